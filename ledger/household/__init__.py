@@ -1,0 +1,1 @@
+"""Meaning: the household that a set of trees describes."""

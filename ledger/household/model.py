@@ -1,0 +1,161 @@
+"""The household: people, areas, limits, containers, chores and the record, names resolved.
+
+Days are proleptic Gregorian ordinals; minutes are whole minutes. Places do not take part
+in equality.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from ledger.text.source import Place, Source
+from ledger.text.tree import Cadence, Entry
+
+DATE_WIDTH = 10
+
+
+@dataclass(frozen=True)
+class Named:
+    """A person or an area."""
+
+    name: str
+    title: str
+    place: Place = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True)
+class Absence:
+    """Days away, first to last; of nobody named, the whole household."""
+
+    first: int
+    last: int
+    people: tuple[str, ...]
+    title: str
+    place: Place = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True)
+class Limit:
+    """Minutes that fit in a day; `who` is a day's name, weekday, weekend, or a person."""
+
+    who: str
+    minutes: int
+    place: Place = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True)
+class Section:
+    """A container: chores that come round together."""
+
+    cadence: Cadence
+    title: str | None
+    during: tuple[int, int] | None
+    """First and last month of the season, 1 to 12."""
+    within: int | None
+    """Days of a window, where the header says so."""
+    first: int | None
+    last: int | None
+    paused: bool
+    place: Place = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True)
+class Assignment:
+    """Who does a chore: `any` of the people, in turn (`then`), `each` their own; or anyone."""
+
+    form: str
+    people: tuple[str, ...]
+
+
+ANYONE = Assignment("any", ())
+
+
+@dataclass(frozen=True)
+class Routine:
+    """One line of the routine: a chore as one section has it, over the dates it is in force."""
+
+    section: Section
+    minutes: int | None
+    areas: tuple[str, ...]
+    assignment: Assignment
+    things: tuple[str, ...]
+    after: tuple[str, ...]
+    first: int | None
+    """First day in force, from the line or its section; None is the book's start."""
+    last: int | None
+    paused: bool
+    place: Place = field(compare=False, repr=False)
+    name_place: Place = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True)
+class Chore:
+    """A chore: all its lines of the routine, in the order of the book."""
+
+    name: str
+    title: str
+    routines: tuple[Routine, ...]
+
+
+@dataclass(frozen=True)
+class Log:
+    """The record of the household in order of date, as columns of equal length.
+
+    Within a date lines keep the order of their files by name, and of their lines.
+    """
+
+    dates: Sequence[int] = ()
+    entries: Sequence[Entry] = ()
+    files: Sequence[int] = field(default=(), compare=False, repr=False)
+    """Index into `sources`."""
+    lines: Sequence[int] = field(default=(), compare=False, repr=False)
+    """Line numbers, counted from 0."""
+    sources: Sequence[Source] = field(default=(), compare=False, repr=False)
+
+    @cached_property
+    def by_chore(self) -> Mapping[str, Sequence[int]]:
+        """For each name in the record, the indices of its lines in order."""
+        index: dict[str, list[int]] = {}
+        # Equal lines share one entry, so its chores are looked up once and not per line.
+        adders: dict[int, list[Callable[[int], None]]] = {}
+        for entry in self.entries:
+            if id(entry) not in adders:
+                names = {item.name.value for item in entry.items}
+                adders[id(entry)] = [index.setdefault(name, []).append for name in names]
+        for position, entry in enumerate(self.entries):
+            for add in adders[id(entry)]:
+                add(position)
+        return index
+
+    def place(self, index: int) -> Place:
+        """Where a line of the record stands, its date marked."""
+        return Place(self.sources[self.files[index]], self.lines[index], 0, DATE_WIDTH)
+
+
+@dataclass(frozen=True)
+class Household:
+    """Everything that a set of books says, names resolved."""
+
+    title: str | None = None
+    since: int | None = None
+    week_start: int = 0
+    """Weekday on which a week begins, 0 is Monday (ISO 8601)."""
+    weekend: tuple[int, ...] = (5, 6)
+    """Weekdays of the weekend, in a row."""
+    day_ends: int = 0
+    """Minutes after midnight that still belong to the day before."""
+    people: Mapping[str, Named] = field(default_factory=dict)
+    areas: Mapping[str, Named] = field(default_factory=dict)
+    limits: Mapping[str, Limit] = field(default_factory=dict)
+    absences: tuple[Absence, ...] = ()
+    sections: tuple[Section, ...] = ()
+    chores: Mapping[str, Chore] = field(default_factory=dict)
+    log: Log = field(default_factory=Log)
+
+    def start(self, today: int) -> int:
+        """First day of the book: its `since`, else the first line of the record, else today."""
+        if self.since is not None:
+            return self.since
+        return self.log.dates[0] if self.log.dates else today

@@ -1,0 +1,106 @@
+"""Declared names: people and areas, found by name or by the nearest name there is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from ledger.household.model import Named
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place, Source
+from ledger.text.tree import Declared, Name, Names
+
+
+def title_of(name: str, title: Name | None) -> str:
+    """The title given, else the name with its hyphens as spaces."""
+    return title.value if title else name.replace("-", " ")
+
+
+class Declarations:
+    """The people and areas of a household; what is not among them becomes a finding."""
+
+    def __init__(self, findings: list[Finding]) -> None:
+        self.people: dict[str, Named] = {}
+        self.areas: dict[str, Named] = {}
+        self._findings = findings
+
+    def add(self, node: Declared, source: Source, line: int) -> None:
+        """Declare a person or an area; a second of the name becomes a finding."""
+        known = self.people if node.keyword == "person" else self.areas
+        name, place = node.name.value, node.name.at(source, line)
+        if name in known:
+            self._findings.append(
+                repeated(place, f'{node.keyword} "{name}" is declared twice', known[name].place)
+            )
+        else:
+            known[name] = Named(name, title_of(name, node.title), place)
+
+    def person(self, name: Name, source: Source, line: int) -> bool:
+        """True for a person of the household; another name becomes a finding."""
+        return self._known("person", self.people, name, name.at(source, line))
+
+    def known_people(self, names: Names, source: Source, line: int) -> tuple[str, ...]:
+        """Those of the names that are people of the household, each once."""
+        return self._all_known("person", self.people, names, source, line)
+
+    def known_areas(self, names: Names, source: Source, line: int) -> tuple[str, ...]:
+        """Those of the names that are areas of the household, each once."""
+        return self._all_known("area", self.areas, names, source, line)
+
+    def _all_known(
+        self, what: str, known: Mapping[str, Named], names: Names, source: Source, line: int
+    ) -> tuple[str, ...]:
+        found = [
+            name.value
+            for name in self.each_once(names, source, line)
+            if self._known(what, known, name, name.at(source, line))
+        ]
+        return tuple(found)
+
+    def each_once(self, names: Names, source: Source, line: int) -> list[Name]:
+        """The names in order; one that stands twice in its list becomes a finding."""
+        seen: dict[str, Name] = {}
+        for name in names:
+            if name.value in seen:
+                place, first = name.at(source, line), seen[name.value].at(source, line)
+                self._findings.append(
+                    repeated(place, f'"{name.value}" stands twice in this list', first)
+                )
+            seen.setdefault(name.value, name)
+        return list(seen.values())
+
+    def _known(self, what: str, known: Mapping[str, Named], name: Name, place: Place) -> bool:
+        if name.value in known:
+            return True
+        self._findings.append(unknown(what, name.value, place, known, f"{what} {name.value}"))
+        return False
+
+
+def repeated(place: Place, message: str, first: Place) -> Finding:
+    """The finding of a name that stands for two things."""
+    return Finding(
+        "repeated-name",
+        Severity.ERROR,
+        place,
+        message,
+        "a name stands for one thing; the first is used and this one is not",
+        "delete this one, or give it a name of its own",
+        (first,),
+    )
+
+
+def unknown(
+    what: str, name: str, place: Place, known: Mapping[str, object] | Iterable[str], line: str
+) -> Finding:
+    """The finding of a name that nothing in the household has; `line` would declare it."""
+    from ledger.text.hints import nearest
+
+    near = nearest(name, known)
+    return Finding(
+        "unknown-name",
+        Severity.ERROR,
+        place,
+        f'"{name}" is no {what} of this household',
+        f"what this line says of {name} counts for nothing until the name is known",
+        (f"write `{near}`, the closest, or add a line `{line}`" if near else
+         f"add a line `{line}`, or write a name the book has"),
+    )  # fmt: skip

@@ -1,0 +1,162 @@
+"""Trees to one household: names found, repeats refused, and the findings met on the way.
+
+What is sound in a line is used: a chore in an area that nobody declared still comes up,
+without the area.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ledger.household.log import log_of
+from ledger.household.model import (
+    Absence,
+    Household,
+    Limit,
+)
+from ledger.household.names import Declarations
+from ledger.household.routine import RoutineReader
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place
+from ledger.text.tree import Away, Declared, Line, Setting, Tree
+from ledger.text.tree import Limit as LimitLine
+from ledger.text.values import DAYS
+
+_SPECIAL_LIMITS = frozenset({"weekday", "weekend", *DAYS})
+
+
+def resolve(trees: Sequence[Tree]) -> tuple[Household, list[Finding]]:
+    """The household that trees describe together, and the findings of their faulty names.
+
+    The order of the trees matters only to the order of findings and of record lines of one
+    date.
+    """
+    findings: list[Finding] = [fault for tree in trees for fault in tree.faults()]
+    nodes = [(tree, line) for tree in trees for line in tree.lines if line.node is not None]
+    declared = Declarations(findings)
+    settings: dict[str, tuple[Setting, Place]] = {}
+    for tree, line in nodes:
+        node = line.node
+        if isinstance(node, Declared):
+            declared.add(node, tree.source, line.number)
+        elif isinstance(node, Setting):
+            _set(settings, node, _whole(tree, line), findings)
+    routine = RoutineReader(declared, findings)
+    for tree in trees:
+        routine.read(tree)
+    sections, chores = routine.finish()
+    return (
+        Household(
+            title=_title(settings),
+            since=_int(settings, "since"),
+            week_start=_int(settings, "week starts") or 0,
+            weekend=_weekend(settings),
+            day_ends=_int(settings, "day ends") or 0,
+            people=declared.people,
+            areas=declared.areas,
+            limits=_limits(nodes, declared, findings),
+            absences=_absences(nodes, declared),
+            sections=sections,
+            chores=chores,
+            log=log_of(trees, declared, chores, findings),
+        ),
+        findings,
+    )
+
+
+def _whole(tree: Tree, line: Line) -> Place:
+    """The place of a line, from its first word to the last but its comment."""
+    text = tree.source.lines[line.number]
+    end = line.comment.start if line.comment else len(text)
+    start = len(text) - len(text.lstrip(" \t"))
+    return Place(tree.source, line.number, start, len(text[:end].rstrip(" \t")))
+
+
+def _set(
+    settings: dict[str, tuple[Setting, Place]],
+    node: Setting,
+    place: Place,
+    findings: list[Finding],
+) -> None:
+    if node.keyword not in settings:
+        settings[node.keyword] = node, place
+        return
+    findings.append(
+        Finding(
+            "repeated-name",
+            Severity.ERROR,
+            place,
+            f"`{node.keyword}` is said twice",
+            "a household has one of it; the first is used and this one is not",
+            "delete one of the two lines",
+            (settings[node.keyword][1],),
+        )
+    )
+
+
+def _title(settings: dict[str, tuple[Setting, Place]]) -> str | None:
+    if "household" not in settings:
+        return None
+    value = settings["household"][0].value
+    return str(value.value) if not isinstance(value, tuple) else None
+
+
+def _int(settings: dict[str, tuple[Setting, Place]], keyword: str) -> int | None:
+    if keyword not in settings:
+        return None
+    value = settings[keyword][0].value
+    return int(value.value) if not isinstance(value, tuple) else None
+
+
+def _weekend(settings: dict[str, tuple[Setting, Place]]) -> tuple[int, ...]:
+    """The days of the weekend from its first on, however the book lists them."""
+    if "weekend is" not in settings:
+        return (5, 6)
+    value = settings["weekend is"][0].value
+    days = {day.value for day in value} if isinstance(value, tuple) else {5, 6}
+    first = next(day for day in days if (day - 1) % 7 not in days)
+    return tuple((first + n) % 7 for n in range(len(days)))
+
+
+def _limits(
+    nodes: Iterable[tuple[Tree, Line]], declared: Declarations, findings: list[Finding]
+) -> dict[str, Limit]:
+    limits: dict[str, Limit] = {}
+    for tree, line in nodes:
+        node = line.node
+        if not isinstance(node, LimitLine):
+            continue
+        who = node.who.value
+        place = node.who.at(tree.source, line.number)
+        if who not in _SPECIAL_LIMITS and not declared.person(node.who, tree.source, line.number):
+            continue
+        if who in limits:
+            findings.append(
+                Finding(
+                    "repeated-name",
+                    Severity.ERROR,
+                    place,
+                    f"a second limit for {who}",
+                    "a day is judged by one limit; the first is used and this one is not",
+                    "delete one of the two lines",
+                    (limits[who].place,),
+                )
+            )
+        else:
+            limits[who] = Limit(who, node.minutes.value, place)
+    return limits
+
+
+def _absences(nodes: Iterable[tuple[Tree, Line]], declared: Declarations) -> tuple[Absence, ...]:
+    absences = []
+    for tree, line in nodes:
+        node = line.node
+        if isinstance(node, Away):
+            people = declared.known_people(node.people, tree.source, line.number)
+            if node.people and not people:
+                continue
+            title = node.title.value if node.title else ""
+            absences.append(
+                Absence(node.first.value, node.last.value, people, title, _whole(tree, line))
+            )
+    return tuple(absences)

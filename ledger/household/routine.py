@@ -1,0 +1,180 @@
+"""Sections and chores: which container a chore is kept in, and which of its lines are in force."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ledger.household.cadence import never_falls
+from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
+from ledger.household.names import Declarations, repeated, title_of, unknown
+from ledger.household.things import HAZARDS
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place, Source
+from ledger.text.tree import ChoreLine, Line, Name, Tree, Turn
+from ledger.text.tree import Section as SectionLine
+from ledger.text.writer import write_cadence
+
+
+class RoutineReader:
+    """Reads the sections of trees in turn; a chore belongs to the section above it."""
+
+    def __init__(self, declared: Declarations, findings: list[Finding]) -> None:
+        self._declared = declared
+        self._findings = findings
+        self._sections: list[Section] = []
+        self._lines: dict[str, list[tuple[Routine, Name | None]]] = {}
+        self._references: list[tuple[Name, Place]] = []
+
+    def read(self, tree: Tree) -> None:
+        """Take in one file; no section reaches from one file into the next."""
+        section: Section | None = None
+        # Chores below a header that cannot be read belong to no section that is known.
+        headless = False
+        for line in tree.lines:
+            text = tree.source.lines[line.number]
+            if isinstance(line.node, SectionLine):
+                section, headless = self._section(line.node, tree.source, line), False
+            elif isinstance(line.node, ChoreLine):
+                if section is not None:
+                    self._chore(line.node, section, tree.source, line.number)
+                elif not headless:
+                    self._orphan(line.node, tree.source, line.number)
+            elif line.fault is not None and text[:1] not in ("", " ", "\t") and not _dated(text):
+                section, headless = None, True
+
+    def finish(self) -> tuple[tuple[Section, ...], dict[str, Chore]]:
+        """All sections, and all chores by name, once every tree has been read."""
+        chores = {}
+        for name, lines in self._lines.items():
+            title = next((title for _, title in lines if title), None)
+            routines = tuple(routine for routine, _ in lines)
+            chores[name] = Chore(name, title_of(name, title), routines)
+        for other, place in self._references:
+            if other.value not in chores:
+                line = f"    {other.value} 10 min"
+                self._findings.append(unknown("chore", other.value, place, chores, line))
+        return tuple(self._sections), chores
+
+    def _section(self, node: SectionLine, source: Source, line: Line) -> Section:
+        place = node.cadence.at(source, line.number)
+        cadence = node.cadence.value
+        section = Section(
+            cadence=cadence,
+            title=node.title.value if node.title else None,
+            during=node.during.value if node.during else None,
+            within=node.within.value if node.within else None,
+            first=node.first.value if node.first else None,
+            last=node.last.value if node.last else None,
+            paused=node.paused,
+            place=place,
+        )
+        header = write_cadence(cadence)
+        if cadence.every > 1 and cadence.kind != "after-done" and section.first is None:
+            self._error(
+                "missing-from",
+                place,
+                f"`{header}` does not say from when",
+                "any of them could be the first, so no date can be given to its chores",
+                f"write `{header} from YYYY-MM-DD` with a date on which it falls",
+            )
+            section = replace(section, paused=True)
+        if never_falls(cadence):
+            self._error(
+                "impossible-date",
+                place,
+                f"`{header}` falls on no day",
+                "the months it names are shorter, so its chores never come up",
+                "write a day that the month has, or `last` for its last day",
+            )
+        self._sections.append(section)
+        return section
+
+    def _chore(self, node: ChoreLine, section: Section, source: Source, line: int) -> None:
+        declared = self._declared
+        name = node.name.value
+        for thing in declared.each_once(node.things, source, line):
+            self._check_thing(thing, thing.at(source, line))
+        after = declared.each_once(node.after, source, line)
+        self._references.extend((other, other.at(source, line)) for other in after)
+        routine = Routine(
+            section=section,
+            minutes=node.minutes.value if node.minutes else None,
+            areas=declared.known_areas(node.areas, source, line),
+            assignment=self._assignment(node.turn, source, line),
+            things=tuple(thing.value for thing in node.things),
+            after=tuple(other.value for other in after),
+            first=_later(node.first.value if node.first else None, section.first),
+            last=_earlier(node.last.value if node.last else None, section.last),
+            paused=node.paused or section.paused,
+            place=Place(source, line, node.name.start, len(source.lines[line].rstrip())),
+            name_place=node.name.at(source, line),
+        )
+        others = self._lines.setdefault(name, [])
+        for other, _ in others:
+            if other.section == section and _meet(other, routine):
+                place = node.name.at(source, line)
+                message = f'"{name}" stands twice under `{write_cadence(section.cadence)}`'
+                self._findings.append(repeated(place, message, other.name_place))
+                return
+        others.append((routine, node.title))
+
+    def _assignment(self, turn: Turn | None, source: Source, line: int) -> Assignment:
+        if turn is None:
+            return ANYONE
+        if turn.form == "each":
+            return Assignment("each", tuple(self._declared.people))
+        people = self._declared.known_people(turn.people, source, line)
+        return Assignment(turn.form, people) if people else ANYONE
+
+    def _check_thing(self, thing: Name, place: Place) -> None:
+        """A misspelt hazard would go without its caution; any other word is anyone's own."""
+        if thing.value in HAZARDS:
+            return
+        from ledger.text.hints import nearest
+
+        near = nearest(thing.value, HAZARDS)
+        if near is not None and abs(len(near) - len(thing.value)) <= 1:
+            self._findings.append(
+                Finding(
+                    "unknown-name",
+                    Severity.WARNING,
+                    place,
+                    f'"{thing.value}" looks like `{near}`, misspelt',
+                    f"only the word `{near}` brings its caution to the list of the day",
+                    f"write `{near}`",
+                )
+            )
+
+    def _orphan(self, node: ChoreLine, source: Source, line: int) -> None:
+        self._error(
+            "unreadable-line",
+            node.name.at(source, line),
+            f'"{node.name.value}" stands under no section',
+            "a chore comes round as its section says; this one never would",
+            "write a section header above it, such as `every monday`",
+        )
+
+    def _error(self, rule: str, place: Place, message: str, why: str, fix: str) -> None:
+        self._findings.append(Finding(rule, Severity.ERROR, place, message, why, fix))
+
+
+def _dated(text: str) -> bool:
+    return len(text) > 4 and text[:4].isdecimal() and text[4] in "-/."
+
+
+def _later(one: int | None, other: int | None) -> int | None:
+    return max((day for day in (one, other) if day is not None), default=None)
+
+
+def _earlier(one: int | None, other: int | None) -> int | None:
+    return min((day for day in (one, other) if day is not None), default=None)
+
+
+def _meet(one: Routine, other: Routine) -> bool:
+    """True where some day finds both lines in force."""
+    if one.paused != other.paused:
+        return False
+    return not (
+        (one.last is not None and other.first is not None and one.last < other.first)
+        or (other.last is not None and one.first is not None and other.last < one.first)
+    )

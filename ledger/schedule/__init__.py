@@ -1,0 +1,1 @@
+"""Dates: weeks, windows, what was matched, what is due, whose turn, how many minutes."""

@@ -1,0 +1,41 @@
+"""Days away: of the whole household, and of one person."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ledger.household.model import Household
+
+Span = tuple[int, int]
+
+
+def away_spans(household: Household, person: str | None = None) -> list[Span]:
+    """The days away, as spans in order and apart: the household's, and a person's own too."""
+    spans = sorted(
+        (absence.first, absence.last)
+        for absence in household.absences
+        if not absence.people or person in absence.people
+    )
+    merged: list[Span] = []
+    for first, last in spans:
+        if merged and first <= merged[-1][1] + 1:
+            merged[-1] = merged[-1][0], max(last, merged[-1][1])
+        else:
+            merged.append((first, last))
+    return merged
+
+
+def at_home(first: int, last: int, away: Sequence[Span]) -> Span | None:
+    """A span without the days away at its two ends, or None where no day is left."""
+    for gone, back in away:
+        if gone <= first <= back:
+            first = back + 1
+    for gone, back in reversed(away):
+        if gone <= last <= back:
+            last = gone - 1
+    return (first, last) if first <= last else None
+
+
+def is_away(day: int, away: Sequence[Span]) -> bool:
+    """True for a day in one of the spans."""
+    return any(first <= day <= last for first, last in away)

@@ -1,0 +1,107 @@
+"""Load: whether the minutes of the windows fit the limits of the days.
+
+The demand criterion: however minutes are split over the days of their windows, they fit
+exactly when for every span of days the minutes of the windows lying inside it are no more
+than the span's limits together (Baruah, Rosier and Howell 1990, preemptively scheduling
+hard-real-time sporadic tasks; here with a limit a day, after Horn 1974).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from ledger.household.model import Household
+from ledger.schedule.absence import away_spans, is_away
+from ledger.schedule.week import weekday
+from ledger.text.values import DAYS
+
+
+class Demand(NamedTuple):
+    """A window as the criterion sees it."""
+
+    first: int
+    last: int
+    minutes: int
+    label: str
+    """The chore's name."""
+
+
+class Overload(NamedTuple):
+    """A shortest span of days whose windows do not fit its limits."""
+
+    first: int
+    last: int
+    minutes: int
+    limit: int
+    chores: tuple[str, ...]
+
+
+def limit_of(household: Household, day: int) -> int | None:
+    """Minutes that fit in a day: the limit of its name, else of its kind; None for no limit.
+
+    A day on which the household is away has room for nothing.
+    """
+    if is_away(day, away_spans(household)):
+        return 0
+    kind = "weekend" if weekday(day) in household.weekend else "weekday"
+    for who in (DAYS[weekday(day)], kind):
+        if who in household.limits:
+            return household.limits[who].minutes
+    return None
+
+
+def overloads(
+    demands: Sequence[Demand], limits: Sequence[int | None], start: int
+) -> list[Overload]:
+    """The shortest spans that do not fit, in order of their last day; none holds another.
+
+    `limits` has one entry a day from `start` on; a day without a limit holds anything. Windows
+    that reach outside those days are not looked at.
+    """
+    days = len(limits)
+    by_last: dict[int, list[Demand]] = {}
+    for demand in demands:
+        if start <= demand.first and demand.last < start + days:
+            by_last.setdefault(demand.last - start, []).append(demand)
+    # Minutes of the windows that open on a day and close by the day reached so far.
+    opened = [0] * days
+    found: list[tuple[int, int]] = []
+    floor = 0
+    for last in sorted(by_last):
+        for demand in by_last[last]:
+            opened[demand.first - start] += demand.minutes
+        first = _overloaded_from(opened, limits, last, floor)
+        if first is not None:
+            found.append((first, last))
+            # A span that began no later would hold this one.
+            floor = first + 1
+    return [_overload(demands, limits, start, first, last) for first, last in found]
+
+
+def _overloaded_from(
+    opened: Sequence[int], limits: Sequence[int | None], last: int, floor: int
+) -> int | None:
+    """The latest first day, not before `floor`, from which the minutes do not fit."""
+    room = 0
+    for first in range(last, floor - 1, -1):
+        limit = limits[first]
+        if limit is None:
+            return None
+        room += limit - opened[first]
+        if room < 0:
+            return first
+    return None
+
+
+def _overload(
+    demands: Sequence[Demand],
+    limits: Sequence[int | None],
+    start: int,
+    first: int,
+    last: int,
+) -> Overload:
+    inside = [d for d in demands if first + start <= d.first and d.last <= last + start]
+    room = sum(limit or 0 for limit in limits[first : last + 1])
+    chores = tuple(dict.fromkeys(d.label for d in inside))
+    return Overload(first + start, last + start, sum(d.minutes for d in inside), room, chores)

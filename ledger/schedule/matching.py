@@ -1,0 +1,171 @@
+"""Matching: which line of the record settles which window of a chore.
+
+Lines are taken in order of date. A line inside an unmatched window takes it. A line between
+two windows takes the nearer of the two that is unmatched, in days: late for the one before,
+early for the one after; at equal distance it is late. A line that finds neither is an extra.
+`did` and `skipped` settle the window they take; `moved` puts it on another day, where it is
+still to be done. A window cannot be moved onto the days of its neighbours or beyond them:
+such a line is an extra too, so windows stay apart and in order.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from ledger.household.model import Log
+from ledger.schedule.windows import Timeline, Window
+
+
+class Mark(NamedTuple):
+    """A line of the record as one chore sees it."""
+
+    day: int
+    verb: str
+    to: int | None
+    """The day that `moved` names."""
+    line: int
+    """Place of the line in the log."""
+
+
+@dataclass
+class Occasion:
+    """A window and what became of it."""
+
+    window: Window
+    first: int
+    last: int
+    """The days it is to be done on, after any move."""
+    mark: Mark | None = None
+    """The `did` or `skipped` line that settled it."""
+
+
+def marks_of(
+    log: Log, chore: str, person: str | None, low: int | None = None, high: int | None = None
+) -> list[Mark]:
+    """The lines that speak of a chore, from day `low` to `high`, in order.
+
+    For one person's own share: the lines that name the person, or nobody.
+    """
+    positions = log.by_chore.get(chore, ())
+    dates = log.dates
+    start = 0 if low is None else bisect_left(positions, low, key=dates.__getitem__)
+    end = len(positions) if high is None else bisect_right(positions, high, key=dates.__getitem__)
+    return list(_marks(log, positions[start:end], person))
+
+
+def _marks(log: Log, positions: Iterable[int], person: str | None) -> Iterable[Mark]:
+    for index in positions:
+        entry = log.entries[index]
+        people = entry.people
+        if person is None or not people or any(person == name.value for name in people):
+            to = entry.to.value if entry.to else None
+            yield Mark(log.dates[index], entry.verb, to, index)
+
+
+def match(windows: Sequence[Window], marks: Iterable[Mark]) -> tuple[list[Occasion], list[Mark]]:
+    """What became of each window, and the extra lines. Excused windows take no line.
+
+    Windows must be in order and apart; marks in order of date.
+    """
+    occasions = [Occasion(w, w.first, w.last) for w in windows if not w.excused]
+    firsts = [occasion.first for occasion in occasions]
+    extras = []
+    for mark in marks:
+        index = _taken(occasions, firsts, mark.day)
+        if index is None or not _settle(occasions, firsts, index, mark):
+            extras.append(mark)
+    return occasions, extras
+
+
+def _taken(occasions: list[Occasion], firsts: list[int], day: int) -> int | None:
+    """Index of the occasion that a line of a day takes."""
+    before = bisect_right(firsts, day) - 1
+    if before >= 0 and day <= occasions[before].last:
+        return before if occasions[before].mark is None else None
+    after = before + 1
+    late = day - occasions[before].last if _open(occasions, before) else None
+    early = occasions[after].first - day if _open(occasions, after) else None
+    if late is None:
+        return None if early is None else after
+    return before if early is None or late <= early else after
+
+
+def _open(occasions: list[Occasion], index: int) -> bool:
+    return 0 <= index < len(occasions) and occasions[index].mark is None
+
+
+def _settle(occasions: list[Occasion], firsts: list[int], index: int, mark: Mark) -> bool:
+    occasion = occasions[index]
+    if mark.to is None:
+        occasion.mark = mark
+        return True
+    after_previous = index == 0 or occasions[index - 1].last < mark.to
+    before_next = index + 1 == len(occasions) or mark.to < occasions[index + 1].first
+    if not (after_previous and before_next):
+        return False
+    occasion.first = occasion.last = firsts[index] = mark.to
+    return True
+
+
+def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], list[Mark]]:
+    """Every calendar window of a chore opened by a day, matched from the first line on.
+
+    The window after `day` is matched along and given too: lines before it may be early.
+    """
+    marks = marks_of(log, timeline.chore.name, timeline.person, high=day)
+    windows = timeline.between(0, day)
+    following = timeline.next_after(day)
+    return match([*windows, following] if following else windows, marks)
+
+
+def current(timeline: Timeline, log: Log, day: int) -> Occasion | None:
+    """The latest calendar occasion that has opened by a day, as the record has it by then.
+
+    Equal to the last of `history` that has opened, at a cost that does not grow with the
+    record: matching starts after the latest gap between windows that holds no line, since
+    nothing before such a gap can reach across it.
+    """
+    latest = timeline.last_opened(day)
+    following = timeline.next_after(day)
+    if latest is None and following is None:
+        return None
+    span = 64
+    while True:
+        low = (latest.first if latest else day) - span
+        windows = [w for w in timeline.between(low, day) if not w.excused]
+        if following is not None and not following.excused:
+            windows.append(following)
+        marks = marks_of(log, timeline.chore.name, timeline.person, low, day)
+        cut = _quiet_gap(windows, marks)
+        whole = low < timeline.first_day(day)
+        if cut is None and not whole:
+            span *= 8
+            continue
+        if cut is None:
+            marks = marks_of(log, timeline.chore.name, timeline.person, high=day)
+            cut = 0
+        else:
+            marks = [mark for mark in marks if mark.day >= windows[cut].first]
+        occasions, _ = match(windows[cut:], marks)
+        opened = [occasion for occasion in occasions if occasion.first <= day]
+        return opened[-1] if opened else None
+
+
+def _quiet_gap(windows: Sequence[Window], marks: Sequence[Mark]) -> int | None:
+    """Index of the latest window with no line between it and the one before it.
+
+    None next to a move, which may put a window where a later one looks for its neighbours.
+    """
+    days = [mark.day for mark in marks]
+    last_move = max((mark.day for mark in marks if mark.to is not None), default=0)
+    for index in range(len(windows) - 2, 0, -1):
+        if last_move >= windows[index - 1].first:
+            return None
+        start = bisect_right(days, windows[index - 1].last)
+        end = bisect_left(days, windows[index].first)
+        if start == end:
+            return index
+    return None

@@ -1,0 +1,46 @@
+"""Minutes: how long a chore takes, as declared and as the record has come to know it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from statistics import median
+from typing import NamedTuple
+
+from ledger.household.model import Log
+
+TIMED_LINES_NEEDED = 5
+TIMED_LINES_USED = 9
+
+
+class Learned(NamedTuple):
+    """What timed lines say of a chore."""
+
+    minutes: float
+    """Median of the latest timed lines, at most nine of them."""
+    lines: int
+    """How many there are up to the day asked for, at most nine."""
+
+
+def learned_minutes(log: Log, chore: str, day: int) -> Learned | None:
+    """The learned figure of a chore by a day, or None before five of its lines were timed."""
+    positions = log.by_chore.get(chore, ())
+    end = bisect_right(positions, day, key=log.dates.__getitem__)
+    timed: list[int] = []
+    for index in reversed(positions[:end]):
+        for item in log.entries[index].items:
+            if item.name.value == chore and item.minutes is not None:
+                timed.append(item.minutes.value)
+        if len(timed) >= TIMED_LINES_USED:
+            break
+    timed = timed[:TIMED_LINES_USED]
+    if len(timed) < TIMED_LINES_NEEDED:
+        return None
+    return Learned(median(timed), len(timed))
+
+
+def differs(declared: int | None, learned: float) -> bool:
+    """True where a learned figure is off the declared by more than a quarter and two minutes."""
+    if declared is None:
+        return True
+    gap = abs(learned - declared)
+    return gap > declared / 4 and gap > 2

@@ -1,0 +1,190 @@
+"""Openings: when a section comes round, by its cadence alone.
+
+Every cadence is stepped through from the days asked for, never from its anchor, so asking
+for a week costs the same whether the anchor lies a month or a thousand years back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from ledger.household.model import Section
+from ledger.schedule.week import (
+    MAX_DAY,
+    in_month,
+    in_season,
+    month_first,
+    month_index,
+    month_last,
+    week_first,
+    weekday,
+)
+from ledger.text.tree import Cadence, MonthDay
+
+Span = tuple[int, int]
+"""First and last day, both included, as ordinals."""
+
+
+@dataclass(frozen=True)
+class Rhythm:
+    """What a cadence needs to know of its household and section to fall on days."""
+
+    cadence: Cadence
+    anchor: int
+    """The day from which `every N` counts."""
+    week_start: int
+    weekend: tuple[int, ...]
+
+
+def section_spans(section: Section, rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    """The windows of a section that open from `low` to `high`, in order and apart.
+
+    Nothing is cut yet to the dates in force or to days at home. `after-done` has none here:
+    its windows hang on the record.
+    """
+    limit = section.within
+    waiting: Span | None = None
+    # One opening past `high` may close the last window asked for.
+    for first, last in _falling(rhythm, low, min(high + (limit or 0), MAX_DAY)):
+        if not in_season(first, section.during):
+            continue
+        if limit is not None:
+            last = min(first + limit - 1, MAX_DAY)
+        if waiting is not None:
+            yield waiting[0], min(waiting[1], first - 1)
+        if first > high:
+            return
+        waiting = first, last
+    if waiting is not None:
+        yield waiting
+
+
+def longest(section: Section) -> int:
+    """An upper bound, in days, to the length of the section's windows."""
+    if section.within is not None:
+        return section.within
+    cadence = section.cadence
+    if cadence.on or cadence.days:
+        return 1
+    return {
+        "weekend": 3,
+        "numbered-weekend": 3,
+        "week": 7,
+        "month": 31,
+        "named-month": 31,
+        "once": cadence.last - cadence.first + 1,
+    }.get(cadence.kind, 1)
+
+
+def _falling(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    """The spans of a cadence that begin from `low` to `high`, in order."""
+    falling = _FALLING.get(rhythm.cadence.kind)
+    return falling(rhythm, max(low, 1), high) if falling else iter(())
+
+
+def _each_day(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    step = rhythm.cadence.every
+    for day in range(low + (rhythm.anchor - low) % step, high + 1, step):
+        yield day, day
+
+
+def _each_weekday(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    for day in range(low, high + 1):
+        if weekday(day) not in rhythm.weekend:
+            yield day, day
+
+
+def _named_days(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    days = rhythm.cadence.days
+    for week in range(week_first(low, 0), high + 1, 7):
+        for day in days:
+            if low <= week + day <= high:
+                yield week + day, week + day
+
+
+def _weekends(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    length = len(rhythm.weekend)
+    start = low + (rhythm.weekend[0] - weekday(low)) % 7
+    for first in range(start, high + 1, 7):
+        yield first, min(first + length - 1, MAX_DAY)
+
+
+def _numbered_weekends(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    length = len(rhythm.weekend)
+    for month in range(month_index(low), month_index(high) + 1):
+        first, last = in_month(month, rhythm.weekend[0]), month_last(month)
+        firsts = range(first, last + 1, 7)
+        wanted = {
+            firsts[n if n < 0 else n - 1] for n in rhythm.cadence.weekends if n <= len(firsts)
+        }
+        for day in sorted(wanted):
+            if low <= day <= high:
+                yield day, min(day + length - 1, MAX_DAY)
+
+
+def _weeks(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    cadence, step = rhythm.cadence, 7 * rhythm.cadence.every
+    anchor = week_first(rhythm.anchor, rhythm.week_start)
+    # Days named are taken in the order in which the household's week meets them.
+    offsets = sorted((day - rhythm.week_start) % 7 for day in cadence.days)
+    start = week_first(low, rhythm.week_start)
+    for week in range(start + (anchor - start) % step, high + 1, step):
+        if not offsets and week >= low:
+            yield week, min(week + 6, MAX_DAY)
+        for offset in offsets:
+            if low <= week + offset <= high:
+                yield week + offset, week + offset
+
+
+def _months(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    cadence, step = rhythm.cadence, rhythm.cadence.every
+    start = month_index(low)
+    start += (month_index(rhythm.anchor) - start) % step
+    for month in range(start, month_index(high) + 1, step):
+        if not cadence.months or month % 12 + 1 in cadence.months:
+            yield from _in_month(cadence, month, low, high)
+
+
+def _in_month(cadence: Cadence, month: int, low: int, high: int) -> Iterator[Span]:
+    if not cadence.on:
+        first = month_first(month)
+        if low <= first <= high:
+            yield first, month_last(month)
+        return
+    days = {day for asked in cadence.on for day in _days_asked(asked, month)}
+    for day in sorted(days):
+        if low <= day <= high:
+            yield day, day
+
+
+def _days_asked(asked: MonthDay, month: int) -> list[int]:
+    """The days of a month that one item of `on` asks for; none where the month has none."""
+    last = month_last(month)
+    if asked.weekday is None:
+        day = last if asked.count < 0 else month_first(month) + asked.count - 1
+        return [day] if day <= last else []
+    days = range(in_month(month, asked.weekday), last + 1, 7)
+    if asked.count == 0:
+        return list(days)
+    if asked.count < 0:
+        return [days[-1]]
+    return [days[asked.count - 1]] if asked.count <= len(days) else []
+
+
+def _once(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    if low <= rhythm.cadence.first <= high:
+        yield rhythm.cadence.first, rhythm.cadence.last
+
+
+_FALLING: dict[str, Callable[[Rhythm, int, int], Iterator[Span]]] = {
+    "day": _each_day,
+    "weekday": _each_weekday,
+    "named-day": _named_days,
+    "weekend": _weekends,
+    "numbered-weekend": _numbered_weekends,
+    "week": _weeks,
+    "month": _months,
+    "named-month": _months,
+    "once": _once,
+}

@@ -1,0 +1,148 @@
+"""Status: where a chore stands on a day, as the record has it by then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from enum import Enum
+
+from ledger.household.cadence import period_days
+from ledger.household.model import Chore, Household, Routine
+from ledger.schedule.absence import away_spans
+from ledger.schedule.matching import Mark, current, marks_of
+from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index
+from ledger.schedule.windows import Timeline
+
+
+class State(Enum):
+    """What the latest window that has opened asks for."""
+
+    DONE = "done"
+    SKIPPED = "skipped"
+    DUE = "due"
+    """Not done, and the day lies inside its window."""
+    OVERDUE = "overdue"
+    """Not done, and its window is past; the next has not opened."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A chore on a day: its latest window that has opened, and what became of it."""
+
+    chore: Chore
+    routine: Routine
+    person: str | None
+    """Whose own share it is, for a chore that each does."""
+    state: State
+    first: int
+    last: int
+    """The days of the window, as ordinals."""
+    days_late: int
+    """Days past the window's last, 0 for one that is not overdue."""
+    lateness: float
+    """Days late over the chore's own period, so that kinds of chores compare."""
+    settled: int | None = field(default=None)
+    """The day of the `did` or `skipped` that settled it."""
+
+
+def timelines(household: Household, chore: Chore, today: int) -> Iterator[Timeline]:
+    """A chore's windows: one line of them, or one a person where each does their own."""
+    people = next(
+        (r.assignment.people for r in chore.routines if r.assignment.form == "each"), None
+    )
+    for person in people if people else (None,):
+        yield Timeline(household, chore, today, person)
+
+
+def standings(household: Household, day: int, today: int) -> list[Standing]:
+    """Where every chore stands on a day, in the order of the book.
+
+    A chore of which no window has opened by then is not among them. `today` is where a book
+    with neither `since` nor a record begins.
+    """
+    found = (
+        standing(timeline, day)
+        for chore in household.chores.values()
+        for timeline in timelines(household, chore, today)
+    )
+    return [one for one in found if one is not None]
+
+
+def standing(timeline: Timeline, day: int) -> Standing | None:
+    """Where one chore, or one person's share of it, stands on a day."""
+    routine = timeline.after_done(day)
+    if routine is not None:
+        return _after_done(timeline, routine, day)
+    log = timeline.household.log
+    latest = timeline.last_opened(day)
+    if latest is not None and latest.excused:
+        return None
+    occasion = current(timeline, log, day)
+    if occasion is None:
+        return None
+    routine = occasion.window.routine
+    return _standing(timeline, routine, (occasion.first, occasion.last), occasion.mark, day)
+
+
+def _standing(
+    timeline: Timeline, routine: Routine, span: tuple[int, int], mark: Mark | None, day: int
+) -> Standing:
+    first, last = span
+    late = 0
+    if mark is not None:
+        state = State.DONE if mark.verb == "did" else State.SKIPPED
+    elif day <= last:
+        state = State.DUE
+    else:
+        state, late = State.OVERDUE, day - last
+    period = period_days(routine.section.cadence, len(timeline.household.weekend))
+    return Standing(
+        timeline.chore,
+        routine,
+        timeline.person,
+        state,
+        first,
+        last,
+        late,
+        late / period,
+        mark.day if mark else None,
+    )
+
+
+def _after_done(timeline: Timeline, routine: Routine, day: int) -> Standing | None:
+    """The standing of a chore that comes round so many days after it was done."""
+    marks = marks_of(timeline.household.log, timeline.chore.name, timeline.person, high=day)
+    settled = next((mark for mark in reversed(marks) if mark.to is None), None)
+    span = after_done_span(timeline, routine, settled.day if settled else None)
+    for mark in marks:
+        if mark.to is not None and (settled is None or mark.line > settled.line):
+            span = mark.to, mark.to
+    if span is not None and span[0] <= day:
+        return _standing(timeline, routine, span, None, day)
+    if settled is None:
+        return None
+    return _standing(timeline, routine, (settled.day, settled.day), settled, day)
+
+
+def after_done_span(
+    timeline: Timeline, routine: Routine, settled: int | None
+) -> tuple[int, int] | None:
+    """The window that follows a `did` or `skipped`, or the first one where there was none.
+
+    It waits for its season, and for the return of whoever is away; None past its last day.
+    """
+    first, end = timeline.in_force(routine)
+    if settled is not None:
+        first = max(first, settled + routine.section.cadence.every)
+    away = away_spans(timeline.household, timeline.person)
+    moving = True
+    while moving and first <= end:
+        moving = False
+        while first <= end and not in_season(first, routine.section.during):
+            first, moving = month_first(month_index(first) + 1), True
+        for gone, back in away:
+            if gone <= first <= back:
+                first, moving = back + 1, True
+    if first > min(end, MAX_DAY):
+        return None
+    return first, min(first + (routine.section.within or 1) - 1, end)

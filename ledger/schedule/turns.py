@@ -1,0 +1,37 @@
+"""Turns: who does a chore in a window."""
+
+from __future__ import annotations
+
+from ledger.household.model import Routine
+from ledger.schedule.absence import away_spans, is_away
+from ledger.schedule.matching import marks_of
+from ledger.schedule.windows import Timeline
+
+
+def people_for(timeline: Timeline, routine: Routine, first: int, last: int) -> tuple[str, ...]:
+    """The people of whom one (for `each` shares: the one) does the window; none means anyone.
+
+    Turns count the chore's windows from its start, `a then b then a`; a person who is away on
+    all days of the window is passed over for the next in the order.
+    """
+    if timeline.person is not None:
+        return (timeline.person,)
+    assignment = routine.assignment
+    people = assignment.people
+    if assignment.form != "then":
+        return people
+    turn = _turns_before(timeline, routine, first)
+    for offset in range(len(people)):
+        person = people[(turn + offset) % len(people)]
+        away = away_spans(timeline.household, person)
+        if not all(is_away(day, away) for day in range(first, last + 1)):
+            return (person,)
+    return (people[turn % len(people)],)
+
+
+def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:
+    if routine.section.cadence.kind == "after-done":
+        log = timeline.household.log
+        marks = marks_of(log, timeline.chore.name, None, high=first - 1)
+        return sum(mark.to is None for mark in marks)
+    return sum(window.first < first for window in timeline.between(0, first))

@@ -1,0 +1,63 @@
+"""Weeks, weekends and months in ordinals: plain arithmetic on the proleptic Gregorian calendar."""
+
+from __future__ import annotations
+
+from datetime import date
+
+MAX_DAY = date.max.toordinal()
+
+
+def weekday(day: int) -> int:
+    """The day of the week of an ordinal, 0 for Monday."""
+    return (day - 1) % 7
+
+
+def week_first(day: int, week_start: int) -> int:
+    """The first day of the week that holds a day, for weeks that begin on a weekday."""
+    return day - (weekday(day) - week_start) % 7
+
+
+def month_index(day: int) -> int:
+    """Months since January of year 0: consecutive months differ by one."""
+    when = date.fromordinal(day)
+    return when.year * 12 + when.month - 1
+
+
+def month_first(index: int) -> int:
+    """First day of a month given by its index."""
+    return date(index // 12, index % 12 + 1, 1).toordinal()
+
+
+def month_last(index: int) -> int:
+    """Last day of a month given by its index."""
+    if index >= 9999 * 12 + 11:
+        return MAX_DAY
+    return month_first(index + 1) - 1
+
+
+def month_of(day: int) -> int:
+    """The month that holds a day, 1 to 12."""
+    return date.fromordinal(day).month
+
+
+def in_month(index: int, first_weekday: int) -> int:
+    """The first day of a month, given by its index, that is a given weekday."""
+    first = month_first(index)
+    return first + (first_weekday - weekday(first)) % 7
+
+
+def weekend_number(first: int) -> int:
+    """Number in its month, 1 to 5, of the weekend that begins on a day.
+
+    A weekend belongs to the month of its first day, and counts as that day does there.
+    """
+    return (date.fromordinal(first).day - 1) // 7 + 1
+
+
+def in_season(day: int, season: tuple[int, int] | None) -> bool:
+    """True for a day in the months of a season, which may run across the year's end."""
+    if season is None:
+        return True
+    first, last = season
+    month = month_of(day)
+    return first <= month <= last if first <= last else month >= first or month <= last

@@ -1,0 +1,173 @@
+"""Windows: the spans of days in which a chore comes round, one span each time.
+
+The windows of one chore never overlap, whatever its sections say: a window closes the day
+before the next opens, and of two that open on one day the one that closes first stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cached_property
+from itertools import pairwise
+from typing import NamedTuple
+
+from ledger.household.model import Chore, Household, Routine
+from ledger.schedule.absence import Span, at_home, away_spans
+from ledger.schedule.openings import Rhythm, longest, section_spans
+from ledger.schedule.week import MAX_DAY
+
+
+class Window(NamedTuple):
+    """One time that a chore comes round: first and last day, both included, as ordinals."""
+
+    first: int
+    last: int
+    routine: Routine
+    excused: bool = False
+    """True where everyone is away on all its days; they are then left as they fall."""
+
+
+class Timeline:
+    """The windows of one chore, for the household or for one person's own share of it.
+
+    `today` is where a book with neither `since` nor a record begins.
+    """
+
+    def __init__(
+        self, household: Household, chore: Chore, today: int, person: str | None = None
+    ) -> None:
+        self.household, self.chore, self.person = household, chore, person
+        self._start = household.start(today)
+        self._away = away_spans(household, person)
+
+    @cached_property
+    def _in_force(self) -> list[tuple[Routine, int, int]]:
+        """The calendar lines of the chore, each with its first and last day in force."""
+        return [
+            (routine, *self.in_force(routine))
+            for routine in self.chore.routines
+            if not routine.paused and routine.section.cadence.kind != "after-done"
+        ]
+
+    @cached_property
+    def _reach(self) -> int:
+        return max((longest(routine.section) for routine, _, _ in self._in_force), default=0)
+
+    def in_force(self, routine: Routine) -> Span:
+        """First and last day on which a line of the routine counts."""
+        first = self._start if routine.first is None else max(self._start, routine.first)
+        return first, MAX_DAY if routine.last is None else routine.last
+
+    def after_done(self, day: int) -> Routine | None:
+        """The `after done` line that is in force on a day, if the chore has one."""
+        for routine in self.chore.routines:
+            if routine.section.cadence.kind == "after-done" and not routine.paused:
+                first, last = self.in_force(routine)
+                if first <= day <= last:
+                    return routine
+        return None
+
+    def between(self, low: int, high: int) -> list[Window]:
+        """The windows that have a day from `low` to `high`, in order."""
+        cut = self._cut(low - self._reach, high + self._reach)
+        return [
+            window for window in map(self._home, cut) if window.last >= low and window.first <= high
+        ]
+
+    def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
+        """Pairs of windows as the sections give them, nothing settled yet, that share a day."""
+        windows = self._raw(low, high)
+        for earlier, later in pairwise(windows):
+            if later.first <= earlier.last:
+                yield earlier, later
+
+    def last_opened(self, day: int) -> Window | None:
+        """The latest window that has opened by a day, or None before the first."""
+        return self._search(
+            lambda span: self.between(day - span, day),
+            lambda w: w.first <= day,
+            self._lookback(day),
+        )
+
+    def next_after(self, day: int) -> Window | None:
+        """The first window that opens after a day, or None where the chore has ended."""
+        end = max((last for _, _, last in self._in_force), default=0)
+        return self._search(
+            lambda span: [
+                w for w in self.between(day + 1, min(day + span, MAX_DAY)) if w.first > day
+            ][::-1],
+            lambda _: True,
+            end - day,
+        )
+
+    def first_day(self, day: int) -> int:
+        """The first day on which a calendar line of the chore counts, or `day` if none does."""
+        return min((first for _, first, _ in self._in_force), default=day)
+
+    def _lookback(self, day: int) -> int:
+        return day - self.first_day(day)
+
+    def _search(
+        self,
+        look: Callable[[int], list[Window]],
+        wanted: Callable[[Window], bool],
+        most: int,
+    ) -> Window | None:
+        """The last wanted window in a stretch that is widened until it holds one."""
+        span = 8
+        while True:
+            found = [window for window in look(span) if wanted(window)]
+            if found:
+                return found[-1]
+            if span > most:
+                return None
+            span *= 4
+
+    def _raw(self, low: int, high: int) -> list[Window]:
+        """The windows of every line, cut to its dates in force, by first and last day."""
+        windows = []
+        for routine, first, last in self._in_force:
+            reach = longest(routine.section)
+            spans = section_spans(
+                routine.section,
+                self._rhythm(routine, first),
+                max(low, first - reach),
+                min(high, last),
+            )
+            windows += [
+                Window(max(start, first), min(end, last), routine)
+                for start, end in spans
+                if end >= first
+            ]
+        windows.sort(key=lambda window: window[:2])
+        return windows
+
+    def _rhythm(self, routine: Routine, first: int) -> Rhythm:
+        anchor = routine.section.first
+        return Rhythm(
+            routine.section.cadence,
+            first if anchor is None else anchor,
+            self.household.week_start,
+            self.household.weekend,
+        )
+
+    def _cut(self, low: int, high: int) -> list[Window]:
+        windows = self._raw(low, high)
+        if len(self._in_force) == 1:
+            return windows
+        apart: list[Window] = []
+        for window in windows:
+            if apart and apart[-1].first == window.first:
+                continue
+            if apart and apart[-1].last >= window.first:
+                apart[-1] = apart[-1]._replace(last=window.first - 1)
+            apart.append(window)
+        return apart
+
+    def _home(self, window: Window) -> Window:
+        if not self._away:
+            return window
+        home = at_home(window.first, window.last, self._away)
+        if home is None:
+            return window._replace(excused=True)
+        return window._replace(first=home[0], last=home[1])

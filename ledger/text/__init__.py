@@ -1,0 +1,1 @@
+"""Characters: sources, findings, trees, and the reader and writer between them."""

@@ -1,0 +1,187 @@
+"""Branches to nodes: gives the words of a line their values, and refuses impossible ones."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import cast
+
+from ledger.text.parser import (
+    Branch,
+    Token,
+)
+from ledger.text.sections import section_of
+from ledger.text.tree import (
+    Away,
+    ChoreLine,
+    Declared,
+    Entry,
+    Item,
+    Limit,
+    Name,
+    Node,
+    RecordLine,
+    Setting,
+    Turn,
+)
+from ledger.text.values import (
+    DAY_NUMBERS,
+    DAYS,
+    ValueFault,
+    branches_of,
+    check_order,
+    child_of,
+    clause_date,
+    clause_title,
+    clauses_of,
+    comment_of,
+    dates_of,
+    day_of,
+    days_of,
+    first_title,
+    minutes_of,
+    name_of,
+    names_of,
+    placed,
+    title_of,
+    tokens_of,
+)
+
+
+def build(branch: Branch) -> tuple[Node, Name | None]:
+    """The node of a parsed line, and its comment.
+
+    Raises ValueFault where a word cannot be: 31 June, weekend 6, a clause given twice.
+    """
+    first = cast(Branch, branch.children[0])
+    comment = comment_of(tokens_of(branch)[-1]) if len(branch.children) > 1 else None
+    node = _BUILDERS[first.rule](first)
+    if isinstance(node, RecordLine) and comment is not None:
+        entry = node.entry
+        entry = Entry(entry.verb, entry.items, entry.people, entry.to, entry.note, comment)
+        node = RecordLine(node.date, entry)
+    return node, comment
+
+
+def _household(branch: Branch) -> Node:
+    return Setting("household", title_of(tokens_of(branch)[0]))
+
+
+def _since(branch: Branch) -> Node:
+    return Setting("since", dates_of(branch)[0])
+
+
+def _week_starts(branch: Branch) -> Node:
+    return Setting("week starts", day_of(tokens_of(branch)[0]))
+
+
+def _weekend_is(branch: Branch) -> Node:
+    days = days_of(branches_of(branch)[0])
+    tokens = tokens_of(branches_of(branch)[0])
+    # Neighbouring days, in any order: some first day from which all the others follow.
+    numbers = {day.value for day in days}
+    if len(numbers) > 3 or not any(
+        numbers == {(first + n) % 7 for n in range(len(numbers))} for first in numbers
+    ):
+        raise ValueFault(
+            "impossible-number",
+            Token("", "", tokens[0].start, tokens[-1].end),
+            "a weekend is one to three days in a row",
+            "what the first day of a weekend leaves, its last day finishes",
+            "name neighbouring days: `weekend is saturday, sunday`",
+        )
+    return Setting("weekend is", days)
+
+
+def _day_ends(branch: Branch) -> Node:
+    token = tokens_of(branch)[0]
+    hour, minute = int(token.text[:2]), int(token.text[3:])
+    if hour > 11 or minute > 59:
+        raise ValueFault(
+            "impossible-number",
+            token,
+            f"a day cannot end at {token.text}",
+            "the hours after midnight count for the day before, up to noon at the latest",
+            "write a time from 00:00 to 11:59, such as `day ends 03:00`",
+        )
+    return Setting("day ends", placed(hour * 60 + minute, token))
+
+
+def _declared(branch: Branch) -> Node:
+    return Declared(branch.rule, name_of(branches_of(branch)[0]), first_title(tokens_of(branch)))
+
+
+def _limit(branch: Branch) -> Node:
+    *named, duration = branches_of(branch)
+    if named:
+        return Limit(name_of(named[0]), minutes_of(duration, 0))
+    token = tokens_of(branch)[0]
+    who = DAYS[DAY_NUMBERS[token.text]] if token.kind == "DAY" else token.text
+    return Limit(placed(who, token), minutes_of(duration, 0))
+
+
+def _away(branch: Branch) -> Node:
+    dates = dates_of(branch)
+    check_order(dates, tokens_of(branch))
+    people = names_of(child_of(branch, "people"))
+    return Away(dates[0], dates[-1], people, first_title(tokens_of(branch)))
+
+
+def _chore(branch: Branch) -> Node:
+    name, *clauses = branches_of(branch)
+    found = clauses_of(clauses)
+    duration, by = found.get("duration"), found.get("by")
+    turn = None
+    if by:
+        form = {"any_of": "any", "in_turn": "then", "each": "each"}[by.rule]
+        turn = Turn(form, () if form == "each" else names_of(by))
+    return ChoreLine(
+        name=name_of(name),
+        minutes=minutes_of(duration) if duration else None,
+        areas=names_of(found.get("in_areas")),
+        turn=turn,
+        things=names_of(found.get("uses_things")),
+        after=names_of(found.get("after_chores")),
+        first=clause_date(found, "from_date"),
+        last=clause_date(found, "until_date"),
+        paused="paused" in found,
+        title=clause_title(found),
+    )
+
+
+def _record(branch: Branch) -> Node:
+    dates = dates_of(branch)
+    people = child_of(branch, "people")
+    items = [child for child in branches_of(branch) if child is not people]
+    entry = Entry(
+        verb=branch.rule,
+        items=tuple(_item(child) for child in items),
+        people=names_of(people),
+        to=dates[1] if len(dates) > 1 else None,
+        note=first_title(tokens_of(branch)),
+    )
+    return RecordLine(dates[0], entry)
+
+
+def _item(branch: Branch) -> Item:
+    if branch.rule == "name":
+        return Item(name_of(branch))
+    name, *duration = branches_of(branch)
+    return Item(name_of(name), minutes_of(duration[0]) if duration else None)
+
+
+_BUILDERS: dict[str, Callable[[Branch], Node]] = {
+    "household": _household,
+    "since": _since,
+    "week_starts": _week_starts,
+    "weekend_is": _weekend_is,
+    "day_ends": _day_ends,
+    "person": _declared,
+    "area": _declared,
+    "limit": _limit,
+    "away": _away,
+    "section": section_of,
+    "chore": _chore,
+    "did": _record,
+    "skipped": _record,
+    "moved": _record,
+}

@@ -1,0 +1,36 @@
+"""Findings: what is wrong somewhere, why it matters, and what to write instead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from ledger.text.source import Place
+
+
+class Severity(Enum):
+    """How much a finding weighs."""
+
+    ERROR = "error"
+    """The book means nothing there, or someone could be hurt."""
+    WARNING = "warning"
+    """The book is read as written, and it will go wrong."""
+    ADVICE = "advice"
+    """Nothing is wrong; something could be better."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One fault, said so that its reader knows what to type next."""
+
+    rule: str
+    severity: Severity
+    place: Place
+    message: str
+    """A fact about the reader's file: present tense, lower case, no full stop."""
+    why: str
+    """What goes wrong at home, with its dates and figures."""
+    fix: str
+    """An instruction with the text to type."""
+    see: tuple[Place, ...] = ()
+    """Other places that belong to the fault."""

@@ -1,0 +1,143 @@
+"""One line to one branch: cuts a line into words and follows the grammar's tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from typing import NamedTuple
+
+from ledger.text.grammar import Rule, Tables, load
+
+END = "$END"
+
+
+class Token(NamedTuple):
+    """A word of the line: its kind in the grammar, its text, its place in the line."""
+
+    kind: str
+    text: str
+    start: int
+    end: int
+
+
+class Branch(NamedTuple):
+    """A rule of the grammar as found in a line; bare keywords are left out."""
+
+    rule: str
+    children: list[Branch | Token]
+    start: int
+    end: int
+
+
+class LineFault(Exception):
+    """A line that the grammar cannot read: where, at which word, and what could stand there."""
+
+    def __init__(self, token: Token, expected: frozenset[str]) -> None:
+        super().__init__(token.text)
+        self.token = token
+        self.expected = expected
+
+
+class Parser:
+    """Follows one set of tables. Pure: the same line gives the same branch."""
+
+    def __init__(self, tables: Tables) -> None:
+        self.tables = tables
+        self._match = re.compile(tables.words).match
+
+    def tokens(self, line: str) -> Iterator[Token]:
+        """The words of a line in order; what is no word comes as one of kind ``""``.
+
+        A run of characters that is no word ends the line's words: nothing after it is sure.
+        """
+        position, length = 0, len(line)
+        ignored, keywords = self.tables.ignored, self.tables.keywords
+        while position < length:
+            found = self._match(line, position)
+            if found is None:
+                end = _end_of_run(line, position)
+                yield Token("", line[position:end], position, end)
+                return
+            kind, text, end = found.lastgroup or "", found[0], found.end()
+            if kind != ignored:
+                yield Token(keywords.get(text, kind), text, position, end)
+            position = end
+
+    def parse(self, line: str, start: str) -> Branch:
+        """The branch of a whole line under one of the grammar's start symbols.
+
+        Raises LineFault at the first word that cannot stand where it stands.
+        """
+        rules, actions = self.tables.rules, self.tables.actions
+        first, accepting = self.tables.starts[start]
+        states, values = [first], list[Branch | Token]()
+        length = len(line)
+        for token in (*self.tokens(line), Token(END, "", length, length)):
+            while (action := actions[states[-1]].get(token.kind)) is None or action < 0:
+                if action is None:
+                    raise LineFault(token, self._expected(states))
+                _reduce(rules[-action - 1], states, values, actions)
+                if token.kind == END and states[-1] == accepting:
+                    break
+            else:
+                states.append(action)
+                values.append(token)
+        branch = values[0]
+        assert isinstance(branch, Branch)
+        return branch
+
+    def _expected(self, states: list[int]) -> frozenset[str]:
+        """The kinds of words that could really come next (a table row alone promises more)."""
+        row = self.tables.actions[states[-1]]
+        return frozenset(
+            kind for kind in row if (kind.isupper() or kind == END) and self._accepts(states, kind)
+        )
+
+    def _accepts(self, states: list[int], kind: str) -> bool:
+        states = list(states)
+        while (action := self.tables.actions[states[-1]].get(kind)) is not None:
+            if action >= 0 or kind == END:
+                return True
+            rule = self.tables.rules[-action - 1]
+            del states[len(states) - rule.length :]
+            states.append(self.tables.actions[states[-1]][rule.target])
+        return False
+
+
+def _reduce(
+    rule: Rule,
+    states: list[int],
+    values: list[Branch | Token],
+    actions: tuple[dict[str, int], ...],
+) -> None:
+    split = len(values) - rule.length
+    popped = values[split:]
+    children: list[Branch | Token] = []
+    for index in rule.keep:
+        child = popped[index]
+        if isinstance(child, Branch) and child.rule[0] == "_":
+            children.extend(child.children)
+        else:
+            children.append(child)
+    del values[split:], states[split + 1 :]
+    states.append(actions[states[-1]][rule.target])
+    lifted = rule.lifted and len(children) == 1
+    whole = Branch(rule.name, children, popped[0].start, popped[-1].end)
+    values.append(children[0] if lifted else whole)
+
+
+def _end_of_run(line: str, start: int) -> int:
+    """End of the run of characters that a reader would take for one word."""
+    if line[start] == '"':
+        return len(line)
+    end = start + 1
+    while end < len(line) and line[end] not in ' \t,#"':
+        end += 1
+    return end
+
+
+@cache
+def parser() -> Parser:
+    """The parser of this installation's grammar, built at the first use."""
+    return Parser(load())

@@ -1,0 +1,106 @@
+"""The reader: a source to its tree, every line alone, so that no fault hides another."""
+
+from __future__ import annotations
+
+import re
+
+from ledger.text.builder import build
+from ledger.text.finding import Finding, Severity
+from ledger.text.record_line import DATE_WIDTH, read_tail
+from ledger.text.source import UNSAFE, Place, Source
+from ledger.text.tree import Entry, Line, Placed, Record, RecordLine, Tree
+from ledger.text.values import ValueFault, comment_text, ordinal
+
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_FIRST_WORD_IS_A_NUMBER = re.compile(r"[0-9]+(?=[ \t]|$)")
+
+
+class Reader:
+    """Reads sources, and reads a line of the record that recurs only the first time."""
+
+    def __init__(self) -> None:
+        self._entries: dict[str, Entry] = {}
+        self._days: dict[str, int] = {}
+
+    def read(self, source: Source) -> Tree:
+        """The tree of a source: all its lines, and a fault for each that cannot be read."""
+        record, lines = Record(), list[Line]()
+        entry_of, day_of = self._entries.get, self._days.get
+        add_number, add_date = record.numbers.append, record.dates.append
+        add_entry = record.entries.append
+        for number, text in enumerate(source.lines):
+            entry = entry_of(text[DATE_WIDTH:])
+            if entry is not None:
+                day = day_of(text[:DATE_WIDTH])
+                if day is not None:
+                    add_number(number)
+                    add_date(day)
+                    add_entry(entry)
+                    continue
+            line = self._line(source, number, text)
+            if isinstance(line.node, RecordLine):
+                add_number(number)
+                add_date(line.node.date.value)
+                add_entry(line.node.entry)
+            else:
+                lines.append(line)
+        return Tree(source, tuple(lines), record)
+
+    def distinct_entries(self) -> list[Entry]:
+        """The entries of all record lines read so far, each once, in order of appearance."""
+        return list(self._entries.values())
+
+    def _line(self, source: Source, number: int, text: str) -> Line:
+        unsafe = UNSAFE.search(text)
+        if unsafe is not None:
+            from ledger.text.hints import unsafe_character
+
+            return Line(number, None, fault=unsafe_character(source, number, unsafe.start()))
+        words = text.lstrip(" \t")
+        if not words or words[0] == "#":
+            start = len(text) - len(words)
+            return Line(number, None, comment_text(words, start) if words else None)
+        if _DATE.match(text):
+            line = self._fast(number, text)
+            if line is not None:
+                return line
+        return self._by_grammar(source, number, text)
+
+    def _fast(self, number: int, text: str) -> Line | None:
+        head, tail = text[:DATE_WIDTH], text[DATE_WIDTH:]
+        day = self._days.get(head) or ordinal(head)
+        entry = self._entries.get(tail) or read_tail(tail)
+        if day is None or entry is None:
+            return None
+        self._days[head], self._entries[tail] = day, entry
+        return Line(number, RecordLine(Placed(day, 0, DATE_WIDTH), entry), entry.comment)
+
+    def _by_grammar(self, source: Source, number: int, text: str) -> Line:
+        from ledger.text.parser import LineFault, parser
+
+        start = kind_of(text)
+        try:
+            node, comment = build(parser().parse(text, start))
+        except LineFault as stop:
+            from ledger.text.hints import explain
+
+            return Line(number, None, fault=explain(source, number, start, stop))
+        except ValueFault as wrong:
+            token = wrong.token
+            place = Place(source, number, token.start, token.end)
+            fault = Finding(wrong.rule, Severity.ERROR, place, wrong.message, wrong.why, wrong.fix)
+            return Line(number, None, fault=fault)
+        if isinstance(node, RecordLine):
+            self._entries[text[DATE_WIDTH:]] = node.entry
+            self._days[text[:DATE_WIDTH]] = node.date.value
+        return Line(number, node, comment)
+
+
+def kind_of(text: str) -> str:
+    """The grammar's start symbol for a line that is neither blank nor a comment."""
+    if text[0] in " \t":
+        return "chore_line"
+    # `14 days after done` opens a section; any other digit opens a date.
+    if text[0] in "0123456789" and not _FIRST_WORD_IS_A_NUMBER.match(text):
+        return "record_line"
+    return "declaration_line"

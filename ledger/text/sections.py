@@ -1,0 +1,125 @@
+"""Headers to sections: every cadence, and the clauses that keep it to dates."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import cast
+
+from ledger.text.parser import (
+    Branch,
+    Token,
+)
+from ledger.text.tree import (
+    Cadence,
+    MonthDay,
+    Node,
+    Placed,
+    Section,
+)
+from ledger.text.values import (
+    DAY_NUMBERS,
+    LAST,
+    MONTH_NUMBERS,
+    ORDINALS,
+    branches_of,
+    check_order,
+    child_of,
+    clause_date,
+    clause_title,
+    clauses_of,
+    dates_of,
+    days_of,
+    each_once,
+    number_of,
+    placed,
+    tokens_of,
+)
+
+
+def section_of(branch: Branch) -> Node:
+    paused = any(token.kind == "PAUSED" for token in tokens_of(branch))
+    head, *clauses = branches_of(branch)
+    cadence = _CADENCES[head.rule](head)
+    found = clauses_of(clauses)
+    during, within = found.get("during"), found.get("within")
+    season = None
+    if during:
+        months = tuple(MONTH_NUMBERS[token.text] for token in tokens_of(during))
+        season = Placed((months[0], months[1]), during.start, during.end)
+    return Section(
+        cadence=Placed(cadence, head.start, head.end),
+        paused=paused,
+        during=season,
+        within=number_of(tokens_of(within)[0], 1, 366, "the days of a window") if within else None,
+        first=clause_date(found, "from_date"),
+        last=clause_date(found, "until_date"),
+        title=clause_title(found),
+    )
+
+
+def _count(branch: Branch, high: int = 9999) -> int:
+    """The N of `every N`, 1 where it is not written."""
+    numbers = [token for token in tokens_of(branch) if token.kind == "INT"]
+    return number_of(numbers[0], 1, high, "N in `every N`").value if numbers else 1
+
+
+def _weekdays(branch: Branch) -> tuple[int, ...]:
+    days = child_of(branch, "days")
+    return tuple(sorted(day.value for day in days_of(days))) if days else ()
+
+
+def _weekends(branch: Branch) -> Cadence:
+    tokens = [tokens_of(child)[0] for child in branches_of(branch)]
+    numbers = each_once(tokens, _weekend_number)
+    return Cadence("numbered-weekend", weekends=tuple(number.value for number in numbers))
+
+
+def _weekend_number(token: Token) -> Placed[int]:
+    if token.kind == "LAST":
+        return placed(LAST, token)
+    return number_of(token, 1, 5, "the number of a weekend")
+
+
+def _month_days(branch: Branch) -> tuple[MonthDay, ...]:
+    days = child_of(branch, "month_days")
+    return tuple(_month_day(child) for child in branches_of(days)) if days else ()
+
+
+def _month_day(branch: Branch) -> MonthDay:
+    tokens = tokens_of(branch)
+    weekday = DAY_NUMBERS[tokens[-1].text] if branch.rule == "day_in_month" else None
+    head = tokens[0]
+    if head.kind == "LAST":
+        return MonthDay(LAST, weekday)
+    if head.kind == "ORDINAL":
+        return MonthDay(ORDINALS.index(head.text) + 1, weekday)
+    if head.kind == "DAY":
+        return MonthDay(0, weekday)
+    return MonthDay(number_of(head, 1, 31, "a day of the month").value, None)
+
+
+def _named_months(branch: Branch) -> Cadence:
+    named = cast(Branch, child_of(branch, "months"))
+    months = each_once(tokens_of(named), lambda t: placed(MONTH_NUMBERS[t.text], t))
+    numbers = tuple(sorted(month.value for month in months))
+    return Cadence("named-month", months=numbers, on=_month_days(branch))
+
+
+def _once(branch: Branch) -> Cadence:
+    dates = dates_of(branch)
+    check_order(dates, tokens_of(branch))
+    return Cadence("once", first=dates[0].value, last=dates[1].value)
+
+
+_CADENCES: dict[str, Callable[[Branch], Cadence]] = {
+    "every_day": lambda b: Cadence("day", _count(b)),
+    "every_weekday": lambda b: Cadence("weekday"),
+    "every_weekend": lambda b: Cadence("weekend"),
+    "weekends": _weekends,
+    "every_named_day": lambda b: Cadence("named-day", days=_weekdays(b)),
+    "every_week": lambda b: Cadence("week", _count(b), days=_weekdays(b)),
+    "every_month": lambda b: Cadence("month", _count(b), on=_month_days(b)),
+    "named_months": _named_months,
+    "after_done": lambda b: Cadence("after-done", _count(b)),
+    "once": _once,
+}

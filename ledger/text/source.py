@@ -1,0 +1,76 @@
+"""Sources and places: where text came from and where in it something stands."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cached_property
+
+BYTE_ORDER_MARK = "\ufeff"
+
+# Bidirectional controls can make a line show other words than it holds; line and paragraph
+# separators end a line in some editors only; lone surrogates are bytes that were not UTF-8.
+UNSAFE = re.compile(
+    "[\x00-\x08\x0a-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\u2028\u2029\ufeff\ud800-\udfff]"
+)
+
+
+@dataclass(frozen=True)
+class Source:
+    """One file or buffer: its name as the reader knows it, and its text.
+
+    Bytes that are not UTF-8 stand in the text as lone surrogates, so that a fault can name
+    their place and `encode` gives the same bytes back.
+    """
+
+    path: str
+    text: str
+    has_mark: bool = False
+    """True where the bytes began with a byte-order mark, which `text` leaves out."""
+
+    @classmethod
+    def decode(cls, path: str, data: bytes) -> Source:
+        """The source that these bytes spell; any bytes do."""
+        text = data.decode("utf-8", "surrogateescape")
+        if text.startswith(BYTE_ORDER_MARK):
+            return cls(path, text[1:], has_mark=True)
+        return cls(path, text)
+
+    def encode(self) -> bytes:
+        """The bytes that `decode` was given."""
+        mark = BYTE_ORDER_MARK if self.has_mark else ""
+        return (mark + self.text).encode("utf-8", "surrogateescape")
+
+    @cached_property
+    def lines(self) -> list[str]:
+        """The lines without their ends; a final line end opens no further line."""
+        text = self.text.replace("\r\n", "\n") if "\r" in self.text else self.text
+        lines = text.split("\n")
+        if not lines[-1]:
+            lines.pop()
+        return lines
+
+    @property
+    def newline(self) -> str:
+        """The line end that the first line uses, for lines that are added."""
+        first = self.text.find("\n")
+        return "\r\n" if first > 0 and self.text[first - 1] == "\r" else "\n"
+
+
+@dataclass(frozen=True)
+class Place:
+    """A stretch of one line. Lines and columns count from 0 here, in code points."""
+
+    source: Source = field(repr=False)
+    line: int
+    start: int
+    end: int
+
+    @property
+    def text(self) -> str:
+        """The characters that stand there."""
+        return self.source.lines[self.line][self.start : self.end]
+
+    def __str__(self) -> str:
+        """`file:line:column` as people count them, from 1."""
+        return f"{self.source.path}:{self.line + 1}:{self.start + 1}"

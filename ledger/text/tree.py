@@ -1,0 +1,223 @@
+"""The tree of a book: one node a line, with its comment; places do not take part in `==`.
+
+Places inside a line are code-point offsets from the line's start: every line is read alone,
+so equal lines share one node wherever they stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar
+
+from ledger.text.finding import Finding
+from ledger.text.source import Place, Source
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Placed(Generic[T]):
+    """A value and where it stands in its line."""
+
+    value: T
+    start: int = field(compare=False)
+    end: int = field(compare=False)
+
+    def at(self, source: Source, line: int) -> Place:
+        """The place of the value, given the line it stands in."""
+        return Place(source, line, self.start, self.end)
+
+
+Name = Placed[str]
+Names = tuple[Name, ...]
+Day = Placed[int]
+"""A date as its proleptic Gregorian ordinal."""
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A declaration of one value that stands once in a book.
+
+    `value` is the title of `household`, the ordinal of `since`, the day (0 is Monday) of
+    `week starts`, the days of `weekend is`, the minutes after midnight of `day ends`.
+    """
+
+    keyword: str
+    value: Placed[str] | Placed[int] | tuple[Placed[int], ...]
+
+
+@dataclass(frozen=True)
+class Declared:
+    """`person NAME` or `area NAME`."""
+
+    keyword: str
+    name: Name
+    title: Name | None
+
+
+@dataclass(frozen=True)
+class Limit:
+    """`limit WHO DURATION`: WHO is `weekday`, `weekend`, a day's full name, or a person."""
+
+    who: Name
+    minutes: Placed[int]
+
+
+@dataclass(frozen=True)
+class Away:
+    """`away DATE to DATE by PEOPLE`; nobody named means the whole household."""
+
+    first: Day
+    last: Day
+    people: Names
+    title: Name | None
+
+
+@dataclass(frozen=True)
+class MonthDay:
+    """A day asked for in each month: a number, a weekday, or a weekday's turn in it."""
+
+    count: int
+    """With no weekday the day of the month, else the weekday's turn; -1 is the last, and 0
+    with a weekday is every one of them."""
+    weekday: int | None
+
+
+@dataclass(frozen=True)
+class Cadence:
+    """How often a section comes round, as its header says it."""
+
+    kind: str
+    """day, weekday, weekend, numbered-weekend, named-day, week, month, named-month,
+    after-done or once."""
+    every: int = 1
+    """Each how many of them; for after-done, the days between."""
+    days: tuple[int, ...] = ()
+    """Weekdays named, 0 is Monday."""
+    months: tuple[int, ...] = ()
+    on: tuple[MonthDay, ...] = ()
+    weekends: tuple[int, ...] = ()
+    """Weekend numbers of the month; -1 is the last."""
+    first: int = 0
+    """Of `once`: the first and last day, as ordinals."""
+    last: int = 0
+
+
+@dataclass(frozen=True)
+class Section:
+    """A cadence, which is one container, and the dates it is kept to."""
+
+    cadence: Placed[Cadence]
+    paused: bool = False
+    during: Placed[tuple[int, int]] | None = None
+    within: Placed[int] | None = None
+    first: Day | None = None
+    last: Day | None = None
+    title: Name | None = None
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Who does a chore: `any` of the people, in turn (`then`), or `each` their own."""
+
+    form: str
+    people: Names = ()
+
+
+@dataclass(frozen=True)
+class ChoreLine:
+    """A chore under a section."""
+
+    name: Name
+    minutes: Placed[int] | None = None
+    areas: Names = ()
+    turn: Turn | None = None
+    things: Names = ()
+    after: Names = ()
+    first: Day | None = None
+    last: Day | None = None
+    paused: bool = False
+    title: Name | None = None
+
+
+@dataclass(frozen=True)
+class Item:
+    """A chore in a line of the record, with its minutes where it was timed."""
+
+    name: Name
+    minutes: Placed[int] | None = None
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What a line of the record says, but for its date: equal lines share one entry."""
+
+    verb: str
+    """did, skipped or moved."""
+    items: tuple[Item, ...]
+    people: Names = ()
+    to: Day | None = None
+    note: Name | None = None
+    comment: Name | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True)
+class RecordLine:
+    """A line of the record."""
+
+    date: Day
+    entry: Entry
+
+
+Node = Setting | Declared | Limit | Away | Section | ChoreLine | RecordLine
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a file: its node, or none where it is blank, a comment, or not readable."""
+
+    number: int = field(compare=False)
+    """Counted from 0."""
+    node: Node | None
+    comment: Name | None = None
+    fault: Finding | None = None
+
+
+@dataclass
+class Record:
+    """The well-formed lines of the record as columns: they outnumber all others by far."""
+
+    numbers: list[int] = field(default_factory=list)
+    """Line numbers, counted from 0."""
+    dates: list[int] = field(default_factory=list)
+    """Ordinals."""
+    entries: list[Entry] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Tree:
+    """One file as read: every line is in `lines` or in `record`, blanks and comments too."""
+
+    source: Source
+    lines: tuple[Line, ...]
+    record: Record
+
+    def all_lines(self) -> Iterator[Line]:
+        """Every line of the file in order."""
+        others = iter(self.lines)
+        other = next(others, None)
+        record = self.record
+        for number, date, entry in zip(record.numbers, record.dates, record.entries, strict=True):
+            while other is not None and other.number < number:
+                yield other
+                other = next(others, None)
+            node = RecordLine(Placed(date, 0, 10), entry)
+            yield Line(number, node, entry.comment)
+        while other is not None:
+            yield other
+            other = next(others, None)
+
+    def faults(self) -> list[Finding]:
+        """What could not be read, in order of line."""
+        return [line.fault for line in self.lines if line.fault is not None]

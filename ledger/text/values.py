@@ -1,0 +1,268 @@
+"""Words to values: names, dates, days, durations and titles, and what none of them can be."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable
+from datetime import date
+from typing import TypeVar
+
+from ledger.text.parser import Branch, Token
+from ledger.text.tree import Day, Name, Names, Placed
+
+T = TypeVar("T")
+
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august",
+    "september", "october", "november", "december",
+)  # fmt: skip
+ORDINALS = ("first", "second", "third", "fourth", "fifth")
+FIRST_YEAR = 1970
+LAST = -1
+
+_ESCAPE = re.compile(r"\\(.)")
+DAY_NUMBERS = {day[:n]: number for number, day in enumerate(DAYS) for n in (3, len(day))}
+MONTH_NUMBERS = {
+    month[:n]: number for number, month in enumerate(MONTHS, 1) for n in (3, len(month))
+}
+
+
+class ValueFault(Exception):
+    """A line the grammar reads whose words cannot be: the rule, the place, three sentences."""
+
+    def __init__(self, rule: str, token: Token, message: str, why: str, fix: str) -> None:
+        super().__init__(message)
+        self.rule, self.token = rule, token
+        self.message, self.why, self.fix = message, why, fix
+
+
+def check_name(text: str) -> int | None:
+    """Index of the first character that no name may hold, or None for a good name.
+
+    The grammar admits any character outside ASCII that is no white space; of those only
+    letters, decimal digits and combining marks belong in a name.
+    """
+    for index, character in enumerate(text):
+        if character > "\x7f":
+            category = unicodedata.category(character)
+            if category[0] not in ("LM" if index else "L") and category != "Nd":
+                return index
+    return None
+
+
+def ordinal(text: str) -> int | None:
+    """The ordinal of a date written YYYY-MM-DD, or None if there is no such day."""
+    if text[:4] < str(FIRST_YEAR):
+        return None
+    try:
+        return date(int(text[:4]), int(text[5:7]), int(text[8:])).toordinal()
+    except ValueError:
+        return None
+
+
+def branches_of(branch: Branch) -> list[Branch]:
+    """The branches right below a branch."""
+    return [child for child in branch.children if isinstance(child, Branch)]
+
+
+def tokens_of(branch: Branch) -> list[Token]:
+    """The words right below a branch."""
+    return [child for child in branch.children if isinstance(child, Token)]
+
+
+def child_of(branch: Branch, rule: str) -> Branch | None:
+    """The first branch of that rule right below a branch."""
+    return next((child for child in branches_of(branch) if child.rule == rule), None)
+
+
+def placed(value: T, token: Token) -> Placed[T]:
+    """A value with the place of the word it was read from."""
+    return Placed(value, token.start, token.end)
+
+
+def name_of(branch: Branch) -> Name:
+    """A name in normal form (NFC). Raises ValueFault at a character no name may hold."""
+    token = tokens_of(branch)[0]
+    text = token.text
+    if not text.isascii():
+        wrong = check_name(text)
+        if wrong is not None:
+            at = Token("", text[wrong], token.start + wrong, token.start + wrong + 1)
+            raise ValueFault(
+                "unreadable-line",
+                at,
+                f"{_shown(text[wrong])} cannot stand in a name",
+                "a name is a letter, then letters, digits and hyphens, so that it can be "
+                "typed and found again",
+                'leave the character out, or put it in the title: `"..."`',
+            )
+        text = unicodedata.normalize("NFC", text)
+    return placed(text, token)
+
+
+def _shown(character: str) -> str:
+    code = f"U+{ord(character):04X}"
+    return f'"{character}" ({code})' if character.isprintable() else code
+
+
+def names_of(branch: Branch | None) -> Names:
+    """The names right below a branch, none for no branch."""
+    return tuple(name_of(child) for child in branches_of(branch)) if branch else ()
+
+
+def title_of(token: Token) -> Name:
+    """What a title says between its quotes."""
+    text = token.text[1:-1]
+    return placed(_ESCAPE.sub(r"\1", text) if "\\" in text else text, token)
+
+
+def first_title(tokens: Iterable[Token]) -> Name | None:
+    """The title among some words, if any."""
+    return next((title_of(token) for token in tokens if token.kind == "TITLE"), None)
+
+
+def date_of(token: Token) -> Day:
+    """A date. Raises ValueFault where the calendar has no such day."""
+    number = ordinal(token.text)
+    if number is None:
+        year = int(token.text[:4])
+        early = year < FIRST_YEAR
+        raise ValueFault(
+            "impossible-date",
+            token,
+            f"{token.text} is before {FIRST_YEAR}" if early else f"there is no {token.text}",
+            "the line stays out of every list until its date can be found in a calendar",
+            f"write a date from {FIRST_YEAR}-01-01 on" if early else _nearest_date(token.text),
+        )
+    return placed(number, token)
+
+
+def _nearest_date(text: str) -> str:
+    year, month, _ = (int(part) for part in text.split("-"))
+    if not 1 <= month <= 12:
+        return "write the month as 01 to 12: `YYYY-MM-DD`"
+    after = date(year + month // 12, month % 12 + 1, 1) if year < 9999 else date(9999, 12, 31)
+    last = date.fromordinal(after.toordinal() - 1)
+    return f"write a day from 01 to {last.day}: `{last}` is the last of that month"
+
+
+def dates_of(branch: Branch) -> list[Day]:
+    """The dates among the words of a branch."""
+    return [date_of(token) for token in tokens_of(branch) if token.kind == "DATE"]
+
+
+def day_of(token: Token) -> Placed[int]:
+    """A weekday, 0 for Monday."""
+    return placed(DAY_NUMBERS[token.text], token)
+
+
+def days_of(branch: Branch) -> tuple[Placed[int], ...]:
+    """The weekdays of a list, each named once."""
+    return tuple(each_once(tokens_of(branch), day_of))
+
+
+def each_once(tokens: Iterable[Token], read: Callable[[Token], Placed[int]]) -> list[Placed[int]]:
+    """The values in order, refusing one that is named twice."""
+    out: list[Placed[int]] = []
+    for token in tokens:
+        value = read(token)
+        if value in out:
+            raise ValueFault(
+                "repeated-word",
+                token,
+                f"`{token.text}` is named twice",
+                "it counts once all the same, and one of the two may have been meant otherwise",
+                "leave one out, or write the other day or month that was meant",
+            )
+        out.append(value)
+    return out
+
+
+def number_of(token: Token, low: int, high: int, what: str) -> Placed[int]:
+    """A number between two bounds. Raises ValueFault outside them."""
+    value = int(token.text)
+    if not low <= value <= high:
+        raise ValueFault(
+            "impossible-number",
+            token,
+            f"{what} cannot be {value}",
+            "the line stays out of every list until the number can be true",
+            f"write a number from {low} to {high}",
+        )
+    return placed(value, token)
+
+
+def minutes_of(branch: Branch, low: int = 1) -> Placed[int]:
+    """A duration in minutes. Raises ValueFault outside 60 minutes an hour, or below `low`."""
+    first, *rest = tokens_of(branch)
+    if branch.rule == "minutes":
+        total = number_of(first, low, 9999, "the minutes").value
+    else:
+        total = number_of(first, min(low, 1), 166, "the hours").value * 60
+        total += sum(number_of(t, 0, 59, "the minutes after hours").value for t in rest)
+    if total < low:
+        number_of(first, 1, 166, "the hours")
+    return Placed(total, branch.start, branch.end)
+
+
+def clauses_of(branches: list[Branch]) -> dict[str, Branch]:
+    """Clauses by kind, refusing one that is given twice."""
+    found: dict[str, Branch] = {}
+    for clause in branches:
+        kind = _CLAUSE_KINDS.get(clause.rule, clause.rule)
+        if kind in found:
+            raise ValueFault(
+                "repeated-word",
+                Token("", "", clause.start, clause.end),
+                f"{_CLAUSE_NAMES.get(kind, f'`{kind}`')} stands twice in this line",
+                "each clause is read once, so one of the two would be lost without a word",
+                "keep the one that is meant",
+            )
+        found[kind] = clause
+    return found
+
+
+_CLAUSE_KINDS = {
+    "minutes": "duration", "hours": "duration", "each": "by", "any_of": "by", "in_turn": "by",
+}  # fmt: skip
+_CLAUSE_NAMES = {
+    "duration": "a duration", "title": "a title", "by": "`by`", "in_areas": "`in`",
+    "uses_things": "`uses`", "after_chores": "`after`", "from_date": "`from`",
+    "until_date": "`until`",
+}  # fmt: skip
+
+
+def clause_date(found: dict[str, Branch], kind: str) -> Day | None:
+    """The date of a clause, if it was given."""
+    return dates_of(found[kind])[0] if kind in found else None
+
+
+def clause_title(found: dict[str, Branch]) -> Name | None:
+    """The title clause, if it was given."""
+    return first_title(tokens_of(found["title"])) if "title" in found else None
+
+
+def check_order(dates: list[Day], tokens: list[Token]) -> None:
+    """Raises ValueFault where the last of some dates comes before the first."""
+    if dates[0].value > dates[-1].value:
+        token = [token for token in tokens if token.kind == "DATE"][-1]
+        raise ValueFault(
+            "impossible-date",
+            token,
+            f"{token.text} comes before the date it follows",
+            "a span of days runs from its first day to its last; this one holds none",
+            "write the earlier date first",
+        )
+
+
+def comment_text(text: str, start: int) -> Name:
+    """A comment as a tree holds it: from its `#` to the end, without blanks at the end."""
+    text = text.rstrip(" \t")
+    return Placed(text, start, start + len(text))
+
+
+def comment_of(token: Token) -> Name:
+    """The comment that a word of the grammar holds."""
+    return comment_text(token.text, token.start)
