@@ -39,3 +39,11 @@ def at_home(first: int, last: int, away: Sequence[Span]) -> Span | None:
 def is_away(day: int, away: Sequence[Span]) -> bool:
     """True for a day in one of the spans."""
     return any(first <= day <= last for first, last in away)
+
+
+def away_title(household: Household, day: int) -> str | None:
+    """Why the whole household is away on a day, "" where the book does not say; None at home."""
+    for absence in household.absences:
+        if not absence.people and absence.first <= day <= absence.last:
+            return absence.title
+    return None

@@ -121,47 +121,47 @@ def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], lis
     return match([*windows, following] if following else windows, marks)
 
 
-def current(timeline: Timeline, log: Log, day: int) -> Occasion | None:
-    """The latest calendar occasion that has opened by a day, as the record has it by then.
+def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> list[Occasion]:
+    """The calendar occasions from the one before `low` to the one after `high`, at least.
 
-    Equal to the last of `history` that has opened, at a cost that does not grow with the
-    record: matching starts after the latest gap between windows that holds no line, since
-    nothing before such a gap can reach across it.
+    They are as lines dated up to `day` leave them, equal to those of a whole `history`, at a
+    cost that does not grow with the record: matching starts after a gap between windows that
+    holds no line, since nothing before such a gap can reach across it.
     """
-    latest = timeline.last_opened(day)
-    following = timeline.next_after(day)
-    if latest is None and following is None:
-        return None
+    following = timeline.next_after(high)
+    earlier = timeline.last_opened(low)
     span = 64
     while True:
-        low = (latest.first if latest else day) - span
-        windows = [w for w in timeline.between(low, day) if not w.excused]
-        if following is not None and not following.excused:
+        start = (earlier.first if earlier else low) - span
+        windows = [window for window in timeline.between(start, high) if not window.excused]
+        if following is not None:
             windows.append(following)
-        marks = marks_of(log, timeline.chore.name, timeline.person, low, day)
-        cut = _quiet_gap(windows, marks)
-        whole = low < timeline.first_day(day)
-        if cut is None and not whole:
-            span *= 8
-            continue
-        if cut is None:
+        marks = marks_of(log, timeline.chore.name, timeline.person, start, day)
+        cut = _quiet_gap(windows, marks, low)
+        if cut is not None:
+            first = windows[cut].first
+            return match(windows[cut:], (mark for mark in marks if mark.day >= first))[0]
+        if start < timeline.first_day(day):
             marks = marks_of(log, timeline.chore.name, timeline.person, high=day)
-            cut = 0
-        else:
-            marks = [mark for mark in marks if mark.day >= windows[cut].first]
-        occasions, _ = match(windows[cut:], marks)
-        opened = [occasion for occasion in occasions if occasion.first <= day]
-        return opened[-1] if opened else None
+            return match(windows, marks)[0]
+        span *= 8
 
 
-def _quiet_gap(windows: Sequence[Window], marks: Sequence[Mark]) -> int | None:
-    """Index of the latest window with no line between it and the one before it.
+def current(timeline: Timeline, log: Log, day: int) -> Occasion | None:
+    """The latest calendar occasion that has opened by a day, as the record has it by then."""
+    opened = [one for one in occasions(timeline, log, day, day, day) if one.first <= day]
+    return opened[-1] if opened else None
+
+
+def _quiet_gap(windows: Sequence[Window], marks: Sequence[Mark], low: int) -> int | None:
+    """Index of the latest window, two before `low`, with no line between it and its forerunner.
 
     None next to a move, which may put a window where a later one looks for its neighbours.
     """
     days = [mark.day for mark in marks]
     last_move = max((mark.day for mark in marks if mark.to is not None), default=0)
-    for index in range(len(windows) - 2, 0, -1):
+    opened = sum(window.first <= low for window in windows)
+    for index in range(opened - 2, 0, -1):
         if last_move >= windows[index - 1].first:
             return None
         start = bisect_right(days, windows[index - 1].last)

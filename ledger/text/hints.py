@@ -222,9 +222,8 @@ def _unknown_span(text: str, start: str, stop: LineFault) -> Hint | None:
 def _misplaced(text: str, start: str, stop: LineFault) -> Hint | None:
     """A header that is indented, or a chore at the margin."""
     words = text.split()
-    if start == "chore_line" and words[0] in _HEADERS and stop.token.start > text.find(words[0]):
-        if _reads(text.strip(" \t"), "declaration_line"):
-            return "a section header is indented", f"write it at the margin: `{text.strip()}`"
+    if start == "chore_line" and words[0] in _HEADERS and _reads(text.strip(), "declaration_line"):
+        return "a section header is indented", f"write it at the margin: `{text.strip()}`"
     if start == "declaration_line" and _reads(" " + text, "chore_line") and len(words) > 1:
         return "a chore stands at the margin", f"indent it under its section: `    {text.strip()}`"
     return None

@@ -37,6 +37,7 @@ from ledger.text.values import (
 
 
 def section_of(branch: Branch) -> Node:
+    """The section that a header opens. Raises ValueFault where one of its words cannot be."""
     paused = any(token.kind == "PAUSED" for token in tokens_of(branch))
     head, *clauses = branches_of(branch)
     cadence = _CADENCES[head.rule](head)
@@ -113,8 +114,8 @@ def _once(branch: Branch) -> Cadence:
 
 _CADENCES: dict[str, Callable[[Branch], Cadence]] = {
     "every_day": lambda b: Cadence("day", _count(b)),
-    "every_weekday": lambda b: Cadence("weekday"),
-    "every_weekend": lambda b: Cadence("weekend"),
+    "every_weekday": lambda _: Cadence("weekday"),
+    "every_weekend": lambda _: Cadence("weekend"),
     "weekends": _weekends,
     "every_named_day": lambda b: Cadence("named-day", days=_weekdays(b)),
     "every_week": lambda b: Cadence("week", _count(b), days=_weekdays(b)),

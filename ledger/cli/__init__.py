@@ -1,0 +1,1 @@
+"""Commands: thin files, one each; they alone read the clock, print and exit."""

@@ -1,0 +1,92 @@
+"""What the commands share: the clock, the books they are given, and how they end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import TypeVar
+
+import click
+
+from ledger.household.model import Household
+from ledger.text.values import DAYS
+from ledger.workspace import Workspace, WorkspaceFault, read_household
+
+F = TypeVar("F", bound=Callable[..., None])
+
+FINDINGS, WRONG_CALL = 1, 2
+
+
+def books_argument(command: F) -> F:
+    """The files or folders of the book, the current folder by default."""
+    return click.argument("paths", nargs=-1, type=click.Path(path_type=Path), metavar="[BOOK]...")(
+        command
+    )
+
+
+def on_option(command: F) -> F:
+    """`--on DAY`."""
+    return click.option(
+        "--on",
+        metavar="DAY",
+        default="today",
+        show_default=True,
+        help="A date (YYYY-MM-DD), today, tomorrow, yesterday, or the next day of a name (friday).",
+    )(command)
+
+
+def as_option(command: F) -> F:
+    """`--as text|json`."""
+    return click.option(
+        "--as",
+        "form",
+        type=click.Choice(["text", "json"]),
+        default="text",
+        show_default=True,
+        help="Text for people, or JSON for programs.",
+    )(command)
+
+
+def open_books(paths: tuple[Path, ...]) -> Workspace:
+    """The household in the books that a command was given. Ends a wrong call with exit 2."""
+    try:
+        return read_household(paths or (Path(),))
+    except WorkspaceFault as fault:
+        raise click.UsageError(str(fault)) from fault
+
+
+def today_of(household: Household) -> date:
+    """The local date, a day later or not by the hour at which the household's day ends."""
+    return (datetime.now() - timedelta(minutes=household.day_ends)).date()
+
+
+def day_named(text: str, today: date) -> date:
+    """The day that `--on` names. Raises click.BadParameter for another text."""
+    word = text.strip().lower()
+    steps = {"today": 0, "tomorrow": 1, "yesterday": -1}
+    if word in steps:
+        return today + timedelta(days=steps[word])
+    for number, name in enumerate(DAYS):
+        if word in (name, name[:3]):
+            return today + timedelta(days=(number - today.weekday()) % 7)
+    try:
+        return datetime.strptime(word, "%Y-%m-%d").date()
+    except ValueError:
+        raise click.BadParameter(
+            f'"{text}" is no day; write a date such as {today}, or today, tomorrow, friday',
+            param_hint="--on",
+        ) from None
+
+
+def finish(workspace: Workspace) -> None:
+    """Say how many lines could not be used, and end with 1 if there were any."""
+    unused = workspace.unused_lines()
+    if not unused:
+        return
+    lines = "1 line" if unused == 1 else f"{unused} lines"
+    click.echo(
+        f"besom: {lines} could not be used, or not in full; `besom lint` says which and why",
+        err=True,
+    )
+    raise SystemExit(FINDINGS)

@@ -1,0 +1,122 @@
+"""`besom did`: records what was done."""
+
+from __future__ import annotations
+
+import json
+import re
+from datetime import date
+from pathlib import Path
+
+import click
+
+from ledger.cli.common import (
+    FINDINGS,
+    as_option,
+    day_named,
+    finish,
+    on_option,
+    open_books,
+    today_of,
+)
+from ledger.household.model import Household
+from ledger.text.source import Source
+from ledger.text.writer import quoted
+from ledger.workspace import Workspace
+
+_NUMBER = re.compile(r"[0-9]+")
+
+
+@click.command("did")
+@click.argument("words", nargs=-1, required=True, metavar="CHORE [MINUTES]...")
+@click.option(
+    "--by", "people", multiple=True, metavar="PERSON", help="Who did it; may be repeated."
+)
+@click.option("--note", metavar="TEXT", help="A few words to keep with it.")
+@click.option(
+    "--book",
+    type=click.Path(path_type=Path),
+    default=Path(),
+    help="The file or folder of the book; the current folder by default.",
+)
+@on_option
+@as_option
+def command(
+    words: tuple[str, ...],
+    people: tuple[str, ...],
+    note: str | None,
+    book: Path,
+    on: str,
+    form: str,
+) -> None:
+    """Record what was done: adds one line to the record, and prints it.
+
+    \b
+    Examples:
+      besom did oven 35                  the oven, in 35 minutes
+      besom did wash-up 12 make-beds --by edie
+      besom did sheets --on yesterday --note "both beds"
+    """
+    workspace = open_books((book,))
+    today = today_of(workspace.household)
+    day = day_named(on, today)
+    if day > today:
+        raise click.BadParameter(
+            f"{day} is still to come; a record says what was done", param_hint="--on"
+        )
+    line = _line(day, words, people, note)
+    _check(workspace.household, line)
+    path = _append(workspace, book, day, line)
+    if form == "json":
+        click.echo(json.dumps({"file": str(path), "line": line}, ensure_ascii=False))
+    else:
+        click.echo(f"{path}: {line}")
+    finish(workspace)
+
+
+def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str | None) -> str:
+    """The line as a book would have it: `oven 35 sheets` becomes `oven 35 min, sheets`."""
+    items: list[str] = []
+    for word in " ".join(words).replace(",", " ").split():
+        if not items or not (_NUMBER.fullmatch(word) or word in ("min", "h")):
+            items.append(word)
+        else:
+            items[-1] += f" {word}"
+    items = [f"{item} min" if _NUMBER.fullmatch(item.split()[-1]) else item for item in items]
+    by = f" by {', '.join(people)}" if people else ""
+    return f"{day} did {', '.join(items)}{by}" + (f" {quoted(note)}" if note else "")
+
+
+def _check(household: Household, line: str) -> None:
+    """End with what is wrong with a line, or with a name that the household does not have."""
+    from ledger.household.names import unknown
+    from ledger.render.findings_text import finding_text
+    from ledger.text.finding import Finding
+    from ledger.text.reader import Reader
+
+    source = Source("new line", line)
+    tree = Reader().read(source)
+    faults: list[Finding] = tree.faults()
+    for entry in tree.record.entries:
+        named = [
+            *(("chore", item.name, household.chores) for item in entry.items),
+            *(("person", person, household.people) for person in entry.people),
+        ]
+        for what, name, known in named:
+            if name.value not in known:
+                add = f"    {name.value} 10 min" if what == "chore" else f"person {name.value}"
+                faults.append(unknown(what, name.value, name.at(source, 0), known, add))
+    if faults:
+        click.echo("".join(finding_text(fault) for fault in faults), err=True, nl=False)
+        click.echo("besom: nothing was recorded", err=True)
+        raise SystemExit(FINDINGS)
+
+
+def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
+    from ledger.journal import append_line, record_file
+
+    path = book if book.is_file() else record_file(book, workspace.trees, day)
+    try:
+        append_line(path, line)
+    except OSError as fault:
+        raise click.UsageError(f"{path}: cannot be written ({fault.strerror})") from fault
+    return path

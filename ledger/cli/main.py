@@ -1,0 +1,62 @@
+"""The command `besom`: finds a command by its name and imports it only then."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+COMMANDS = {
+    "did": "record what was done",
+    "due": "what a day asks for",
+    "lint": "find what is wrong in a book",
+    "week": "seven days, and what each holds",
+}
+
+
+class LateCommands(click.Group):
+    """A group whose commands live in a module each, imported when asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        """The commands by name."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """The command of a name, or None."""
+        if cmd_name not in COMMANDS:
+            return None
+        module: Any = importlib.import_module(f"ledger.cli.{cmd_name}")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """The commands with what they answer, without importing any of them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(sorted(COMMANDS.items()))
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that was called; a misspelt one is refused with the nearest."""
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            from ledger.text.hints import nearest
+
+            near = nearest(args[0], COMMANDS)
+            advice = f"; did you mean `{near}`?" if near else "; `besom --help` lists them all"
+            ctx.fail(f'there is no command "{args[0]}"{advice}')
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=LateCommands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="besom", message="besom %(version)s")
+def main() -> None:
+    """Keep a home's chores in a plain-text book.
+
+    A book is every .chores file under a folder: the routine, and the record of what was done.
+
+    \b
+      besom week                 what the next days hold
+      besom due --on tomorrow    what to take out this evening
+      besom did oven 35          put a tag back
+    """

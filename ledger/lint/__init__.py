@@ -1,0 +1,1 @@
+"""The linter: rules, one a file, and the engine that runs them."""

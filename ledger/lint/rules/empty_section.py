@@ -1,0 +1,55 @@
+"""A section without a chore: a container with nothing in it.
+
+Why it matters: it is taken out for nothing; often its chores were moved and it was forgotten,
+or a header stands where a chore was meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.lint.book import Book
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import Section, Tree
+from ledger.text.writer import write_cadence
+
+BAD = """\
+area kitchen
+every tuesday
+^^^^^^^^^^^^^
+every monday
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each header with no indented line below it, readable or not."""
+    for tree in book.trees:
+        header: tuple[Section, int] | None = None
+        for line in tree.lines:
+            text = tree.source.lines[line.number]
+            if isinstance(line.node, Section):
+                if header is not None:
+                    yield _finding(tree, *header)
+                header = line.node, line.number
+            elif text[:1] in (" ", "\t") and (line.node is not None or line.fault is not None):
+                header = None
+        if header is not None:
+            yield _finding(tree, *header)
+
+
+def _finding(tree: Tree, section: Section, number: int) -> Finding:
+    return Finding(
+        "empty-section",
+        Severity.WARNING,
+        section.cadence.at(tree.source, number),
+        f"`{write_cadence(section.cadence.value)}` has no chore",
+        "its container would be taken out for nothing",
+        "indent a chore under it, or delete the line",
+    )

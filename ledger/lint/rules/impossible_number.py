@@ -1,0 +1,19 @@
+"""A number outside what it can be: weekend 6, 75 minutes past an hour.
+
+Why it matters: no reading of the line would be the one that was meant.
+"""
+
+from __future__ import annotations
+
+BAD = """\
+area kitchen
+weekend 6
+        ^
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+weekend 5
+    oven  40 min  in kitchen
+"""

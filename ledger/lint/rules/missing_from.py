@@ -1,0 +1,19 @@
+"""A section of every so many days, weeks or months that does not say from when.
+
+Why it matters: any of them could be the first, so none of its chores can be given a date.
+"""
+
+from __future__ import annotations
+
+BAD = """\
+area kitchen
+every 2 weeks
+^^^^^^^^^^^^^
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+every 2 weeks from 2026-01-05
+    oven  40 min  in kitchen
+"""

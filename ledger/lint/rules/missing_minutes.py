@@ -1,0 +1,45 @@
+"""A chore that does not say how long it should take.
+
+Why it matters: a day's total leaves it out, so a day can look as if it fitted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.lint.book import Book
+from ledger.schedule.minutes import learned_minutes
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import ChoreLine
+
+BAD = """\
+area kitchen
+every monday
+    oven  in kitchen
+    ^^^^
+"""
+
+GOOD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each chore line without a duration."""
+    for tree in book.trees:
+        for line in tree.lines:
+            if isinstance(line.node, ChoreLine) and line.node.minutes is None:
+                name = line.node.name
+                learned = learned_minutes(book.household.log, name.value, book.today)
+                known = f"; timed, it took {round(learned.minutes)} min" if learned else ""
+                minutes = round(learned.minutes) if learned else 10
+                yield Finding(
+                    "missing-minutes",
+                    Severity.WARNING,
+                    name.at(tree.source, line.number),
+                    f'"{name.value}" does not say how long it takes',
+                    f"the total of its days counts it as nothing{known}",
+                    f"write its minutes after its name, such as `{minutes} min`",
+                )

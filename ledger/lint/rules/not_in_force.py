@@ -1,0 +1,67 @@
+"""A line of the record about a chore that is not in force on its date.
+
+Why it matters: it settles nothing. Either its date is wrong, or the chore's `from` or `until`
+is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.household.model import Log
+from ledger.lint.book import Book, dated, days_from, listed
+from ledger.schedule.week import MAX_DAY
+from ledger.text.finding import Finding, Severity
+
+BAD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen  from 2026-02-01
+2026-01-05 did oven
+^^^^^^^^^^
+"""
+
+GOOD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen  from 2026-02-01
+2026-02-02 did oven
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each chore with record lines outside its dates, at the first of them."""
+    household = book.household
+    start = household.start(book.today)
+    for name, positions in household.log.by_chore.items():
+        spans = [
+            (max(start, routine.first or start), routine.last or MAX_DAY)
+            for routine in household.chores[name].routines
+        ]
+        if spans == [(start, MAX_DAY)] and household.log.dates[positions[0]] >= start:
+            continue
+        outside = [
+            index
+            for index in positions
+            if not any(first <= household.log.dates[index] <= last for first, last in spans)
+        ]
+        if outside:
+            yield _finding(household.log, name, outside, spans)
+
+
+def _finding(log: Log, name: str, outside: list[int], spans: list[tuple[int, int]]) -> Finding:
+    in_force = listed(
+        [
+            f"from {dated(first)}" if last == MAX_DAY else days_from(first, last)
+            for first, last in spans
+        ]
+    )
+    more = f", and {len(outside) - 1} more lines" if len(outside) > 1 else ""
+    return Finding(
+        "not-in-force",
+        Severity.WARNING,
+        log.place(outside[0]),
+        f'"{name}" is not in force on {dated(log.dates[outside[0]])}{more}',
+        f"it is in force {in_force}; a line outside that settles nothing",
+        "mend the date of the line, or the `from` or `until` of the chore",
+    )

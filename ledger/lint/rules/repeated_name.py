@@ -1,0 +1,20 @@
+"""A name that is given to two things, or something a household has one of, said twice.
+
+Why it matters: the first one counts, and what the second says is lost without a word.
+"""
+
+from __future__ import annotations
+
+BAD = """\
+area kitchen
+area kitchen
+     ^^^^^^^
+every monday
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen
+"""

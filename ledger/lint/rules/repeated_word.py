@@ -1,0 +1,19 @@
+"""A clause, a day or a month that stands twice in one line.
+
+Why it matters: only one of the two can count, and nobody sees which.
+"""
+
+from __future__ import annotations
+
+BAD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen  25 min
+                              ^^^^^^
+"""
+
+GOOD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen
+"""

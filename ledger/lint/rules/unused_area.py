@@ -1,0 +1,50 @@
+"""An area in which no chore is done.
+
+Why it matters: either nobody looks after that part of the home, or its name was changed
+in the chores and not here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.lint.book import Book
+from ledger.text.finding import Finding, Severity
+
+BAD = """\
+area kitchen
+area attic
+     ^^^^^
+every monday
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+every monday
+    oven  40 min  in kitchen
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each area that no chore names; an unread line may be the one that does."""
+    household = book.household
+    used = {
+        area
+        for chore in household.chores.values()
+        for routine in chore.routines
+        for area in routine.areas
+    }
+    unread = [
+        fault.place.source.lines[fault.place.line] for tree in book.trees for fault in tree.faults()
+    ]
+    for area in household.areas.values():
+        if area.name not in used and not any(area.name in text for text in unread):
+            yield Finding(
+                "unused-area",
+                Severity.WARNING,
+                area.place,
+                f'no chore is done in "{area.name}"',
+                "nothing in the routine ever brings anyone there",
+                f"write `in {area.name}` at a chore that is done there, or delete the line",
+            )

@@ -1,0 +1,1 @@
+"""Answers as text and JSON. Returns strings; prints nothing."""

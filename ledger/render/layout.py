@@ -1,0 +1,103 @@
+"""Layout: how wide characters are, columns of words, durations and dates for people."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+from datetime import date
+
+from ledger.text.source import UNSAFE
+from ledger.text.values import DAYS, MONTHS
+
+WIDTH = 80
+
+
+def safe(text: str) -> str:
+    """The text without characters that could upset a terminal; each shows as U+FFFD."""
+    return UNSAFE.sub("\ufffd", text)
+
+
+def width(text: str) -> int:
+    """Columns that a text takes in a terminal: wide East Asian 2, combining marks none.
+
+    After Unicode Standard Annex 11, East Asian Width.
+    """
+    if text.isascii():
+        return len(text)
+    return sum(map(_columns, text))
+
+
+def _columns(character: str) -> int:
+    if unicodedata.category(character) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
+
+
+def pad(text: str, columns: int) -> str:
+    """The text with blanks up to a number of columns."""
+    return text + " " * (columns - width(text))
+
+
+def fit(text: str, columns: int) -> str:
+    """The text, cut with an ellipsis where it takes more columns than there are."""
+    if width(text) <= columns:
+        return text
+    kept, used = "", 0
+    for character in text:
+        used += _columns(character)
+        if used > columns - 1:
+            break
+        kept += character
+    return kept.rstrip() + "…" if columns > 0 else ""
+
+
+def wrap(text: str, indent: int, columns: int = WIDTH) -> str:
+    """The text broken between words, all lines but the first indented."""
+    lines, line = [], ""
+    for word in text.split():
+        if line and width(line) + 1 + width(word) > columns - indent:
+            lines.append(line)
+            line = word
+        else:
+            line = f"{line} {word}" if line else word
+    return ("\n" + " " * indent).join([*lines, line])
+
+
+def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> list[str]:
+    """The rows as lines, their cells in columns two blanks apart; `right` names columns of
+    figures, which end together."""
+    if not rows:
+        return []
+    widths = [max(width(row[n]) for row in rows) for n in range(len(rows[0]))]
+    lines = []
+    for row in rows:
+        cells = []
+        for n, cell in enumerate(row):
+            if widths[n]:
+                blanks = " " * (widths[n] - width(cell))
+                cells.append(blanks + cell if n in right else cell + blanks)
+        lines.append("  ".join(cells).rstrip())
+    return lines
+
+
+def minutes(amount: float) -> str:
+    """Minutes for people: `45 min`, `1 h 5 min`."""
+    hours, rest = divmod(round(amount), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def long_day(day: date) -> str:
+    """`Friday 20 November 2026`."""
+    return f"{DAYS[day.weekday()].title()} {day.day} {MONTHS[day.month - 1].title()} {day.year}"
+
+
+def short_day(day: date) -> str:
+    """`Fri 20 Nov`."""
+    return f"{DAYS[day.weekday()][:3].title()} {day.day} {MONTHS[day.month - 1][:3].title()}"
+
+
+def counted(number: int, one: str, many: str) -> str:
+    """`1 day`, `2 days`."""
+    return f"{number} {one if number == 1 else many}"

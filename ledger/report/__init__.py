@@ -1,0 +1,1 @@
+"""Answers as plain frozen data: what is due, what the week holds."""

@@ -1,0 +1,89 @@
+"""Due: what a day asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.household.model import Household
+from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
+from ledger.schedule.absence import away_title
+from ledger.schedule.load import limit_of
+from ledger.schedule.status import State, standing, timelines
+
+
+@dataclass(frozen=True)
+class Due:
+    """What a day asks for, as the record has it by then."""
+
+    household: str | None
+    day: date
+    away: str | None
+    """Why the whole household is away, empty if the book does not say; None at home."""
+    containers: tuple[str, ...]
+    """Containers to take out, in the order of the book."""
+    late: tuple[Task, ...]
+    """Past their windows, those first that are late by most of their own periods."""
+    today: tuple[Task, ...]
+    """On the last day of their windows."""
+    waiting: tuple[Task, ...]
+    """Open, with days to come in their windows; those that close first come first."""
+    done: tuple[Task, ...]
+    """Settled on the day."""
+    minutes: int
+    """As declared, of what is late and what is on its last day."""
+    likely: float
+    """The same, going by learned minutes where they differ."""
+    waiting_minutes: int
+    limit: int | None
+    """Minutes that fit in the day, as the book says."""
+    cautions: tuple[Caution, ...]
+
+
+def due(household: Household, day: int, today: int) -> Due:
+    """What a day asks for. `today` is where a book with neither `since` nor a record begins."""
+    tasks = join_shares(_tasks(household, day, today))
+    open_tasks = [task for task in tasks if task.state in ("due", "overdue")]
+    late = sorted(
+        (task for task in open_tasks if task.state == "overdue"),
+        key=lambda task: -task.lateness,
+    )
+    last_day = [t for t in open_tasks if t.state == "due" and t.last.toordinal() == day]
+    waiting = sorted(
+        (t for t in open_tasks if t.state == "due" and t.last.toordinal() > day),
+        key=lambda task: task.last,
+    )
+    must = [*late, *last_day]
+    return Due(
+        household=household.title,
+        day=date.fromordinal(day),
+        away=away_title(household, day),
+        containers=tuple(
+            dict.fromkeys(task.container for task in open_tasks if task.state == "due")
+        ),
+        late=tuple(late),
+        today=tuple(in_order(last_day)),
+        waiting=tuple(waiting),
+        done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
+        minutes=sum(task.total for task in must),
+        likely=sum(task.likely for task in must),
+        waiting_minutes=sum(task.total for task in waiting),
+        limit=limit_of(household, day),
+        cautions=cautions_of([*must, *waiting]),
+    )
+
+
+def _tasks(household: Household, day: int, today: int) -> list[Task]:
+    """A task for each window that is open, overdue, or settled on the day."""
+    tasks = []
+    for chore in household.chores.values():
+        for timeline in timelines(household, chore, today):
+            now = standing(timeline, day)
+            if now is None:
+                continue
+            settled = now.state in (State.DONE, State.SKIPPED)
+            if settled and now.settled != day:
+                continue
+            span = (now.first, now.last)
+            tasks.append(task_of(timeline, now.routine, span, now.state.value, now.settled, day))
+    return tasks

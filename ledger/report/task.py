@@ -1,0 +1,141 @@
+"""Tasks: a chore on a day, with all that a list of the day says of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from ledger.household.cadence import container, period_days
+from ledger.household.model import Routine
+from ledger.household.things import cautions
+from ledger.schedule.minutes import differs, learned_minutes
+from ledger.schedule.turns import people_for
+from ledger.schedule.windows import Timeline
+
+
+@dataclass(frozen=True)
+class Task:
+    """One chore in one of its windows."""
+
+    chore: str
+    title: str
+    container: str
+    areas: tuple[str, ...]
+    minutes: int | None
+    """As declared; for a chore that each does, of one person."""
+    lately: float | None
+    """The learned minutes, where they are off the declared ones."""
+    people: tuple[str, ...]
+    """Who does it: one of them, or each for `each`; empty for anyone."""
+    each: bool
+    state: str
+    """done, skipped, due, overdue or missed."""
+    first: date
+    last: date
+    """The days it is to be done on."""
+    days_late: int
+    lateness: float
+    """Days late over the chore's own period."""
+    settled: date | None
+    after: tuple[str, ...]
+    things: tuple[str, ...]
+
+    @property
+    def total(self) -> int:
+        """Minutes as declared, of all the people who each do it; 0 where none are."""
+        return (self.minutes or 0) * self._shares
+
+    @property
+    def likely(self) -> float:
+        """Minutes as learned where that differs, else as declared."""
+        return self.total if self.lately is None else self.lately * self._shares
+
+    @property
+    def _shares(self) -> int:
+        return len(self.people) if self.each else 1
+
+
+@dataclass(frozen=True)
+class Caution:
+    """What to mind with a thing, and who says so."""
+
+    thing: str
+    caution: str
+    source: str
+
+
+def task_of(
+    timeline: Timeline,
+    routine: Routine,
+    span: tuple[int, int],
+    state: str,
+    settled: int | None,
+    day: int,
+) -> Task:
+    """The task of a window, given what became of it, as seen on a day."""
+    first, last = span
+    household = timeline.household
+    learned = learned_minutes(household.log, timeline.chore.name, day)
+    off = learned is not None and differs(routine.minutes, learned.minutes)
+    late = day - last if state == "overdue" else 0
+    return Task(
+        chore=timeline.chore.name,
+        title=timeline.chore.title,
+        container=container(routine.section),
+        areas=routine.areas,
+        minutes=routine.minutes,
+        lately=learned.minutes if learned is not None and off else None,
+        people=people_for(timeline, routine, first, last),
+        each=timeline.person is not None,
+        state=state,
+        first=date.fromordinal(first),
+        last=date.fromordinal(last),
+        days_late=late,
+        lateness=late / period_days(routine.section.cadence, len(household.weekend)),
+        settled=date.fromordinal(settled) if settled is not None else None,
+        after=routine.after,
+        things=routine.things,
+    )
+
+
+def join_shares(tasks: Iterable[Task]) -> list[Task]:
+    """The tasks with the shares of one chore that stand alike as one task of several people."""
+    joined: dict[object, Task] = {}
+    for task in tasks:
+        key = (task.chore, task.state, task.first, task.last, task.settled) if task.each else task
+        if key in joined:
+            other = joined[key]
+            joined[key] = replace(other, people=other.people + task.people)
+        else:
+            joined[key] = task
+    return list(joined.values())
+
+
+def in_order(tasks: Sequence[Task]) -> list[Task]:
+    """The tasks in their order, but each behind those that its chore comes `after`."""
+    by_chore: dict[str, list[Task]] = {}
+    for task in tasks:
+        by_chore.setdefault(task.chore, []).append(task)
+    placed: dict[str, None] = {}
+
+    def place(chore: str, waiting: frozenset[str]) -> None:
+        if chore in placed or chore in waiting:
+            return
+        for task in by_chore[chore]:
+            for earlier in task.after:
+                if earlier in by_chore:
+                    place(earlier, waiting | {chore})
+        placed[chore] = None
+
+    for chore in by_chore:
+        place(chore, frozenset())
+    return [task for chore in placed for task in by_chore[chore]]
+
+
+def cautions_of(tasks: Iterable[Task]) -> tuple[Caution, ...]:
+    """The cautions of all things that some tasks use, each once."""
+    things = tuple(thing for task in tasks for thing in task.things)
+    return tuple(
+        Caution(thing, hazard.caution, hazard.source) for thing, hazard in cautions(things)
+    )
