@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -10,8 +11,10 @@ from typing import TypeVar
 import click
 
 from ledger.household.model import Household
-from ledger.text.values import DAYS
+from ledger.text.values import DAYS, ordinal
 from ledger.workspace import Workspace, WorkspaceFault, read_household
+
+_ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 F = TypeVar("F", bound=Callable[..., None])
 
@@ -70,13 +73,13 @@ def day_named(text: str, today: date) -> date:
     for number, name in enumerate(DAYS):
         if word in (name, name[:3]):
             return today + timedelta(days=(number - today.weekday()) % 7)
-    try:
-        return datetime.strptime(word, "%Y-%m-%d").date()
-    except ValueError:
+    day = ordinal(word) if _ISO_DATE.fullmatch(word) else None
+    if day is None:
         raise click.BadParameter(
             f'"{text}" is no day; write a date such as {today}, or today, tomorrow, friday',
             param_hint="--on",
-        ) from None
+        )
+    return date.fromordinal(day)
 
 
 def finish(workspace: Workspace) -> None:

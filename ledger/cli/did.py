@@ -103,7 +103,7 @@ def _check(household: Household, line: str) -> None:
         ]
         for what, name, known in named:
             if name.value not in known:
-                add = f"    {name.value} 10 min" if what == "chore" else f"person {name.value}"
+                add = f"{name.value} 10 min" if what == "chore" else f"person {name.value}"
                 faults.append(unknown(what, name.value, name.at(source, 0), known, add))
     if faults:
         click.echo("".join(finding_text(fault) for fault in faults), err=True, nl=False)

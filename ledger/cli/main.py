@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import atexit
+import gc
 import importlib
 from typing import Any
 
@@ -60,3 +62,7 @@ def main() -> None:
       besom due --on tomorrow    what to take out this evening
       besom did oven 35          put a tag back
     """
+    # A command lives for a moment: looking for cycles, at its end too, takes longer than all
+    # they could hold.
+    gc.disable()
+    atexit.register(gc.freeze)

@@ -46,12 +46,12 @@ def _times(on: tuple[MonthDay, ...]) -> float:
     """How often a month's days come round; every Friday of a month is 4.35 of them."""
     if not on:
         return 1
-    return sum(MONTH / 7 if day.weekday is not None and day.count == 0 else 1 for day in on)
+    return sum(MONTH / 7 if day.weekday is not None and day.number == 0 else 1 for day in on)
 
 
 def never_falls(cadence: Cadence) -> bool:
     """True where no month that a cadence names has any of its days: the 31st of June."""
-    if not cadence.on or any(day.weekday is not None or day.count < 0 for day in cadence.on):
+    if not cadence.on or any(day.weekday is not None or day.number < 0 for day in cadence.on):
         return False
     months = cadence.months or tuple(range(1, 13))
-    return all(day.count > LONGEST_MONTH[month - 1] for day in cadence.on for month in months)
+    return all(day.number > LONGEST_MONTH[month - 1] for day in cadence.on for month in months)

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from itertools import islice
 from operator import gt
 
 from ledger.household.model import Chore, Log
 from ledger.household.names import Declarations, unknown
 from ledger.text.finding import Finding
-from ledger.text.source import Source
 from ledger.text.tree import Entry, Tree
 
 
@@ -25,67 +23,67 @@ def log_of(
     entries: list[Entry] = []
     lines: list[int] = []
     files: list[int] = []
+    # Trees of one reader share one mapping of all its entries.
+    shared = {id(tree.record.kinds): tree.record.kinds for tree in trees}
+    kinds = {id(entry): entry for some in shared.values() for entry in some.values()}
+    wrong = _wrong(kinds, declared, chores)
     for index, tree in enumerate(trees):
         record = tree.record
         dates += record.dates
         lines += record.numbers
         files += [index] * len(record.dates)
-        entries += _resolved(tree, declared, chores, findings)
+        if wrong:
+            _report(tree, wrong, declared, chores, findings)
+        entries += record.entries
+    if wrong:
+        sound = {key: _sound(entry, declared, chores) for key, entry in wrong.items()}
+        entries = [sound.get(id(entry), entry) for entry in entries]
+        kinds = {id(entry): entry for entry in entries}
     if any(map(gt, dates, islice(dates, 1, None))):
         order = sorted(range(len(dates)), key=dates.__getitem__)
         dates, entries = [dates[i] for i in order], [entries[i] for i in order]
         lines, files = [lines[i] for i in order], [files[i] for i in order]
-    return Log(dates, entries, files, lines, [tree.source for tree in trees])
+    return Log(dates, entries, kinds, files, lines, [tree.source for tree in trees])
 
 
-def _resolved(
-    tree: Tree,
-    declared: Declarations,
-    chores: Mapping[str, Chore],
-    findings: list[Finding],
-) -> list[Entry]:
-    """The entries of a tree, without names that nothing in the household has.
-
-    Equal lines share one entry, so each is looked at once however often it stands.
-    """
-    entries = tree.record.entries
-    wrong = {
-        id(entry): entry
-        for entry in {id(entry): entry for entry in entries}.values()
+def _wrong(
+    kinds: Mapping[int, Entry], declared: Declarations, chores: Mapping[str, Chore]
+) -> dict[int, Entry]:
+    """The entries that name a chore or a person whom the household does not have."""
+    names = {item.name.value for entry in kinds.values() for item in entry.items}
+    people = {person.value for entry in kinds.values() for person in entry.people}
+    if names <= chores.keys() and people <= declared.people.keys():
+        return {}
+    return {
+        key: entry
+        for key, entry in kinds.items()
         if any(item.name.value not in chores for item in entry.items)
         or any(person.value not in declared.people for person in entry.people)
     }
-    if not wrong:
-        return entries
-    sound = {key: _sound(entry, declared, chores) for key, entry in wrong.items()}
-    for number, entry in zip(tree.record.numbers, entries, strict=True):
-        if id(entry) in wrong:
-            _report(tree.source, number, entry, declared, chores, findings)
-    return [sound.get(id(entry), entry) for entry in entries]
 
 
 def _sound(entry: Entry, declared: Declarations, chores: Mapping[str, Chore]) -> Entry:
-    return replace(
-        entry,
+    return entry._replace(
         items=tuple(item for item in entry.items if item.name.value in chores),
         people=tuple(person for person in entry.people if person.value in declared.people),
     )
 
 
 def _report(
-    source: Source,
-    number: int,
-    entry: Entry,
+    tree: Tree,
+    wrong: Mapping[int, Entry],
     declared: Declarations,
     chores: Mapping[str, Chore],
     findings: list[Finding],
 ) -> None:
-    for item in entry.items:
-        name = item.name
-        if name.value not in chores:
-            line = f"    {name.value} 10 min"
-            place = name.at(source, number)
-            findings.append(unknown("chore", name.value, place, chores, line))
-    for person in entry.people:
-        if person.value not in declared.people:
-            declared.person(person, source, number)
+    for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True):
+        if id(entry) not in wrong:
+            continue
+        for item in entry.items:
+            name = item.name
+            if name.value not in chores:
+                place = name.at(tree.source, number)
+                add = f"{name.value} 10 min"
+                findings.append(unknown("chore", name.value, place, chores, add))
+        for person in entry.people:
+            declared.person(person, tree.source, number)

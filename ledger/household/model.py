@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 from ledger.text.source import Place, Source
 from ledger.text.tree import Cadence, Entry
@@ -61,8 +62,7 @@ class Section:
     place: Place = field(compare=False, repr=False)
 
 
-@dataclass(frozen=True)
-class Assignment:
+class Assignment(NamedTuple):
     """Who does a chore: `any` of the people, in turn (`then`), `each` their own; or anyone."""
 
     form: str
@@ -90,13 +90,23 @@ class Routine:
     name_place: Place = field(compare=False, repr=False)
 
 
-@dataclass(frozen=True)
-class Chore:
+class Chore(NamedTuple):
     """A chore: all its lines of the routine, in the order of the book."""
 
     name: str
     title: str
     routines: tuple[Routine, ...]
+
+
+def _adder(lists: list[list[int]]) -> Callable[[int], None]:
+    """Adds a position to several lists; a chore that a line names twice gets it once."""
+    different = list({id(one): one for one in lists}.values())
+
+    def add(position: int) -> None:
+        for one in different:
+            one.append(position)
+
+    return add
 
 
 @dataclass(frozen=True)
@@ -108,6 +118,9 @@ class Log:
 
     dates: Sequence[int] = ()
     entries: Sequence[Entry] = ()
+    """Equal lines share one entry."""
+    kinds: Mapping[int, Entry] = field(default_factory=dict, compare=False, repr=False)
+    """Each different entry once, by its `id`."""
     files: Sequence[int] = field(default=(), compare=False, repr=False)
     """Index into `sources`."""
     lines: Sequence[int] = field(default=(), compare=False, repr=False)
@@ -118,15 +131,13 @@ class Log:
     def by_chore(self) -> Mapping[str, Sequence[int]]:
         """For each name in the record, the indices of its lines in order."""
         index: dict[str, list[int]] = {}
-        # Equal lines share one entry, so its chores are looked up once and not per line.
-        adders: dict[int, list[Callable[[int], None]]] = {}
-        for entry in self.entries:
-            if id(entry) not in adders:
-                names = {item.name.value for item in entry.items}
-                adders[id(entry)] = [index.setdefault(name, []).append for name in names]
-        for position, entry in enumerate(self.entries):
-            for add in adders[id(entry)]:
-                add(position)
+        # What to do with a line is looked up by its entry: once for each kind, not each line.
+        adders: dict[int, Callable[[int], None]] = {}
+        for key, entry in self.kinds.items():
+            lists = [index.setdefault(item.name.value, []) for item in entry.items]
+            adders[key] = lists[0].append if len(lists) == 1 else _adder(lists)
+        for position, add in enumerate(map(adders.__getitem__, map(id, self.entries))):
+            add(position)
         return index
 
     def place(self, index: int) -> Place:

@@ -18,7 +18,7 @@ from ledger.household.names import Declarations
 from ledger.household.routine import RoutineReader
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
-from ledger.text.tree import Away, Declared, Line, Setting, Tree
+from ledger.text.tree import Away, Declared, Line, Placed, Setting, Tree
 from ledger.text.tree import Limit as LimitLine
 from ledger.text.values import DAYS
 
@@ -98,14 +98,14 @@ def _title(settings: dict[str, tuple[Setting, Place]]) -> str | None:
     if "household" not in settings:
         return None
     value = settings["household"][0].value
-    return str(value.value) if not isinstance(value, tuple) else None
+    return str(value.value) if isinstance(value, Placed) else None
 
 
 def _int(settings: dict[str, tuple[Setting, Place]], keyword: str) -> int | None:
     if keyword not in settings:
         return None
     value = settings[keyword][0].value
-    return int(value.value) if not isinstance(value, tuple) else None
+    return int(value.value) if isinstance(value, Placed) else None
 
 
 def _weekend(settings: dict[str, tuple[Setting, Place]]) -> tuple[int, ...]:
@@ -113,7 +113,7 @@ def _weekend(settings: dict[str, tuple[Setting, Place]]) -> tuple[int, ...]:
     if "weekend is" not in settings:
         return (5, 6)
     value = settings["weekend is"][0].value
-    days = {day.value for day in value} if isinstance(value, tuple) else {5, 6}
+    days = {5, 6} if isinstance(value, Placed) else {day.value for day in value}
     first = next(day for day in days if (day - 1) % 7 not in days)
     return tuple((first + n) % 7 for n in range(len(days)))
 

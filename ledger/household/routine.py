@@ -7,7 +7,6 @@ from dataclasses import replace
 from ledger.household.cadence import never_falls
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
 from ledger.household.names import Declarations, repeated, title_of, unknown
-from ledger.household.things import HAZARDS
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
 from ledger.text.tree import ChoreLine, Line, Name, Tree, Turn
@@ -51,7 +50,7 @@ class RoutineReader:
             chores[name] = Chore(name, title_of(name, title), routines)
         for other, place in self._references:
             if other.value not in chores:
-                line = f"    {other.value} 10 min"
+                line = f"{other.value} 10 min"
                 self._findings.append(unknown("chore", other.value, place, chores, line))
         return tuple(self._sections), chores
 
@@ -92,8 +91,7 @@ class RoutineReader:
     def _chore(self, node: ChoreLine, section: Section, source: Source, line: int) -> None:
         declared = self._declared
         name = node.name.value
-        for thing in declared.each_once(node.things, source, line):
-            self._check_thing(thing, thing.at(source, line))
+        things = declared.each_once(node.things, source, line)
         after = declared.each_once(node.after, source, line)
         self._references.extend((other, other.at(source, line)) for other in after)
         routine = Routine(
@@ -101,7 +99,7 @@ class RoutineReader:
             minutes=node.minutes.value if node.minutes else None,
             areas=declared.known_areas(node.areas, source, line),
             assignment=self._assignment(node.turn, source, line),
-            things=tuple(thing.value for thing in node.things),
+            things=tuple(thing.value for thing in things),
             after=tuple(other.value for other in after),
             first=_later(node.first.value if node.first else None, section.first),
             last=_earlier(node.last.value if node.last else None, section.last),
@@ -125,25 +123,6 @@ class RoutineReader:
             return Assignment("each", tuple(self._declared.people))
         people = self._declared.known_people(turn.people, source, line)
         return Assignment(turn.form, people) if people else ANYONE
-
-    def _check_thing(self, thing: Name, place: Place) -> None:
-        """A misspelt hazard would go without its caution; any other word is anyone's own."""
-        if thing.value in HAZARDS:
-            return
-        from ledger.text.hints import nearest
-
-        near = nearest(thing.value, HAZARDS)
-        if near is not None and abs(len(near) - len(thing.value)) <= 1:
-            self._findings.append(
-                Finding(
-                    "unknown-name",
-                    Severity.WARNING,
-                    place,
-                    f'"{thing.value}" looks like `{near}`, misspelt',
-                    f"only the word `{near}` brings its caution to the list of the day",
-                    f"write `{near}`",
-                )
-            )
 
     def _orphan(self, node: ChoreLine, source: Source, line: int) -> None:
         self._error(

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields, is_dataclass
 from datetime import date
-from enum import Enum
 
 from ledger.report.task import Task
 
@@ -16,15 +14,14 @@ def to_json(answer: object) -> str:
 
 
 def plain(value: object) -> object:
-    """A value as JSON holds it: objects by field, tuples as lists, dates as text."""
-    if isinstance(value, Enum):
-        return value.value
+    """A value as JSON holds it: records by field, tuples as lists, dates as text."""
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, (list, tuple)):
-        return [plain(item) for item in value]
-    if is_dataclass(value) and not isinstance(value, type):
-        document = {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple):
+        fields: tuple[str, ...] = getattr(value, "_fields", ())
+        if not fields:
+            return [plain(item) for item in value]
+        document = {name: plain(getattr(value, name)) for name in fields}
         if isinstance(value, Task):
             document["total"] = value.total
         return document

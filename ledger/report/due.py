@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from ledger.household.model import Household
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
@@ -12,8 +12,7 @@ from ledger.schedule.load import limit_of
 from ledger.schedule.status import State, standing, timelines
 
 
-@dataclass(frozen=True)
-class Due:
+class Due(NamedTuple):
     """What a day asks for, as the record has it by then."""
 
     household: str | None

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+from typing import NamedTuple
 
 from ledger.household.cadence import container, period_days
 from ledger.household.model import Routine
@@ -14,8 +14,7 @@ from ledger.schedule.turns import people_for
 from ledger.schedule.windows import Timeline
 
 
-@dataclass(frozen=True)
-class Task:
+class Task(NamedTuple):
     """One chore in one of its windows."""
 
     chore: str
@@ -56,8 +55,7 @@ class Task:
         return len(self.people) if self.each else 1
 
 
-@dataclass(frozen=True)
-class Caution:
+class Caution(NamedTuple):
     """What to mind with a thing, and who says so."""
 
     thing: str
@@ -106,7 +104,7 @@ def join_shares(tasks: Iterable[Task]) -> list[Task]:
         key = (task.chore, task.state, task.first, task.last, task.settled) if task.each else task
         if key in joined:
             other = joined[key]
-            joined[key] = replace(other, people=other.people + task.people)
+            joined[key] = other._replace(people=other.people + task.people)
         else:
             joined[key] = task
     return list(joined.values())

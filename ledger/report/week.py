@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from ledger.household.model import Household
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
@@ -17,22 +17,20 @@ from ledger.schedule.week import week_first
 from ledger.schedule.windows import Timeline
 
 
-@dataclass(frozen=True)
-class WeekDay:
+class WeekDay(NamedTuple):
     """One day of the week: what is done, was missed, or is put on it."""
 
     day: date
     away: str | None
     containers: tuple[str, ...]
-    """Containers of the day's tasks, but for those that are late or were missed or skipped."""
+    """Containers of the day's tasks, but for those done late or early."""
     tasks: tuple[Task, ...]
     minutes: int
     """As declared, of all tasks of the day, done or not."""
     limit: int | None
 
 
-@dataclass(frozen=True)
-class Week:
+class Week(NamedTuple):
     """The seven days of a week, as the record has them by a day."""
 
     household: str | None
@@ -70,9 +68,10 @@ def week(household: Household, on: int, today: int) -> Week:
 
 
 def _day(household: Household, day: int, tasks: list[Task], limit: int | None) -> WeekDay:
-    containers = (task.container for task in tasks if task.state in ("due", "done"))
+    when = date.fromordinal(day)
+    containers = (task.container for task in tasks if task.first <= when <= task.last)
     return WeekDay(
-        day=date.fromordinal(day),
+        day=when,
         away=away_title(household, day),
         containers=tuple(dict.fromkeys(containers)),
         tasks=tuple(in_order(tasks)),
@@ -98,7 +97,10 @@ def _placed(
         elif task.last.toordinal() <= last:
             span = max(on, task.first.toordinal()), task.last.toordinal()
             demands[Demand(*span, task.total, f"{index}")] = index
-    for demand, day in spread(list(demands), limits, max(on, first), last).items():
+    taken: dict[int, int] = {}
+    for index, day in days_of.items():
+        taken[day] = taken.get(day, 0) + tasks[index].total
+    for demand, day in spread(list(demands), limits, max(on, first), last, taken).items():
         days_of[demands[demand]] = day
     for index, task in enumerate(tasks):
         day = days_of.get(index, 0)

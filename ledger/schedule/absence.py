@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
+from operator import itemgetter
 
 from ledger.household.model import Household
 
 Span = tuple[int, int]
+
+
+_first_of = itemgetter(0)
 
 
 def away_spans(household: Household, person: str | None = None) -> list[Span]:
@@ -27,12 +32,13 @@ def away_spans(household: Household, person: str | None = None) -> list[Span]:
 
 def at_home(first: int, last: int, away: Sequence[Span]) -> Span | None:
     """A span without the days away at its two ends, or None where no day is left."""
-    for gone, back in away:
-        if gone <= first <= back:
-            first = back + 1
-    for gone, back in reversed(away):
-        if gone <= last <= back:
-            last = gone - 1
+    # Spans of days away lie in order and apart, so only the one at each end can reach it.
+    start = bisect_right(away, first, key=_first_of) - 1
+    if start >= 0 and away[start][1] >= first:
+        first = away[start][1] + 1
+    end = bisect_right(away, last, key=_first_of) - 1
+    if end >= 0 and away[end][1] >= last:
+        last = away[end][0] - 1
     return (first, last) if first <= last else None
 
 

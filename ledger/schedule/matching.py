@@ -156,16 +156,16 @@ def current(timeline: Timeline, log: Log, day: int) -> Occasion | None:
 def _quiet_gap(windows: Sequence[Window], marks: Sequence[Mark], low: int) -> int | None:
     """Index of the latest window, two before `low`, with no line between it and its forerunner.
 
-    None next to a move, which may put a window where a later one looks for its neighbours.
+    Nor may it be moved itself: how far depends on where its forerunner came to lie.
     """
     days = [mark.day for mark in marks]
-    last_move = max((mark.day for mark in marks if mark.to is not None), default=0)
+    moves = [mark.day for mark in marks if mark.to is not None]
     opened = sum(window.first <= low for window in windows)
     for index in range(opened - 2, 0, -1):
-        if last_move >= windows[index - 1].first:
-            return None
         start = bisect_right(days, windows[index - 1].last)
         end = bisect_left(days, windows[index].first)
-        if start == end:
+        moved = bisect_left(moves, windows[index].first)
+        still = bisect_left(moves, windows[index + 1].first)
+        if start == end and moved == still:
             return index
     return None

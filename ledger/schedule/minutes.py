@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from statistics import median
 from typing import NamedTuple
 
 from ledger.household.model import Log
@@ -35,7 +34,13 @@ def learned_minutes(log: Log, chore: str, day: int) -> Learned | None:
     timed = timed[:TIMED_LINES_USED]
     if len(timed) < TIMED_LINES_NEEDED:
         return None
-    return Learned(median(timed), len(timed))
+    return Learned(_median(timed), len(timed))
+
+
+def _median(numbers: list[int]) -> float:
+    """The median; `statistics` would load decimals and fractions for it at every start."""
+    ranked, middle = sorted(numbers), len(numbers) // 2
+    return (ranked[middle] + ranked[-middle - 1]) / 2
 
 
 def differs(declared: int | None, learned: float) -> bool:

@@ -7,7 +7,7 @@ for a week costs the same whether the anchor lies a month or a thousand years ba
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ledger.household.model import Section
 from ledger.schedule.week import (
@@ -26,8 +26,7 @@ Span = tuple[int, int]
 """First and last day, both included, as ordinals."""
 
 
-@dataclass(frozen=True)
-class Rhythm:
+class Rhythm(NamedTuple):
     """What a cadence needs to know of its household and section to fall on days."""
 
     cadence: Cadence
@@ -162,14 +161,14 @@ def _days_asked(asked: MonthDay, month: int) -> list[int]:
     """The days of a month that one item of `on` asks for; none where the month has none."""
     last = month_last(month)
     if asked.weekday is None:
-        day = last if asked.count < 0 else month_first(month) + asked.count - 1
+        day = last if asked.number < 0 else month_first(month) + asked.number - 1
         return [day] if day <= last else []
     days = range(in_month(month, asked.weekday), last + 1, 7)
-    if asked.count == 0:
+    if asked.number == 0:
         return list(days)
-    if asked.count < 0:
+    if asked.number < 0:
         return [days[-1]]
-    return [days[asked.count - 1]] if asked.count <= len(days) else []
+    return [days[asked.number - 1]] if asked.number <= len(days) else []
 
 
 def _once(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:

@@ -8,16 +8,21 @@ from ledger.schedule.load import Demand
 
 
 def spread(
-    demands: Sequence[Demand], limits: Mapping[int, int | None], low: int, high: int
+    demands: Sequence[Demand],
+    limits: Mapping[int, int | None],
+    low: int,
+    high: int,
+    taken: Mapping[int, int] | None = None,
 ) -> dict[Demand, int]:
     """A day from `low` to `high` for each window that closes by `high`.
 
     Windows of one day have no choice. The others are placed in order of closing, each on the
     day of its window that has the most room left, the earliest of equals; a day without a
-    limit counts the minutes that are already on it.
+    limit counts the minutes that are already on it. `taken` are minutes that stand on a day
+    before any window is placed.
     """
     placed: dict[Demand, int] = {}
-    minutes: dict[int, int] = dict.fromkeys(range(low, high + 1), 0)
+    minutes = {day: (taken or {}).get(day, 0) for day in range(low, high + 1)}
     choosy = []
     for demand in demands:
         if demand.last > high:

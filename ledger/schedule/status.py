@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from enum import Enum
+from typing import NamedTuple
 
 from ledger.household.cadence import period_days
 from ledger.household.model import Chore, Household, Routine
@@ -25,8 +25,7 @@ class State(Enum):
     """Not done, and its window is past; the next has not opened."""
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(NamedTuple):
     """A chore on a day: its latest window that has opened, and what became of it."""
 
     chore: Chore
@@ -41,7 +40,7 @@ class Standing:
     """Days past the window's last, 0 for one that is not overdue."""
     lateness: float
     """Days late over the chore's own period, so that kinds of chores compare."""
-    settled: int | None = field(default=None)
+    settled: int | None = None
     """The day of the `did` or `skipped` that settled it."""
 
 

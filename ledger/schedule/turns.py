@@ -34,4 +34,4 @@ def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:
         log = timeline.household.log
         marks = marks_of(log, timeline.chore.name, None, high=first - 1)
         return sum(mark.to is None for mark in marks)
-    return sum(window.first < first for window in timeline.between(0, first))
+    return timeline.count_before(first)

@@ -81,6 +81,19 @@ class Timeline:
             if later.first <= earlier.last:
                 yield earlier, later
 
+    def count_before(self, day: int) -> int:
+        """How many windows, excused ones too, have closed before a day since the chore began."""
+        if len(self._in_force) == 1:
+            routine, first, last = self._in_force[0]
+            section, rhythm = routine.section, self._rhythm(routine, first)
+            last = min(last, day - 1)
+            if section.cadence.kind == "day" and section.during is None:
+                step = section.cadence.every
+                return len(range(first + (rhythm.anchor - first) % step, last + 1, step))
+            spans = section_spans(section, rhythm, first - longest(section), last)
+            return sum(first <= end < day for _, end in spans)
+        return sum(window.last < day for window in self._cut(self.first_day(day), day))
+
     def last_opened(self, day: int) -> Window | None:
         """The latest window that has opened by a day, or None before the first."""
         return self._search(

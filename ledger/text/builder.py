@@ -56,9 +56,7 @@ def build(branch: Branch) -> tuple[Node, Name | None]:
     comment = comment_of(tokens_of(branch)[-1]) if len(branch.children) > 1 else None
     node = _BUILDERS[first.rule](first)
     if isinstance(node, RecordLine) and comment is not None:
-        entry = node.entry
-        entry = Entry(entry.verb, entry.items, entry.people, entry.to, entry.note, comment)
-        node = RecordLine(node.date, entry)
+        node = RecordLine(node.date, node.entry._replace(comment=comment))
     return node, comment
 
 

@@ -8,17 +8,15 @@ costs more than everything else `besom due` does; a checkout reads the grammar w
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 GRAMMAR_NAME = "chores.lark"
 TABLES_NAME = "tables.json"
 STARTS = ("declaration_line", "chore_line", "record_line")
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(NamedTuple):
     """One production: what a reduction pops, and the branch it leaves behind."""
 
     name: str
@@ -34,8 +32,7 @@ class Rule:
     """True where an only child stands in the branch's place (`?rule` in the grammar)."""
 
 
-@dataclass(frozen=True)
-class Tables:
+class Tables(NamedTuple):
     """All that `parser` needs: the words, and for each state what each word leads to."""
 
     words: str

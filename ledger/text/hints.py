@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterable
-from difflib import get_close_matches
 
 from ledger.text.finding import Finding, Severity
 from ledger.text.parser import END, LineFault, Token, parser
@@ -62,14 +61,35 @@ _HEADERS = ("every", "weekend", "once", "paused")
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that a misspelt one was probably meant to be, or None if none is near."""
-    choices = sorted(known)
+    """The known word that a misspelt one was probably meant to be, or None if none is near.
+
+    Near is one slip in a word of up to four letters, two in a longer one; a slip is a letter
+    more, less, other, or two letters swapped.
+    """
+    most = 1 if len(word) <= 4 else 2
     folded = word.casefold()
-    for choice in choices:
-        if choice.casefold() == folded and choice != word:
-            return choice
-    found = get_close_matches(word, choices, n=1, cutoff=0.7)
-    return found[0] if found else None
+    ranked = [
+        (_slips(folded, choice.casefold()), choice)
+        for choice in sorted(known)
+        if choice != word and abs(len(choice) - len(word)) <= most
+    ]
+    best = min(ranked, default=None)
+    return best[1] if best is not None and best[0] <= most else None
+
+
+def _slips(one: str, other: str) -> int:
+    """Optimal string alignment distance: edits and swaps of neighbours from one word to another."""
+    before: list[int] = []
+    above = list(range(len(other) + 1))
+    for row, letter in enumerate(one, 1):
+        line = [row]
+        for column, target in enumerate(other, 1):
+            cost = min(above[column] + 1, line[-1] + 1, above[column - 1] + (letter != target))
+            if row > 1 and column > 1 and letter == other[column - 2] and one[row - 2] == target:
+                cost = min(cost, before[column - 2] + 1)
+            line.append(cost)
+        before, above = above, line
+    return above[-1]
 
 
 def unsafe_character(source: Source, number: int, column: int) -> Finding:
@@ -210,6 +230,12 @@ def _duration(text: str, start: str, stop: LineFault) -> Hint | None:
     return None
 
 
+def _large_number(text: str, start: str, stop: LineFault) -> Hint | None:
+    if re.fullmatch("[0-9]{5,}", stop.token.text):
+        return f"{_shown(stop.token)} is too large a number", "write a number of up to four digits"
+    return None
+
+
 def _unknown_span(text: str, start: str, stop: LineFault) -> Hint | None:
     if not stop.expected >= {"WEEK", "MONTH_UNIT"} and not stop.expected >= {"WEEKS", "MONTHS"}:
         return None
@@ -262,6 +288,7 @@ _HINTS: tuple[Callable[[str, str, LineFault], Hint | None], ...] = (
     _open_quote,
     _other_blank,
     _loose_date,
+    _large_number,
     _duration,
     _unknown_span,
     _misplaced,

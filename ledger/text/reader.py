@@ -8,7 +8,7 @@ from ledger.text.builder import build
 from ledger.text.finding import Finding, Severity
 from ledger.text.record_line import DATE_WIDTH, read_tail
 from ledger.text.source import UNSAFE, Place, Source
-from ledger.text.tree import Entry, Line, Placed, Record, RecordLine, Tree
+from ledger.text.tree import Entry, Line, Record, RecordLine, Tree
 from ledger.text.values import ValueFault, comment_text, ordinal
 
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -24,31 +24,24 @@ class Reader:
 
     def read(self, source: Source) -> Tree:
         """The tree of a source: all its lines, and a fault for each that cannot be read."""
-        record, lines = Record(), list[Line]()
+        record, lines = Record(kinds=self._entries), list[Line]()
         entry_of, day_of = self._entries.get, self._days.get
         add_number, add_date = record.numbers.append, record.dates.append
         add_entry = record.entries.append
         for number, text in enumerate(source.lines):
-            entry = entry_of(text[DATE_WIDTH:])
-            if entry is not None:
-                day = day_of(text[:DATE_WIDTH])
-                if day is not None:
-                    add_number(number)
-                    add_date(day)
-                    add_entry(entry)
+            day, entry = day_of(text[:DATE_WIDTH]), entry_of(text[DATE_WIDTH:])
+            if day is None or entry is None:
+                day, entry = self._new_record_line(text)
+            if day is None or entry is None:
+                line = self._line(source, number, text)
+                if not isinstance(line.node, RecordLine):
+                    lines.append(line)
                     continue
-            line = self._line(source, number, text)
-            if isinstance(line.node, RecordLine):
-                add_number(number)
-                add_date(line.node.date.value)
-                add_entry(line.node.entry)
-            else:
-                lines.append(line)
+                day, entry = line.node.date.value, line.node.entry
+            add_number(number)
+            add_date(day)
+            add_entry(entry)
         return Tree(source, tuple(lines), record)
-
-    def distinct_entries(self) -> list[Entry]:
-        """The entries of all record lines read so far, each once, in order of appearance."""
-        return list(self._entries.values())
 
     def _line(self, source: Source, number: int, text: str) -> Line:
         unsafe = UNSAFE.search(text)
@@ -60,20 +53,23 @@ class Reader:
         if not words or words[0] == "#":
             start = len(text) - len(words)
             return Line(number, None, comment_text(words, start) if words else None)
-        if _DATE.match(text):
-            line = self._fast(number, text)
-            if line is not None:
-                return line
         return self._by_grammar(source, number, text)
 
-    def _fast(self, number: int, text: str) -> Line | None:
+    def _new_record_line(self, text: str) -> tuple[int | None, Entry | None]:
+        """The day and entry of a well-formed record line that is met for the first time."""
         head, tail = text[:DATE_WIDTH], text[DATE_WIDTH:]
-        day = self._days.get(head) or ordinal(head)
-        entry = self._entries.get(tail) or read_tail(tail)
-        if day is None or entry is None:
-            return None
-        self._days[head], self._entries[tail] = day, entry
-        return Line(number, RecordLine(Placed(day, 0, DATE_WIDTH), entry), entry.comment)
+        day = self._days.get(head)
+        if day is None:
+            day = ordinal(head) if _DATE.fullmatch(head) else None
+            if day is None:
+                return None, None
+            self._days[head] = day
+        entry = self._entries.get(tail)
+        if entry is None and (tail.isprintable() or UNSAFE.search(tail) is None):
+            entry = read_tail(tail)
+            if entry is not None:
+                self._entries[tail] = entry
+        return day, entry
 
     def _by_grammar(self, source: Source, number: int, text: str) -> Line:
         from ledger.text.parser import LineFault, parser

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 from ledger.text.tree import Entry, Item, Name, Names, Placed
 from ledger.text.values import DAY_NUMBERS, check_name, comment_text, ordinal
@@ -16,26 +17,27 @@ from ledger.text.values import DAY_NUMBERS, check_name, comment_text, ordinal
 DATE_WIDTH = 10
 NOT_PEOPLE = frozenset(DAY_NUMBERS) | {"each", "weekday", "weekend"}
 
-_BLANKS, _END = r"[ \t]+", r"(?=[ \t,#]|$)"
-_COMMA = r"[ \t]*,[ \t]*"
-_NAME = rf"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*{_END}"
-_HOURS = rf"[0-9]{{1,4}}{_BLANKS}h(?:{_BLANKS}[0-9]{{1,4}}{_BLANKS}min)?"
-_DURATION = rf"(?:[0-9]{{1,4}}{_BLANKS}min|{_HOURS}){_END}"
-_ITEM = rf"{_NAME}(?:{_BLANKS}{_DURATION})?"
-_NAMES = rf"{_NAME}(?:{_COMMA}{_NAME})*"
-_REST = rf'(?:{_BLANKS}(?P<note>"(?:[^"\\\n]|\\["\\])*"{_END}))?[ \t]*(?P<comment>#.*)?'
+_BLANKS, _COMMA, _END = r"[ \t]+", r"[ \t]*,[ \t]*", r"(?![^\s,])"
+# Any run that could be a name; `_normal` then looks closer, once for each different one.
+_WORD = r"[^\s,]+"
+_WORDS = rf"{_WORD}(?:{_COMMA}{_WORD})*"
+_DURATION = rf"[0-9]{{1,4}}{_BLANKS}(?:min|h(?:{_BLANKS}[0-9]{{1,4}}{_BLANKS}min)?){_END}"
+_ITEM = rf"{_WORD}(?:{_BLANKS}{_DURATION})?"
 
-_DID = re.compile(
-    rf"{_BLANKS}did{_BLANKS}(?P<items>{_ITEM}(?:{_COMMA}{_ITEM})*)"
-    rf"(?:{_BLANKS}by{_BLANKS}(?P<people>{_NAMES}))?{_REST}"
+_PARTS = re.compile(
+    rf'(?P<body>[^"#]*?)(?:{_BLANKS}(?P<note>"(?:[^"\\]|\\["\\])*")(?![^ \t#]))?'
+    r"[ \t]*(?P<comment>#.*)?"
 )
-_SKIPPED = re.compile(rf"{_BLANKS}skipped{_BLANKS}(?P<items>{_NAMES}){_REST}")
-_MOVED = re.compile(
-    rf"{_BLANKS}moved{_BLANKS}(?P<items>{_NAME}){_BLANKS}to{_BLANKS}"
-    rf"(?P<to>[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}{_END}){_REST}"
-)
-_ONE_ITEM = re.compile(rf"({_NAME})(?:{_BLANKS}({_DURATION}))?")
-_ONE_NAME = re.compile(_NAME)
+_DID = re.compile(rf"{_BLANKS}did{_BLANKS}({_ITEM}(?:{_COMMA}{_ITEM})*)[ \t]*").fullmatch
+_PEOPLE = re.compile(rf"[ \t]*({_WORDS})[ \t]*").fullmatch
+_OTHER = re.compile(
+    rf"{_BLANKS}(?:skipped{_BLANKS}(?P<skipped>{_WORDS})"
+    rf"|moved{_BLANKS}(?P<moved>{_WORD}){_BLANKS}to{_BLANKS}"
+    r"(?P<to>[0-9]{4}-[0-9]{2}-[0-9]{2}))[ \t]*"
+).fullmatch
+_ITEMS = re.compile(rf"({_WORD})(?:{_BLANKS}({_DURATION}))?").finditer
+_NAMES = re.compile(_WORD).finditer
+_IS_NAME = re.compile(r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*").fullmatch
 _ESCAPE = re.compile(r"\\(.)")
 
 
@@ -48,49 +50,87 @@ def read_tail(tail: str) -> Entry | None:
 
     Places in the entry count from the start of the line. None says nothing about the line.
     """
+    body, note, comment = tail, None, None
+    if '"' in tail or "#" in tail:
+        parts = _PARTS.fullmatch(tail)
+        if parts is None:
+            return None
+        body, note, comment = parts["body"], _note(parts), _comment(parts)
+    head, by, people = body.partition(" by ")
     try:
-        for verb, pattern in (("did", _DID), ("skipped", _SKIPPED), ("moved", _MOVED)):
-            match = pattern.fullmatch(tail)
-            if match is not None:
-                return _entry(verb, match)
+        if items := _did(head):
+            names = _people(people, len(head + by)) if by else ()
+            return Entry("did", items, names, None, note, comment)
+        return _skipped_or_moved(body, note, comment)
     except _NotHere:
-        pass
-    return None
+        return None
 
 
-def _entry(verb: str, match: re.Match[str]) -> Entry:
-    groups = match.groupdict()
-    start, end = match.span("items")
-    to = groups.get("to")
-    return Entry(
-        verb=verb,
-        items=tuple(_item(found) for found in _ONE_ITEM.finditer(match.string, start, end)),
-        people=_people(match) if groups.get("people") else (),
-        to=Placed(_day(to), *_shifted(match, "to")) if to else None,
-        note=_note(match) if groups["note"] else None,
-        comment=_comment(match) if groups["comment"] else None,
+# Halves of lines recur far more often than whole lines do.
+@lru_cache(maxsize=1 << 16)
+def _did(head: str) -> tuple[Item, ...]:
+    """The chores of ` did oven 35 min, sheets`; none where the text is no such thing."""
+    match = _DID(head)
+    if match is None:
+        return ()
+    items = []
+    for found in _ITEMS(head, match.start(1), match.end(1)):
+        minutes = None
+        if found[2] is not None:
+            minutes = Placed(_minutes(found[2]), *_span(found, 2))
+        items.append(Item(Placed(_normal(found[1]), *_span(found, 1)), minutes))
+    return tuple(items)
+
+
+@lru_cache(maxsize=1 << 16)
+def _people(text: str, start: int) -> Names:
+    """The people of `noor, tam`, which begins `start` characters after the date."""
+    match = _PEOPLE(text)
+    if match is None:
+        raise _NotHere
+    names = _names(text, match.span(1), start + DATE_WIDTH)
+    if any(name.value in NOT_PEOPLE for name in names):
+        raise _NotHere
+    return names
+
+
+def _skipped_or_moved(body: str, note: Name | None, comment: Name | None) -> Entry | None:
+    match = _OTHER(body)
+    if match is None:
+        return None
+    verb = "moved" if match["skipped"] is None else "skipped"
+    items = tuple(map(Item, _names(body, match.span(verb), DATE_WIDTH)))
+    to = None
+    if verb == "moved":
+        day = ordinal(match["to"])
+        if day is None:
+            return None
+        to = Placed(day, *_span(match, "to"))
+    return Entry(verb, items, (), to, note, comment)
+
+
+def _names(text: str, span: tuple[int, int], shift: int) -> Names:
+    return tuple(
+        Placed(_normal(found[0]), found.start() + shift, found.end() + shift)
+        for found in _NAMES(text, *span)
     )
 
 
-def _shifted(match: re.Match[str], group: str | int) -> tuple[int, int]:
+def _span(match: re.Match[str], group: str | int) -> tuple[int, int]:
+    """Where a group stands in its line."""
     return match.start(group) + DATE_WIDTH, match.end(group) + DATE_WIDTH
 
 
-def _item(match: re.Match[str]) -> Item:
-    name = _name(match[1], match.start(1))
-    if match[2] is None:
-        return Item(name)
-    return Item(name, Placed(_minutes(match[2]), *_shifted(match, 2)))
-
-
-def _name(text: str, start: int) -> Name:
-    place = start + DATE_WIDTH
-    end = place + len(text)
-    if not text.isascii():
-        if check_name(text) is not None:
-            raise _NotHere
-        text = unicodedata.normalize("NFC", text)
-    return Placed(text, place, end)
+@lru_cache(maxsize=1 << 16)
+def _normal(text: str) -> str:
+    """A name in normal form; a word that is no name is for the grammar."""
+    if _IS_NAME(text) is None:
+        raise _NotHere
+    if text.isascii():
+        return text
+    if check_name(text) is not None:
+        raise _NotHere
+    return unicodedata.normalize("NFC", text)
 
 
 def _minutes(text: str) -> int:
@@ -100,7 +140,7 @@ def _minutes(text: str) -> int:
         total = first if words[1] == "min" else first * 60
         largest = 9999 if words[1] == "min" else 166 * 60
     else:
-        if last > 59:
+        if last > 59 or first == 0:
             raise _NotHere
         total, largest = first * 60 + last, 166 * 60 + 59
     if not 1 <= total <= largest:
@@ -108,27 +148,14 @@ def _minutes(text: str) -> int:
     return total
 
 
-def _people(match: re.Match[str]) -> Names:
-    start, end = match.span("people")
-    names = tuple(
-        _name(found[0], found.start()) for found in _ONE_NAME.finditer(match.string, start, end)
-    )
-    if any(name.value in NOT_PEOPLE for name in names):
-        raise _NotHere
-    return names
-
-
-def _day(text: str) -> int:
-    day = ordinal(text)
-    if day is None:
-        raise _NotHere
-    return day
-
-
-def _note(match: re.Match[str]) -> Name:
+def _note(match: re.Match[str]) -> Name | None:
+    if match["note"] is None:
+        return None
     text = match["note"][1:-1]
-    return Placed(_ESCAPE.sub(r"\1", text) if "\\" in text else text, *_shifted(match, "note"))
+    return Placed(_ESCAPE.sub(r"\1", text) if "\\" in text else text, *_span(match, "note"))
 
 
-def _comment(match: re.Match[str]) -> Name:
+def _comment(match: re.Match[str]) -> Name | None:
+    if match["comment"] is None:
+        return None
     return comment_text(match["comment"], match.start("comment") + DATE_WIDTH)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 BYTE_ORDER_MARK = "\ufeff"
 
@@ -57,11 +58,10 @@ class Source:
         return "\r\n" if first > 0 and self.text[first - 1] == "\r" else "\n"
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(NamedTuple):
     """A stretch of one line. Lines and columns count from 0 here, in code points."""
 
-    source: Source = field(repr=False)
+    source: Source
     line: int
     start: int
     end: int

@@ -1,14 +1,15 @@
 """The tree of a book: one node a line, with its comment; places do not take part in `==`.
 
 Places inside a line are code-point offsets from the line's start: every line is read alone,
-so equal lines share one node wherever they stand.
+so equal lines share one node wherever they stand. Nodes are named tuples and not dataclasses:
+a day's list is printed as fast as its modules load, and a class of these costs a third.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from typing import Generic, NamedTuple, TypeVar
 
 from ledger.text.finding import Finding
 from ledger.text.source import Place, Source
@@ -16,13 +17,21 @@ from ledger.text.source import Place, Source
 T = TypeVar("T")
 
 
-@dataclass(frozen=True)
-class Placed(Generic[T]):
+class Placed(NamedTuple, Generic[T]):
     """A value and where it stands in its line."""
 
     value: T
-    start: int = field(compare=False)
-    end: int = field(compare=False)
+    start: int
+    end: int
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Placed) and bool(self.value == other.value)
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    def __hash__(self) -> int:
+        return hash(self.value)
 
     def at(self, source: Source, line: int) -> Place:
         """The place of the value, given the line it stands in."""
@@ -35,8 +44,7 @@ Day = Placed[int]
 """A date as its proleptic Gregorian ordinal."""
 
 
-@dataclass(frozen=True)
-class Setting:
+class Setting(NamedTuple):
     """A declaration of one value that stands once in a book.
 
     `value` is the title of `household`, the ordinal of `since`, the day (0 is Monday) of
@@ -47,8 +55,7 @@ class Setting:
     value: Placed[str] | Placed[int] | tuple[Placed[int], ...]
 
 
-@dataclass(frozen=True)
-class Declared:
+class Declared(NamedTuple):
     """`person NAME` or `area NAME`."""
 
     keyword: str
@@ -56,16 +63,14 @@ class Declared:
     title: Name | None
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(NamedTuple):
     """`limit WHO DURATION`: WHO is `weekday`, `weekend`, a day's full name, or a person."""
 
     who: Name
     minutes: Placed[int]
 
 
-@dataclass(frozen=True)
-class Away:
+class Away(NamedTuple):
     """`away DATE to DATE by PEOPLE`; nobody named means the whole household."""
 
     first: Day
@@ -74,18 +79,16 @@ class Away:
     title: Name | None
 
 
-@dataclass(frozen=True)
-class MonthDay:
+class MonthDay(NamedTuple):
     """A day asked for in each month: a number, a weekday, or a weekday's turn in it."""
 
-    count: int
+    number: int
     """With no weekday the day of the month, else the weekday's turn; -1 is the last, and 0
     with a weekday is every one of them."""
     weekday: int | None
 
 
-@dataclass(frozen=True)
-class Cadence:
+class Cadence(NamedTuple):
     """How often a section comes round, as its header says it."""
 
     kind: str
@@ -104,8 +107,7 @@ class Cadence:
     last: int = 0
 
 
-@dataclass(frozen=True)
-class Section:
+class Section(NamedTuple):
     """A cadence, which is one container, and the dates it is kept to."""
 
     cadence: Placed[Cadence]
@@ -117,16 +119,14 @@ class Section:
     title: Name | None = None
 
 
-@dataclass(frozen=True)
-class Turn:
+class Turn(NamedTuple):
     """Who does a chore: `any` of the people, in turn (`then`), or `each` their own."""
 
     form: str
     people: Names = ()
 
 
-@dataclass(frozen=True)
-class ChoreLine:
+class ChoreLine(NamedTuple):
     """A chore under a section."""
 
     name: Name
@@ -141,16 +141,14 @@ class ChoreLine:
     title: Name | None = None
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(NamedTuple):
     """A chore in a line of the record, with its minutes where it was timed."""
 
     name: Name
     minutes: Placed[int] | None = None
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """What a line of the record says, but for its date: equal lines share one entry."""
 
     verb: str
@@ -159,11 +157,20 @@ class Entry:
     people: Names = ()
     to: Day | None = None
     note: Name | None = None
-    comment: Name | None = field(default=None, compare=False)
+    comment: Name | None = None
+    """Takes no part in equality: it is about the line, not of it."""
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Entry) and self[:-1] == other[:-1]
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    def __hash__(self) -> int:
+        return hash(self[:-1])
 
 
-@dataclass(frozen=True)
-class RecordLine:
+class RecordLine(NamedTuple):
     """A line of the record."""
 
     date: Day
@@ -193,6 +200,9 @@ class Record:
     dates: list[int] = field(default_factory=list)
     """Ordinals."""
     entries: list[Entry] = field(default_factory=list)
+    kinds: Mapping[str, Entry] = field(default_factory=dict, compare=False, repr=False)
+    """Each different entry once, by its text: those of this file, and maybe of files that the
+    same reader read."""
 
 
 @dataclass(frozen=True)

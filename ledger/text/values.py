@@ -57,7 +57,7 @@ def ordinal(text: str) -> int | None:
     if text[:4] < str(FIRST_YEAR):
         return None
     try:
-        return date(int(text[:4]), int(text[5:7]), int(text[8:])).toordinal()
+        return date.fromisoformat(text).toordinal()
     except ValueError:
         return None
 

@@ -102,7 +102,7 @@ def _words(*words: str) -> str:
 
 def _setting(node: Setting) -> str:
     value = node.value
-    if isinstance(value, tuple):
+    if not isinstance(value, Placed):
         return ", ".join(DAYS[day.value] for day in value)
     if isinstance(value.value, str):
         return quoted(value.value)
@@ -160,8 +160,8 @@ def _item(item: Item) -> str:
 
 def _month_day(day: MonthDay) -> str:
     if day.weekday is None:
-        return "last" if day.count == LAST else str(day.count)
-    turn = "last" if day.count == LAST else ORDINALS[day.count - 1] if day.count else ""
+        return "last" if day.number == LAST else str(day.number)
+    turn = "last" if day.number == LAST else ORDINALS[day.number - 1] if day.number else ""
     return _words(turn, DAYS[day.weekday])
 
 

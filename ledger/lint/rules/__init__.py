@@ -21,6 +21,7 @@ NAMES = (
     "missing-area",
     "missing-from",
     "missing-minutes",
+    "misspelt-hazard",
     "not-in-force",
     "overlap",
     "overloaded-day",

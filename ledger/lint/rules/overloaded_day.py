@@ -9,7 +9,6 @@ the record and are left out.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from ledger.lint.book import YEAR_AHEAD, Book, days_from, listed
 from ledger.schedule.load import Demand, Overload, limit_of, overloads
@@ -96,5 +95,5 @@ def _place(book: Book, overload: Overload) -> Place:
         for who in (DAYS[weekday(day)], kind):
             if who in household.limits:
                 place = household.limits[who].place
-                return replace(place, start=0)
+                return place._replace(start=0)
     return next(iter(household.limits.values())).place

@@ -1,7 +1,7 @@
-"""A person, area or chore that the household does not have, or a hazard's name misspelt.
+"""A person, area or chore that the household does not have.
 
-Why it matters: a record of an unknown chore settles nothing, and a misspelt hazard goes
-without its caution.
+Why it matters: a record of an unknown chore settles nothing, and nobody is told to do what is
+given to an unknown person.
 """
 
 from __future__ import annotations

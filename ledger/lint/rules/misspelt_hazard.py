@@ -1,0 +1,47 @@
+"""A thing used whose name is one slip away from a thing that can hurt.
+
+Why it matters: only the exact word brings its caution to the list of the day. Any other word
+is the household's own, and right as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.household.things import HAZARDS
+from ledger.lint.book import Book
+from ledger.text.finding import Finding, Severity
+from ledger.text.hints import nearest
+from ledger.text.tree import ChoreLine
+
+BAD = """\
+area kitchen
+every monday
+    sink  5 min  in kitchen  uses blaech
+                                  ^^^^^^
+"""
+
+GOOD = """\
+area kitchen
+every monday
+    sink  5 min  in kitchen  uses bleach
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each thing that is nearly, and not quite, a known hazard."""
+    for tree in book.trees:
+        for line in tree.lines:
+            if not isinstance(line.node, ChoreLine):
+                continue
+            for thing in line.node.things:
+                near = None if thing.value in HAZARDS else nearest(thing.value, HAZARDS)
+                if near is not None and abs(len(near) - len(thing.value)) <= 1:
+                    yield Finding(
+                        "misspelt-hazard",
+                        Severity.WARNING,
+                        thing.at(tree.source, line.number),
+                        f'"{thing.value}" looks like `{near}`, misspelt',
+                        f"only the word `{near}` brings its caution to the list of the day",
+                        f"write `{near}`",
+                    )
