@@ -36,7 +36,7 @@ def log_of(
             _report(tree, wrong, declared, chores, findings)
         entries += record.entries
     if wrong:
-        sound = {key: _sound(entry, declared, chores) for key, entry in wrong.items()}
+        sound = {key: _sound(entry, chores) for key, entry in wrong.items()}
         entries = [sound.get(id(entry), entry) for entry in entries]
         kinds = {id(entry): entry for entry in entries}
     if any(map(gt, dates, islice(dates, 1, None))):
@@ -62,11 +62,10 @@ def _wrong(
     }
 
 
-def _sound(entry: Entry, declared: Declarations, chores: Mapping[str, Chore]) -> Entry:
-    return entry._replace(
-        items=tuple(item for item in entry.items if item.name.value in chores),
-        people=tuple(person for person in entry.people if person.value in declared.people),
-    )
+def _sound(entry: Entry, chores: Mapping[str, Chore]) -> Entry:
+    """The entry without unknown chores. An unknown person stays: where each does their own,
+    a line of nobody in the household must not count for everybody."""
+    return entry._replace(items=tuple(item for item in entry.items if item.name.value in chores))
 
 
 def _report(

@@ -140,6 +140,16 @@ class Log:
             add(position)
         return index
 
+    @cached_property
+    def moves(self) -> Mapping[str, Sequence[int]]:
+        """For each name that was ever moved, the days of those lines in order."""
+        index: dict[str, list[int]] = {}
+        moved = {entry.items[0].name.value for entry in self.kinds.values() if entry.to}
+        for name in moved:
+            positions = (i for i in self.by_chore.get(name, ()) if self.entries[i].to)
+            index[name] = [self.dates[position] for position in positions]
+        return index
+
     def place(self, index: int) -> Place:
         """Where a line of the record stands, its date marked."""
         return Place(self.sources[self.files[index]], self.lines[index], 0, DATE_WIDTH)

@@ -38,7 +38,7 @@ class RoutineReader:
                     self._chore(line.node, section, tree.source, line.number)
                 elif not headless:
                     self._orphan(line.node, tree.source, line.number)
-            elif line.fault is not None and text[:1] not in ("", " ", "\t") and not _dated(text):
+            elif line.fault is not None and _meant_as_header(text):
                 section, headless = None, True
 
     def finish(self) -> tuple[tuple[Section, ...], dict[str, Chore]]:
@@ -137,8 +137,22 @@ class RoutineReader:
         self._findings.append(Finding(rule, Severity.ERROR, place, message, why, fix))
 
 
-def _dated(text: str) -> bool:
-    return len(text) > 4 and text[:4].isdecimal() and text[4] in "-/."
+_DECLARATIONS = (
+    "household", "since", "week", "day", "person", "area", "limit", "away",
+)  # fmt: skip
+
+
+def _meant_as_header(text: str) -> bool:
+    """True for a line at the margin that is no comment, record or declaration, as far as its
+    first word can tell: what was meant to open a section must not lend its chores to another."""
+    if text[:1] in ("", " ", "\t", "#"):
+        return False
+    word = text.replace("\t", " ").split(" ")[0]
+    if word[0] in "0123456789":
+        return word.isdecimal()
+    from ledger.text.hints import nearest
+
+    return word not in _DECLARATIONS and nearest(word, _DECLARATIONS) is None
 
 
 def _later(one: int | None, other: int | None) -> int | None:

@@ -28,7 +28,7 @@ def due_text(due: Due) -> str:
         ("Late", due.late, lateness),
         ("Today", due.today, None),
         ("May wait", due.waiting, until),
-        ("Back in its container", due.done, None),
+        ("Done", due.done, None),
     ):
         if tasks:
             notes = [note(task) if note else _settled(task.state) for task in tasks]
@@ -50,7 +50,7 @@ def _totals(due: Due) -> list[str]:
     line = total(due.minutes, due.limit)
     if abs(due.likely - due.minutes) > MUCH:
         line += f"; going by the record about {minutes(due.likely)}"
-    lines = [f"To do: {line}"]
+    lines = [f"To do: {line}" if due.minutes else "Nothing must be done today."]
     if due.waiting:
-        lines.append(f"May wait: {minutes(due.waiting_minutes)} more")
+        lines.append(f"May wait: {minutes(due.waiting_minutes)}")
     return lines

@@ -84,5 +84,7 @@ def _tasks(household: Household, day: int, today: int) -> list[Task]:
             if settled and now.settled != day:
                 continue
             span = (now.first, now.last)
-            tasks.append(task_of(timeline, now.routine, span, now.state.value, now.settled, day))
+            tasks.append(
+                task_of(timeline, now.routine, span, now.state.value, now.settled, day, now.opened)
+            )
     return tasks

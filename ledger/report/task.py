@@ -70,8 +70,12 @@ def task_of(
     state: str,
     settled: int | None,
     day: int,
+    opened: int | None = None,
 ) -> Task:
-    """The task of a window, given what became of it, as seen on a day."""
+    """The task of a window, given what became of it, as seen on a day.
+
+    `opened` is the window's first day where a move has put it elsewhere.
+    """
     first, last = span
     household = timeline.household
     learned = learned_minutes(household.log, timeline.chore.name, day)
@@ -84,7 +88,7 @@ def task_of(
         areas=routine.areas,
         minutes=routine.minutes,
         lately=learned.minutes if learned is not None and off else None,
-        people=people_for(timeline, routine, first, last),
+        people=people_for(timeline, routine, first if opened is None else opened, first, last),
         each=timeline.person is not None,
         state=state,
         first=date.fromordinal(first),

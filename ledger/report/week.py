@@ -129,7 +129,8 @@ def _calendar_tasks(timeline: Timeline, first: int, last: int, on: int) -> Itera
             continue
         if in_week or settled is not None or state == "overdue":
             span = (occasion.first, occasion.last)
-            yield task_of(timeline, occasion.window.routine, span, state, settled, on)
+            window = occasion.window
+            yield task_of(timeline, window.routine, span, state, settled, on, window.first)
 
 
 def _state(occasion: Occasion, is_latest: bool, on: int) -> str:

@@ -113,12 +113,11 @@ def _settle(occasions: list[Occasion], firsts: list[int], index: int, mark: Mark
 def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], list[Mark]]:
     """Every calendar window of a chore opened by a day, matched from the first line on.
 
-    The window after `day` is matched along and given too: lines before it may be early.
+    The two windows after `day` are matched along and given too: a line may be early for the
+    first of them, and the second says how far that one can be moved.
     """
     marks = marks_of(log, timeline.chore.name, timeline.person, high=day)
-    windows = timeline.between(0, day)
-    following = timeline.next_after(day)
-    return match([*windows, following] if following else windows, marks)
+    return match([*timeline.between(0, day), *timeline.coming(day, 2)], marks)
 
 
 def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> list[Occasion]:
@@ -128,16 +127,16 @@ def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> li
     cost that does not grow with the record: matching starts after a gap between windows that
     holds no line, since nothing before such a gap can reach across it.
     """
-    following = timeline.next_after(high)
+    following = timeline.coming(high, 2)
     earlier = timeline.last_opened(low)
+    moves = log.moves.get(timeline.chore.name, ())
     span = 64
     while True:
         start = (earlier.first if earlier else low) - span
         windows = [window for window in timeline.between(start, high) if not window.excused]
-        if following is not None:
-            windows.append(following)
+        windows += following
         marks = marks_of(log, timeline.chore.name, timeline.person, start, day)
-        cut = _quiet_gap(windows, marks, low)
+        cut = _quiet_gap(windows, marks, moves, low)
         if cut is not None:
             first = windows[cut].first
             return match(windows[cut:], (mark for mark in marks if mark.day >= first))[0]
@@ -153,19 +152,22 @@ def current(timeline: Timeline, log: Log, day: int) -> Occasion | None:
     return opened[-1] if opened else None
 
 
-def _quiet_gap(windows: Sequence[Window], marks: Sequence[Mark], low: int) -> int | None:
-    """Index of the latest window, two before `low`, with no line between it and its forerunner.
+def _quiet_gap(
+    windows: Sequence[Window], marks: Sequence[Mark], moves: Sequence[int], low: int
+) -> int | None:
+    """Index of the latest window, two before `low`, that no line before it can reach.
 
-    Nor may it be moved itself: how far depends on where its forerunner came to lie.
+    No line lies between it and its forerunner, it is not moved itself, and the windows since
+    the last earlier move outnumber all earlier moves: each move can put one window behind
+    a line that then reaches one further.
     """
     days = [mark.day for mark in marks]
-    moves = [mark.day for mark in marks if mark.to is not None]
-    opened = sum(window.first <= low for window in windows)
-    for index in range(opened - 2, 0, -1):
-        start = bisect_right(days, windows[index - 1].last)
-        end = bisect_left(days, windows[index].first)
-        moved = bisect_left(moves, windows[index].first)
-        still = bisect_left(moves, windows[index + 1].first)
-        if start == end and moved == still:
+    firsts = [window.first for window in windows]
+    for index in range(bisect_right(firsts, low) - 2, 0, -1):
+        quiet = bisect_right(days, windows[index - 1].last) == bisect_left(days, firsts[index])
+        earlier = bisect_left(moves, firsts[index])
+        if not quiet or earlier != bisect_left(moves, firsts[index + 1]):
+            continue
+        if not earlier or index - bisect_right(firsts, moves[earlier - 1]) > earlier:
             return index
     return None

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from ledger.household.cadence import period_days
 from ledger.household.model import Chore, Household, Routine
-from ledger.schedule.absence import away_spans
+from ledger.schedule.absence import at_home, away_spans
 from ledger.schedule.matching import Mark, current, marks_of
 from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index
 from ledger.schedule.windows import Timeline
@@ -40,8 +40,10 @@ class Standing(NamedTuple):
     """Days past the window's last, 0 for one that is not overdue."""
     lateness: float
     """Days late over the chore's own period, so that kinds of chores compare."""
-    settled: int | None = None
+    settled: int | None
     """The day of the `did` or `skipped` that settled it."""
+    opened: int
+    """The first day before any move, by which turns are counted."""
 
 
 def timelines(household: Household, chore: Chore, today: int) -> Iterator[Timeline]:
@@ -74,17 +76,23 @@ def standing(timeline: Timeline, day: int) -> Standing | None:
         return _after_done(timeline, routine, day)
     log = timeline.household.log
     latest = timeline.last_opened(day)
-    if latest is not None and latest.excused:
-        return None
     occasion = current(timeline, log, day)
-    if occasion is None:
+    if occasion is None or (
+        latest is not None and latest.excused and occasion.first <= latest.first
+    ):
         return None
-    routine = occasion.window.routine
-    return _standing(timeline, routine, (occasion.first, occasion.last), occasion.mark, day)
+    window = occasion.window
+    span = (occasion.first, occasion.last)
+    return _standing(timeline, window.routine, span, occasion.mark, day, window.first)
 
 
 def _standing(
-    timeline: Timeline, routine: Routine, span: tuple[int, int], mark: Mark | None, day: int
+    timeline: Timeline,
+    routine: Routine,
+    span: tuple[int, int],
+    mark: Mark | None,
+    day: int,
+    opened: int | None = None,
 ) -> Standing:
     first, last = span
     late = 0
@@ -105,6 +113,7 @@ def _standing(
         late,
         late / period,
         mark.day if mark else None,
+        first if opened is None else opened,
     )
 
 
@@ -144,4 +153,4 @@ def after_done_span(
                 first, moving = back + 1, True
     if first > min(end, MAX_DAY):
         return None
-    return first, min(first + (routine.section.within or 1) - 1, end)
+    return at_home(first, min(first + (routine.section.within or 1) - 1, end), away)

@@ -8,11 +8,14 @@ from ledger.schedule.matching import marks_of
 from ledger.schedule.windows import Timeline
 
 
-def people_for(timeline: Timeline, routine: Routine, first: int, last: int) -> tuple[str, ...]:
+def people_for(
+    timeline: Timeline, routine: Routine, opened: int, first: int, last: int
+) -> tuple[str, ...]:
     """The people of whom one (for `each` shares: the one) does the window; none means anyone.
 
-    Turns count the chore's windows from its start, `a then b then a`; a person who is away on
-    all days of the window is passed over for the next in the order.
+    `opened` is the window's first day before any move; `first` and `last` are the days it is to
+    be done on. Turns count the chore's windows from its start, `a then b then a`; a person who
+    is away on all days of the window is passed over for the next in the order.
     """
     if timeline.person is not None:
         return (timeline.person,)
@@ -20,7 +23,7 @@ def people_for(timeline: Timeline, routine: Routine, first: int, last: int) -> t
     people = assignment.people
     if assignment.form != "then":
         return people
-    turn = _turns_before(timeline, routine, first)
+    turn = _turns_before(timeline, routine, opened)
     for offset in range(len(people)):
         person = people[(turn + offset) % len(people)]
         away = away_spans(timeline.household, person)

@@ -59,13 +59,17 @@ class Timeline:
         return first, MAX_DAY if routine.last is None else routine.last
 
     def after_done(self, day: int) -> Routine | None:
-        """The `after done` line that is in force on a day, if the chore has one."""
-        for routine in self.chore.routines:
-            if routine.section.cadence.kind == "after-done" and not routine.paused:
-                first, last = self.in_force(routine)
-                if first <= day <= last:
-                    return routine
-        return None
+        """The `after done` line that holds on a day, if the chore has one.
+
+        Its last window holds beyond the line's last day, until a line of another kind begins.
+        """
+        begun = [
+            (self.in_force(routine)[0], routine.section.cadence.kind == "after-done", index)
+            for index, routine in enumerate(self.chore.routines)
+            if not routine.paused and self.in_force(routine)[0] <= day
+        ]
+        latest = max(begun, default=(0, False, 0))
+        return self.chore.routines[latest[2]] if latest[1] else None
 
     def between(self, low: int, high: int) -> list[Window]:
         """The windows that have a day from `low` to `high`, in order."""
@@ -112,6 +116,19 @@ class Timeline:
             lambda _: True,
             end - day,
         )
+
+    def coming(self, day: int, count: int) -> list[Window]:
+        """The next windows that open after a day, as many as asked for if there are so many;
+        excused ones are passed over."""
+        found: list[Window] = []
+        while len(found) < count:
+            window = self.next_after(day)
+            if window is None:
+                break
+            if not window.excused:
+                found.append(window)
+            day = window.last
+        return found
 
     def first_day(self, day: int) -> int:
         """The first day on which a calendar line of the chore counts, or `day` if none does."""

@@ -128,15 +128,11 @@ def _chore(branch: Branch) -> Node:
     name, *clauses = branches_of(branch)
     found = clauses_of(clauses)
     duration, by = found.get("duration"), found.get("by")
-    turn = None
-    if by:
-        form = {"any_of": "any", "in_turn": "then", "each": "each"}[by.rule]
-        turn = Turn(form, () if form == "each" else names_of(by))
     return ChoreLine(
         name=name_of(name),
         minutes=minutes_of(duration) if duration else None,
         areas=names_of(found.get("in_areas")),
-        turn=turn,
+        turn=_turn(branches_of(by)[0]) if by else None,
         things=names_of(found.get("uses_things")),
         after=names_of(found.get("after_chores")),
         first=clause_date(found, "from_date"),
@@ -144,6 +140,11 @@ def _chore(branch: Branch) -> Node:
         paused="paused" in found,
         title=clause_title(found),
     )
+
+
+def _turn(branch: Branch) -> Turn:
+    form = {"any_of": "any", "in_turn": "then", "each": "each"}[branch.rule]
+    return Turn(form, () if form == "each" else names_of(branch))
 
 
 def _record(branch: Branch) -> Node:

@@ -83,19 +83,24 @@ def _weekend_number(token: Token) -> Placed[int]:
 
 def _month_days(branch: Branch) -> tuple[MonthDay, ...]:
     days = child_of(branch, "month_days")
-    return tuple(_month_day(child) for child in branches_of(days)) if days else ()
+    return tuple(day.value for day in each_once(branches_of(days), _month_day)) if days else ()
 
 
-def _month_day(branch: Branch) -> MonthDay:
+def _month_day(branch: Branch) -> Placed[MonthDay]:
+    return Placed(_month_day_value(branch), branch.start, branch.end)
+
+
+def _month_day_value(branch: Branch) -> MonthDay:
     tokens = tokens_of(branch)
-    weekday = DAY_NUMBERS[tokens[-1].text] if branch.rule == "day_in_month" else None
-    head = tokens[0]
+    head, weekday = tokens[0], None
+    if branch.rule == "day_in_month":
+        weekday = DAY_NUMBERS[tokens[-1].text]
+        if len(tokens) == 1:
+            return MonthDay(0, weekday)
     if head.kind == "LAST":
         return MonthDay(LAST, weekday)
     if head.kind == "ORDINAL":
         return MonthDay(ORDINALS.index(head.text) + 1, weekday)
-    if head.kind == "DAY":
-        return MonthDay(0, weekday)
     return MonthDay(number_of(head, 1, 31, "a day of the month").value, None)
 
 

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable
 from datetime import date
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from ledger.text.parser import Branch, Token
 from ledger.text.tree import Day, Name, Names, Placed
@@ -163,18 +163,18 @@ def days_of(branch: Branch) -> tuple[Placed[int], ...]:
     return tuple(each_once(tokens_of(branch), day_of))
 
 
-def each_once(tokens: Iterable[Token], read: Callable[[Token], Placed[int]]) -> list[Placed[int]]:
+def each_once(words: Iterable[Branch | Token], read: Callable[[Any], Placed[T]]) -> list[Placed[T]]:
     """The values in order, refusing one that is named twice."""
-    out: list[Placed[int]] = []
-    for token in tokens:
-        value = read(token)
+    out: list[Placed[T]] = []
+    for word in words:
+        value = read(word)
         if value in out:
             raise ValueFault(
                 "repeated-word",
-                token,
-                f"`{token.text}` is named twice",
+                Token("", "", word.start, word.end),
+                "this stands twice in its list",
                 "it counts once all the same, and one of the two may have been meant otherwise",
-                "leave one out, or write the other day or month that was meant",
+                "leave one out, or write the other one that was meant",
             )
         out.append(value)
     return out
@@ -225,7 +225,7 @@ def clauses_of(branches: list[Branch]) -> dict[str, Branch]:
 
 
 _CLAUSE_KINDS = {
-    "minutes": "duration", "hours": "duration", "each": "by", "any_of": "by", "in_turn": "by",
+    "minutes": "duration", "hours": "duration", "by_people": "by",
 }  # fmt: skip
 _CLAUSE_NAMES = {
     "duration": "a duration", "title": "a title", "by": "`by`", "in_areas": "`in`",

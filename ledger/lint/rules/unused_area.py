@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
+from ledger.text.tree import ChoreLine
 
 BAD = """\
 area kitchen
@@ -30,10 +31,11 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each area that no chore names; an unread line may be the one that does."""
     household = book.household
     used = {
-        area
-        for chore in household.chores.values()
-        for routine in chore.routines
-        for area in routine.areas
+        area.value
+        for tree in book.trees
+        for line in tree.lines
+        if isinstance(line.node, ChoreLine)
+        for area in line.node.areas
     }
     unread = [
         fault.place.source.lines[fault.place.line] for tree in book.trees for fault in tree.faults()

@@ -1,0 +1,60 @@
+"""Books for tests: text to households, and dates to the ordinals that schedules count in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from ledger.household.model import Household
+from ledger.schedule.week import weekday
+from ledger.schedule.windows import Timeline, Window
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+from ledger.text.tree import Line, Tree
+from ledger.workspace import read_sources
+
+Span = tuple[int, int]
+
+
+def day(text: str) -> int:
+    """The ordinal of a date written YYYY-MM-DD."""
+    return date.fromisoformat(text).toordinal()
+
+
+def iso(ordinal: int) -> str:
+    """The date of an ordinal, as a book writes it."""
+    return date.fromordinal(ordinal).isoformat()
+
+
+def read(text: str, path: str = "home.chores") -> Tree:
+    """The tree of a text, by a reader that has read nothing else."""
+    return Reader().read(Source(path, text))
+
+
+def only_line(text: str) -> Line:
+    """The one line of a text of one line."""
+    (line,) = read(text + "\n").all_lines()
+    return line
+
+
+def house(*lines: str) -> Household:
+    """The household of a sound book, given by its lines."""
+    workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
+    assert workspace.findings == ()
+    return workspace.household
+
+
+def timeline(household: Household, chore: str = "x", person: str | None = None) -> Timeline:
+    """The windows of a chore of a book that says itself when it begins."""
+    assert household.since is not None or household.log.dates
+    return Timeline(household, household.chores[chore], household.start(0), person)
+
+
+def spans(windows: Iterable[Window]) -> list[Span]:
+    """First and last days of windows."""
+    return [(window.first, window.last) for window in windows]
+
+
+def next_weekday(ordinal: int, wanted: int) -> int:
+    """The first day from an ordinal on that is a given weekday, 0 for Monday."""
+    return ordinal + (wanted - weekday(ordinal)) % 7

@@ -1,0 +1,272 @@
+"""What tests draw: names of any script, titles, every kind of node, and lines with a slip."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+from datetime import date
+from typing import TypeVar
+
+from hypothesis import strategies as st
+
+from ledger.text.tree import (
+    Away,
+    Cadence,
+    ChoreLine,
+    Day,
+    Declared,
+    Entry,
+    Item,
+    Limit,
+    MonthDay,
+    Name,
+    Names,
+    Node,
+    Placed,
+    RecordLine,
+    Section,
+    Setting,
+    Turn,
+)
+from ledger.text.writer import write_line
+
+T = TypeVar("T")
+
+FIRST_DAY = date(1970, 1, 1).toordinal()
+LAST_DAY = date.max.toordinal()
+LONGEST = 166 * 60 + 59
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+KEYWORDS = (
+    "household", "since", "week", "starts", "is", "ends", "person", "area", "limit", "away",
+    "every", "day", "days", "weeks", "month", "months", "once", "during", "within", "on", "last",
+    "done", "in", "by", "or", "then", "uses", "after", "from", "to", "until", "paused", "did",
+    "skipped", "moved", "min", "h", "may", "april", "first", "fifth",
+)  # fmt: skip
+NOT_PEOPLE = ("each", "weekday", "weekend", *DAYS, *(name[:3] for name in DAYS))
+UNSAFE = "\x7f\u2028\u2029\ufeff" + "".join(
+    chr(code)
+    for low, high in ((0, 8), (10, 31), (0x80, 0x9F), (0x202A, 0x202E), (0x2066, 0x2069))
+    for code in range(low, high + 1)
+)
+
+
+def normal(text: str) -> str:
+    """The form in which a name is kept (NFC)."""
+    return unicodedata.normalize("NFC", text)
+
+
+# ------------------------------------------------------------------------- words
+
+_letters = st.characters(categories=["L"])
+_rest = st.text(st.characters(categories=["L", "M", "Nd"], include_characters="-"), max_size=6)
+_any_script = st.builds(str.__add__, _letters, _rest).map(normal)
+_plain = st.sampled_from(["wash-up", "bins", "oven2", "a", "Café", "窓", "मेज़", "کفش"]).map(normal)
+
+people = st.one_of(_plain, st.sampled_from(KEYWORDS), _any_script).filter(
+    lambda name: name not in NOT_PEOPLE
+)
+names = st.one_of(people, st.sampled_from(NOT_PEOPLE))
+titles = st.one_of(
+    st.sampled_from(
+        ["", "Edie, 10", 'The "good" cloth', "back \\ slash", "\\", '"', "# no comment"]
+    ),
+    st.text(st.characters(exclude_categories=["Cs"], exclude_characters=UNSAFE), max_size=12),
+)
+comments = titles.map(lambda title: ("#" + title).rstrip(" \t"))
+durations = st.one_of(st.integers(1, 150), st.integers(1, LONGEST))
+days = st.integers(FIRST_DAY, LAST_DAY)
+weekdays = st.integers(0, 6)
+months = st.integers(1, 12)
+counts = st.integers(1, 9999)
+either = st.booleans()
+
+# A text of characters that mean something in a book, so that words form now and then.
+book_characters = st.one_of(
+    st.sampled_from(' \t\t,#"\\-:0123456789dinbyhmxé'),
+    st.characters(exclude_characters="\n\r"),
+)
+arbitrary_lines = st.text(book_characters, max_size=30)
+
+
+def placed(values: st.SearchStrategy[T]) -> st.SearchStrategy[Placed[T]]:
+    """Values with a place that means nothing, as places do not take part in equality."""
+    return values.map(lambda value: Placed(value, 0, 0))
+
+
+def maybe(values: st.SearchStrategy[T]) -> st.SearchStrategy[T | None]:
+    """A value, or none."""
+    return st.one_of(st.none(), values)
+
+
+def some(values: st.SearchStrategy[str], least: int = 1) -> st.SearchStrategy[Names]:
+    """A few names, not always different."""
+    return st.lists(placed(values), min_size=least, max_size=3).map(tuple)
+
+
+def subsets(values: Sequence[int], most: int | None = None) -> st.SearchStrategy[tuple[int, ...]]:
+    """Some of the values, at least one, in order."""
+    chosen = st.sets(st.sampled_from(values), min_size=1, max_size=most)
+    return chosen.map(lambda numbers: tuple(sorted(numbers)))
+
+
+# ------------------------------------------------------------------------- declarations
+
+_neighbours = st.builds(
+    lambda first, n: [(first + k) % 7 for k in range(n)], weekdays, st.integers(1, 3)
+)
+weekends = _neighbours.flatmap(st.permutations).map(
+    lambda found: tuple(Placed(day, 0, 0) for day in found)
+)
+settings = st.one_of(
+    st.builds(Setting, st.just("household"), placed(titles)),
+    st.builds(Setting, st.just("since"), placed(days)),
+    st.builds(Setting, st.just("week starts"), placed(weekdays)),
+    st.builds(Setting, st.just("weekend is"), weekends),
+    st.builds(Setting, st.just("day ends"), placed(st.integers(0, 719))),
+)
+declared = st.one_of(
+    st.builds(Declared, st.just("person"), placed(people), maybe(placed(titles))),
+    st.builds(Declared, st.just("area"), placed(names), maybe(placed(titles))),
+)
+limits = st.builds(
+    Limit,
+    placed(st.one_of(st.sampled_from(["weekday", "weekend", *DAYS]), people)),
+    placed(st.integers(0, LONGEST)),
+)
+
+
+def _span(first: int, last: int) -> tuple[Day, Day]:
+    return Placed(min(first, last), 0, 0), Placed(max(first, last), 0, 0)
+
+
+spans = st.builds(_span, days, days)
+aways = st.builds(
+    lambda span, who, title: Away(span[0], span[1], who, title),
+    spans,
+    some(people, 0),
+    maybe(placed(titles)),
+)
+
+# ------------------------------------------------------------------------- sections
+
+month_days = st.one_of(
+    st.builds(MonthDay, st.one_of(st.integers(1, 31), st.just(-1)), st.none()),
+    st.builds(MonthDay, st.integers(-1, 5), weekdays),
+)
+_on = st.lists(month_days, max_size=3, unique=True).map(tuple)
+_named_months = subsets(range(1, 13), 4)
+_numbers = st.lists(st.sampled_from([1, 2, 3, 4, 5, -1]), min_size=1, max_size=4, unique=True)
+
+
+def cadences(
+    dates: st.SearchStrategy[int] = days, every: st.SearchStrategy[int] = counts
+) -> st.SearchStrategy[Cadence]:
+    """Every kind of cadence, its dates and its `N` drawn from those given."""
+    week_days = st.one_of(st.just(()), subsets(range(7)))
+    return st.one_of(
+        every.map(lambda n: Cadence("day", n)),
+        st.sampled_from([Cadence("weekday"), Cadence("weekend")]),
+        _numbers.map(lambda numbers: Cadence("numbered-weekend", weekends=tuple(numbers))),
+        subsets(range(7)).map(lambda named: Cadence("named-day", days=named)),
+        st.builds(lambda n, named: Cadence("week", n, days=named), every, week_days),
+        st.builds(lambda n, on: Cadence("month", n, on=on), every, _on),
+        st.builds(lambda m, on: Cadence("named-month", months=m, on=on), _named_months, _on),
+        every.map(lambda n: Cadence("after-done", n)),
+        st.builds(lambda a, b: Cadence("once", first=min(a, b), last=max(a, b)), dates, dates),
+    )
+
+
+def sections(
+    cadence: st.SearchStrategy[Cadence],
+    dates: st.SearchStrategy[int] = days,
+    paused: st.SearchStrategy[bool] = either,
+) -> st.SearchStrategy[Section]:
+    """A cadence with any of the clauses that a header may have."""
+    return st.builds(
+        Section,
+        placed(cadence),
+        paused=paused,
+        during=maybe(placed(st.tuples(months, months))),
+        within=maybe(placed(st.one_of(st.integers(1, 10), st.integers(1, 366)))),
+        first=maybe(placed(dates)),
+        last=maybe(placed(dates)),
+        title=maybe(placed(titles)),
+    )
+
+
+# ------------------------------------------------------------------------- chores and record
+
+turns = st.one_of(
+    st.builds(Turn, st.just("any"), some(people)),
+    st.builds(Turn, st.just("then"), some(people, 2)),
+    st.just(Turn("each")),
+)
+chore_lines = st.builds(
+    ChoreLine,
+    placed(names),
+    minutes=maybe(placed(durations)),
+    areas=some(names, 0),
+    turn=maybe(turns),
+    things=some(names, 0),
+    after=some(names, 0),
+    first=maybe(placed(days)),
+    last=maybe(placed(days)),
+    paused=either,
+    title=maybe(placed(titles)),
+)
+
+
+few_people = some(people, 0)
+
+
+def entries(
+    name: st.SearchStrategy[str] = names,
+    who: st.SearchStrategy[Names] = few_people,
+    dates: st.SearchStrategy[int] = days,
+) -> st.SearchStrategy[Entry]:
+    """What a record line says behind its date, with every verb."""
+    note = maybe(placed(titles))
+    plain = st.builds(_item, placed(name))
+    timed = st.builds(_item, placed(name), maybe(placed(durations)))
+    return st.one_of(
+        st.builds(_entry, st.just("did"), st.lists(timed, min_size=1, max_size=3), note, who),
+        st.builds(_entry, st.just("skipped"), st.lists(plain, min_size=1, max_size=3), note),
+        st.builds(_entry, st.just("moved"), st.tuples(plain), note, to=placed(dates)),
+    )
+
+
+def _item(name: Name, minutes: Placed[int] | None = None) -> Item:
+    return Item(name, minutes)
+
+
+def _entry(
+    verb: str, items: Sequence[Item], note: Name | None, people: Names = (), to: Day | None = None
+) -> Entry:
+    return Entry(verb, tuple(items), people, to, note)
+
+
+record_nodes = st.builds(RecordLine, placed(days), entries())
+nodes: st.SearchStrategy[Node] = st.one_of(
+    settings, declared, limits, aways, sections(cadences()), chore_lines, record_nodes
+)
+
+# ------------------------------------------------------------------------- lines
+
+record_lines = st.builds(write_line, record_nodes, maybe(placed(comments)))
+lines = st.builds(write_line, nodes, maybe(placed(comments)))
+
+
+@st.composite
+def mutated(draw: st.DrawFn, sound: st.SearchStrategy[str]) -> str:
+    """A sound line with one character cut, doubled, swapped with its neighbour or replaced."""
+    line = draw(sound)
+    at = draw(st.integers(0, len(line) - 1))
+    before, here, after = line[:at], line[at], line[at + 1 :]
+    slip = draw(st.sampled_from(["cut", "doubled", "swapped", "replaced"]))
+    if slip == "cut":
+        return before + after
+    if slip == "doubled":
+        return before + here * 2 + after
+    if slip == "swapped":
+        return before + after[:1] + here + after[1:]
+    return before + draw(book_characters) + after

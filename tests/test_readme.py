@@ -1,0 +1,56 @@
+"""The README shows what the program really prints."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from ledger.cli.main import main
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text("utf-8")
+
+
+def block(marker: str) -> str:
+    """The fenced block that follows a marker."""
+    found = re.search(rf"<!-- {marker} -->\n```\n(.*?)```", README, re.DOTALL)
+    assert found is not None, marker
+    return found[1]
+
+
+def test_the_week_begins_as_shown() -> None:
+    words = block("example command").split("besom ")[1].split()
+    result = CliRunner().invoke(main, [words[0], str(ROOT / words[1]), *words[2:]])
+    assert result.exit_code == 0
+    assert block("example output").count("\n") > 10
+    assert result.output.startswith(block("example output"))
+
+
+def test_lint_says_of_the_faulty_book_what_is_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    command, _, shown = block("lint output").partition("\n")
+    monkeypatch.chdir(tmp_path)
+    Path("home.chores").write_text(block("faulty book"), "utf-8")
+    result = CliRunner().invoke(main, command.removeprefix("$ besom ").split())
+    assert result.output == shown
+    assert result.exit_code == 1
+
+
+def test_books_shown_read_without_a_fault() -> None:
+    books = re.findall(r"```chores\n(.*?)```", README, re.DOTALL)
+    assert len(books) >= 2
+    for book in books:
+        assert Reader().read(Source("README", book)).faults() == []
+
+
+def test_the_job_comes_first_and_the_test_command_installs_what_it_needs() -> None:
+    title, job = README.split("\n\n")[:2]
+    assert title == "# besom"
+    assert "chore book" in job
+    assert "pip install -q -e '.[test]'" in block("test command")

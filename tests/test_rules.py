@@ -1,0 +1,134 @@
+"""Rules: each finds its sample at fault exactly where it is marked, and says why that matters."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from books import day
+
+import ledger
+from ledger.lint.book import Book
+from ledger.lint.engine import lint
+from ledger.lint.rules import NAMES, RULES
+from ledger.text.finding import Finding
+from ledger.text.source import Source
+from ledger.workspace import read_sources
+
+PACKAGE = Path(ledger.__file__).parent
+TODAY = day("2026-03-04")
+MARKS = re.compile(r"[ ^]*\^[ ^]*")
+RAISING = {"Finding", "ValueFault", "_error"}
+
+Mark = tuple[int, int, int]
+"""A line, counted from 0, and the columns from which and to which it is marked."""
+
+
+def without_marks(sample: str) -> tuple[list[str], list[Mark]]:
+    """The lines of a sample's book, and what the lines of `^` below them mark."""
+    lines: list[str] = []
+    marks: list[Mark] = []
+    for line in sample.splitlines():
+        if MARKS.fullmatch(line):
+            marks += [(len(lines) - 1, *run.span()) for run in re.finditer(r"\^+", line)]
+        else:
+            lines.append(line)
+    return lines, marks
+
+
+def findings(lines: list[str]) -> list[Finding]:
+    workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
+    return lint(Book(workspace.trees, workspace.household, TODAY), workspace.findings)
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_bad_sample_has_exactly_the_marked_findings(name: str) -> None:
+    lines, marks = without_marks(RULES[name].bad)
+    found = [
+        (finding.rule, (finding.place.line, finding.place.start, finding.place.end))
+        for finding in findings(lines)
+    ]
+    assert marks
+    assert found == [(name, mark) for mark in marks]
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_good_sample_has_no_finding(name: str) -> None:
+    lines, marks = without_marks(RULES[name].good)
+    assert marks == []
+    assert [f"{found.place}: {found.message}" for found in findings(lines)] == []
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_every_finding_can_be_allowed_by_the_name_of_its_rule(name: str) -> None:
+    lines, marks = without_marks(RULES[name].bad)
+    for line, _, _ in reversed(marks):
+        lines.insert(line, f"# allow {name}: meant so")
+    assert findings(lines) == []
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_finding_says_what_is_wrong_why_and_what_to_write(name: str) -> None:
+    lines, _ = without_marks(RULES[name].bad)
+    for finding in findings(lines):
+        sentences = (finding.message, finding.why, finding.fix)
+        for sentence in sentences:
+            assert sentence.strip() == sentence != ""
+            assert not sentence.endswith(".")
+        assert len(set(sentences)) == 3
+        assert not finding.fix.endswith("?")
+
+
+# ------------------------------------------------------------------- the rules as a whole
+
+
+def test_names_are_sorted_and_are_the_files_of_the_folder() -> None:
+    files = {path.stem.replace("_", "-") for path in (PACKAGE / "lint" / "rules").glob("*.py")}
+    assert list(NAMES) == sorted(files - {"--init--"})
+    assert list(RULES) == list(NAMES)
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_documentation_says_what_is_found_and_why_that_matters(name: str) -> None:
+    what, _, why = RULES[name].about.partition("\n\n")
+    assert RULES[name].name == name
+    assert re.fullmatch(r"[A-Z][^.]+\.", what.strip())
+    assert re.search(r"^Why it matters: \S.*\.\s*\Z", why, re.DOTALL | re.MULTILINE)
+
+
+def test_rules_raised_anywhere_are_the_rules_there_are() -> None:
+    raised = {rule: path.name for path in PACKAGE.rglob("*.py") for rule in rules_raised_in(path)}
+    assert raised.keys() == RULES.keys()
+
+
+@pytest.mark.parametrize("name", [name for name in RULES if RULES[name].check is not None])
+def test_rule_that_checks_raises_no_other_rule(name: str) -> None:
+    path = PACKAGE / "lint" / "rules" / f"{name.replace('-', '_')}.py"
+    assert set(rules_raised_in(path)) == {name}
+
+
+def rules_raised_in(path: Path) -> Iterator[str]:
+    """The rule of each finding that a module makes, where its text says which."""
+    tree = ast.parse(path.read_text("utf-8"))
+    constants = {
+        target.id: node.value.value
+        for node in tree.body
+        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)
+        for target in node.targets
+        if isinstance(target, ast.Name)
+    }
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call):
+            continue
+        function = node.func
+        name = function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
+        if name in RAISING:
+            given = [keyword.value for keyword in node.keywords if keyword.arg == "rule"]
+            first = [*given, *node.args][0]
+            if isinstance(first, ast.Name) and first.id in constants:
+                yield str(constants[first.id])
+            elif isinstance(first, ast.Constant):
+                yield str(first.value)

@@ -1,0 +1,347 @@
+"""Week: seven days, each task of the week on one of them, and what may wait beyond."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from datetime import timedelta
+
+import pytest
+from books import day, house, iso
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.render.week_text import week_text
+from ledger.report.due import due
+from ledger.report.task import Task
+from ledger.report.week import Week, WeekDay, week
+from ledger.schedule.status import timelines
+from ledger.schedule.week import week_first
+
+MONDAY, WEDNESDAY = "2026-03-02", "2026-03-04"
+
+
+def laid_out(*lines: str, on: str = WEDNESDAY, since: str = "2026-01-01") -> Week:
+    """The week of a day by a book of some lines, which begins with the year if not said else."""
+    return week(house(f"since {since}", *lines), day(on), day(on))
+
+
+def laid_out_on_monday(*lines: str) -> Week:
+    """The week of a book that begins with it, as it is laid out on its first day."""
+    return laid_out(*lines, on=MONDAY, since=MONDAY)
+
+
+def board(answer: Week) -> dict[str, list[str]]:
+    """The chores of each day that has any, by date."""
+    return {
+        one.day.isoformat(): [task.chore for task in one.tasks] for one in answer.days if one.tasks
+    }
+
+
+def states(answer: Week) -> dict[str, list[tuple[str, str]]]:
+    return {
+        one.day.isoformat(): [(task.chore, task.state) for task in one.tasks]
+        for one in answer.days
+        if one.tasks
+    }
+
+
+def on_day(answer: Week, text: str) -> WeekDay:
+    return next(one for one in answer.days if one.day.isoformat() == text)
+
+
+# ------------------------------------------------------------------------------ which days
+
+
+@pytest.mark.parametrize(
+    ("starts", "first"),
+    [("monday", "2026-03-02"), ("sunday", "2026-03-01"), ("wednesday", "2026-03-04"),
+     ("thursday", "2026-02-26")],
+)  # fmt: skip
+def test_week_begins_as_the_book_says(starts: str, first: str) -> None:
+    answer = laid_out(f"week starts {starts}", "every week", "  plan  5 min")
+    assert answer.days[0].day.isoformat() == first
+    days = [one.day for one in answer.days]
+    assert days == [days[0] + timedelta(days=n) for n in range(7)]
+    assert board(answer) == {WEDNESDAY: ["plan"]}
+
+
+def test_day_asked_about_is_marked_and_no_other() -> None:
+    text = week_text(laid_out("every day", "  cups  5 min"))
+    assert [line for line in text.splitlines() if "this day" in line] == [
+        "Wednesday 4 March  <- this day" + " " * 45 + "5 min"
+    ]
+
+
+def test_book_that_begins_with_the_day_has_nothing_before_it() -> None:
+    answer = week(house("every day", "  cups  5 min"), day("2026-03-06"), day("2026-03-06"))
+    assert list(board(answer)) == ["2026-03-06", "2026-03-07", "2026-03-08"]
+
+
+# -------------------------------------------------------------------- what became of the past
+
+
+def test_past_days_say_what_was_done_skipped_and_missed() -> None:
+    answer = laid_out("every day", "  cups  5 min", "2026-03-02 did cups",
+                      "2026-03-04 skipped cups")  # fmt: skip
+    assert states(answer) == {
+        "2026-03-02": [("cups", "done")],
+        "2026-03-03": [("cups", "missed")],
+        "2026-03-04": [("cups", "skipped")],
+        **{f"2026-03-0{n}": [("cups", "due")] for n in range(5, 9)},
+    }
+
+
+def test_what_is_late_stands_on_the_day_asked_about() -> None:
+    answer = laid_out("every monday", "  vacuum  9 min", "weekend 4", "  sheets  9 min")
+    assert states(answer) == {WEDNESDAY: [("vacuum", "overdue"), ("sheets", "overdue")]}
+    text = week_text(answer)
+    assert "2 days late" in text
+    assert "3 days late" in text
+
+
+def test_work_done_late_or_early_stands_where_it_was_done_without_its_container() -> None:
+    answer = laid_out("every monday", "  vacuum  9 min", "every friday", "  bins  4 min",
+                      "2026-02-23 did vacuum", "2026-02-27 did bins",
+                      "2026-03-03 did vacuum", "2026-03-04 did bins")  # fmt: skip
+    assert board(answer) == {"2026-03-03": ["vacuum"], WEDNESDAY: ["bins"]}
+    assert [one.containers for one in answer.days] == [()] * 7
+    text = week_text(answer)
+    assert "done, late from Mon 2 Mar" in text
+    assert "done, early for Fri 6 Mar" in text
+
+
+def test_lines_after_the_day_are_not_known_on_it() -> None:
+    answer = laid_out("every friday", "  bins  4 min", "2026-02-27 did bins", "2026-03-06 did bins")
+    assert states(answer) == {"2026-03-06": [("bins", "due")]}
+
+
+def test_own_shares_are_told_apart_by_what_became_of_them() -> None:
+    answer = laid_out("person noor", "person tam", "every wednesday", "  beds  5 min  by each",
+                      "2026-03-04 did beds by tam")  # fmt: skip
+    tasks = on_day(answer, WEDNESDAY).tasks
+    assert sorted((task.people, task.state) for task in tasks) == [
+        (("noor",), "due"),
+        (("tam",), "done"),
+    ]
+    assert on_day(answer, WEDNESDAY).minutes == answer.minutes == 10
+
+
+def test_moved_chore_stands_on_its_new_day() -> None:
+    answer = laid_out("every monday", "  vacuum  9 min", "2026-02-23 did vacuum",
+                      "2026-03-02 moved vacuum to 2026-03-05")  # fmt: skip
+    assert states(answer) == {"2026-03-05": [("vacuum", "due")]}
+
+
+def test_chore_counted_from_its_last_doing_comes_so_many_days_later() -> None:
+    answer = laid_out("5 days after done", "  litter  4 min", "2026-03-03 did litter")
+    assert states(answer) == {"2026-03-03": [("litter", "done")], "2026-03-08": [("litter", "due")]}
+
+
+def test_chore_counted_from_its_last_doing_that_is_late_stands_on_the_day() -> None:
+    answer = laid_out("5 days after done", "  litter  4 min", "2026-02-24 did litter")
+    assert states(answer) == {WEDNESDAY: [("litter", "overdue")]}
+
+
+def test_moved_chore_counted_from_its_last_doing_stands_on_its_new_day() -> None:
+    answer = laid_out("3 days after done", "  litter  4 min", "2026-03-02 did litter",
+                      "2026-03-03 moved litter to 2026-03-07")  # fmt: skip
+    assert states(answer) == {"2026-03-02": [("litter", "done")], "2026-03-07": [("litter", "due")]}
+
+
+# ------------------------------------------------------------------------- which day has room
+
+
+def test_window_of_several_days_goes_where_most_room_is_left() -> None:
+    answer = laid_out_on_monday(
+        "limit weekday 30 min", "limit weekend 40 min", "limit friday 60 min",
+        "every week", "  plan  10 min", "every friday", "  shop  25 min",
+    )  # fmt: skip
+    assert board(answer) == {"2026-03-06": ["shop"], "2026-03-07": ["plan"]}
+
+
+def test_minutes_already_placed_leave_less_room() -> None:
+    answer = laid_out_on_monday("limit weekend 60 min", "every weekend", "  a  30 min",
+                                "  b  20 min", "  c  20 min")  # fmt: skip
+    assert board(answer) == {"2026-03-07": ["a"], "2026-03-08": ["b", "c"]}
+
+
+def test_without_limits_the_work_is_spread_evenly() -> None:
+    answer = laid_out_on_monday("every weekend", "  a  30 min", "  b  30 min")
+    assert board(answer) == {"2026-03-07": ["a"], "2026-03-08": ["b"]}
+
+
+def test_first_day_is_chosen_among_days_with_equal_room() -> None:
+    answer = laid_out("every week", "  plan  10 min")
+    assert board(answer) == {WEDNESDAY: ["plan"]}
+
+
+def test_what_closes_after_the_week_waits_and_is_on_no_day() -> None:
+    answer = laid_out_on_monday("every month", "  windows  5 min",
+                                "every month on 6 within 7 days", "  lamps  5 min")  # fmt: skip
+    assert board(answer) == {}
+    assert [task.chore for task in answer.waiting] == ["lamps", "windows"]
+    assert answer.minutes == 0
+    beyond = week_text(answer).partition("May wait beyond this week\n")[2]
+    assert [line.split()[0] for line in beyond.splitlines()] == ["lamps", "windows"]
+    assert "until Tue 31 Mar" in beyond
+
+
+def test_window_that_closes_in_the_next_week_comes_on_a_day_of_that_week() -> None:
+    lines = ("every month on 6 within 7 days", "  lamps  5 min", "2026-02-10 did lamps")
+    assert board(laid_out(*lines, on="2026-03-09")) == {"2026-03-09": ["lamps"]}
+
+
+def test_chores_of_a_day_stand_behind_those_they_come_after() -> None:
+    answer = laid_out("every day", "  mop  1 min  after sweep", "  sweep  1 min")
+    assert board(answer)["2026-03-05"] == ["sweep", "mop"]
+
+
+# ------------------------------------------------------------------------------- what is said
+
+
+def test_day_says_its_minutes_against_its_limit() -> None:
+    answer = laid_out_on_monday("limit weekday 45 min", "every monday, friday", "  oven  1 h",
+                                "every thursday", "  cups  20 min")  # fmt: skip
+    headings = [line for line in week_text(answer).splitlines() if " March  " in line]
+    assert [" ".join(line.split()) for line in headings] == [
+        "Monday 2 March <- this day 1 h, 15 min over the limit of 45 min",
+        "Tuesday 3 March 0 min of 45 min",
+        "Wednesday 4 March 0 min of 45 min",
+        "Thursday 5 March 20 min of 45 min",
+        "Friday 6 March 1 h, 15 min over the limit of 45 min",
+        "Saturday 7 March 0 min",
+        "Sunday 8 March 0 min",
+    ]
+    assert [len(line) for line in headings] == [80] * 7
+
+
+def test_days_away_say_why_and_hold_nothing() -> None:
+    answer = laid_out('away 2026-03-05 to 2026-03-06 "By the sea"', "limit weekday 45 min",
+                      "every day", "  cups  5 min", "every week", "  plan  9 min")  # fmt: skip
+    assert [one.away for one in answer.days] == [None] * 3 + ["By the sea"] * 2 + [None] * 2
+    assert [on_day(answer, f"2026-03-0{n}").limit for n in (4, 5, 6)] == [45, 0, 0]
+    assert {"2026-03-05", "2026-03-06"}.isdisjoint(board(answer))
+    assert week_text(answer).count("  Away: By the sea\n") == 2
+
+
+def test_cautions_are_of_what_is_still_to_do_in_the_week() -> None:
+    answer = laid_out("every tuesday", "  a  1 min  uses lye", "every friday",
+                      "  b  1 min  uses ladder, cloth", "2026-03-03 did a", "every month",
+                      "  c  1 min  uses bleach")  # fmt: skip
+    assert [caution.thing for caution in answer.cautions] == ["ladder"]
+
+
+@pytest.mark.parametrize("on", ["9999-12-20", "9999-12-27", "9999-12-31"])
+def test_last_weeks_of_the_calendar_are_laid_out_as_far_as_it_goes(on: str) -> None:
+    answer = laid_out("every day", "  cups  5 min", on=on)
+    assert answer.days[0].day.isoformat() <= on <= answer.days[-1].day.isoformat()
+    assert all(one.tasks for one in answer.days if one.day.isoformat() >= on)
+
+
+# --------------------------------------------------------------------------- laws of any week
+
+CADENCES = (
+    "every day", "every 3 days from 2026-01-02", "every weekday", "every weekend", "weekend 1",
+    "every monday", "every tuesday, friday", "every week", "every 2 weeks from 2026-01-05",
+    "every month", "every month on 4, last", "every month on first saturday within 9 days",
+    "every march", "3 days after done", "6 days after done within 3 days",
+    "once from 2026-03-01 to 2026-03-05",
+)  # fmt: skip
+PEOPLE = ("by each", "by noor then tam", "by noor or tam", "by tam", "")
+DAYS = st.integers(day("2026-02-16"), day("2026-03-22"))
+
+
+@st.composite
+def books(draw: st.DrawFn, with_record: bool = True) -> tuple[str, ...]:
+    """The lines of a book with a few chores, and if wanted a record of some weeks of 2026."""
+    head = [
+        "since 2026-01-01", "person noor", "person tam",
+        f"week starts {draw(st.sampled_from(['monday', 'sunday', 'thursday']))}",
+        *draw(st.sampled_from([[], ["limit weekday 30 min"], ["limit weekend 0 min"]])),
+        *draw(st.sampled_from([[], ["away 2026-03-03 to 2026-03-05"], ["away 2026-03-06 by tam"]])),
+    ]  # fmt: skip
+    count = draw(st.integers(1, 5))
+    for n in range(count):
+        minutes, who = draw(st.integers(1, 90)), draw(st.sampled_from(PEOPLE))
+        head += [draw(st.sampled_from(CADENCES)), f"  c{n}  {minutes} min  {who}"]
+    for _ in range(draw(st.integers(0, 8)) if with_record else 0):
+        date, chore = iso(draw(DAYS)), f"c{draw(st.integers(0, count - 1))}"
+        said = draw(st.sampled_from(["did {}", "did {} by tam", "skipped {}", "moved {} to "]))
+        to = iso(draw(DAYS)) if "moved" in said else ""
+        head.append(f"{date} {said.format(chore)}{to}")
+    return tuple(head)
+
+
+Share = tuple[str, str, str, str]
+
+
+def shares(tasks: Iterable[Task]) -> list[Share]:
+    """The windows that tasks stand for, a person's own apart."""
+    return [
+        (task.chore, person, task.first.isoformat(), task.last.isoformat())
+        for task in tasks
+        for person in (task.people if task.each else ("",))
+    ]
+
+
+def placed(answer: Week) -> list[Task]:
+    return [task for one in answer.days for task in one.tasks]
+
+
+@given(books(), DAYS)
+def test_every_window_stands_on_one_day_at_most(book: tuple[str, ...], on: int) -> None:
+    household = house(*book)
+    answer = week(household, on, on)
+    times = Counter(shares([*placed(answer), *answer.waiting]))
+    assert [share for share, number in times.items() if number > 1] == []
+
+
+@given(books(), DAYS)
+def test_minutes_of_the_days_are_the_minutes_of_their_tasks(book: tuple[str, ...], on: int) -> None:
+    household = house(*book)
+    answer = week(household, on, on)
+    minutes = {name: chore.routines[0].minutes for name, chore in household.chores.items()}
+    for one in answer.days:
+        assert one.minutes == sum(minutes[name] or 0 for name, *_ in shares(one.tasks))
+    assert answer.minutes == sum(one.minutes for one in answer.days)
+
+
+@given(books(), DAYS)
+def test_day_of_a_task_follows_from_what_became_of_it(book: tuple[str, ...], on: int) -> None:
+    for one in week(house(*book), on, on).days:
+        for task in one.tasks:
+            when = one.day.toordinal()
+            if task.state in ("done", "skipped"):
+                assert task.settled == one.day <= one.day.fromordinal(on)
+            elif task.state == "overdue":
+                assert when == on
+                assert task.last < one.day
+            elif task.state == "missed":
+                assert task.last == one.day < one.day.fromordinal(on)
+            else:
+                assert on <= when
+                assert task.first <= one.day <= task.last
+
+
+@given(books(), DAYS)
+def test_all_that_the_day_asks_for_is_in_its_week(book: tuple[str, ...], on: int) -> None:
+    household = house(*book)
+    asked, answer = due(household, on, on), week(household, on, on)
+    in_week = set(shares([*placed(answer), *answer.waiting]))
+    assert set(shares([*asked.late, *asked.today, *asked.waiting])) <= in_week
+
+
+@given(books(with_record=False), DAYS)
+def test_every_calendar_window_of_the_week_is_in_it(book: tuple[str, ...], on: int) -> None:
+    household = house(*book)
+    answer = week(household, on, on)
+    first = week_first(on, household.week_start)
+    windows = {
+        (chore.name, timeline.person or "", iso(window.first), iso(window.last))
+        for chore in household.chores.values()
+        for timeline in timelines(household, chore, on)
+        for window in timeline.between(first, first + 6)
+        if not window.excused
+    }
+    assert windows <= set(shares([*placed(answer), *answer.waiting]))

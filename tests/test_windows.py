@@ -1,0 +1,333 @@
+"""Windows: every cadence against the rules of an independent calendar library, and apart."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
+from types import FrameType
+
+import pytest
+import strategies as some
+from books import Span, day, house, iso, spans, timeline
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from oracle import Calendar, at_home, expected_spans, kept, settled
+
+from ledger.household.cadence import never_falls
+from ledger.schedule.status import standings
+from ledger.schedule.week import MAX_DAY
+from ledger.schedule.windows import Timeline, Window
+from ledger.text.tree import Placed, Section
+from ledger.text.writer import write_line
+
+SINCE = day("1970-01-01")
+LONGEST = 800
+FOREVER = (SINCE, MAX_DAY)
+
+
+@dataclass(frozen=True)
+class Routine:
+    """A section with one line of chore x, and the dates that line is in force."""
+
+    section: Section
+    first: int | None = None
+    last: int | None = None
+
+    def lines(self) -> list[str]:
+        """The header, and the chore below it."""
+        start = f" from {iso(self.first)}" if self.first else ""
+        end = f" until {iso(self.last)}" if self.last else ""
+        return [write_line(self.section), f"    x 5 min{start}{end}"]
+
+    def force(self, since: int) -> Span:
+        """The first and last day in force."""
+        section = self.section
+        firsts = [since, self.first, section.first.value if section.first else None]
+        lasts = [MAX_DAY, self.last, section.last.value if section.last else None]
+        return max(d for d in firsts if d is not None), min(d for d in lasts if d is not None)
+
+
+@dataclass(frozen=True)
+class Case:
+    """A made-up book, and a stretch of days to ask about."""
+
+    routines: tuple[Routine, ...]
+    week_start: int
+    weekend: tuple[int, ...]
+    since: int
+    low: int
+    high: int
+    away: tuple[Span, ...] = ()
+
+    def timeline(self) -> Timeline:
+        """The windows of chore x as the book is read."""
+        lines = [
+            f"since {iso(self.since)}",
+            f"week starts {some.DAYS[self.week_start]}",
+            "weekend is " + ", ".join(some.DAYS[number] for number in self.weekend),
+            *(f"away {iso(first)} to {iso(last)}" for first, last in self.away),
+        ]
+        return timeline(house(*lines, *(part for r in self.routines for part in r.lines())))
+
+    def expected(self) -> list[Span]:
+        """All windows near the stretch, worked out again; days away still in them."""
+        found: list[Span] = []
+        for routine in self.routines:
+            section, force = routine.section, routine.force(self.since)
+            calendar = Calendar(
+                self.week_start,
+                self.weekend,
+                section.first.value if section.first else force[0],
+            )
+            every = expected_spans(
+                section.cadence.value, calendar, self.low - LONGEST, self.high + LONGEST
+            )
+            season = section.during.value if section.during else None
+            within = section.within.value if section.within else None
+            found += kept(every, season, within, force)
+        return settled(found)
+
+
+def touching(windows: list[Span], low: int, high: int) -> list[Span]:
+    """The windows that have a day from low to high."""
+    return [(first, last) for first, last in windows if last >= low and first <= high]
+
+
+small_counts = st.one_of(st.integers(1, 6), st.integers(1, 400))
+weekends = st.builds(
+    lambda first, length: tuple((first + n) % 7 for n in range(length)),
+    some.weekdays,
+    st.integers(1, 3),
+)
+
+
+@st.composite
+def headers(draw: st.DrawFn, near: st.SearchStrategy[int]) -> Section:
+    """A sound section that is not paused: with its `from` where its `every N` needs one."""
+    cadences = some.cadences(near, small_counts).filter(
+        lambda cadence: cadence.kind != "after-done" and not never_falls(cadence)
+    )
+    section = draw(some.sections(cadences, near, st.just(False)))
+    if section.cadence.value.every > 1 and section.first is None:
+        return section._replace(first=Placed(draw(near), 0, 0))
+    return section
+
+
+@st.composite
+def cases(draw: st.DrawFn, most: int = 1, away: bool = False, old: bool = False) -> Case:
+    """Books whose dates lie within three years or so of each other, from 1970 to 2100."""
+    base = draw(st.integers(SINCE + LONGEST, day("2100-12-31") - 3 * LONGEST))
+    near = st.integers(base - 300, base + 900)
+    routine = st.builds(Routine, headers(near))
+    if most > 1:
+        routine = st.builds(Routine, headers(near), some.maybe(near), some.maybe(near))
+    routines = st.lists(
+        routine, min_size=1, max_size=most, unique_by=lambda r: write_line(r.section)
+    )
+    low = draw(near)
+    gone = st.builds(lambda first, n: (first, first + n), near, st.integers(0, 60))
+    return Case(
+        tuple(draw(routines)),
+        draw(some.weekdays),
+        draw(weekends),
+        SINCE if old else draw(near),
+        low,
+        low + draw(st.integers(0, 500)),
+        tuple(draw(st.lists(gone, max_size=3))) if away else (),
+    )
+
+
+# --------------------------------------------------------------- against another calendar
+
+
+@settings(max_examples=400)
+@given(cases() | cases(old=True))
+def test_windows_of_a_section_are_those_of_its_recurrence_rule(case: Case) -> None:
+    """python-dateutil's `rrule` (RFC 5545, section 3.3.10, 2009) says when each cadence falls."""
+    expected = touching(case.expected(), case.low, case.high)
+    assert spans(case.timeline().between(case.low, case.high)) == expected
+
+
+@settings(max_examples=200)
+@given(cases(most=3))
+def test_windows_of_several_sections_are_settled_into_one_line(case: Case) -> None:
+    expected = touching(case.expected(), case.low, case.high)
+    assert spans(case.timeline().between(case.low, case.high)) == expected
+
+
+@settings(max_examples=200)
+@given(cases(most=2, away=True))
+def test_days_away_are_taken_off_both_ends_of_a_window(case: Case) -> None:
+    away = {d for first, last in case.away for d in range(first, last + 1)}
+    home = [(at_home(span, away) or span, at_home(span, away) is None) for span in case.expected()]
+    expected = [
+        (first, last, excused)
+        for (first, last), excused in home
+        if last >= case.low and first <= case.high
+    ]
+    found = case.timeline().between(case.low, case.high)
+    assert [(window.first, window.last, window.excused) for window in found] == expected
+
+
+# --------------------------------------------------------------- what holds of all windows
+
+
+@settings(max_examples=200)
+@given(cases(most=3, away=True))
+def test_windows_are_in_order_and_never_overlap(case: Case) -> None:
+    windows = case.timeline().between(case.low, case.high)
+    assert all(window.first <= window.last for window in windows)
+    assert all(one.last < other.first for one, other in pairwise(windows))
+
+
+@given(cases(most=3))
+def test_windows_lie_inside_the_dates_in_force(case: Case) -> None:
+    table = case.timeline()
+    for window in table.between(case.low, case.high):
+        first, last = table.in_force(window.routine)
+        assert first <= window.first <= window.last <= last
+        assert window.first >= case.since
+
+
+@settings(max_examples=200)
+@given(cases(most=3, away=True), st.integers(0, 500))
+def test_a_stretch_has_the_windows_of_its_two_parts(case: Case, cut: int) -> None:
+    table = case.timeline()
+    middle = min(case.low + cut, case.high)
+    parts = table.between(case.low, middle) + table.between(middle + 1, case.high)
+    assert table.between(case.low, case.high) == list(dict.fromkeys(parts))
+
+
+@settings(max_examples=200)
+@given(cases(most=2, away=True))
+def test_neighbours_of_a_day_are_those_of_the_whole_line(case: Case) -> None:
+    table, asked = case.timeline(), case.low
+    whole = table.between(case.since - 1, asked + 6 * LONGEST)
+    opened = [window for window in whole if window.first <= asked]
+    ahead = [window for window in whole if window.first > asked]
+    assert table.last_opened(asked) == (opened[-1] if opened else None)
+    following = table.next_after(asked)
+    if ahead:
+        assert following == ahead[0]
+    else:
+        assert following is None or following.first > asked + 5 * LONGEST
+
+
+@settings(max_examples=200)
+@given(cases(most=3))
+def test_count_of_windows_before_a_day_is_how_many_have_closed(case: Case) -> None:
+    table = case.timeline()
+    closed = [window for window in table.between(case.since, case.low) if window.last < case.low]
+    assert table.count_before(case.low) == len(closed)
+
+
+def test_two_sections_that_meet_are_found_as_pairs() -> None:
+    table = timeline(
+        house("since 2026-03-01", "every monday", "    x 5 min", "every week", "    x 5 min")
+    )
+    pairs = list(table.overlaps(day("2026-03-02"), day("2026-03-08")))
+    assert [spans(pair) for pair in pairs] == [
+        [(day("2026-03-02"), day("2026-03-02")), (day("2026-03-02"), day("2026-03-08"))]
+    ]
+
+
+def test_paused_chores_and_sections_have_no_windows() -> None:
+    lines = ("since 2026-03-01", "paused every day", "    x 5 min", "every day", "    y paused")
+    for chore in "xy":
+        assert timeline(house(*lines), chore).between(SINCE, day("2026-04-01")) == []
+
+
+# --------------------------------------------------------------- far away
+
+
+def calls_made(ask: Callable[[], object]) -> int:
+    """How many functions of ours, and steps of our generators, an answer takes."""
+    made = 0
+
+    def count(frame: FrameType, event: str, _: object) -> None:
+        nonlocal made
+        made += event == "call" and "schedule" in frame.f_code.co_filename
+
+    before = sys.getprofile()
+    sys.setprofile(count)
+    try:
+        ask()
+    finally:
+        sys.setprofile(before)
+    return made
+
+
+def neighbourhood(table: Timeline, first: int) -> list[Window | None]:
+    """The windows of a week, and the one before and the one after it."""
+    return [*table.between(first, first + 6), table.last_opened(first), table.next_after(first)]
+
+
+@pytest.mark.parametrize(
+    ("header", "step"),
+    [
+        ("every day", 1),
+        ("every 2 days", 2),
+        ("every weekday", 1),
+        ("every monday, friday", 1),
+        ("every weekend", 1),
+        ("weekend 1, last", 1),
+        ("every week", 1),
+        ("every 4 weeks", 28),
+        ("every 4 weeks on tuesday, friday", 28),
+        ("every month", 1),
+        ("every 3 months on 1, last, second friday", None),
+        ("every april, october", 1),
+        ("every month on friday within 3 days during march to october", 1),
+    ],
+)
+def test_a_week_in_year_9000_costs_the_same_however_old_its_anchor(
+    header: str, step: int | None
+) -> None:
+    asked, near = day("9000-03-01"), day("8999-01-01")
+    if step is not None:
+        near -= (near - SINCE) % step
+    books = [
+        house("since 1970-01-01", f"{header} from {iso(anchor)}", "    x 5 min")
+        for anchor in (SINCE, near)
+    ]
+    old, new = (spans(filter(None, neighbourhood(timeline(book), asked))) for book in books)
+    assert old == new
+    assert len(old) >= 2
+    costs = [calls_made(partial(neighbourhood, timeline(book), asked)) for book in books]
+    assert costs[0] == costs[1] > 0
+
+
+LAST_HEADERS = [
+    "every day",
+    "every 3 days from 9999-12-01",
+    "every weekday",
+    "every sunday",
+    "every weekend",
+    "weekend 4, 5, last",
+    "every week",
+    "every 2 weeks on friday from 9999-12-01",
+    "every month",
+    "every month on last",
+    "every 5 months from 9999-07-01",
+    "every december on 31 within 366 days",
+    "every day during december to december within 40 days",
+    "5 days after done",
+    "5 days after done during march to april",
+    "1 day after done within 9 days",
+    "once from 9999-12-30 to 9999-12-31",
+]
+
+
+@pytest.mark.parametrize("header", LAST_HEADERS)
+@pytest.mark.parametrize("record", ["", "9999-12-31 did x", "9999-12-30 skipped x"])
+def test_the_last_day_of_the_calendar_is_a_day_like_any_other(header: str, record: str) -> None:
+    household = house("since 9999-10-01", header, "    x 5 min", record)
+    table = timeline(household)
+    windows = table.between(MAX_DAY - 90, MAX_DAY)
+    assert all(window.first <= window.last <= MAX_DAY for window in windows)
+    assert table.next_after(MAX_DAY) is None
+    assert table.last_opened(MAX_DAY) == (windows[-1] if windows else None)
+    assert all(one.first <= MAX_DAY for one in standings(household, MAX_DAY, MAX_DAY))
