@@ -42,3 +42,8 @@ def listed(words: Sequence[str], most: int = 4) -> str:
     if len(words) <= most:
         return ", ".join(words)
     return f"{', '.join(words[: most - 1])} and {len(words) - most + 1} more"
+
+
+def more(count: int, one: str, many: str) -> str:
+    """`1 more line is`, `3 more lines are`: what is folded into a finding."""
+    return f"{count} more {one if count == 1 else many}"

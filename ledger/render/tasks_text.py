@@ -56,8 +56,9 @@ def _with_remarks(line: str, remarks: Sequence[str], edge: int) -> str:
 
 
 def people(task: Task) -> str:
-    """Who does a task: one of some, or each of them."""
-    return (", " if task.each else " or ").join(task.people)
+    """Who does a task: one of some, or each of them; or who did it."""
+    together = task.each or task.state == "done"
+    return (", " if together else " or ").join(task.people)
 
 
 def lateness(task: Task) -> str:

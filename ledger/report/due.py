@@ -9,7 +9,8 @@ from ledger.household.model import Household
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.schedule.absence import away_title
 from ledger.schedule.load import limit_of
-from ledger.schedule.status import State, standing, timelines
+from ledger.schedule.status import Standing, standing_and_ahead, timelines
+from ledger.schedule.windows import Timeline
 
 
 class Due(NamedTuple):
@@ -74,17 +75,20 @@ def due(household: Household, day: int, today: int) -> Due:
 
 def _tasks(household: Household, day: int, today: int) -> list[Task]:
     """A task for each window that is open, overdue, or settled on the day."""
-    tasks = []
-    for chore in household.chores.values():
-        for timeline in timelines(household, chore, today):
-            now = standing(timeline, day)
-            if now is None:
-                continue
-            settled = now.state in (State.DONE, State.SKIPPED)
-            if settled and now.settled != day:
-                continue
-            span = (now.first, now.last)
-            tasks.append(
-                task_of(timeline, now.routine, span, now.state.value, now.settled, day, now.opened)
-            )
-    return tasks
+    return [
+        _task(timeline, one, day)
+        for chore in household.chores.values()
+        for timeline in timelines(household, chore, today)
+        for one in _standings(timeline, day)
+        if one.mark is None or one.mark.day == day
+    ]
+
+
+def _standings(timeline: Timeline, day: int) -> list[Standing]:
+    now, ahead = standing_and_ahead(timeline, day)
+    return [now, *ahead] if now is not None else ahead
+
+
+def _task(timeline: Timeline, one: Standing, day: int) -> Task:
+    span = (one.first, one.last)
+    return task_of(timeline, one.routine, span, one.state.value, one.mark, day, one.opened)

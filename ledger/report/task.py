@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ledger.household.cadence import container, period_days
 from ledger.household.model import Routine
 from ledger.household.things import cautions
+from ledger.schedule.matching import Mark
 from ledger.schedule.minutes import differs, learned_minutes
 from ledger.schedule.turns import people_for
 from ledger.schedule.windows import Timeline
@@ -26,7 +27,8 @@ class Task(NamedTuple):
     lately: float | None
     """The learned minutes, where they are off the declared ones."""
     people: tuple[str, ...]
-    """Who does it: one of them, or each for `each`; empty for anyone."""
+    """Who does it: one of them, or each for `each`; empty for anyone. Of one that is settled,
+    who did it, where the record says so."""
     each: bool
     state: str
     """done, skipped, due, overdue or missed."""
@@ -68,7 +70,7 @@ def task_of(
     routine: Routine,
     span: tuple[int, int],
     state: str,
-    settled: int | None,
+    mark: Mark | None,
     day: int,
     opened: int | None = None,
 ) -> Task:
@@ -88,17 +90,27 @@ def task_of(
         areas=routine.areas,
         minutes=routine.minutes,
         lately=learned.minutes if learned is not None and off else None,
-        people=people_for(timeline, routine, first if opened is None else opened, first, last),
+        people=_people(timeline, routine, first if opened is None else opened, span, mark),
         each=timeline.person is not None,
         state=state,
         first=date.fromordinal(first),
         last=date.fromordinal(last),
         days_late=late,
         lateness=late / period_days(routine.section.cadence, len(household.weekend)),
-        settled=date.fromordinal(settled) if settled is not None else None,
+        settled=date.fromordinal(mark.day) if mark is not None else None,
         after=routine.after,
         things=routine.things,
     )
+
+
+def _people(
+    timeline: Timeline, routine: Routine, opened: int, span: tuple[int, int], mark: Mark | None
+) -> tuple[str, ...]:
+    if mark is not None and timeline.person is None:
+        named = timeline.household.log.entries[mark.line].people
+        if named:
+            return tuple(name.value for name in named)
+    return people_for(timeline, routine, opened, *span)
 
 
 def join_shares(tasks: Iterable[Task]) -> list[Task]:

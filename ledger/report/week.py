@@ -12,8 +12,8 @@ from ledger.schedule.absence import away_title
 from ledger.schedule.load import Demand, limit_of
 from ledger.schedule.matching import Occasion, occasions
 from ledger.schedule.spread import spread
-from ledger.schedule.status import State, after_done_span, standing, timelines
-from ledger.schedule.week import week_first
+from ledger.schedule.status import after_done_now, timelines
+from ledger.schedule.week import MAX_DAY, week_first
 from ledger.schedule.windows import Timeline
 
 
@@ -50,7 +50,7 @@ def week(household: Household, on: int, today: int) -> Week:
     day with most room. `today` is where a book with neither `since` nor a record begins.
     """
     first = week_first(on, household.week_start)
-    last = first + 6
+    last = min(first + 6, MAX_DAY)
     tasks = join_shares(_tasks(household, first, last, on, today))
     days = {day: limit_of(household, day) for day in range(first, last + 1)}
     placed = _placed(tasks, days, first, last, on)
@@ -130,7 +130,7 @@ def _calendar_tasks(timeline: Timeline, first: int, last: int, on: int) -> Itera
         if in_week or settled is not None or state == "overdue":
             span = (occasion.first, occasion.last)
             window = occasion.window
-            yield task_of(timeline, window.routine, span, state, settled, on, window.first)
+            yield task_of(timeline, window.routine, span, state, occasion.mark, on, window.first)
 
 
 def _state(occasion: Occasion, is_latest: bool, on: int) -> str:
@@ -144,19 +144,11 @@ def _state(occasion: Occasion, is_latest: bool, on: int) -> str:
 def _after_done_tasks(timeline: Timeline, first: int, last: int, on: int) -> Iterator[Task]:
     """What the week has of a chore that comes round so many days after it was done."""
     routine = timeline.after_done(on)
-    now = standing(timeline, on) if routine is not None else None
     if routine is None:
         return
-    settled = None
-    if now is not None:
-        state = now.state.value
-        if now.state in (State.DONE, State.SKIPPED):
-            settled = now.settled
-        elif now.first <= last:
-            yield task_of(timeline, routine, (now.first, now.last), state, None, on)
-            return
-    if settled is not None and settled >= first:
-        yield task_of(timeline, routine, (settled, settled), state, settled, on)
-    coming = after_done_span(timeline, routine, settled)
-    if coming is not None and first <= coming[0] <= last:
-        yield task_of(timeline, routine, coming, "due", None, on)
+    span, settled = after_done_now(timeline, routine, on)
+    if settled is not None and first <= settled.day <= last:
+        day, state = settled.day, "done" if settled.verb == "did" else "skipped"
+        yield task_of(timeline, routine, (day, day), state, settled, on)
+    if span is not None and span[0] <= last:
+        yield task_of(timeline, routine, span, "overdue" if span[1] < on else "due", None, on)

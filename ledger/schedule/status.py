@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from ledger.household.cadence import period_days
 from ledger.household.model import Chore, Household, Routine
-from ledger.schedule.absence import at_home, away_spans
-from ledger.schedule.matching import Mark, current, marks_of
+from ledger.schedule.absence import Span, at_home, away_spans
+from ledger.schedule.matching import Mark, Occasion, marks_of, occasions
 from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index
 from ledger.schedule.windows import Timeline
 
@@ -40,10 +40,15 @@ class Standing(NamedTuple):
     """Days past the window's last, 0 for one that is not overdue."""
     lateness: float
     """Days late over the chore's own period, so that kinds of chores compare."""
-    settled: int | None
-    """The day of the `did` or `skipped` that settled it."""
+    mark: Mark | None
+    """The `did` or `skipped` that settled it."""
     opened: int
     """The first day before any move, by which turns are counted."""
+
+    @property
+    def settled(self) -> int | None:
+        """The day of the `did` or `skipped` that settled it."""
+        return self.mark.day if self.mark else None
 
 
 def timelines(household: Household, chore: Chore, today: int) -> Iterator[Timeline]:
@@ -71,16 +76,28 @@ def standings(household: Household, day: int, today: int) -> list[Standing]:
 
 def standing(timeline: Timeline, day: int) -> Standing | None:
     """Where one chore, or one person's share of it, stands on a day."""
+    return standing_and_ahead(timeline, day)[0]
+
+
+def standing_and_ahead(timeline: Timeline, day: int) -> tuple[Standing | None, list[Standing]]:
+    """Where a chore stands on a day, and windows yet to open that were settled on it."""
     routine = timeline.after_done(day)
     if routine is not None:
-        return _after_done(timeline, routine, day)
-    log = timeline.household.log
+        return _after_done(timeline, routine, day), []
+    found = occasions(timeline, timeline.household.log, day, day, day)
+    ahead = [
+        _of_occasion(timeline, one, day)
+        for one in found
+        if one.first > day and one.mark is not None and one.mark.day == day
+    ]
+    opened = [one for one in found if one.first <= day]
     latest = timeline.last_opened(day)
-    occasion = current(timeline, log, day)
-    if occasion is None or (
-        latest is not None and latest.excused and occasion.first <= latest.first
-    ):
-        return None
+    if not opened or (latest is not None and latest.excused and opened[-1].first <= latest.first):
+        return None, ahead
+    return _of_occasion(timeline, opened[-1], day), ahead
+
+
+def _of_occasion(timeline: Timeline, occasion: Occasion, day: int) -> Standing:
     window = occasion.window
     span = (occasion.first, occasion.last)
     return _standing(timeline, window.routine, span, occasion.mark, day, window.first)
@@ -89,7 +106,7 @@ def standing(timeline: Timeline, day: int) -> Standing | None:
 def _standing(
     timeline: Timeline,
     routine: Routine,
-    span: tuple[int, int],
+    span: Span,
     mark: Mark | None,
     day: int,
     opened: int | None = None,
@@ -112,19 +129,14 @@ def _standing(
         last,
         late,
         late / period,
-        mark.day if mark else None,
+        mark,
         first if opened is None else opened,
     )
 
 
 def _after_done(timeline: Timeline, routine: Routine, day: int) -> Standing | None:
     """The standing of a chore that comes round so many days after it was done."""
-    marks = marks_of(timeline.household.log, timeline.chore.name, timeline.person, high=day)
-    settled = next((mark for mark in reversed(marks) if mark.to is None), None)
-    span = after_done_span(timeline, routine, settled.day if settled else None)
-    for mark in marks:
-        if mark.to is not None and (settled is None or mark.line > settled.line):
-            span = mark.to, mark.to
+    span, settled = after_done_now(timeline, routine, day)
     if span is not None and span[0] <= day:
         return _standing(timeline, routine, span, None, day)
     if settled is None:
@@ -132,9 +144,21 @@ def _after_done(timeline: Timeline, routine: Routine, day: int) -> Standing | No
     return _standing(timeline, routine, (settled.day, settled.day), settled, day)
 
 
-def after_done_span(
-    timeline: Timeline, routine: Routine, settled: int | None
-) -> tuple[int, int] | None:
+def after_done_now(
+    timeline: Timeline, routine: Routine, day: int
+) -> tuple[Span | None, Mark | None]:
+    """The window of an `after done` line as it lies by a day, and the line that settled the
+    one before it."""
+    marks = marks_of(timeline.household.log, timeline.chore.name, timeline.person, high=day)
+    settled = next((mark for mark in reversed(marks) if mark.to is None), None)
+    span = after_done_span(timeline, routine, settled.day if settled else None)
+    for mark in marks:
+        if mark.to is not None and (settled is None or mark.line > settled.line):
+            span = mark.to, mark.to
+    return span, settled
+
+
+def after_done_span(timeline: Timeline, routine: Routine, settled: int | None) -> Span | None:
     """The window that follows a `did` or `skipped`, or the first one where there was none.
 
     It waits for its season, and for the return of whoever is away; None past its last day.

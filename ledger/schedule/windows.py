@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import cached_property
-from itertools import pairwise
 from typing import NamedTuple
 
 from ledger.household.model import Chore, Household, Routine
@@ -80,10 +79,12 @@ class Timeline:
 
     def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
         """Pairs of windows as the sections give them, nothing settled yet, that share a day."""
-        windows = self._raw(low, high)
-        for earlier, later in pairwise(windows):
-            if later.first <= earlier.last:
+        open_windows: list[Window] = []
+        for later in self._raw(low, high):
+            open_windows = [window for window in open_windows if window.last >= later.first]
+            for earlier in open_windows:
                 yield earlier, later
+            open_windows.append(later)
 
     def count_before(self, day: int) -> int:
         """How many windows, excused ones too, have closed before a day since the chore began."""

@@ -60,13 +60,13 @@ _SPANS = {
 _HEADERS = ("every", "weekend", "once", "paused")
 
 
-def nearest(word: str, known: Iterable[str]) -> str | None:
+def nearest(word: str, known: Iterable[str], most: int = 2) -> str | None:
     """The known word that a misspelt one was probably meant to be, or None if none is near.
 
-    Near is one slip in a word of up to four letters, two in a longer one; a slip is a letter
+    Near is one slip in a word of up to four letters, `most` in a longer one; a slip is a letter
     more, less, other, or two letters swapped.
     """
-    most = 1 if len(word) <= 4 else 2
+    most = 1 if len(word) <= 4 else most
     folded = word.casefold()
     ranked = [
         (_slips(folded, choice.casefold()), choice)

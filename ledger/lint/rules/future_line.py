@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from datetime import date
 
-from ledger.lint.book import Book, dated
+from ledger.lint.book import Book, dated, more
 from ledger.text.finding import Finding, Severity
 
 BAD = """\
@@ -35,14 +35,14 @@ def check(book: Book) -> Iterator[Finding]:
     first = bisect_right(log.dates, book.today)
     count = len(log.dates) - first
     if count:
-        more = f"; {count - 1} more lines are too" if count > 1 else ""
+        others = f"; {more(count - 1, 'line is', 'lines are')} too" if count > 1 else ""
         ahead = log.dates[first] - book.today
         days = "1 day" if ahead == 1 else f"{ahead} days"
         yield Finding(
             "future-line",
             Severity.WARNING,
             log.place(first),
-            f"{dated(log.dates[first])} is {days} after today{more}",
+            f"{dated(log.dates[first])} is {days} after today{others}",
             "what has not been done yet would count as done from that day on",
             f"write the day on which it was done, {date.fromordinal(book.today)} at the latest",
         )

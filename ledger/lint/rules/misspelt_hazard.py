@@ -35,8 +35,8 @@ def check(book: Book) -> Iterator[Finding]:
             if not isinstance(line.node, ChoreLine):
                 continue
             for thing in line.node.things:
-                near = None if thing.value in HAZARDS else nearest(thing.value, HAZARDS)
-                if near is not None and abs(len(near) - len(thing.value)) <= 1:
+                near = None if thing.value in HAZARDS else nearest(thing.value, HAZARDS, most=1)
+                if near is not None:
                     yield Finding(
                         "misspelt-hazard",
                         Severity.WARNING,

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.household.model import Log
-from ledger.lint.book import Book, dated, days_from, listed
+from ledger.lint.book import Book, dated, days_from, listed, more
 from ledger.schedule.week import MAX_DAY
 from ledger.text.finding import Finding, Severity
 
@@ -56,12 +56,12 @@ def _finding(log: Log, name: str, outside: list[int], spans: list[tuple[int, int
             for first, last in spans
         ]
     )
-    more = f", and {len(outside) - 1} more lines" if len(outside) > 1 else ""
+    others = f", and {more(len(outside) - 1, 'line', 'lines')}" if len(outside) > 1 else ""
     return Finding(
         "not-in-force",
         Severity.WARNING,
         log.place(outside[0]),
-        f'"{name}" is not in force on {dated(log.dates[outside[0]])}{more}',
+        f'"{name}" is not in force on {dated(log.dates[outside[0]])}{others}',
         f"it is in force {in_force}; a line outside that settles nothing",
         "mend the date of the line, or the `from` or `until` of the chore",
     )
