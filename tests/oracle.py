@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from books import Span
+from dateutil.relativedelta import relativedelta
 from dateutil.rrule import DAILY, MONTHLY, WEEKLY, rrule, weekdays
 
 from ledger.text.tree import Cadence, MonthDay
@@ -19,6 +20,9 @@ class Calendar:
     week_start: int
     weekend: tuple[int, ...]
     anchor: int
+
+
+_UNITS = {"week": 7, "month": 31}
 
 
 def _moment(ordinal: int) -> datetime:
@@ -59,13 +63,18 @@ def _first_days(rules: Sequence[rrule], low: int, high: int) -> list[int]:
 
 
 def _rules(cadence: Cadence, calendar: Calendar, low: int) -> Iterator[rrule]:
-    """The cadence as rules whose days are the first days of its windows."""
+    """The cadence as rules whose days are the first days of its windows.
+
+    A rhythm runs both ways from the day it counts from: a window of many days may have opened
+    before the dates in force, and is cut to them.
+    """
     count, anchor = cadence.every, calendar.anchor
     week = _week_start(low, calendar)
     month = _month_start(low)
+    steps = max(0, anchor - low) // (count * _UNITS.get(cadence.kind, 1)) + 1
     match cadence.kind:
         case "day":
-            yield rrule(DAILY, _moment(anchor), interval=count)
+            yield rrule(DAILY, _moment(anchor - steps * count), interval=count)
         case "weekday":
             yield rrule(WEEKLY, week, byweekday=[d for d in range(7) if d not in calendar.weekend])
         case "weekend":
@@ -78,21 +87,23 @@ def _rules(cadence: Cadence, calendar: Calendar, low: int) -> Iterator[rrule]:
         case "week":
             yield rrule(
                 WEEKLY,
-                _week_start(anchor, calendar),
+                _week_start(anchor - 7 * steps * count, calendar),
                 interval=count,
                 wkst=calendar.week_start,
                 byweekday=cadence.days or [calendar.week_start],
             )
         case "month" | "named-month":
-            start = month if count == 1 else _month_start(anchor)
+            start = month
+            if count > 1:
+                start = _month_start(anchor) - relativedelta(months=steps * count)
             for item in cadence.on or (MonthDay(1, None),):
                 yield _monthly(item, start, count, cadence.months or None)
 
 
 def expected_spans(cadence: Cadence, calendar: Calendar, low: int, high: int) -> list[Span]:
-    """The spans of a cadence that begin from low to high, nothing cut yet."""
+    """The spans of a cadence that begin from low to high, nothing cut yet; `once` in any case."""
     if cadence.kind == "once":
-        return [(cadence.first, cadence.last)] if low <= cadence.first <= high else []
+        return [(cadence.first, cadence.last)]
     firsts = _first_days(list(_rules(cadence, calendar, low)), low, high)
     if cadence.on or cadence.days:
         return [(first, first) for first in firsts]
@@ -133,6 +144,8 @@ def kept(
         )
     ]
     low, high = force
+    if low > high:
+        return []
     return [(max(a, low), min(b, high)) for a, b in closed if b >= low and a <= high]
 
 

@@ -208,7 +208,7 @@ def test_total_is_of_what_is_late_and_of_the_day_and_not_of_what_may_wait() -> N
 
 def test_total_says_by_how_much_it_is_over_the_limit() -> None:
     text = due_text(asked("limit weekday 45 min", "every day", "  oven  1 h 30 min"))
-    assert "To do: 1 h 30 min, 45 min over the limit of 45 min\n" in text
+    assert "To do: 1 h 30 min of 45 min, 45 min over\n" in text
 
 
 @pytest.mark.parametrize(
@@ -246,7 +246,7 @@ def test_learned_minutes_stand_beside_the_declared_from_five_timed_lines_on() ->
     assert (five.today[0].lately, five.minutes, five.likely) == (31, 15, 31)
     text = due_text(five)
     assert "lately 31 min" in text
-    assert "To do: 15 min; going by the record about 31 min\n" in text
+    assert "To do: 15 min\nBy the record: about 31 min\n" in text
 
 
 def test_learned_minutes_near_the_declared_are_not_worth_a_word() -> None:
@@ -295,6 +295,20 @@ def test_own_shares_that_stand_alike_are_one_task_and_others_are_not() -> None:
     assert [people(task) for task in answer.today] == [(True, ("noor", "edie"))]
     assert [people(task) for task in answer.done] == [(True, ("tam",))]
     assert answer.minutes == 10
+
+
+def test_done_task_names_those_who_did_it() -> None:
+    answer = asked(
+        *PEOPLE, "every day", "  lunch  1 min  by noor or tam", "  wash  1 min  by noor then tam",
+        "  sweep  1 min", "2026-03-04 did lunch by tam", "2026-03-04 did wash, sweep by tam, edie",
+    )  # fmt: skip
+    assert [task.done_by for task in answer.done] == [("tam",), ("tam", "edie"), ("tam", "edie")]
+    assert "sweep  1 min  tam, edie\n" in due_text(answer)
+
+
+def test_done_task_of_nobody_named_is_said_of_nobody() -> None:
+    answer = asked(*PEOPLE, "every day", "  lunch  1 min  by noor or tam", "2026-03-04 did lunch")
+    assert "lunch  1 min  noor, tam" not in due_text(answer)
 
 
 def test_day_away_says_why_and_asks_for_nothing() -> None:

@@ -31,7 +31,8 @@ def without_marks(sample: str) -> tuple[list[str], list[Mark]]:
     """The lines of a sample's book, and what the lines of `^` below them mark."""
     lines: list[str] = []
     marks: list[Mark] = []
-    for line in sample.splitlines():
+    # Not by `splitlines`: one sample is about lines that end in CR LF.
+    for line in sample.removesuffix("\n").split("\n"):
         if MARKS.fullmatch(line):
             marks += [(len(lines) - 1, *run.span()) for run in re.finditer(r"\^+", line)]
         else:
@@ -39,9 +40,11 @@ def without_marks(sample: str) -> tuple[list[str], list[Mark]]:
     return lines, marks
 
 
-def findings(lines: list[str]) -> list[Finding]:
+def findings(lines: list[str], about: str) -> list[Finding]:
+    """The findings of a sample; its spacing is only looked at by the rules about spacing."""
     workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
-    return lint(Book(workspace.trees, workspace.household, TODAY), workspace.findings)
+    found = lint(Book(workspace.trees, workspace.household, TODAY), workspace.findings)
+    return [one for one in found if one.rule in (RULES.keys() - {"not-formatted"}) | {about}]
 
 
 @pytest.mark.parametrize("name", RULES)
@@ -49,7 +52,7 @@ def test_bad_sample_has_exactly_the_marked_findings(name: str) -> None:
     lines, marks = without_marks(RULES[name].bad)
     found = [
         (finding.rule, (finding.place.line, finding.place.start, finding.place.end))
-        for finding in findings(lines)
+        for finding in findings(lines, name)
     ]
     assert marks
     assert found == [(name, mark) for mark in marks]
@@ -59,7 +62,7 @@ def test_bad_sample_has_exactly_the_marked_findings(name: str) -> None:
 def test_good_sample_has_no_finding(name: str) -> None:
     lines, marks = without_marks(RULES[name].good)
     assert marks == []
-    assert [f"{found.place}: {found.message}" for found in findings(lines)] == []
+    assert [f"{found.place}: {found.message}" for found in findings(lines, name)] == []
 
 
 @pytest.mark.parametrize("name", RULES)
@@ -67,13 +70,13 @@ def test_every_finding_can_be_allowed_by_the_name_of_its_rule(name: str) -> None
     lines, marks = without_marks(RULES[name].bad)
     for line, _, _ in reversed(marks):
         lines.insert(line, f"# allow {name}: meant so")
-    assert findings(lines) == []
+    assert findings(lines, name) == []
 
 
 @pytest.mark.parametrize("name", RULES)
 def test_finding_says_what_is_wrong_why_and_what_to_write(name: str) -> None:
     lines, _ = without_marks(RULES[name].bad)
-    for finding in findings(lines):
+    for finding in findings(lines, name):
         sentences = (finding.message, finding.why, finding.fix)
         for sentence in sentences:
             assert sentence.strip() == sentence != ""

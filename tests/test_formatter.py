@@ -1,0 +1,169 @@
+"""The formatter: its shape, and the laws that keep it from ever changing what a book says."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+from strategies import arbitrary_lines, comments, lines, mutated
+
+from ledger.text.formatter import format_tree, formatted, is_formatted
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+from ledger.text.tree import RecordLine, Tree
+
+EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
+
+blanks = st.sampled_from(["", "  ", "\t"])
+remarks = st.builds(str.__add__, st.sampled_from(["", "    ", "\t"]), comments)
+book_lines = st.one_of(lines, lines, lines, remarks, blanks, mutated(lines), arbitrary_lines)
+books = st.builds(
+    lambda parts, end, newline: newline.join(parts) + newline * end,
+    st.lists(book_lines.filter(lambda line: "\n" not in line), max_size=12),
+    st.booleans(),
+    st.sampled_from(["\n", "\r\n"]),
+)
+
+
+def tree_of(text: str) -> Tree:
+    return Reader().read(Source("a.chores", text))
+
+
+def shaped(text: str) -> str:
+    return format_tree(tree_of(text))
+
+
+@given(books)
+@example("# a\n2026-01-02 did b\n2026-01-01 did b\n")
+@example("every day\n# a\nevery monday\n")
+def test_formatting_twice_is_formatting_once(text: str) -> None:
+    once = shaped(text)
+    assert shaped(once) == once
+
+
+@given(books)
+def test_formatting_keeps_the_reading_and_every_comment(text: str) -> None:
+    before, after = tree_of(text), tree_of(shaped(text))
+    assert routine(before) == routine(after)
+    assert record(before) == record(after)
+    assert all_comments(before) == all_comments(after)
+    assert unread(before) == unread(after)
+    assert formatted(before) == shaped(text)
+
+
+def routine(tree: Tree) -> list[object]:
+    return [(line.node, line.comment) for line in tree.lines if line.node is not None]
+
+
+def record(tree: Tree) -> list[tuple[int, object, object]]:
+    """The record by date; lines of one date in the order they stand in."""
+    found = [
+        (line.node.date.value, line.node.entry, line.comment)
+        for line in tree.all_lines()
+        if isinstance(line.node, RecordLine)
+    ]
+    return sorted(found, key=lambda line: line[0])
+
+
+def all_comments(tree: Tree) -> list[str]:
+    return sorted(line.comment.value for line in tree.all_lines() if line.comment)
+
+
+def unread(tree: Tree) -> list[str]:
+    return [tree.source.lines[line.number] for line in tree.lines if line.fault is not None]
+
+
+@given(books)
+def test_a_file_is_formatted_exactly_when_formatting_changes_nothing(text: str) -> None:
+    assert is_formatted(tree_of(text)) == (shaped(text) == text)
+    assert is_formatted(tree_of(shaped(text)))
+
+
+@pytest.mark.parametrize("name", ["home.chores", "2026.chores"])
+def test_the_example_is_in_the_formatters_shape(name: str) -> None:
+    text = (EXAMPLE / name).read_text("utf-8")
+    assert shaped(text) == text
+
+
+CASES = {
+    "columns within a section": (
+        "every day\n"
+        '  wash-up 15 min by noor then tam in kitchen "Dishes"\n'
+        "  beds 1 h 5 min in bedrooms by each\n"
+        "  sweep 5 min uses broom in kitchen after wash-up\n",
+        "every day\n"
+        '    wash-up  15 min      in kitchen   by noor then tam  "Dishes"\n'
+        "    beds      1 h 5 min  in bedrooms  by each\n"
+        "    sweep     5 min      in kitchen                     uses broom  after wash-up\n",
+    ),
+    "sections have their own columns": (
+        "every mon\n a 5 min\nevery tue, fri\n longer 15 min\n",
+        "every monday\n    a  5 min\n\nevery tuesday, friday\n    longer  15 min\n",
+    ),
+    "wide characters take two columns": (
+        "every day\n 窓ふき 5 min in a\n bins 5 min in a\n",
+        "every day\n    窓ふき  5 min  in a\n    bins    5 min  in a\n",
+    ),
+    "declarations of a kind stand in columns": (
+        'area a\narea bathroom "Bath"\nperson p "P"\nlimit weekday 45 min\nlimit sat 2 h\n',
+        'area a\narea bathroom  "Bath"\nperson p  "P"\n'
+        "limit weekday   45 min\nlimit saturday   2 h\n",
+    ),
+    "clauses have one order and words one form": (
+        'every 2 weeks on wed "T" until 2026-12-31 from 2026-01-05 during jan to mar '
+        "within 3 days\n",
+        "every 2 weeks on wednesday during january to march within 3 days from 2026-01-05 "
+        'until 2026-12-31 "T"\n',
+    ),
+    "the record is sorted by date and otherwise stable": (
+        "2026-01-02 did b\n2026-01-01 did z\n2026-01-02 did a\n2026-01-01 did c\n",
+        "2026-01-01 did z\n2026-01-01 did c\n2026-01-02 did b\n2026-01-02 did a\n",
+    ),
+    "comments move with their line of the record": (
+        "# What was done\n\n2026-01-02 did b\n# why\n2026-01-01 did z  # late\n",
+        "# What was done\n\n# why\n2026-01-01 did z  # late\n2026-01-02 did b\n",
+    ),
+    "nothing is sorted across a line that cannot be read": (
+        "2026-01-02 did b\n2026-01-01 dit z\n2026-01-01 did z\n",
+        "2026-01-02 did b\n2026-01-01 dit z\n2026-01-01 did z\n",
+    ),
+    "what cannot be read stays to the letter": (
+        "every day\n   wash-up   15 minuts  \n  bins 5 min\n",
+        "every day\n   wash-up   15 minuts  \n    bins  5 min\n",
+    ),
+    "one blank line before a section and its comment": (
+        "person p\n\n\n\nperson q\n# tin\nevery day\n\n  a 5 min\nevery monday\n  b 5 min\n",
+        "person p\n\nperson q\n\n# tin\nevery day\n    a  5 min\n\nevery monday\n    b  5 min\n",
+    ),
+    "comments of chores are indented": (
+        "every day\n\t# by hand\n\ta 5 min # c  \n",
+        "every day\n    # by hand\n    a  5 min  # c\n",
+    ),
+    "titles and notes are untouched": (
+        'household "  a \\"b\\"  "\n2026-01-01 did a "x   y"\n',
+        'household "  a \\"b\\"  "\n\n2026-01-01 did a "x   y"\n',
+    ),
+    "the first line end is every line's": (
+        "person p\r\nperson q\nperson r",
+        "person p\r\nperson q\r\nperson r\r\n",
+    ),
+}
+
+
+@pytest.mark.parametrize("what", CASES)
+def test_shape(what: str) -> None:
+    given_text, wanted = CASES[what]
+    assert shaped(given_text) == wanted
+
+
+def test_byte_order_mark_stays() -> None:
+    source = Source.decode("a", b"\xef\xbb\xbfperson   p\n")
+    assert format_tree(Reader().read(source)).encode() == b"\xef\xbb\xbfperson p\n"
+
+
+def test_bytes_that_are_no_text_stay() -> None:
+    source = Source.decode("a", b"person   p\n# \xff\xfe\n")
+    text = format_tree(Reader().read(source))
+    assert text.encode("utf-8", "surrogateescape") == b"person p\n# \xff\xfe\n"

@@ -1,0 +1,352 @@
+"""Render: marks stand below what they mark, lines fit, and nothing unsafe is ever printed."""
+
+from __future__ import annotations
+
+import unicodedata
+from datetime import date
+from pathlib import Path
+
+import pytest
+from books import day, house
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from ledger.household.model import Household
+from ledger.lint.book import Book
+from ledger.lint.engine import lint
+from ledger.render.as_json import to_json
+from ledger.render.due_text import due_text
+from ledger.render.findings_json import findings_json
+from ledger.render.findings_text import finding_text, findings_text, marked
+from ledger.render.layout import (
+    columns,
+    counted,
+    fit,
+    long_day,
+    minutes,
+    safe,
+    short_day,
+    wrap,
+)
+from ledger.render.week_text import week_text
+from ledger.report.due import Due, due
+from ledger.report.task import Task
+from ledger.report.week import Week, WeekDay, week
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import UNSAFE, Place, Source
+from ledger.text.width import width
+from ledger.workspace import read_household, read_sources
+
+EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
+FAULTY = Path(__file__).with_name("golden") / "faulty.chores"
+
+plain = st.sampled_from([*'abc #"-\\', "é"])
+unequal = st.sampled_from(
+    ["窓", "Ａ", "ｱ", "ㄱ", "e\u0301", "\u0301", "🧹", "👩\u200d🍳", "❤\ufe0f", "\t"]
+)
+mixed = st.lists(st.one_of(plain, unequal)).map("".join)
+anything = st.text(st.characters(exclude_categories=[]), max_size=30)
+
+
+def cells(text: str) -> list[str]:
+    """What stands in each column of a terminal.
+
+    After Unicode Standard Annex #11, East Asian Width (2022): Wide and Fullwidth
+    characters take two columns, all others one. Marks and format characters join the
+    character before them.
+    """
+    found: list[str] = []
+    for character in text:
+        if unicodedata.category(character) not in {"Mn", "Me", "Cf"}:
+            is_wide = unicodedata.east_asian_width(character) in {"W", "F"}
+            found += [character] * (2 if is_wide else 1)
+    return found
+
+
+def shown(text: str) -> str:
+    """A part of a line as it may be printed."""
+    return UNSAFE.sub("\ufffd", text.replace("\t", "    "))
+
+
+# ------------------------------------------------------------------------------------ widths
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("", 0),
+        ("oven", 4),
+        ("café", 4),
+        ("cafe\u0301", 4),
+        ("窓", 2),  # Wide: a CJK ideograph
+        ("Ａ", 2),  # Fullwidth
+        ("ｱ", 1),  # Halfwidth
+        ("α", 1),  # Ambiguous: narrow where no East Asian font asks for more
+        ("🧹", 2),  # Wide: shown as an emoji by itself
+        ("मेज़", 2),  # two letters, a vowel sign above and a dot below
+        ("کفش", 3),
+        ("a\u200bb", 2),
+    ],
+)
+def test_width_is_that_of_annex_11(text: str, expected: int) -> None:
+    assert width(text) == expected == len(cells(text))
+
+
+@given(st.one_of(mixed, anything))
+def test_width_counts_the_columns(text: str) -> None:
+    assert width(text) == len(cells(text))
+
+
+@given(st.one_of(mixed, anything), st.integers(0, 90))
+def test_fit_cuts_only_what_is_too_wide_and_says_so(text: str, room: int) -> None:
+    cut = fit(text, room)
+    assert len(cells(cut)) <= room
+    if len(cells(text)) <= room:
+        assert cut == text
+    elif room:
+        assert cut.endswith("…")
+        assert text.startswith(cut[:-1])
+
+
+@given(st.lists(mixed.map(lambda text: "".join(text.split()) or "x")), st.integers(0, 40))
+def test_wrap_keeps_the_words_and_fills_no_line_beyond_its_end(
+    words: list[str], indent: int
+) -> None:
+    first, *others = wrap(" ".join(words), indent).split("\n")
+    assert all(line.startswith(" " * indent) for line in others)
+    lines = [first, *(line[indent:] for line in others)]
+    assert [word for line in lines for word in line.split()] == words
+    for line, following in zip(lines, [*lines[1:], ""], strict=True):
+        assert len(cells(line)) <= 80 - indent or " " not in line
+        if following:
+            assert len(cells(f"{line} {following.split()[0]}")) > 80 - indent
+
+
+@given(st.lists(st.tuples(mixed, mixed, mixed), min_size=1))
+def test_cells_of_a_column_begin_and_figures_end_together(
+    rows: list[tuple[str, str, str]],
+) -> None:
+    rows = [(a.strip(), b.strip(), c.strip()) for a, b, c in rows]
+    one, two, three = (max(len(cells(row[n])) for row in rows) for n in range(3))
+    lines = columns(rows, frozenset({1}))
+    assert len(lines) == len(rows)
+    for line, (a, b, c) in zip(lines, rows, strict=True):
+        row = cells(line) + [" "] * (one + two + three + 4)
+        edge = one + 2 * bool(one)
+        assert row[: len(cells(a))] == cells(a)
+        assert row[edge + two - len(cells(b)) : edge + two] == cells(b)
+        edge += two + 2 * bool(two)
+        assert row[edge : edge + len(cells(c))] == cells(c)
+
+
+def test_no_rows_are_no_lines() -> None:
+    assert columns([]) == []
+
+
+@pytest.mark.parametrize(
+    ("amount", "said"),
+    [(0, "0 min"), (59, "59 min"), (60, "1 h"), (65, "1 h 5 min"), (31.4, "31 min"),
+     (59.6, "1 h"), (1440, "24 h")],
+)  # fmt: skip
+def test_minutes_are_said_in_hours_and_minutes(amount: float, said: str) -> None:
+    assert minutes(amount) == said
+
+
+def test_days_are_said_with_their_names_and_counts_with_their_number() -> None:
+    assert long_day(date(2026, 3, 4)) == "Wednesday 4 March 2026"
+    assert short_day(date(2026, 9, 30)) == "Wed 30 Sep"
+    said = [counted(n, "day", "days") for n in (0, 1, 2)]
+    assert said == ["0 days", "1 day", "2 days"]
+
+
+# ------------------------------------------------------------------------- marks below a line
+
+
+@st.composite
+def places(draw: st.DrawFn, parts: st.SearchStrategy[str]) -> Place:
+    """A stretch of a line between two others; or its end, where something is missing."""
+    before, inside, after = draw(parts), draw(parts), draw(st.one_of(st.just(""), parts))
+    line = "".join((before + inside + after).splitlines())
+    start = min(len(before), len(line))
+    end = min(len(before + inside), len(line))
+    return Place(Source("home.chores", f"x\n{line}\nz\n"), 1, start, max(end, start + 1))
+
+
+def parts_of(place: Place) -> tuple[str, str, str]:
+    line = place.source.lines[place.line]
+    return line[: place.start], line[place.start : place.end], line[place.end :]
+
+
+@given(places(st.one_of(mixed, anything)))
+def test_marks_stand_below_what_they_mark(place: Place) -> None:
+    before, inside, after = map(shown, parts_of(place))
+    assume(len(cells(before + inside + after)) <= 76)
+    line, marks = marked(place)
+    assert line == ("    " + before + inside + after).rstrip()
+    assert marks == "    " + " " * len(cells(before)) + "^" * max(len(cells(inside)), 1)
+
+
+@given(places(st.one_of(mixed, st.lists(unequal, min_size=20, max_size=90).map("".join))))
+def test_long_line_is_cut_around_its_marks(place: Place) -> None:
+    inside = cells(shown(parts_of(place)[1]))
+    line, marks = marked(place)
+    assert len(cells(line)) <= 80
+    assert len(marks) <= 80
+    start = len(marks) - len(marks.lstrip())
+    below = (cells(line) + [" "] * 80)[start : len(marks)]
+    assert below[:1] == inside[:1] or not inside
+    for seen, real in zip(below, inside, strict=False):
+        assert seen in (real, "…", " ")
+
+
+def test_marks_of_a_word_after_tab_and_wide_letters() -> None:
+    source = Source("home.chores", "\t窓-wash\t20 min\tuses 🧹, laddder\n")
+    start = source.lines[0].index("laddder")
+    assert marked(Place(source, 0, start, start + 7)) == [
+        "        窓-wash    20 min    uses 🧹, laddder",
+        "                                      ^^^^^^^",
+    ]
+
+
+# --------------------------------------------------------------------------- nothing unsafe
+
+dates = st.dates(date(1970, 1, 1))
+words = st.lists(anything, max_size=2).map(tuple)
+tasks = st.builds(
+    Task, anything, anything, anything, words, st.none() | st.integers(1, 9999),
+    st.none() | st.floats(1, 9999), words, words, st.booleans(),
+    st.sampled_from(["done", "skipped", "due", "overdue", "missed"]), dates, dates,
+    st.integers(0, 999), st.floats(0, 9), st.none() | dates, words, words,
+)  # fmt: skip
+lists = st.lists(tasks, max_size=2).map(tuple)
+titles = st.none() | anything
+limits = st.none() | st.integers(0, 9999)
+dues = st.builds(
+    Due, titles, dates, titles, words, lists, lists, lists, lists, st.integers(0, 9999),
+    st.floats(0, 9999), st.integers(0, 9999), limits, st.just(()),
+)  # fmt: skip
+week_days = st.builds(WeekDay, dates, titles, words, lists, st.integers(0, 9999), limits)
+weeks = st.builds(
+    Week, titles, dates, st.lists(week_days, min_size=2, max_size=2).map(tuple), lists,
+    st.integers(0, 9999), st.just(()),
+)  # fmt: skip
+found_places = places(anything)
+findings = st.builds(
+    Finding, st.just("overlap"), st.sampled_from(Severity), found_places, anything, anything,
+    anything, st.lists(found_places, max_size=1).map(tuple),
+)  # fmt: skip
+
+
+def check_safe(text: str) -> None:
+    assert UNSAFE.search(text.replace("\n", "")) is None
+    text.encode("utf-8")
+
+
+@given(dues)
+def test_due_prints_nothing_unsafe(answer: Due) -> None:
+    check_safe(due_text(answer))
+
+
+@given(weeks)
+def test_week_prints_nothing_unsafe(answer: Week) -> None:
+    check_safe(week_text(answer))
+
+
+@given(st.lists(findings, max_size=2))
+def test_findings_print_nothing_unsafe(found: list[Finding]) -> None:
+    check_safe(findings_text(found, 1, 1))
+    check_safe(findings_json(found, 1, 1))
+
+
+@given(anything, anything, anything)
+def test_answers_about_a_book_of_any_characters_hold_nothing_unsafe(
+    title: str, container: str, chore: str
+) -> None:
+    book = f'household "{title}"\nevery day "{container}"\n  x 5 min "{chore}"\n  y 5 min\n'
+    read = read_sources([Source.decode("\udcff.chores", book.encode("utf-8", "surrogatepass"))])
+    today = day("2026-03-04")
+    one, seven = due(read.household, today, today), week(read.household, today, today)
+    for answer in (due_text(one), week_text(seven), to_json(one), to_json(seven)):
+        check_safe(answer)
+    found = lint(Book(read.trees, read.household, today), read.findings)
+    check_safe(findings_text(found, 1, 1))
+    check_safe(findings_json(found, 1, 1))
+
+
+def test_unsafe_characters_show_that_something_was_there() -> None:
+    assert safe("a\x1b[31mb\u202ec\udcff") == "a\ufffd[31mb\ufffdc\ufffd"
+
+
+# ---------------------------------------------------------------------------------- 80 columns
+
+
+def too_wide(text: str) -> list[str]:
+    return [line for line in text.splitlines() if len(cells(line)) > 80]
+
+
+@pytest.fixture(scope="module")
+def example() -> Household:
+    return read_household([EXAMPLE]).household
+
+
+def test_lists_of_the_example_fit_in_80_columns(example: Household) -> None:
+    for on in range(day("2026-01-01"), day("2026-12-31"), 6):
+        assert too_wide(due_text(due(example, on, on))) == []
+        assert too_wide(week_text(week(example, on, on))) == []
+
+
+def test_findings_fit_in_80_columns_but_for_their_first_lines() -> None:
+    read = read_sources([Source.decode("faulty.chores", FAULTY.read_bytes())])
+    found = lint(Book(read.trees, read.household, day("2026-03-04")), read.findings)
+    assert len(found) > 5
+    for finding in found:
+        assert too_wide(finding_text(finding).partition("\n")[2]) == []
+
+
+def test_total_with_what_the_record_says_fits_in_80_columns() -> None:
+    household = house("since 2026-02-23", "limit weekday 1 h 30 min", "every day",
+                      "  oven  2 h 45 min",
+                      *(f"2026-02-{n} did oven 3 h 50 min" for n in range(23, 28)))  # fmt: skip
+    text = due_text(due(household, day("2026-03-04"), 0))
+    assert " over\n" in text
+    assert "3 h 50 min" in text
+    assert too_wide(text) == []
+
+
+def test_heading_of_an_overloaded_day_fits_in_80_columns() -> None:
+    household = house("since 2026-03-04", "limit weekday 1 h 30 min", "every day",
+                      "  oven  2 h 45 min")  # fmt: skip
+    text = week_text(week(household, day("2026-03-04"), 0))
+    assert " over\n" in text
+    assert too_wide(text) == []
+
+
+NAMES = ("oven", "skirting-board", "vacuum-stairs", "窓拭き")
+CADENCES = ("every day", "every week", "weekend 1", "every month on first saturday within 7 days")
+
+
+@st.composite
+def chore_books(draw: st.DrawFn) -> list[str]:
+    """Books with the names, titles and minutes that a household may well have."""
+    lines = ["since 2026-02-01", 'household "12 Quarry Lane"', "person noor", "person tam",
+             "person edie", "area kitchen", "area bedrooms",
+             draw(st.sampled_from(["", "limit weekday 1 h 30 min"]))]  # fmt: skip
+    for name in NAMES:
+        areas = draw(st.sampled_from(["kitchen", "kitchen, bedrooms"]))
+        who = draw(st.sampled_from(["", "by each", "by noor or tam", "by noor then edie"]))
+        title = draw(
+            st.sampled_from(["", '"Wash up and wipe the counters, the table and the sink too"'])
+        )
+        spent = draw(st.sampled_from(["5 min", "45 min", "1 h 30 min"]))
+        lines += [
+            draw(st.sampled_from(CADENCES)),
+            f"  {name} {spent} in {areas} {who} uses lye {title}",
+        ]
+    return lines
+
+
+@given(chore_books(), st.integers(day("2026-02-20"), day("2026-03-20")))
+def test_lists_of_reasonable_books_fit_in_80_columns(lines: list[str], on: int) -> None:
+    household = house(*lines)
+    assert too_wide(due_text(due(household, on, on))) == []
+    assert too_wide(week_text(week(household, on, on))) == []

@@ -1,0 +1,189 @@
+"""Schemas: what commands print as JSON is what `grammar/*.schema.json` promises, and no more."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+from referencing import Registry, Resource
+from test_cli import DAY, ROOT, besom, stop_clock
+
+from ledger.cli.main import COMMANDS
+from ledger.lint.rules import RULES
+
+Json = dict[str, object]
+
+GRAMMAR = ROOT / "grammar"
+BOOKS = ("examples/quarry-lane", "tests/golden/faulty.chores")
+SCHEMAS: dict[str, Json] = {
+    path.name.removesuffix(".schema.json"): json.loads(path.read_text("utf-8"))
+    for path in sorted(GRAMMAR.glob("*.schema.json"))
+}
+REGISTRY: Registry[bool | Mapping[str, Any]] = Registry().with_resources(
+    (f"{name}.schema.json", Resource.from_contents(schema)) for name, schema in SCHEMAS.items()
+)
+
+
+def faults(name: str, answer: object) -> list[str]:
+    """Where an answer breaks the promise of its schema."""
+    validator = Draft202012Validator(
+        SCHEMAS[name],
+        registry=REGISTRY,
+        format_checker=Draft202012Validator.FORMAT_CHECKER,
+    )
+    return [f"{error.json_path}: {error.message}" for error in validator.iter_errors(answer)]
+
+
+def answer_of(*words: str) -> Json:
+    answer = json.loads(besom(*words, "--as", "json").stdout)
+    assert isinstance(answer, dict)
+    return answer
+
+
+@pytest.fixture
+def at_root(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The current folder is that of the project."""
+    monkeypatch.chdir(ROOT)
+
+
+# ----------------------------------------------------------------------- answers keep to them
+
+
+@pytest.mark.parametrize("book", BOOKS)
+@pytest.mark.parametrize("command", ["due", "week", "lint"])
+@pytest.mark.parametrize("on", [DAY, "2026-07-20", "2026-11-20"])
+def test_answer_is_as_its_schema_says(at_root: None, command: str, book: str, on: str) -> None:
+    assert faults(command, answer_of(command, book, "--on", on)) == []
+
+
+@pytest.mark.parametrize("words", [["oven"], ["oven", "35", "--by", "noor", "--note", "窓 \\"]])
+def test_line_that_was_added_is_as_its_schema_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str]
+) -> None:
+    (tmp_path / "home.chores").write_text("person noor\nevery day\n  oven\n", "utf-8")
+    monkeypatch.chdir(tmp_path)
+    stop_clock(monkeypatch, datetime(2026, 3, 4, 20))
+    assert faults("did", answer_of("did", *words)) == []
+
+
+def test_empty_book_is_answered_as_the_schemas_say(tmp_path: Path) -> None:
+    (tmp_path / "home.chores").write_bytes(b"")
+    for command in ("due", "week", "lint"):
+        assert faults(command, answer_of(command, str(tmp_path))) == []
+
+
+def test_answers_together_fill_every_list_of_the_schemas(at_root: None) -> None:
+    answers = [
+        answer_of(command, book, "--on", on)
+        for command in ("due", "week", "lint")
+        for book in BOOKS
+        for on in (DAY, "2026-03-08", "2026-07-20", "2026-11-25")
+    ]
+    filled = {key for answer in answers for key in filled_keys(answer)}
+    lists = {key for schema in SCHEMAS.values() for key in list_keys(schema)}
+    assert lists - filled == set()
+
+
+def filled_keys(value: object) -> Iterator[str]:
+    """The keys of an answer under which a list holds something."""
+    for key, inner in value.items() if isinstance(value, dict) else ():
+        if isinstance(inner, list) and inner:
+            yield key
+        yield from filled_keys(inner)
+    for inner in value if isinstance(value, list) else ():
+        yield from filled_keys(inner)
+
+
+def list_keys(schema: object) -> Iterator[str]:
+    """The keys under which a schema promises a list."""
+    for properties in parts(schema, "properties"):
+        assert isinstance(properties, dict)
+        yield from (key for key, part in properties.items() if part.get("type") == "array")
+
+
+def test_rules_and_severities_of_findings_are_words_that_the_schema_takes() -> None:
+    finding: Json = {
+        "file": "home.chores", "line": 1, "column": 1, "end_column": 2, "rule": "overlap",
+        "severity": "error", "message": "m", "why": "w", "fix": "f", "see": [],
+    }  # fmt: skip
+    for rule in RULES:
+        answer = {"files": 1, "lines": 1, "findings": [{**finding, "rule": rule}]}
+        assert faults("lint", answer) == []
+    bad = {"files": 1, "lines": 1, "findings": [{**finding, "severity": "fatal"}]}
+    assert faults("lint", bad) == ["$.findings[0].severity: 'fatal' is not one of "
+                                   "['error', 'warning', 'advice']"]  # fmt: skip
+
+
+# --------------------------------------------------------------------------- they promise enough
+
+
+@pytest.mark.parametrize("command", ["due", "week", "lint"])
+def test_schema_takes_no_key_more_or_less(at_root: None, command: str) -> None:
+    answer = answer_of(command, "tests/golden/faulty.chores", "--on", DAY)
+    for holder in objects(answer):
+        holder["surplus"] = 1
+        assert faults(command, answer)
+        del holder["surplus"]
+        for key in list(holder):
+            value = holder.pop(key)
+            assert faults(command, answer)
+            holder[key] = value
+    assert faults(command, answer) == []
+
+
+def objects(value: object) -> Iterator[Json]:
+    """A JSON object and all those inside it."""
+    if isinstance(value, dict):
+        yield value
+        for inner in list(value.values()):
+            yield from objects(inner)
+    for inner in value if isinstance(value, list) else ():
+        yield from objects(inner)
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [("day", "4 March 2026"), ("day", "2026-02-30"), ("minutes", -1), ("minutes", "40"),
+     ("late", None), ("limit", 30.5), ("away", True), ("today", [{}])],
+)  # fmt: skip
+def test_schema_refuses_what_no_answer_says(at_root: None, key: str, value: object) -> None:
+    answer = answer_of("due", "tests/golden/faulty.chores", "--on", DAY)
+    assert faults("due", {**answer, key: value})
+
+
+# --------------------------------------------------------------------------------- they are sound
+
+
+def test_every_command_that_answers_in_json_has_a_schema() -> None:
+    answering = {name for name in COMMANDS if "json" in besom(name, "--help").stdout}
+    assert answering == SCHEMAS.keys()
+
+
+@pytest.mark.parametrize("name", SCHEMAS)
+def test_schema_is_one_of_2020_12(name: str) -> None:
+    Draft202012Validator.check_schema(SCHEMAS[name])
+    assert SCHEMAS[name]["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+@pytest.mark.parametrize("name", SCHEMAS)
+def test_every_part_of_a_schema_says_what_it_is_and_holds_no_other(name: str) -> None:
+    for properties in parts(SCHEMAS[name], "properties"):
+        assert isinstance(properties, dict)
+        for part in properties.values():
+            assert part["description"].endswith(".")
+    for holder in objects(SCHEMAS[name]):
+        if holder.get("type") == "object":
+            assert holder["additionalProperties"] is False
+            properties = holder["properties"]
+            assert isinstance(properties, dict)
+            assert holder["required"] == list(properties)
+
+
+def parts(schema: object, keyword: str) -> Iterator[object]:
+    """What stands under a keyword, anywhere in a schema."""
+    yield from (holder[keyword] for holder in objects(schema) if keyword in holder)

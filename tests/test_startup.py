@@ -1,0 +1,188 @@
+"""Start-up: a command loads what it uses and nothing else, from a wheel and from a checkout."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from test_cli import without_seconds
+
+from ledger.cli.main import COMMANDS
+from ledger.lint.rules import NAMES
+from ledger.text.grammar import TABLES_NAME, compile_grammar, grammar_text, to_json
+
+ROOT = Path(__file__).parents[1]
+EXAMPLE = ROOT / "examples" / "quarry-lane"
+
+# Each takes longer to load than a list of the day takes to be answered, or near it. A command
+# that runs from a wheel needs none of them.
+HEAVY = ("lark", "tabulate", "dateutil", "importlib.metadata", "statistics", "decimal", "asyncio")
+
+WORDS = {
+    "due": ["--on", "2026-11-20"],
+    "week": ["--on", "2026-03-04"],
+    "lint": ["--on", "2026-11-25"],
+    "did": ["oven", "35", "--on", "yesterday"],
+    "format": ["--check"],
+    "explain": [],
+}
+
+READING = {
+    "cli", "cli.common", "cli.main", "workspace", "household", "text",
+    *(f"household.{name}" for name in ("cadence", "log", "model", "names", "resolve", "routine")),
+    *(f"text.{name}" for name in (
+        "builder", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
+        "tree", "values", "writer",
+    )),
+}  # fmt: skip
+DATES = {
+    "schedule",
+    *(f"schedule.{name}" for name in (
+        "absence", "load", "matching", "minutes", "openings", "status", "week", "windows",
+    )),
+}  # fmt: skip
+TASKS = {"report", "report.task", "schedule.turns", "household.things", "render"}
+LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
+
+MAY_LOAD = {
+    "due": READING | DATES | TASKS | LAYOUT | {"cli.due", "report.due", "render.due_text"},
+    "due --as json": READING | DATES | TASKS | {"cli.due", "report.due", "render.as_json"},
+    "week": READING | DATES | TASKS | LAYOUT
+    | {"cli.week", "report.week", "render.week_text", "schedule.spread"},
+    "week --as json": READING | DATES | TASKS
+    | {"cli.week", "report.week", "render.as_json", "schedule.spread"},
+    "did": READING | {"cli.did", "journal"},
+    "did --as json": READING | {"cli.did", "journal"},
+    "lint": READING | DATES | {
+        "cli.lint", "household.things", "text.hints", "render", "render.findings_text",
+        "render.layout", "text.formatter", "text.shape", "text.width",
+        "lint", "lint.book", "lint.engine", "lint.rules",
+        *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
+    },
+    "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
+}  # fmt: skip
+MAY_LOAD["explain"] = MAY_LOAD["lint"] - {"cli.lint"} | {"cli.explain", "render.rules_text"}
+"""What each command may load of `ledger` to answer from a sound book."""
+
+PROBE = """
+import json, sys
+report, blocked, words = sys.argv[1], sys.argv[2].split(), sys.argv[3:]
+for name in blocked:
+    sys.modules[name] = None
+before = set(sys.modules)
+from ledger.cli.main import main
+code = 0
+try:
+    main(words, prog_name="besom")
+except SystemExit as end:
+    code = end.code
+modules = sorted(set(sys.modules) - before)
+with open(report, "w", encoding="utf-8") as file:
+    json.dump({"code": code, "package": sys.modules["ledger"].__file__, "modules": modules}, file)
+"""
+
+
+@dataclass(frozen=True)
+class Run:
+    """A command in a process of its own: what it printed, and what it loaded."""
+
+    code: int
+    output: str
+    errors: str
+    package: str
+    modules: frozenset[str]
+
+    def own(self) -> set[str]:
+        """The modules of `ledger`, by their names in it."""
+        return {name[7:] for name in self.modules if name.startswith("ledger.")}
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the package as a wheel carries it: with its tables, and no grammar beside."""
+    folder = tmp_path_factory.mktemp("wheel")
+    package = folder / "ledger"
+    shutil.copytree(ROOT / "ledger", package, ignore=shutil.ignore_patterns("__pycache__"))
+    tables = to_json(compile_grammar(grammar_text()))
+    (package / "text" / TABLES_NAME).write_text(tables, "utf-8")
+    return folder
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """A copy of the example, to write in."""
+    return Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
+
+
+def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Run:
+    """Run a command with the package of a folder, some modules being out of its reach."""
+    name, *options = call.split()
+    books = {"did": ["--book", str(book)], "explain": []}.get(name, [str(book)])
+    report = book.with_name("report.json")
+    words = [name, *WORDS[name], *options, *books]
+    done = subprocess.run(
+        [sys.executable, "-c", PROBE, str(report), " ".join(blocked), *words],
+        cwd=where,
+        env={**os.environ, "PYTHONPATH": str(where), "PYTHONIOENCODING": "utf-8"},
+        capture_output=True,
+        check=False,
+    )
+    said = json.loads(report.read_text("utf-8"))
+    modules = frozenset(said["modules"])
+    output, errors = without_seconds(done.stdout.decode("utf-8")), done.stderr.decode("utf-8")
+    return Run(said["code"], output, errors, said["package"], modules)
+
+
+@pytest.mark.parametrize("call", MAY_LOAD)
+def test_command_of_a_wheel_loads_what_it_uses_and_no_more(
+    wheel: Path, book: Path, call: str
+) -> None:
+    found = run(wheel, book, call)
+    assert Path(found.package).is_relative_to(wheel)
+    assert (found.code, found.errors) == (1 if call == "lint" else 0, "")
+    assert found.own() - MAY_LOAD[call] == set()
+    assert found.modules.isdisjoint(HEAVY)
+    foreign = {name.partition(".")[0] for name in found.modules} - sys.stdlib_module_names
+    assert foreign <= {"ledger", "click", "colorama"}
+
+
+@pytest.mark.parametrize("name", WORDS)
+def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
+    wheel: Path, book: Path, name: str
+) -> None:
+    without = run(wheel, book, name, blocked=HEAVY)
+    assert (without.code, without.errors) == (1 if name == "lint" else 0, "")
+    assert without.output or name == "format"
+
+
+@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain"}))
+def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_same(
+    wheel: Path, book: Path, name: str
+) -> None:
+    checkout = run(ROOT, book, name)
+    assert Path(checkout.package).is_relative_to(ROOT)
+    assert "lark" in checkout.modules
+    packed = run(wheel, book, name)
+    assert (packed.code, packed.output) == (checkout.code, checkout.output)
+    assert "lark" not in packed.modules
+
+
+def test_every_command_says_what_it_may_load() -> None:
+    assert {call.split()[0] for call in MAY_LOAD} == COMMANDS.keys() == WORDS.keys()
+
+
+def test_faulty_line_loads_the_hints_that_a_sound_book_never_pays_for(
+    wheel: Path, book: Path
+) -> None:
+    with (book / "home.chores").open("a", encoding="utf-8") as routine:
+        routine.write("every mondey\n")
+    found = run(wheel, book, "due")
+    assert found.code == 1
+    assert found.errors.startswith("besom: 1 line could not be used")
+    assert found.own() - MAY_LOAD["due"] == {"text.hints"}
