@@ -1,13 +1,14 @@
-"""The journal: where a new line of the record goes, and how it gets there whole."""
+"""The journal: where a new line of the record goes, and how text gets into a file whole."""
 
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import BinaryIO
+from typing import IO
 
 from ledger.text.tree import Tree
 from ledger.workspace import SUFFIX
@@ -33,7 +34,8 @@ def append_line(path: Path, line: str) -> None:
     The line end is the file's own, and a last line without one is closed first. Raises
     OSError where the line could not be written; the file is then as it was.
     """
-    with path.open("a+b") as file, _locked(file):
+    # Without a buffer, what cannot be written is not tried again when the file is cut or closed.
+    with path.open("a+b", buffering=0) as file, _locked(file):
         size = file.seek(0, os.SEEK_END)
         file.seek(0)
         head = file.read(4096)
@@ -41,16 +43,40 @@ def append_line(path: Path, line: str) -> None:
         file.seek(max(0, size - 1))
         start = b"" if size == 0 or file.read(1) == b"\n" else newline
         try:
-            file.write(start + line.encode("utf-8") + newline)
-            file.flush()
+            data = memoryview(start + line.encode("utf-8") + newline)
+            while data:
+                data = data[file.write(data) :]
             os.fsync(file.fileno())
         except OSError:
             file.truncate(size)
             raise
 
 
+def write_whole(path: Path, data: bytes) -> None:
+    """Put a new text in a file's place: written beside it, flushed, then renamed over it.
+
+    A link stays a link, and permissions stay as they are. Raises OSError where that fails; the
+    file is then as it was.
+    """
+    import tempfile
+
+    target = path.resolve()
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+    beside = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.chmod(stat.S_IMODE(target.stat().st_mode))
+        beside.replace(target)
+    except OSError:
+        beside.unlink(missing_ok=True)
+        raise
+
+
 @contextmanager
-def _locked(file: BinaryIO) -> Iterator[None]:
+def _locked(file: IO[bytes]) -> Iterator[None]:
     """Holds the file against every other `besom did`, on this system's own terms."""
     try:
         import fcntl

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -11,8 +12,15 @@ from typing import TypeVar
 import click
 
 from ledger.household.model import Household
+from ledger.text.source import Source
 from ledger.text.values import DAYS, ordinal
-from ledger.workspace import Workspace, WorkspaceFault, read_household
+from ledger.workspace import (
+    Workspace,
+    WorkspaceFault,
+    find_books,
+    load_source,
+    read_household,
+)
 
 _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
@@ -57,6 +65,37 @@ def open_books(paths: tuple[Path, ...]) -> Workspace:
         return read_household(paths or (Path(),))
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
+
+
+def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
+    """The sources that a command was given; ``-`` is standard input, called by a name."""
+    if paths == (Path("-"),):
+        return [Source.decode(name, sys.stdin.buffer.read())]
+    try:
+        return [load_source(book) for book in find_books(paths or (Path(),))]
+    except WorkspaceFault as fault:
+        raise click.UsageError(str(fault)) from fault
+
+
+def replace_text(path: str, data: bytes) -> None:
+    """Put a new text in a file's place. Ends with exit 2 where it cannot be written."""
+    from ledger.journal import write_whole
+
+    try:
+        write_whole(Path(path), data)
+    except OSError as fault:
+        raise click.UsageError(f"{path}: cannot be written ({fault.strerror})") from fault
+
+
+def changes(path: str, before: bytes, after: bytes) -> str:
+    """What changes from one text of a file to another, as a unified diff, safe to show."""
+    from difflib import unified_diff
+
+    from ledger.render.layout import safe
+
+    old, new = (text.decode("utf-8", "surrogateescape").split("\n") for text in (before, after))
+    lines = unified_diff(old, new, f"a/{path}", f"b/{path}", lineterm="")
+    return "".join(safe(line) + "\n" for line in lines)
 
 
 def today_of(household: Household) -> date:

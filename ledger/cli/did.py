@@ -19,7 +19,7 @@ from ledger.cli.common import (
     today_of,
 )
 from ledger.household.model import Household
-from ledger.text.source import Source
+from ledger.text.source import UNSAFE, Source
 from ledger.text.writer import quoted
 from ledger.workspace import Workspace
 
@@ -63,14 +63,26 @@ def command(
         raise click.BadParameter(
             f"{day} is still to come; a record says what was done", param_hint="--on"
         )
+    _refuse_marks((*words, *people))
     line = _line(day, words, people, note)
     _check(workspace.household, line)
     path = _append(workspace, book, day, line)
     if form == "json":
-        click.echo(json.dumps({"file": str(path), "line": line}, ensure_ascii=False))
+        # A path may hold bytes that are no text; JSON's escapes carry them.
+        click.echo(json.dumps({"file": str(path), "line": line}))
     else:
-        click.echo(f"{path}: {line}")
+        click.echo(UNSAFE.sub("\ufffd", f"{path}: {line}"))
     finish(workspace)
+
+
+def _refuse_marks(words: tuple[str, ...]) -> None:
+    """End a wrong call whose words would say something else in a line of the record."""
+    for word in words:
+        for mark in '"#\n\r':
+            if mark in word:
+                raise click.UsageError(
+                    f"{word!r} holds {mark!r}, which no name has; write other words after --note"
+                )
 
 
 def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str | None) -> str:
@@ -89,7 +101,6 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
 def _check(household: Household, line: str) -> None:
     """End with what is wrong with a line, or with a name that the household does not have."""
     from ledger.household.names import unknown
-    from ledger.render.findings_text import finding_text
     from ledger.text.finding import Finding
     from ledger.text.reader import Reader
 
@@ -106,6 +117,8 @@ def _check(household: Household, line: str) -> None:
                 add = f"{name.value} 10 min" if what == "chore" else f"person {name.value}"
                 faults.append(unknown(what, name.value, name.at(source, 0), known, add))
     if faults:
+        from ledger.render.findings_text import finding_text
+
         click.echo("".join(finding_text(fault) for fault in faults), err=True, nl=False)
         click.echo("besom: nothing was recorded", err=True)
         raise SystemExit(FINDINGS)

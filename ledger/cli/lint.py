@@ -2,51 +2,176 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
 from ledger.cli.common import (
     FINDINGS,
-    as_option,
     books_argument,
+    changes,
     day_named,
     on_option,
-    open_books,
+    replace_text,
+    sources_of,
     today_of,
 )
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import Tree
+from ledger.workspace import Workspace, read_sources
+
+SEVERITIES = [severity.value for severity in Severity]
 
 
-@click.command("lint")
+class _Lint(click.Command):
+    """Lets `--fix` stand alone: a value follows it only where it is `drift`."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        words: list[str] = []
+        for word in args:
+            if word == "drift" and words[-1:] == ["--fix=certain"]:
+                words[-1] = "--fix=drift"
+            else:
+                words.append("--fix=certain" if word == "--fix" else word)
+        return super().parse_args(ctx, words)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Which findings are wanted."""
+
+    only: frozenset[str]
+    without: frozenset[str]
+
+    def of(self, findings: Sequence[Finding]) -> list[Finding]:
+        """The findings that are wanted."""
+        return [
+            finding
+            for finding in findings
+            if (not self.only or finding.rule in self.only) and finding.rule not in self.without
+        ]
+
+
+@click.command("lint", cls=_Lint)
 @books_argument
 @on_option
-@as_option
-def command(paths: tuple[Path, ...], on: str, form: str) -> None:
+@click.option(
+    "--as",
+    "form",
+    type=click.Choice(["text", "json", "sarif"]),
+    default="text",
+    show_default=True,
+    help="Text for people; JSON or SARIF 2.1.0 for programs.",
+)
+@click.option("--only", multiple=True, metavar="RULE", help="Find only this; repeatable.")
+@click.option("--without", multiple=True, metavar="RULE", help="Do not find this; repeatable.")
+@click.option(
+    "--fail-on",
+    type=click.Choice(SEVERITIES),
+    default=SEVERITIES[-1],
+    show_default=True,
+    help="End with 1 for findings that weigh this much or more.",
+)
+@click.option(
+    "--fix",
+    type=click.Choice(["certain", "drift"]),
+    metavar="[drift]",
+    help="Mend what is certain: shape, order, repeated lines; with drift, minutes too.",
+)
+@click.option("--name", default="standard input", help="What to call standard input.")
+def command(
+    paths: tuple[Path, ...],
+    on: str,
+    form: str,
+    only: tuple[str, ...],
+    without: tuple[str, ...],
+    fail_on: str,
+    fix: str | None,
+    name: str,
+) -> None:
     """Find what is wrong in a book, and say what to write instead.
 
-    Ends with 0 where nothing was found, with 1 where something was.
+    With - as the book, standard input is read. Ends with 0 where nothing was found, with 1
+    where something was.
 
     \b
     Examples:
       besom lint                         the book in this folder
-      besom lint home.chores 2026.chores
-      besom lint --as json
+      besom lint --fix                   mend what is certain, and show each change
+      besom lint --only overlap --as json
     """
-    workspace = open_books(paths)
+    begun = time.perf_counter()
+    choice = Choice(_known(only), _known(without))
+    workspace = read_sources(sources_of(paths, name))
     today = day_named(on, today_of(workspace.household)).toordinal()
+    if fix is not None:
+        if paths == (Path("-"),):
+            raise click.UsageError("--fix changes files; standard input is none")
+        workspace = _mended(workspace, today, fix == "drift")
     from ledger.lint.book import Book
     from ledger.lint.engine import lint
 
-    findings = lint(Book(workspace.trees, workspace.household, today), workspace.findings)
-    files = len(workspace.trees)
-    lines = sum(len(tree.source.lines) for tree in workspace.trees)
+    book = Book(workspace.trees, workspace.household, today)
+    findings = choice.of(lint(book, workspace.findings))
+    _show(findings, workspace.trees, form, begun)
+    if any(SEVERITIES.index(f.severity.value) <= SEVERITIES.index(fail_on) for f in findings):
+        raise SystemExit(FINDINGS)
+
+
+def _known(names: tuple[str, ...]) -> frozenset[str]:
+    """The rules named. Ends a wrong call with the nearest name there is."""
+    from ledger.lint.rules import RULES
+
+    for name in names:
+        if name not in RULES:
+            from ledger.text.hints import nearest
+
+            near = nearest(name, RULES)
+            advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"
+            raise click.UsageError(f'there is no rule "{name}"; {advice}')
+    return frozenset(names)
+
+
+def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: float) -> None:
+    files, lines = len(trees), sum(len(tree.source.lines) for tree in trees)
     if form == "json":
         from ledger.render.findings_json import findings_json
 
-        click.echo(findings_json(findings, files, lines), nl=False)
+        text = findings_json(findings, files, lines)
+    elif form == "sarif":
+        from ledger.lint.rules import RULES
+        from ledger.render.findings_sarif import findings_sarif
+        from ledger.render.rules_text import summary
+
+        text = findings_sarif(findings, [(rule.name, summary(rule)) for rule in RULES.values()])
     else:
         from ledger.render.findings_text import findings_text
 
-        click.echo(findings_text(findings, files, lines), nl=False)
-    if findings:
-        raise SystemExit(FINDINGS)
+        text = findings_text(findings, files, lines, time.perf_counter() - begun)
+    click.echo(text, nl=False)
+
+
+def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
+    """The workspace after its files were mended; each change is shown as it is made."""
+    from ledger.lint.fix import with_learned_minutes, without_repeats
+    from ledger.text.formatter import FormatFault, formatted
+    from ledger.text.source import Source
+
+    sources = []
+    for tree in workspace.trees:
+        mended = without_repeats(tree)
+        if drift:
+            mended = with_learned_minutes(mended, workspace.household, today)
+        try:
+            data = formatted(mended).encode("utf-8", "surrogateescape")
+        except FormatFault as fault:
+            raise click.ClickException(f"{fault}: a bug of besom; nothing was written") from fault
+        given = tree.source.encode()
+        if data != given:
+            click.echo(changes(tree.source.path, given, data), nl=False, err=True)
+            replace_text(tree.source.path, data)
+        sources.append(Source.decode(tree.source.path, data))
+    return read_sources(sources)

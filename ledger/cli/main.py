@@ -9,9 +9,13 @@ from typing import Any
 
 import click
 
+from ledger import __version__
+
 COMMANDS = {
     "did": "record what was done",
     "due": "what a day asks for",
+    "explain": "what a rule of the linter finds, and why",
+    "format": "bring a book into one shape",
     "lint": "find what is wrong in a book",
     "week": "seven days, and what each holds",
 }
@@ -51,7 +55,7 @@ class LateCommands(click.Group):
 
 
 @click.group(cls=LateCommands, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(package_name="besom", message="besom %(version)s")
+@click.version_option(__version__, message="besom %(version)s")
 def main() -> None:
     """Keep a home's chores in a plain-text book.
 

@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
+from typing import NamedTuple
 
-from ledger.household.model import Household
-from ledger.text.tree import Tree
+from ledger.household.model import Household, Routine, Section
+from ledger.schedule.status import timelines
+from ledger.schedule.week import MAX_DAY
+from ledger.schedule.windows import Timeline, Window
+from ledger.text.tree import ChoreLine, Entry, Tree
 from ledger.text.values import DAYS, MONTHS
 
 YEAR_AHEAD = 366
-"""Days that rules look ahead."""
+"""Days that rules look ahead, and those about what is still fresh look back."""
+
+
+class Share(NamedTuple):
+    """The windows of a chore, or of one person's own share of it, in the year ahead."""
+
+    timeline: Timeline
+    windows: Sequence[Window]
 
 
 @dataclass(frozen=True)
@@ -21,6 +33,64 @@ class Book:
     trees: Sequence[Tree]
     household: Household
     today: int
+
+    @property
+    def days_ahead(self) -> range:
+        """The 366 days from today on; fewer where the calendar ends."""
+        return range(self.today, min(self.today + YEAR_AHEAD, MAX_DAY + 1))
+
+    @cached_property
+    def ahead(self) -> Mapping[str, Sequence[Share]]:
+        """The calendar windows of every chore that have one of the days ahead."""
+        low, high = self.days_ahead[0], self.days_ahead[-1]
+        return {
+            name: [
+                Share(timeline, timeline.between(low, high))
+                for timeline in timelines(self.household, chore, self.today)
+            ]
+            for name, chore in self.household.chores.items()
+        }
+
+    @cached_property
+    def start(self) -> int:
+        """The first day of the book."""
+        return self.household.start(self.today)
+
+    def holds(self, routine: Routine, day: int) -> bool:
+        """True where a line of the routine is in force on a day, and not paused."""
+        first = self.start if routine.first is None else max(self.start, routine.first)
+        return not routine.paused and first <= day <= (routine.last or MAX_DAY)
+
+    @cached_property
+    def sections(self) -> Mapping[Section, Sequence[tuple[str, Routine]]]:
+        """The sections that have chores, with their chores' names and lines; headers that say
+        the same are one, at its first place."""
+        found: dict[Section, list[tuple[str, Routine]]] = {}
+        for name, chore in self.household.chores.items():
+            for routine in chore.routines:
+                found.setdefault(routine.section, []).append((name, routine))
+        return found
+
+    @cached_property
+    def _chore_lines(self) -> Mapping[tuple[str, int], ChoreLine]:
+        return {
+            (tree.source.path, line.number): line.node
+            for tree in self.trees
+            for line in tree.lines
+            if isinstance(line.node, ChoreLine)
+        }
+
+    def line_of(self, routine: Routine) -> ChoreLine:
+        """The line of the book that a routine was read from."""
+        return self._chore_lines[routine.place.source.path, routine.place.line]
+
+    def record_of(self, kinds: Iterable[Entry]) -> list[int]:
+        """The indices of the lines of the record that hold one of these entries."""
+        wanted = {id(entry) for entry in kinds}
+        if not wanted:
+            return []
+        entries = self.household.log.entries
+        return [index for index, key in enumerate(map(id, entries)) if key in wanted]
 
 
 def dated(day: int) -> str:
@@ -37,11 +107,21 @@ def days_from(first: int, last: int) -> str:
     return dated(first) if first == last else f"{dated(first)} to {dated(last)}"
 
 
+def iso(day: int) -> str:
+    """A day as a book writes it."""
+    return date.fromordinal(day).isoformat()
+
+
 def listed(words: Sequence[str], most: int = 4) -> str:
     """Words in a row, cut where there are many: `oven, sheets and 3 more`."""
     if len(words) <= most:
         return ", ".join(words)
     return f"{', '.join(words[: most - 1])} and {len(words) - most + 1} more"
+
+
+def counted(count: int, one: str, many: str) -> str:
+    """`1 day`, `3 days`."""
+    return f"{count} {one if count == 1 else many}"
 
 
 def more(count: int, one: str, many: str) -> str:

@@ -4,54 +4,90 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from ledger.lint.book import Book
 from ledger.lint.rules import RULES
-from ledger.text.finding import Finding
+from ledger.text.finding import Finding, Severity
+from ledger.text.hints import nearest
+from ledger.text.source import Place
 from ledger.text.tree import Tree
 
 _ALLOW = re.compile(r"#[ \t]*allow[ \t]+(?P<rules>[a-z-]+(?:[ \t]*,[ \t]*[a-z-]+)*)[ \t]*:[ \t]*\S")
+
+
+class Allowance(NamedTuple):
+    """A comment that drops the findings of a rule on one line."""
+
+    path: str
+    line: int
+    """The line it speaks of, counted from 0."""
+    rule: str
+    place: Place
+    """Where the comment stands."""
 
 
 def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
     """All findings of a book in order of place: those met in reading, and those of the rules.
 
     A comment `# allow RULE: reason` on the line of a finding, or alone on the line above,
-    drops it.
+    drops it; one that drops nothing is a finding itself.
     """
-    allowed = set[tuple[str, int, str]]()
-    for tree in book.trees:
-        allowed.update(allowances(tree))
+    allowed = [one for tree in book.trees for one in allowances(tree)]
+    at = {one[:3] for one in allowed}
     found = [*met]
     for rule in RULES.values():
         if rule.check is not None:
             found += rule.check(book)
-    kept = (
-        finding
-        for finding in found
-        if (finding.place.source.path, finding.place.line, finding.rule) not in allowed
-    )
+    used, kept = set(), []
+    for finding in found:
+        key = finding.place.source.path, finding.place.line, finding.rule
+        if key in at:
+            used.add(key)
+        else:
+            kept.append(finding)
+    kept += (_unused(one) for one in allowed if one[:3] not in used)
     return sorted(kept, key=_order)
 
 
-def allowances(tree: Tree) -> Iterator[tuple[str, int, str]]:
-    """The findings that a file allows: its path, a line counted from 0, and a rule."""
-    path = tree.source.path
+def allowances(tree: Tree) -> Iterator[Allowance]:
+    """What the comments of a file allow."""
+    source = tree.source
     comments = [
-        (line.number, line.comment.value, line.node is None)
+        (line.number, line.comment, line.node is None)
         for line in tree.lines
         if line.comment is not None
     ]
-    comments += [
-        (number, entry.comment.value, False)
-        for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True)
-        if entry.comment is not None
-    ]
+    record = tree.record
+    if any(entry.comment for entry in record.kinds.values()):
+        comments += [
+            (number, entry.comment, False)
+            for number, entry in zip(record.numbers, record.entries, strict=True)
+            if entry.comment is not None
+        ]
     for number, comment, alone in comments:
-        match = _ALLOW.match(comment)
+        match = _ALLOW.match(comment.value)
         if match is not None:
             for rule in re.split(r"[ \t]*,[ \t]*", match["rules"]):
-                yield path, number + alone, rule
+                yield Allowance(source.path, number + alone, rule, comment.at(source, number))
+
+
+def _unused(one: Allowance) -> Finding:
+    if one.rule in RULES:
+        message = f"nothing on its line is `{one.rule}`"
+        fix = "delete the comment, or move it to the line that it is about"
+    else:
+        near = nearest(one.rule, RULES)
+        message = f'there is no rule "{one.rule}"'
+        fix = f"write `{near}`, the closest" if near else "`besom explain` lists the rules"
+    return Finding(
+        "unused-allow",
+        Severity.WARNING,
+        one.place,
+        message,
+        "it allows nothing now, and would hide the next fault of its kind",
+        fix,
+    )
 
 
 def _order(finding: Finding) -> tuple[str, int, int, str, str]:

@@ -47,10 +47,10 @@ def _settled(state: str) -> str:
 def _totals(due: Due) -> list[str]:
     if not due.late and not due.today and not due.waiting:
         return ["Nothing is left for this day."]
-    line = total(due.minutes, due.limit)
+    must = total(due.minutes, due.limit)
+    lines = [f"To do: {must}" if due.minutes else "To do: nothing that cannot wait"]
     if abs(due.likely - due.minutes) > MUCH:
-        line += f"; going by the record about {minutes(due.likely)}"
-    lines = [f"To do: {line}" if due.minutes else "Nothing must be done today."]
+        lines.append(f"By the record: about {minutes(due.likely)}")
     if due.waiting:
         lines.append(f"May wait: {minutes(due.waiting_minutes)}")
     return lines

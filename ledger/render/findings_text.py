@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from ledger.render.layout import WIDTH, counted, safe, width, wrap
+from ledger.render.layout import WIDTH, counted, safe, wrap
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
+from ledger.text.width import width
 
 INDENT = 4
 LABEL = INDENT + 5
 
 
-def findings_text(findings: Sequence[Finding], files: int, lines: int) -> str:
-    """All findings, and a closing line that counts them."""
+def findings_text(
+    findings: Sequence[Finding], files: int, lines: int, seconds: float | None = None
+) -> str:
+    """All findings, and a closing line that counts them and says how long it took."""
     blocks = [finding_text(finding) for finding in findings]
-    return "\n".join([*blocks, closing(findings, files, lines)]) + "\n"
+    taken = "" if seconds is None else f" ({seconds:.2f} s)"
+    return "\n".join([*blocks, closing(findings, files, lines) + taken]) + "\n"
 
 
 def finding_text(finding: Finding) -> str:

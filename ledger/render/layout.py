@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Sequence
 from datetime import date
 
 from ledger.text.source import UNSAFE
 from ledger.text.values import DAYS, MONTHS
+from ledger.text.width import columns_of, width
 
 WIDTH = 80
 
@@ -17,34 +17,13 @@ def safe(text: str) -> str:
     return UNSAFE.sub("\ufffd", text)
 
 
-def width(text: str) -> int:
-    """Columns that a text takes in a terminal: wide East Asian 2, combining marks none.
-
-    After Unicode Standard Annex 11, East Asian Width.
-    """
-    if text.isascii():
-        return len(text)
-    return sum(map(_columns, text))
-
-
-def _columns(character: str) -> int:
-    if unicodedata.category(character) in ("Mn", "Me", "Cf"):
-        return 0
-    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
-
-
-def pad(text: str, columns: int) -> str:
-    """The text with blanks up to a number of columns."""
-    return text + " " * (columns - width(text))
-
-
 def fit(text: str, columns: int) -> str:
     """The text, cut with an ellipsis where it takes more columns than there are."""
     if width(text) <= columns:
         return text
     kept, used = "", 0
     for character in text:
-        used += _columns(character)
+        used += columns_of(character)
         if used > columns - 1:
             break
         kept += character

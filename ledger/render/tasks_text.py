@@ -13,10 +13,10 @@ from ledger.render.layout import (
     minutes,
     safe,
     short_day,
-    width,
     wrap,
 )
 from ledger.report.task import Caution, Task
+from ledger.text.width import width
 
 INDENT = "  "
 
@@ -57,8 +57,9 @@ def _with_remarks(line: str, remarks: Sequence[str], edge: int) -> str:
 
 def people(task: Task) -> str:
     """Who does a task: one of some, or each of them; or who did it."""
-    together = task.each or task.state == "done"
-    return (", " if together else " or ").join(task.people)
+    if task.done_by:
+        return ", ".join(task.done_by)
+    return (", " if task.each else " or ").join(task.people)
 
 
 def lateness(task: Task) -> str:
@@ -76,7 +77,7 @@ def total(spent: float, limit: int | None) -> str:
     if limit is None:
         return minutes(spent)
     if spent > limit:
-        return f"{minutes(spent)}, {minutes(spent - limit)} over the limit of {minutes(limit)}"
+        return f"{minutes(spent)} of {minutes(limit)}, {minutes(spent - limit)} over"
     return f"{minutes(spent)} of {minutes(limit)}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.render.layout import WIDTH, long_day, safe, short_day, width
+from ledger.render.layout import WIDTH, long_day, safe, short_day
 from ledger.render.tasks_text import (
     caution_lines,
     container_line,
@@ -13,6 +13,7 @@ from ledger.render.tasks_text import (
 )
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay
+from ledger.text.width import width
 
 
 def week_text(week: Week) -> str:
@@ -33,7 +34,7 @@ def week_text(week: Week) -> str:
 
 def _day(day: WeekDay, *, is_on: bool) -> list[str]:
     name = long_day(day.day).rsplit(" ", 1)[0]
-    mark = "  <- this day" if is_on else ""
+    mark = " (this day)" if is_on else ""
     sum_of_day = total(day.minutes, day.limit)
     blanks = WIDTH - width(name + mark) - width(sum_of_day)
     lines = [name + mark + " " * max(blanks, 2) + sum_of_day]

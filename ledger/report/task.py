@@ -27,8 +27,9 @@ class Task(NamedTuple):
     lately: float | None
     """The learned minutes, where they are off the declared ones."""
     people: tuple[str, ...]
-    """Who does it: one of them, or each for `each`; empty for anyone. Of one that is settled,
-    who did it, where the record says so."""
+    """Who does it: one of them, or each for `each`; empty for anyone."""
+    done_by: tuple[str, ...]
+    """Who did it together, where the record says so."""
     each: bool
     state: str
     """done, skipped, due, overdue or missed."""
@@ -90,7 +91,8 @@ def task_of(
         areas=routine.areas,
         minutes=routine.minutes,
         lately=learned.minutes if learned is not None and off else None,
-        people=_people(timeline, routine, first if opened is None else opened, span, mark),
+        people=people_for(timeline, routine, first if opened is None else opened, first, last),
+        done_by=_done_by(timeline, mark),
         each=timeline.person is not None,
         state=state,
         first=date.fromordinal(first),
@@ -103,14 +105,12 @@ def task_of(
     )
 
 
-def _people(
-    timeline: Timeline, routine: Routine, opened: int, span: tuple[int, int], mark: Mark | None
-) -> tuple[str, ...]:
-    if mark is not None and timeline.person is None:
-        named = timeline.household.log.entries[mark.line].people
-        if named:
-            return tuple(name.value for name in named)
-    return people_for(timeline, routine, opened, *span)
+def _done_by(timeline: Timeline, mark: Mark | None) -> tuple[str, ...]:
+    if mark is None or mark.verb != "did":
+        return ()
+    if timeline.person is not None:
+        return (timeline.person,)
+    return tuple(name.value for name in timeline.household.log.entries[mark.line].people)
 
 
 def join_shares(tasks: Iterable[Task]) -> list[Task]:
@@ -120,7 +120,9 @@ def join_shares(tasks: Iterable[Task]) -> list[Task]:
         key = (task.chore, task.state, task.first, task.last, task.settled) if task.each else task
         if key in joined:
             other = joined[key]
-            joined[key] = other._replace(people=other.people + task.people)
+            joined[key] = other._replace(
+                people=other.people + task.people, done_by=other.done_by + task.done_by
+            )
         else:
             joined[key] = task
     return list(joined.values())

@@ -121,11 +121,19 @@ def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], lis
 
 
 def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> list[Occasion]:
-    """The calendar occasions from the one before `low` to the one after `high`, at least.
+    """The calendar occasions from the one before `low` to the one after `high`, at least, as
+    lines dated up to `day` leave them."""
+    return matched_around(timeline, log, low, high, day)[0]
 
-    They are as lines dated up to `day` leave them, equal to those of a whole `history`, at a
-    cost that does not grow with the record: matching starts after a gap between windows that
-    holds no line, since nothing before such a gap can reach across it.
+
+def matched_around(
+    timeline: Timeline, log: Log, low: int, high: int, day: int
+) -> tuple[list[Occasion], list[Mark]]:
+    """The occasions from the one before `low` to the one after `high`, and the extra lines.
+
+    They are equal to those of a whole `history`, at a cost that does not grow with the record:
+    matching starts after a gap between windows that holds no line, since nothing before such a
+    gap can reach across it.
     """
     following = timeline.coming(high, 2)
     earlier = timeline.last_opened(low)
@@ -139,10 +147,10 @@ def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> li
         cut = _quiet_gap(windows, marks, moves, low)
         if cut is not None:
             first = windows[cut].first
-            return match(windows[cut:], (mark for mark in marks if mark.day >= first))[0]
+            return match(windows[cut:], (mark for mark in marks if mark.day >= first))
         if start < timeline.first_day(day):
             marks = marks_of(log, timeline.chore.name, timeline.person, high=day)
-            return match(windows, marks)[0]
+            return match(windows, marks)
         span *= 8
 
 

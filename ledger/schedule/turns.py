@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.household.model import Routine
+from ledger.household.model import Household, Routine
 from ledger.schedule.absence import away_spans, is_away
 from ledger.schedule.matching import marks_of
 from ledger.schedule.windows import Timeline
@@ -24,12 +24,19 @@ def people_for(
     if assignment.form != "then":
         return people
     turn = _turns_before(timeline, routine, opened)
+    return (person_at(timeline.household, people, turn, first, last),)
+
+
+def person_at(
+    household: Household, people: tuple[str, ...], turn: int, first: int, last: int
+) -> str:
+    """Whose a turn is, counted from 0, in a window of these days."""
     for offset in range(len(people)):
         person = people[(turn + offset) % len(people)]
-        away = away_spans(timeline.household, person)
+        away = away_spans(household, person)
         if not all(is_away(day, away) for day in range(first, last + 1)):
-            return (person,)
-    return (people[turn % len(people)],)
+            return person
+    return people[turn % len(people)]
 
 
 def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
-from ledger.household.model import Chore, Household, Routine
+from ledger.household.model import Chore, Household, Routine, Section
 from ledger.schedule.absence import Span, at_home, away_spans
 from ledger.schedule.openings import Rhythm, longest, section_spans
 from ledger.schedule.week import MAX_DAY
@@ -24,6 +24,12 @@ class Window(NamedTuple):
     routine: Routine
     excused: bool = False
     """True where everyone is away on all its days; they are then left as they fall."""
+
+
+def rhythm_of(household: Household, section: Section, first: int) -> Rhythm:
+    """How a section falls on days; without a `from` it counts from its first day in force."""
+    anchor = first if section.first is None else section.first
+    return Rhythm(section.cadence, anchor, household.week_start, household.weekend)
 
 
 class Timeline:
@@ -174,13 +180,7 @@ class Timeline:
         return windows
 
     def _rhythm(self, routine: Routine, first: int) -> Rhythm:
-        anchor = routine.section.first
-        return Rhythm(
-            routine.section.cadence,
-            first if anchor is None else anchor,
-            self.household.week_start,
-            self.household.weekend,
-        )
+        return rhythm_of(self.household, routine.section, first)
 
     def _cut(self, low: int, high: int) -> list[Window]:
         windows = self._raw(low, high)

@@ -132,9 +132,13 @@ def _section(node: Section) -> str:
 
 
 def _chore(node: ChoreLine) -> str:
-    return _words(
-        node.name.value,
-        duration(node.minutes.value) if node.minutes else "",
+    minutes = duration(node.minutes.value) if node.minutes else ""
+    return _words(node.name.value, minutes, *clauses(node))
+
+
+def clauses(node: ChoreLine) -> list[str]:
+    """The clauses of a chore after its minutes, in their one order, empty where not given."""
+    return [
         f"in {_names(node.areas)}" if node.areas else "",
         f"by {write_turn(node.turn)}" if node.turn else "",
         f"uses {_names(node.things)}" if node.things else "",
@@ -143,7 +147,7 @@ def _chore(node: ChoreLine) -> str:
         _until(node.last),
         "paused" if node.paused else "",
         _title(node.title),
-    )
+    ]
 
 
 def write_turn(turn: Turn) -> str:

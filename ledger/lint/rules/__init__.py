@@ -22,6 +22,8 @@ NAMES = (
     "missing-from",
     "missing-minutes",
     "misspelt-hazard",
+    "mixed-line-ends",
+    "not-formatted",
     "not-in-force",
     "overlap",
     "overloaded-day",
@@ -30,6 +32,7 @@ NAMES = (
     "repeated-word",
     "unknown-name",
     "unreadable-line",
+    "unused-allow",
     "unused-area",
 )
 

@@ -1,0 +1,60 @@
+"""`besom format`: brings a book into one shape."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from ledger.cli.common import FINDINGS, books_argument, changes, replace_text, sources_of
+from ledger.text.formatter import FormatFault, formatted
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+
+
+@click.command("format")
+@books_argument
+@click.option("--check", is_flag=True, help="Change nothing; end with 1 if a file would change.")
+@click.option("--diff", is_flag=True, help="Change nothing; show what would change.")
+@click.option("--name", default="standard input", help="What to call standard input.")
+def command(paths: tuple[Path, ...], check: bool, diff: bool, name: str) -> None:
+    """Bring a book into one shape: columns, order of clauses, blank lines, record by date.
+
+    Comments stay with their lines. Lines that cannot be read stay as they are. With - as the
+    book, standard input is formatted to standard output.
+
+    \b
+    Examples:
+      besom format                       all files of the book in this folder
+      besom format --diff home.chores    what would change
+      besom format --check               for a hook or a build
+    """
+    unshaped = 0
+    for source in sources_of(paths, name):
+        text = _formatted(source)
+        given = source.encode()
+        data = text.encode("utf-8", "surrogateescape")
+        piped = paths == (Path("-"),)
+        if diff:
+            click.echo(changes(source.path, given, data), nl=False)
+        elif piped and not check:
+            sys.stdout.buffer.write(data)
+        elif data != given and not check:
+            replace_text(source.path, data)
+        if data != given:
+            unshaped += 1
+            if check or not (diff or piped):
+                click.echo(f"{source.path}: {'would be ' if check else ''}formatted")
+    if unshaped and (check or diff):
+        raise SystemExit(FINDINGS)
+
+
+def _formatted(source: Source) -> str:
+    try:
+        return formatted(Reader().read(source))
+    except FormatFault as fault:
+        raise click.ClickException(
+            f"{fault}: formatting would change what this file says. This is a bug of besom; "
+            "the file was not touched"
+        ) from fault

@@ -1,0 +1,48 @@
+r"""A file whose lines end in two ways: some in LF, some in CR LF.
+
+Why it matters: two systems have saved it in turn, and a comparison then shows every line of one
+of them as changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.lint.book import Book
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place
+
+BAD = """\
+area kitchen
+
+every monday\r
+^^^^^^^^^^^^
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each such file, at the first line that ends unlike the first."""
+    for tree in book.trees:
+        source = tree.source
+        ends = source.text.count("\r\n")
+        if not 0 < ends < source.text.count("\n"):
+            continue
+        returned = [line.endswith("\r") for line in source.text.split("\n")]
+        number = returned.index(not returned[0])
+        yield Finding(
+            "mixed-line-ends",
+            Severity.WARNING,
+            Place(source, number, 0, len(source.lines[number])),
+            "this line ends in another way than the first one",
+            f"{ends} of {source.text.count(chr(10))} lines end in CR LF, the others in LF; an "
+            "editor that settles on one of them changes all the others",
+            "type `besom format`: it gives every line the first one's end",
+        )

@@ -1,0 +1,23 @@
+"""A comment `# allow RULE: reason` that allows nothing.
+
+Why it matters: what it once excused is mended or gone; left standing, it would hide the next
+fault of its kind on that line.
+"""
+
+from __future__ import annotations
+
+BAD = """\
+area kitchen
+
+every monday
+    # allow missing-area: it moves about
+    ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen
+"""

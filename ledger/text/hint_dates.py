@@ -1,0 +1,167 @@
+"""Near misses of dates and spans: other orders, other signs, months in words, no day at all."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from ledger.text.hint_miss import WORD_END, Edit, Hint, Miss, gets_past, matched, reads
+from ledger.text.values import DAYS, MONTHS
+
+_DASH = "[-‐‑–—−]"
+_SEP = "[-./‐‑–—−]"
+_MONTH = (
+    r"(?P<month>jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?"
+)
+_DAY = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?"
+_GAP = r"[ \t]*[-,]?[ \t]*"
+_YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
+
+_YEAR_FIRST = matched(rf"(?P<y>[0-9]{{4}}){_SEP}(?P<m>[0-9]{{1,2}}){_SEP}(?P<d>[0-9]{{1,2}})\.?")
+_YEAR_LAST = matched(
+    rf"(?P<a>[0-9]{{1,2}})(?P<sep>{_SEP})(?P<b>[0-9]{{1,2}})(?P=sep)(?P<y>[0-9]{{4}}|[0-9]{{2}})\.?"
+)
+_BARE = matched(r"(?P<y>(?:19|20)[0-9]{2})(?P<m>[01][0-9])(?P<d>[0-3][0-9])")
+_TIMED = matched(r"(?P<date>[0-9]{4}-[0-9]{2}-[0-9]{2})(?:T|[ \t]+)[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?")
+_DAY_MONTH = matched(rf"{_DAY}(?:[ \t]+of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR})?")
+_MONTH_DAY = matched(rf"{_MONTH}{_GAP}(?:the[ \t]+)?{_DAY}(?:{_GAP}{_YEAR})?")
+_YEAR_MONTH = matched(rf"{_YEAR}{_GAP}{_MONTH}{_GAP}{_DAY}")
+_NOT_A_DAY = matched(
+    "(?:next |last |this )?(?:today|tomorrow|yesterday|tonight|now|" + "|".join(DAYS) + ")"
+)
+_DATE = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
+_SPAN = re.compile(
+    rf"(?P<a>{_DATE})(?:\.{{2,3}}|{_DASH}|/|~|>|->|→|to)(?P<b>{_DATE}|[0-9]{{2}}-[0-9]{{2}}|[0-9]{{2}})"
+    + WORD_END
+)
+_UNTIL = matched(r"(?:until|till|til|through|thru|upto|up[ \t]+to|and|bis|-+>?|[‐‑–—−→>~/]+|\.{2,3}|,)")
+_WEEKDAY_BEFORE = matched(
+    r"(?:mon|tue|tues|wed|thu|thurs|fri|sat|sun|" + "|".join(DAYS) + r")\.?,?[ \t]+(?=[0-9])"
+)
+
+
+def loose_date(miss: Miss) -> Hint | None:
+    """A date in another order, with other signs or with its month in words."""
+    if not _date_here(miss):
+        return None
+    for begin in _begins(miss):
+        found = _reading(miss, begin)
+        if found is None:
+            continue
+        end, days = found
+        said = miss.text[begin:end]
+        if end <= miss.at or not days:
+            continue
+        edits = tuple(Edit(begin, end, day) for day in days)
+        if not gets_past(miss.text, edits[0]) and begin == miss.margin:
+            continue
+        if len(days) > 1:
+            ways = " or ".join("{} for " + _said(day) for day in days)
+            return Hint(f'"{said}" can be read as two different dates', f"write {ways}", edits, end)
+        return Hint(f'"{said}" is not how a book writes a date', "write {}", edits, end)
+    return None
+
+
+def _date_here(miss: Miss) -> bool:
+    if miss.wants("DATE") or miss.wants("HOUSEHOLD") or miss.start == "record_line":
+        return True
+    return miss.wants("TO") or miss.at == miss.margin or "DAYS" in miss.expected
+
+
+def _begins(miss: Miss) -> Iterator[int]:
+    """Where a date may begin: at the fault, behind a weekday there, or at the figure before."""
+    yield miss.at
+    weekday = _WEEKDAY_BEFORE(miss.text, miss.at, miss.body)
+    if weekday is not None:
+        yield weekday.end()
+    number = re.search(r"[0-9]{1,4}[ \t]+\Z", miss.text[: miss.at])
+    if number is not None:
+        yield number.start()
+
+
+def _reading(miss: Miss, begin: int) -> tuple[int, list[str]] | None:
+    """Where a date ends that begins at a place, and the days that it can mean."""
+    text, body = miss.text, miss.body
+    found = _TIMED(text, begin, body)
+    if found is not None:
+        return found.end(), _real(found["date"])
+    found = _YEAR_FIRST(text, begin, body) or _BARE(text, begin, body)
+    if found is not None:
+        days = _real(_iso(found["y"], found["m"], found["d"]))
+        return found.end(), [day for day in days if day != found[0]]
+    found = _YEAR_LAST(text, begin, body)
+    if found is not None:
+        return found.end(), _year_last(found)
+    found = (
+        _YEAR_MONTH(text, begin, body)
+        or _DAY_MONTH(text, begin, body)
+        or _MONTH_DAY(text, begin, body)
+    )
+    if found is None:
+        return None
+    month = [name[:3] for name in MONTHS].index(found["month"][:3].lower()) + 1
+    year = found["year"] or miss.date[:4]
+    return found.end(), _real(_iso(year, str(month), found["day"]))
+
+
+def _year_last(found: re.Match[str]) -> list[str]:
+    """The days of a date that ends with its year, or that writes its year in two figures."""
+    a, b, year = found["a"], found["b"], found["y"]
+    if len(year) == 2:
+        if found["sep"] == "-":
+            return _real(_iso(f"20{int(a):02}", b, year))
+        year = f"20{year}"
+    if found["sep"] == ".":
+        return _real(_iso(year, b, a))
+    return _real(_iso(year, b, a), _iso(year, a, b))
+
+
+def _iso(year: str, month: str, day: str) -> str:
+    return f"{year}-{int(month):02}-{int(day):02}"
+
+
+def _real(*days: str) -> list[str]:
+    return [day for day in dict.fromkeys(days) if reads(f"since {day}")]
+
+
+def _said(day: str) -> str:
+    return f"{int(day[8:])} {MONTHS[int(day[5:7]) - 1].capitalize()}"
+
+
+def no_date(miss: Miss) -> Hint | None:
+    """`today`, `tomorrow` or a day of the week where a date must stand."""
+    if not miss.wants("DATE"):
+        return None
+    found = _NOT_A_DAY(miss.text, miss.at, miss.body)
+    if found is None:
+        return None
+    return Hint(
+        f'"{found[0]}" names another day each time it is read',
+        "write its date, such as {}",
+        (miss.rewrite(miss.date, end=found.end()),),
+        found.end(),
+    )
+
+
+def span(miss: Miss) -> Hint | None:
+    """Two dates with another sign or word between them than `to`, or with none."""
+    found = _SPAN.match(miss.text, miss.at, miss.body)
+    if found is not None:
+        last = found["a"][: -len(found["b"])] + found["b"]
+        edit = Edit(miss.at, found.end(), f"{found['a']} to {last}")
+        return Hint("a span of days has `to` between its dates", "write {}", (edit,), found.end())
+    if "TO" not in miss.expected:
+        return None
+    word = _UNTIL(miss.text, miss.at, miss.body)
+    if word is not None and word[0]:
+        after = word.end()
+        gap = "" if miss.text[after : after + 1] in (" ", "\t") else " "
+        before = "" if miss.text[miss.at - 1] in " \t" else " "
+        edit = Edit(miss.at, after, f"{before}to{gap}")
+        return Hint(f'`to` belongs where "{word[0]}" stands', "write {}", (edit,), after, whole=True)
+    if re.match(r"[0-9]", miss.rest) or matched(_MONTH)(miss.text, miss.at, miss.body):
+        edit = Edit(miss.at, miss.at, "to ")
+        what = "dates" if "DURING" not in miss.head.upper() else "months"
+        return Hint(f"`to` is missing between two {what}", "write {}", (edit,), whole=True)
+    return None

@@ -1,0 +1,270 @@
+"""A line that cannot be read, where its fault stands, and whether a cure of it reads."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import NamedTuple
+
+from ledger.text.builder import build
+from ledger.text.parser import END, LineFault, Token, parser
+from ledger.text.reader import kind_of
+from ledger.text.source import Source
+from ledger.text.tree import Node, Section
+from ledger.text.values import ValueFault
+
+ODD_BLANK = re.compile(r"[^\S \t]+")
+"""White space that parts no words of a book."""
+WORD_END = r"(?![^\s,#\"])"
+
+_WORDS = re.compile(r'"(?:[^"\\]|\\.)*"?|[^"#]')
+_DATE = re.compile(r"^(?:since[ \t]+)?([0-9]{4}-[0-9]{2}-[0-9]{2})(?=[ \t])", re.MULTILINE)
+_SINCE = re.compile(r"^since[ \t]+([0-9]{4}-[0-9]{2}-[0-9]{2})", re.MULTILINE)
+_DECLARED = re.compile(r"^(person|area)[ \t]+([^\s,#\"]+)", re.MULTILINE)
+_CHORE = re.compile(r"^[ \t]+([^\W\d_][^\s,#\"]*)", re.MULTILINE)
+
+
+class Edit(NamedTuple):
+    """New text for a stretch of a line."""
+
+    begin: int
+    end: int
+    new: str
+
+
+class Hint(NamedTuple):
+    """What a line was meant to say, and how to write it."""
+
+    message: str
+    fix: str
+    """What to do, with `{}` for each text to type, in the order of `edits`."""
+    edits: tuple[Edit, ...] = ()
+    end: int = 0
+    """Where the mark ends, if not behind the word at which the reader stops."""
+    whole: bool = False
+    """True to show the whole line to type, not only the words that change."""
+
+
+@dataclass(frozen=True)
+class Miss:
+    """A line, where the grammar stopped in it, and what it wanted there."""
+
+    source: Source
+    text: str
+    start: str
+    stop: LineFault
+
+    @property
+    def expected(self) -> frozenset[str]:
+        """The kinds of words that could stand where the reader stopped."""
+        return self.stop.expected
+
+    def wants(self, *kinds: str) -> bool:
+        """True where each of some kinds of words could stand here."""
+        return self.stop.expected.issuperset(kinds)
+
+    @property
+    def at(self) -> int:
+        """Where the word begins at which the reader stopped, or where the words end."""
+        return self.body if self.ended else self.stop.token.start
+
+    @property
+    def ended(self) -> bool:
+        """True where the words of the line end too soon."""
+        return self.stop.token.kind in (END, "COMMENT")
+
+    @property
+    def word(self) -> str:
+        """The word at which the reader stopped; empty at the end of the words."""
+        return "" if self.ended else self.stop.token.text
+
+    @property
+    def after(self) -> int:
+        """Where that word ends."""
+        return self.at + len(self.word)
+
+    @cached_property
+    def body(self) -> int:
+        """Where the words of the line end: before its comment, and the blanks before that."""
+        end = 0
+        for found in _WORDS.finditer(self.text):
+            if found.start() != end:
+                break
+            end = found.end()
+        return len(self.text[:end].rstrip(" \t"))
+
+    @property
+    def rest(self) -> str:
+        """The words of the line from the one on at which the reader stopped."""
+        return self.text[self.at : self.body]
+
+    @property
+    def head(self) -> str:
+        """The line up to the word at which the reader stopped, without the blanks before it."""
+        return self.text[: self.at].rstrip(" \t")
+
+    @cached_property
+    def margin(self) -> int:
+        """Where the first word begins."""
+        return len(self.text) - len(self.text.lstrip(" \t"))
+
+    @cached_property
+    def mark(self) -> tuple[int, int]:
+        """Where the fault stands, by the rules of section 8 of FORMAT.md."""
+        return mark(self.text, self.start, self.stop)
+
+    def rewrite(self, new: str, begin: int = -1, end: int = -1) -> Edit:
+        """An edit from one place to another: the word at which the reader stopped, or more."""
+        return Edit(self.at if begin < 0 else begin, self.after if end < 0 else end, new)
+
+    @property
+    def date(self) -> str:
+        """A date that this book might mean: its first day, or the latest in its record."""
+        return _facts(self.source).date
+
+    @property
+    def areas(self) -> frozenset[str]:
+        """The areas that this file declares."""
+        return _facts(self.source).areas
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """The people that this file declares."""
+        return _facts(self.source).people
+
+    @property
+    def chores(self) -> frozenset[str]:
+        """The chores of this file."""
+        return _facts(self.source).chores
+
+
+class _Facts(NamedTuple):
+    date: str
+    areas: frozenset[str]
+    people: tuple[str, ...]
+    chores: frozenset[str]
+
+
+@lru_cache(maxsize=8)
+def _facts(source: Source) -> _Facts:
+    text = "\n".join(source.lines)
+    since, dates = _SINCE.findall(text), _DATE.findall(text)
+    date = next((d for d in (*since, *reversed(dates)) if reads(f"since {d}")), "2026-01-05")
+    declared = _DECLARED.findall(text)
+    return _Facts(
+        date,
+        frozenset(name for kind, name in declared if kind == "area"),
+        tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
+        frozenset(_CHORE.findall(text)),
+    )
+
+
+# ------------------------------------------------------------------ where a fault stands
+
+
+def mark(text: str, start: str, stop: LineFault) -> tuple[int, int]:
+    """The stretch at fault: the word at which the reader stopped, but for three kinds of slip.
+
+    Those are a line that only its indentation keeps from being read, white space that parts no
+    words, and a number without the unit that it wants.
+    """
+    token = stop.token
+    indent = len(text) - len(text.lstrip(" \t"))
+    if start == "chore_line" and _parses(text[indent:]):
+        return 0, indent
+    if not token.kind and not token.text.startswith('"'):
+        odd = ODD_BLANK.search(token.text)
+        if odd is not None:
+            return token.start + odd.start(), token.start + odd.end()
+    if "MIN" in stop.expected and not _is_word(token):
+        number = re.search(r"[0-9]+[ \t]*\Z", text[: token.start].rstrip(" \t"))
+        if number is not None:
+            return number.start(), number.end()
+    if token.kind == END:
+        end = len(text.rstrip(" \t"))
+        return end, end + 1
+    return token.start, token.end
+
+
+def _is_word(token: Token) -> bool:
+    """False for what can follow a duration: a comma, a title, a comment, a keyword, the end."""
+    if token.kind in (END, "COMMA", "TITLE", "COMMENT"):
+        return False
+    return token.kind not in parser().tables.keywords.values()
+
+
+# ------------------------------------------------------------------ whether a cure reads
+
+
+def _parses(line: str) -> bool:
+    try:
+        parser().parse(line, kind_of(line))
+    except LineFault:
+        return False
+    return True
+
+
+def fault_of(line: str) -> LineFault | ValueFault | None:
+    """What keeps a line from being read, or None."""
+    try:
+        node_of(line)
+    except (LineFault, ValueFault) as fault:
+        return fault
+    return None
+
+
+def node_of(line: str) -> Node:
+    """What a line says. Raises LineFault or ValueFault."""
+    return build(parser().parse(line, kind_of(line)))[0]
+
+
+def reads(line: str) -> bool:
+    """True for a line that says something and has no fault of its own."""
+    words = line.strip(" \t")
+    return bool(words) and words[0] != "#" and fault_of(line) is None
+
+
+def applied(text: str, edit: Edit) -> str:
+    """The line with one stretch written anew."""
+    return text[: edit.begin] + edit.new + text[edit.end :]
+
+
+def gets_past(text: str, edit: Edit) -> bool:
+    """True where an edit lets the reader get over the stretch that it changes."""
+    line = applied(text, edit)
+    words = line.strip(" \t")
+    if not words or words[0] == "#":
+        return False
+    fault = fault_of(line)
+    if fault is None:
+        return True
+    limit = edit.begin + len(edit.new.rstrip(" \t"))
+    return fault.token.start >= max(limit, edit.begin + 1)
+
+
+def dated(line: str, date: str) -> str:
+    """A header with the `from` that counting needs, put before its title and comment."""
+    node = node_of(line)
+    if not isinstance(node, Section) or node.first is not None or node.cadence.value.every == 1:
+        return line
+    if node.cadence.value.kind not in ("day", "week", "month"):
+        return line
+    tail = next(
+        (token.start for token in parser().tokens(line) if token.kind in ("TITLE", "COMMENT")),
+        len(line),
+    )
+    head = line[:tail].rstrip(" \t")
+    return f"{head} from {date}" + (f" {line[tail:]}" if tail < len(line) else "")
+
+
+def ends_of_words(text: str, begin: int, end: int) -> Iterator[int]:
+    """Where the words between two places end."""
+    for found in re.finditer(r'"(?:[^"\\]|\\.)*"?|[^\s,"]+', text[begin:end]):
+        yield begin + found.end()
+
+
+def matched(pattern: str) -> Callable[[str, int, int], re.Match[str] | None]:
+    """A match of whole words at a place, capitals or not."""
+    return re.compile(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match

@@ -1,0 +1,59 @@
+"""Shape: the cells of a line, and lines of cells in columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from ledger.text.tree import ChoreLine, Declared, Limit, Name, Node
+from ledger.text.width import width
+from ledger.text.writer import clauses, duration, quoted
+
+BETWEEN = "  "
+
+
+class Cell(NamedTuple):
+    """A cell; a duration's number is set flush right in its column."""
+
+    text: str
+    is_duration: bool = False
+
+
+def cells(node: Node) -> list[Cell]:
+    """The cells of a chore, a person, an area or a limit, empty where a clause is not given."""
+    if isinstance(node, ChoreLine):
+        minutes = duration(node.minutes.value) if node.minutes else ""
+        areas, people, *rest = clauses(node)
+        # Few chores of a section share the clauses that come last: columns would be mostly gaps.
+        last = BETWEEN.join(clause for clause in rest if clause)
+        return [Cell(node.name.value), Cell(minutes, True), Cell(areas), Cell(people), Cell(last)]
+    if isinstance(node, Limit):
+        return [Cell(f"limit {node.who.value}"), Cell(duration(node.minutes.value), True)]
+    assert isinstance(node, Declared)
+    return [Cell(f"{node.keyword} {node.name.value}"), Cell(_title(node.title))]
+
+
+def _title(title: Name | None) -> str:
+    return quoted(title.value) if title else ""
+
+
+def in_columns(rows: Sequence[Sequence[Cell]]) -> list[str]:
+    """The rows as lines, cells two blanks apart in columns; an empty column takes no room."""
+    columns = [_column([row[n] for row in rows]) for n in range(len(rows[0]))]
+    used = [column for column in columns if any(cell.strip() for cell in column)]
+    return [
+        BETWEEN.join(column[index] for column in used).rstrip(" ") for index in range(len(rows))
+    ]
+
+
+def _column(column: Sequence[Cell]) -> list[str]:
+    """The cells of one column, all of one width."""
+    digits = max((len(cell.text.split(" ")[0]) for cell in column if cell.is_duration), default=0)
+    texts = [
+        " " * (digits - len(cell.text.split(" ")[0])) + cell.text
+        if cell.is_duration and cell.text
+        else cell.text
+        for cell in column
+    ]
+    most = max(map(width, texts))
+    return [text + " " * (most - width(text)) for text in texts]
