@@ -1,0 +1,130 @@
+"""The house: a folder imports only from floors below it, and no circle closes."""
+
+from __future__ import annotations
+
+import ast
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "ledger"
+
+# Floor of each folder or module of `ledger`, from the design of the house.
+FLOORS = {
+    "text": 1,
+    "household": 2,
+    "schedule": 3,
+    "report": 4,
+    "lint": 4,
+    "workspace": 5,
+    "journal": 5,
+    "render": 5,
+    "cli": 7,
+    "__main__": 8,
+}
+# Parts of one floor that know nothing of each other.
+STRANGERS = {
+    ("report", "lint"),
+    ("lint", "report"),
+    ("render", "workspace"),
+    ("workspace", "render"),
+}
+
+MODULES = sorted(
+    path for path in PACKAGE.rglob("*.py") if path.relative_to(PACKAGE) != Path("__init__.py")
+)
+
+
+def name_of(path: Path) -> str:
+    parts = path.relative_to(PACKAGE.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def part_of(module: str) -> str:
+    return module.split(".")[1] if "." in module else ""
+
+
+def imports_of(tree: ast.Module) -> set[str]:
+    found = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are absolute"
+            found.add(node.module or "")
+            found |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return found
+
+
+TREES = {name_of(path): ast.parse(path.read_text("utf-8")) for path in MODULES}
+OWN = {
+    module: {found for found in imports_of(tree) if found in TREES and found != module}
+    for module, tree in TREES.items()
+}
+
+
+def test_every_part_has_its_floor() -> None:
+    assert {part_of(module) for module in TREES} == FLOORS.keys()
+
+
+@pytest.mark.parametrize("module", TREES)
+def test_module_imports_only_from_its_own_part_or_floors_below(module: str) -> None:
+    here = part_of(module)
+    for found in OWN[module]:
+        there = part_of(found)
+        if there == here:
+            continue
+        assert (here, there) not in STRANGERS
+        below = FLOORS[there] < FLOORS[here]
+        # A new line of the record is a matter of files, as the workspace is.
+        assert below or (here, there) in {("journal", "workspace")}, f"{module} imports {found}"
+
+
+def test_render_knows_of_the_rules_only_what_they_say() -> None:
+    users = {module for module in TREES if part_of(module) == "render"}
+    assert {found for module in users for found in OWN[module] if part_of(found) == "lint"} <= {
+        "ledger.lint.rules"
+    }
+
+
+def test_rules_never_import_each_other() -> None:
+    prefix = "ledger.lint.rules."
+    for module in TREES:
+        if module.startswith(prefix):
+            assert not any(found.startswith(prefix) for found in OWN[module])
+
+
+def test_there_is_no_circle_of_imports() -> None:
+    assert len(list(TopologicalSorter(OWN).static_order())) == len(TREES)
+
+
+def test_only_the_grammar_imports_lark() -> None:
+    users = {
+        module
+        for module, tree in TREES.items()
+        if any(found.split(".")[0] == "lark" for found in imports_of(tree))
+    }
+    assert users == {"ledger.text.grammar"}
+
+
+def test_only_commands_print_read_the_clock_or_know_click() -> None:
+    for module, tree in TREES.items():
+        if part_of(module) in ("cli", "__main__"):
+            continue
+        assert "click" not in imports_of(tree)
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Call):
+                called = ast.unparse(node.func)
+                assert called != "print", module
+                assert called.split(".")[-1] not in ("today", "now", "utcnow", "exit"), module
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_module_says_what_it_knows_and_keeps_within_bounds(path: Path) -> None:
+    tree = TREES[name_of(path)]
+    assert ast.get_docstring(tree)
+    assert path.read_text("utf-8").count("\n") <= 400
+    for node in ast.walk(tree):
+        if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)):
+            assert (node.end_lineno or 0) - node.lineno < 45, node.name
