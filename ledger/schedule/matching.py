@@ -165,17 +165,28 @@ def _quiet_gap(
 ) -> int | None:
     """Index of the latest window, two before `low`, that no line before it can reach.
 
-    No line lies between it and its forerunner, it is not moved itself, and the windows since
-    the last earlier move outnumber all earlier moves: each move can put one window behind
-    a line that then reaches one further.
+    No line lies between it and its forerunner, neither of the two was moved, and no chain of
+    moves reaches them.
     """
     days = [mark.day for mark in marks]
     firsts = [window.first for window in windows]
     for index in range(bisect_right(firsts, low) - 2, 0, -1):
         quiet = bisect_right(days, windows[index - 1].last) == bisect_left(days, firsts[index])
         earlier = bisect_left(moves, firsts[index])
-        if not quiet or earlier != bisect_left(moves, firsts[index + 1]):
-            continue
-        if not earlier or index - bisect_right(firsts, moves[earlier - 1]) > earlier:
+        still = earlier == bisect_left(moves, firsts[index + 1])
+        if quiet and still and _reach(firsts, moves[:earlier]) < index - 1:
             return index
     return None
+
+
+def _reach(firsts: Sequence[int], moves: Sequence[int]) -> int:
+    """The highest index of a window that some moves may have put elsewhere.
+
+    A line reaches the window after its day, and one further for each window that earlier moves
+    have put before that day. Of moves before the first window here the worst is assumed.
+    """
+    known = bisect_left(moves, firsts[0])
+    reach = known - 1
+    for day in moves[known:]:
+        reach = max(reach + 1, bisect_right(firsts, day))
+    return reach

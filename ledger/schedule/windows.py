@@ -6,7 +6,7 @@ before the next opens, and of two that open on one day the one that closes first
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import cached_property
 from typing import NamedTuple
 
@@ -107,58 +107,33 @@ class Timeline:
 
     def last_opened(self, day: int) -> Window | None:
         """The latest window that has opened by a day, or None before the first."""
-        return self._search(
-            lambda span: self.between(day - span, day),
-            lambda w: w.first <= day,
-            self._lookback(day),
-        )
-
-    def next_after(self, day: int) -> Window | None:
-        """The first window that opens after a day, or None where the chore has ended."""
-        end = max((last for _, _, last in self._in_force), default=0)
-        return self._search(
-            lambda span: [
-                w for w in self.between(day + 1, min(day + span, MAX_DAY)) if w.first > day
-            ][::-1],
-            lambda _: True,
-            end - day,
-        )
+        begun, span = self.first_day(day), 8
+        while True:
+            found = [w for w in self.between(day - span, day) if w.first <= day]
+            if found:
+                return found[-1]
+            if day - span < begun:
+                return None
+            span *= 4
 
     def coming(self, day: int, count: int) -> list[Window]:
         """The next windows that open after a day, as many as asked for if there are so many;
         excused ones are passed over."""
-        found: list[Window] = []
-        while len(found) < count:
-            window = self.next_after(day)
-            if window is None:
-                break
-            if not window.excused:
-                found.append(window)
-            day = window.last
-        return found
+        end = max((last for _, _, last in self._in_force), default=0)
+        span = 16
+        while True:
+            found = [
+                window
+                for window in self.between(day + 1, min(day + span, MAX_DAY))
+                if window.first > day and not window.excused
+            ]
+            if len(found) >= count or day + span > end:
+                return found[:count]
+            span *= 4
 
     def first_day(self, day: int) -> int:
         """The first day on which a calendar line of the chore counts, or `day` if none does."""
         return min((first for _, first, _ in self._in_force), default=day)
-
-    def _lookback(self, day: int) -> int:
-        return day - self.first_day(day)
-
-    def _search(
-        self,
-        look: Callable[[int], list[Window]],
-        wanted: Callable[[Window], bool],
-        most: int,
-    ) -> Window | None:
-        """The last wanted window in a stretch that is widened until it holds one."""
-        span = 8
-        while True:
-            found = [window for window in look(span) if wanted(window)]
-            if found:
-                return found[-1]
-            if span > most:
-                return None
-            span *= 4
 
     def _raw(self, low: int, high: int) -> list[Window]:
         """The windows of every line, cut to its dates in force, by first and last day."""
