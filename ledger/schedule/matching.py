@@ -138,7 +138,7 @@ def matched_around(
     following = timeline.coming(high, 2)
     earlier = timeline.last_opened(low)
     moves = log.moves.get(timeline.chore.name, ())
-    span = 64
+    span = 16
     while True:
         start = (earlier.first if earlier else low) - span
         windows = [window for window in timeline.between(start, high) if not window.excused]

@@ -176,4 +176,6 @@ class Timeline:
         home = at_home(window.first, window.last, self._away)
         if home is None:
             return window._replace(excused=True)
+        if home == window[:2]:
+            return window
         return window._replace(first=home[0], last=home[1])

@@ -12,7 +12,6 @@ from ledger.text.tree import Entry, Line, Record, RecordLine, Tree
 from ledger.text.values import ValueFault, comment_text, ordinal
 
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_FIRST_WORD_IS_A_NUMBER = re.compile(r"[0-9]+(?=[ \t]|$)")
 
 
 class Reader:
@@ -25,19 +24,22 @@ class Reader:
     def read(self, source: Source) -> Tree:
         """The tree of a source: all its lines, and a fault for each that cannot be read."""
         record, lines = Record(kinds=self._entries), list[Line]()
-        entry_of, day_of = self._entries.get, self._days.get
+        entries, days = self._entries, self._days
         add_number, add_date = record.numbers.append, record.dates.append
         add_entry = record.entries.append
         for number, text in enumerate(source.lines):
-            day, entry = day_of(text[:DATE_WIDTH]), entry_of(text[DATE_WIDTH:])
-            if day is None or entry is None:
-                day, entry = self._new_record_line(text)
-            if day is None or entry is None:
-                line = self._line(source, number, text)
-                if not isinstance(line.node, RecordLine):
-                    lines.append(line)
-                    continue
-                day, entry = line.node.date.value, line.node.entry
+            try:
+                # Most lines are made of a date and words that were met before.
+                day, entry = days[text[:DATE_WIDTH]], entries[text[DATE_WIDTH:]]
+            except KeyError:
+                found = self._new_record_line(text)
+                if found is None:
+                    line = self._line(source, number, text)
+                    if not isinstance(line.node, RecordLine):
+                        lines.append(line)
+                        continue
+                    found = line.node.date.value, line.node.entry
+                day, entry = found
             add_number(number)
             add_date(day)
             add_entry(entry)
@@ -55,24 +57,27 @@ class Reader:
             return Line(number, None, comment_text(words, start) if words else None)
         return self._by_grammar(source, number, text)
 
-    def _new_record_line(self, text: str) -> tuple[int | None, Entry | None]:
-        """The day and entry of a well-formed record line that is met for the first time."""
+    def _new_record_line(self, text: str) -> tuple[int, Entry] | None:
+        """Day and entry of a well-formed record line that is new in one of the two."""
         head, tail = text[:DATE_WIDTH], text[DATE_WIDTH:]
         day = self._days.get(head)
         if day is None:
             day = ordinal(head) if _DATE.fullmatch(head) else None
             if day is None:
-                return None, None
+                return None
             self._days[head] = day
         entry = self._entries.get(tail)
-        if entry is None and (tail.isprintable() or UNSAFE.search(tail) is None):
+        if entry is None:
+            if not tail.isprintable() and UNSAFE.search(tail) is not None:
+                return None
             entry = read_tail(tail)
-            if entry is not None:
-                self._entries[tail] = entry
+            if entry is None:
+                return None
+            self._entries[tail] = entry
         return day, entry
 
     def _by_grammar(self, source: Source, number: int, text: str) -> Line:
-        from ledger.text.parser import LineFault, parser
+        from ledger.text.parser import LineFault, kind_of, parser
 
         start = kind_of(text)
         try:
@@ -90,13 +95,3 @@ class Reader:
             self._entries[text[DATE_WIDTH:]] = node.entry
             self._days[text[:DATE_WIDTH]] = node.date.value
         return Line(number, node, comment)
-
-
-def kind_of(text: str) -> str:
-    """The grammar's start symbol for a line that is neither blank nor a comment."""
-    if text[0] in " \t":
-        return "chore_line"
-    # `14 days after done` opens a section; any other digit opens a date.
-    if text[0] in "0123456789" and not _FIRST_WORD_IS_A_NUMBER.match(text):
-        return "record_line"
-    return "declaration_line"
