@@ -65,7 +65,8 @@ def test_good_sample_has_no_finding(name: str) -> None:
     assert [f"{found.place}: {found.message}" for found in findings(lines, name)] == []
 
 
-@pytest.mark.parametrize("name", RULES)
+# A comment is spacing too, and an allowance cannot allow itself.
+@pytest.mark.parametrize("name", sorted(RULES.keys() - {"not-formatted", "unused-allow"}))
 def test_every_finding_can_be_allowed_by_the_name_of_its_rule(name: str) -> None:
     lines, marks = without_marks(RULES[name].bad)
     for line, _, _ in reversed(marks):

@@ -62,7 +62,8 @@ MAY_LOAD = {
     "lint": READING | DATES | {
         "cli.lint", "household.things", "text.hints", "render", "render.findings_text",
         "render.layout", "text.formatter", "text.shape", "text.width",
-        "lint", "lint.book", "lint.engine", "lint.rules",
+        "lint", "lint.book", "lint.engine", "lint.meeting", "lint.overload", "lint.rules",
+        "schedule.turns",
         *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
     },
     "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},

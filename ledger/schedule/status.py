@@ -10,7 +10,7 @@ from ledger.household.cadence import period_days
 from ledger.household.model import Chore, Household, Routine
 from ledger.schedule.absence import Span, at_home, away_spans
 from ledger.schedule.matching import Mark, Occasion, marks_of, occasions
-from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index
+from ledger.schedule.week import MAX_DAY, in_season, month_index, month_last
 from ledger.schedule.windows import Timeline
 
 
@@ -171,7 +171,7 @@ def after_done_span(timeline: Timeline, routine: Routine, settled: int | None) -
     while moving and first <= end:
         moving = False
         while first <= end and not in_season(first, routine.section.during):
-            first, moving = month_first(month_index(first) + 1), True
+            first, moving = month_last(month_index(first)) + 1, True
         for gone, back in away:
             if gone <= first <= back:
                 first, moving = back + 1, True

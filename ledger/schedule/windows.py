@@ -103,7 +103,8 @@ class Timeline:
                 return len(range(first + (rhythm.anchor - first) % step, last + 1, step))
             spans = section_spans(section, rhythm, first - longest(section), last)
             return sum(first <= end < day for _, end in spans)
-        return sum(window.last < day for window in self._cut(self.first_day(day), day))
+        low = self.first_day(day) - self._reach
+        return sum(window.last < day for window in self._cut(low, day))
 
     def last_opened(self, day: int) -> Window | None:
         """The latest window that has opened by a day, or None before the first."""

@@ -17,6 +17,7 @@ from ledger.text.tree import Tree
 
 BAD = """\
 area kitchen
+
 every monday
   oven 40 min in kitchen
 ^^^^^^^^^^^^^^^^^^^^^^^^

@@ -1,0 +1,328 @@
+"""Rules about the record: lines that cannot be so, and what the record has come to know."""
+
+from __future__ import annotations
+
+import pytest
+from lint_books import all_found, found_of, only_of, places
+
+from ledger.text.finding import Severity
+
+X = "    x  5 min  in k"
+CHORE = ("area k", "every monday", X)
+DAILY = ("area k", "every day", "    x  10 min  in k")
+PEOPLE = ("person noor", "person tam", "person edie", "area k", "every monday")
+
+
+def timed(*minutes: int, first: int = 1, month: str = "2026-02") -> list[str]:
+    """Lines of the record, one a day, with these minutes."""
+    return [f"{month}-{first + n:02} did x {value} min" for n, value in enumerate(minutes)]
+
+
+# ------------------------------------------------------------------------ out-of-order-line
+
+
+def test_first_line_far_before_the_one_above_it_counts_the_others() -> None:
+    record = ("2026-03-02 did x", "2026-02-09 did x", "2026-02-16 did x", "2026-01-12 did x")
+    found = only_of("out-of-order-line", *CHORE, *record)
+    assert found.place.line == 4
+    assert found.message == (
+        "Mon 9 Feb 2026 is 21 days before the line above it; 1 more line is so too"
+    )
+    assert [place.line for place in found.see] == [3]
+
+
+@pytest.mark.parametrize(
+    ("above", "below", "count"),
+    [
+        ("2026-03-02", "2026-02-22", 1),
+        ("2026-03-02", "2026-02-23", 0),
+        ("2026-03-02", "2026-03-01", 0),
+        ("2026-03-02", "2026-03-02", 0),
+        ("2026-02-02", "2026-03-02", 0),
+        ("2027-03-02", "2026-03-02", 0),
+    ],
+)
+def test_line_may_be_a_week_late_in_being_written(above: str, below: str, count: int) -> None:
+    record = (f"{above} did x", f"{below} skipped x")
+    assert len(found_of("out-of-order-line", *CHORE, *record)) == count
+
+
+# ------------------------------------------------------------------------------- done-twice
+
+
+def test_chore_done_twice_is_one_finding_with_its_count() -> None:
+    record = (
+        "2026-02-23 did x 5 min", "2026-02-23 did x 6 min",
+        "2026-03-02 did x by noor", "2026-03-02 did x 5 min by noor",
+    )  # fmt: skip
+    found = only_of("done-twice", *PEOPLE, X, *record)
+    assert found.place.line == 7
+    assert found.message == '"x" is done twice on Mon 23 Feb 2026, and on 1 more line'
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "line"),
+    [
+        ("did x", "did x, y", 10),
+        ("did x 5 min", "did x", 10),
+        ("did x by noor", "did x by tam, noor", 10),
+        ("did x, y, x", "did z", 9),
+        ("did z", "did x 5 min, x 6 min", 10),
+        ("did x by noor", "did x by tam", None),
+        ("did x by noor", "did x", None),
+        ("did x", "did x", None),
+        ("did x", "did x  # the same", None),
+        ("did x", "skipped x", None),
+        ("skipped x", "skipped x, y", None),
+        ("did x", "did y", None),
+        ("did x 5 min", 'did x 5 min "again, visitors"', None),
+        ('did x "before noon"', "did x 5 min", None),
+        ('did x, x "both ends"', "did y", None),
+    ],
+)
+def test_twice_is_one_chore_one_day_and_one_person(one: str, other: str, line: int | None) -> None:
+    book = (*PEOPLE, *(f"    {name}  5 min  in k" for name in "xyz"))
+    found = found_of("done-twice", *book, f"2026-03-02 {one}", f"2026-03-02 {other}")
+    assert [found_line for found_line, _ in places(found)] == ([line] if line else [])
+
+
+def test_each_doing_their_own_on_one_day_is_not_twice() -> None:
+    record = [f"2026-03-0{n} did x by {who}" for n in (1, 2) for who in ("noor", "tam", "edie")]
+    assert found_of("done-twice", *PEOPLE, X + "  by each", *record) == []
+    again = "2026-03-02 did x 5 min by tam"
+    assert len(found_of("done-twice", *PEOPLE, X + "  by each", *record, again)) == 1
+
+
+# ------------------------------------------------------------------------- unlikely-minutes
+
+
+def test_minutes_over_five_times_the_usual_are_marked() -> None:
+    found = only_of("unlikely-minutes", *DAILY, *timed(10, 9, 12, 10, 10, 51))
+    assert (found.place.line, found.place.text) == (8, "51 min")
+    assert found.message == '"x" took 51 min, and 10 min before'
+    assert "`10 min`" in found.fix
+
+
+@pytest.mark.parametrize(
+    ("minutes", "count"),
+    [
+        ((10, 10, 10, 10, 10, 50), 0),
+        ((10, 10, 10, 10, 51), 0),
+        ((10, 10, 10, 10, 400), 0),
+        ((480,), 0),
+        ((481,), 1),
+        ((2, 2, 2, 2, 2, 12), 0),
+        ((2, 2, 2, 2, 2, 13), 1),
+        ((10, 10, 10, 10, 10, 60, 70), 2),
+        ((1, 100, 100, 100, 100, 100, 100), 0),
+        ((60, 60, 60, 60, 60, 8, 8, 8, 8, 8, 8, 8, 50), 1),
+    ],
+)
+def test_minutes_are_unlikely_only_against_lines_before_them(
+    minutes: tuple[int, ...], count: int
+) -> None:
+    assert len(found_of("unlikely-minutes", *DAILY, *timed(*minutes))) == count
+
+
+def test_usual_minutes_go_by_date_and_by_chore() -> None:
+    lines = timed(10, 10, 10, 10, 10)
+    book = (*DAILY, "    y  60 min  in k", "2026-01-15 did x 80 min, y 60 min")
+    assert found_of("unlikely-minutes", *book, *lines) == []
+    later = "2026-02-20 did y 70 min, x 80 min"
+    assert places(found_of("unlikely-minutes", *book, *lines, later)) == [(11, "80 min")]
+
+
+# -------------------------------------------------------------------------- line-while-away
+
+
+def test_doing_while_everyone_is_away_counts_lines_of_the_span() -> None:
+    away = 'away 2026-02-20 to 2026-02-25 "By the sea"'
+    record = ("2026-02-19 did x", "2026-02-23 did x", "2026-02-24 did x", "2026-02-26 did x")
+    found = only_of("line-while-away", *CHORE, away, *record)
+    assert (found.severity, found.place.line) == (Severity.ADVICE, 5)
+    assert found.message == (
+        '"x" is done on Mon 23 Feb 2026, when everyone is away; 1 more line is so too'
+    )
+    assert '"By the sea"' in found.why
+    assert "end by 2026-02-22" in found.fix
+
+
+@pytest.mark.parametrize(
+    ("away", "line", "count"),
+    [
+        ("away 2026-02-23", "did x by tam", 1),
+        ("away 2026-02-23", "skipped x", 0),
+        ("away 2026-02-23", "moved x to 2026-02-26", 0),
+        ("away 2026-02-23 by tam", "did x by tam", 1),
+        ("away 2026-02-23 by tam", "did x by noor, tam", 1),
+        ("away 2026-02-23 by tam", "did x by noor", 0),
+        ("away 2026-02-23 by tam", "did x", 0),
+        ("away 2026-02-22 by tam", "did x by tam", 0),
+        ("away 2026-02-24", "did x", 0),
+    ],
+)
+def test_only_those_away_can_do_nothing(away: str, line: str, count: int) -> None:
+    assert len(found_of("line-while-away", *PEOPLE, X, away, f"2026-02-23 {line}")) == count
+
+
+def test_person_away_is_named() -> None:
+    away = "away 2026-02-23 to 2026-02-24 by tam"
+    found = only_of("line-while-away", *PEOPLE, X, away, "2026-02-23 did x by noor, tam")
+    assert "when tam is away" in found.message
+    assert "begin later than 2026-02-23" in found.fix
+
+
+# -------------------------------------------------------------------------- impossible-move
+
+MOVED = ("since 2026-01-01", *CHORE)
+
+
+@pytest.mark.parametrize(
+    ("record", "why"),
+    [
+        (["2026-03-02 moved x to 2026-03-09"], "Mon 9 Mar 2026 has it already"),
+        (["2026-02-16 moved x to 2026-03-04"], "Mon 23 Feb 2026 has it before that day"),
+        (["2026-03-02 moved x to 2026-02-27"], "the line is of Mon 2 Mar 2026"),
+        (["2026-03-02 did x", "2026-03-02 moved x to 2026-03-04"], "stood open"),
+    ],
+)
+def test_move_that_moves_nothing_says_what_stands_against_it(record: list[str], why: str) -> None:
+    found = only_of("impossible-move", *MOVED, *record)
+    assert found.place.text == record[-1].split()[-1]
+    assert why in found.why
+
+
+@pytest.mark.parametrize(
+    "record",
+    [
+        ["2026-03-02 moved x to 2026-03-08"],
+        ["2026-03-02 moved x to 2026-03-02"],
+        ["2026-03-02 did x", "2026-03-03 moved x to 2026-03-10"],
+        ["2026-03-02 moved x to 2026-03-03", "2026-03-03 moved x to 2026-03-04"],
+        ["2026-03-02 moved x to 2026-03-03", "2026-03-03 did x"],
+        ["2025-02-24 moved x to 2025-03-03"],
+    ],
+)
+def test_move_between_its_neighbours_holds(record: list[str]) -> None:
+    assert found_of("impossible-move", *MOVED, *record) == []
+
+
+def test_move_of_a_chore_after_done_or_paused_is_left_alone() -> None:
+    after = ("since 2026-01-01", "area k", "14 days after done", X)
+    assert found_of("impossible-move", *after, "2026-03-02 moved x to 2026-05-01") == []
+    paused = ("since 2026-01-01", "area k", "paused every monday", X)
+    assert found_of("impossible-move", *paused, "2026-03-02 moved x to 2026-03-09") == []
+
+
+def test_move_that_holds_for_one_share_is_no_fault() -> None:
+    book = ("since 2026-01-01", *PEOPLE, X + "  by each")
+    done = "2026-03-02 did x by noor"
+    assert found_of("impossible-move", *book, done, "2026-03-02 moved x to 2026-03-04") == []
+    assert len(found_of("impossible-move", *book, "2026-03-02 moved x to 2026-03-09")) == 1
+
+
+def test_later_lines_do_not_spoil_a_move_that_held() -> None:
+    record = ("2026-02-16 moved x to 2026-02-20", "2026-02-20 did x", "2026-02-23 did x")
+    assert found_of("impossible-move", *MOVED, *record) == []
+
+
+# ----------------------------------------------------------------------------- not-given-to
+
+
+def test_chore_done_by_others_is_folded_by_person() -> None:
+    record = [f"{day} did x by {who}" for day, who in (
+        ("2026-02-16", "tam"), ("2026-02-23", "tam"), ("2026-03-02", "edie"),
+    )]  # fmt: skip
+    found = found_of("not-given-to", *PEOPLE, X + "  by noor", *record)
+    assert [one.message for one in found] == [
+        '"x" is given to noor, and tam did it on Mon 16 Feb 2026',
+        '"x" is given to noor, and edie did it on Mon 2 Mar 2026',
+    ]
+    assert "that was so 2 times, last on Mon 23 Feb 2026" in found[0].why
+    assert "`by noor or tam`" in found[0].fix
+    assert found[0].severity is Severity.ADVICE
+
+
+@pytest.mark.parametrize(
+    ("given", "line", "count"),
+    [
+        ("by noor then tam", "did x by edie", 1),
+        ("by noor or tam", "did x by edie", 1),
+        ("by noor then tam", "did x by tam", 0),
+        ("by noor", "did x by noor, edie", 0),
+        ("by noor", "did x by edie, tam", 2),
+        ("by noor", "did x", 0),
+        ("by noor", "skipped x", 0),
+        ("", "did x by edie", 0),
+        ("by each", "did x by edie", 0),
+        ("by noor  paused", "did x by edie", 0),
+        ("by noor  from 2026-03-03", "did x by edie", 0),
+        ("by noor", "did x by someone", 0),
+    ],
+)
+def test_chore_is_given_by_its_line_in_force(given: str, line: str, count: int) -> None:
+    book = ("since 2026-01-01", *PEOPLE, f"{X}  {given}", f"2026-03-02 {line}")
+    assert len(found_of("not-given-to", *book)) == count
+
+
+def test_line_of_another_time_gives_it_to_another() -> None:
+    book = (
+        "since 2026-01-01", *PEOPLE,
+        X + "  by noor  until 2026-02-28", "every friday from 2026-03-01", X + "  by tam",
+    )  # fmt: skip
+    record = ("2026-02-23 did x by tam", "2026-03-02 did x by tam")
+    found = only_of("not-given-to", *book, *record)
+    assert "Mon 23 Feb 2026" in found.message
+
+
+def test_only_the_last_366_days_are_looked_at() -> None:
+    book = ("since 2024-01-01", *PEOPLE, X + "  by noor")
+    assert found_of("not-given-to", *book, "2025-03-03 did x by tam") == []
+    assert len(found_of("not-given-to", *book, "2025-03-04 did x by tam")) == 1
+    assert found_of("not-given-to", *book, "2026-03-09 did x by tam") == []
+
+
+# -------------------------------------------------------------------------- drifted-minutes
+
+
+@pytest.mark.parametrize(
+    ("minutes", "write"),
+    [
+        ((15,) * 5, "15 min"),
+        ((13,) * 5, "13 min"),
+        ((12,) * 5, None),
+        ((15,) * 4, None),
+        ((7,) * 5, "7 min"),
+        ((8,) * 5, None),
+        ((30,) * 9 + (10,) * 9, None),
+        ((10,) * 9 + (13, 13, 13, 14, 14), "13 min"),
+    ],
+)
+def test_minutes_have_drifted_by_a_quarter_and_two_minutes(
+    minutes: tuple[int, ...], write: str | None
+) -> None:
+    found = found_of("drifted-minutes", *DAILY, *timed(*minutes))
+    assert [(one.place.text, one.fix) for one in found] == (
+        [("10 min", f"write `{write}`")] if write else []
+    )
+
+
+def test_drift_says_how_far_the_total_is_off() -> None:
+    found = only_of("drifted-minutes", *DAILY, *timed(*(15,) * 6))
+    assert found.message == '"x" is 10 min here, and lately takes 15 min'
+    assert "last 6 timed lines; the total of its days is 5 min too low" in found.why
+
+
+def test_drift_is_told_at_the_line_in_force() -> None:
+    book = (
+        "since 2026-01-01", "area k", "every monday until 2026-02-28", "    x  10 min  in k",
+        "every friday from 2026-03-01", "    x  11 min  in k",
+    )  # fmt: skip
+    assert places(found_of("drifted-minutes", *book, *timed(*(20,) * 5))) == [(6, "11 min")]
+    paused = ("since 2026-01-01", "area k", "paused every monday", "    x  10 min  in k")
+    assert found_of("drifted-minutes", *paused, *timed(*(20,) * 5)) == []
+
+
+def test_missing_minutes_have_not_drifted() -> None:
+    found = all_found("area k", "every week", "    x  in k", *timed(20, 20, 20, 20, 20, first=20))
+    assert [one.rule for one in found] == ["missing-minutes"]

@@ -1,0 +1,512 @@
+"""Rules about the routine: what never comes, who has too much, what was forgotten."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from lint_books import all_found, found_of, only_of, places
+
+from ledger.text.finding import Severity
+
+WEEKENDS = json.loads((Path(__file__).parent / "published" / "weekends.json").read_text("utf-8"))
+X = "    x  5 min  in k"
+Y = "    y  5 min  in k"
+
+
+# ---------------------------------------------------------------------------- falls-rarely
+
+
+def test_rare_section_says_how_often_it_comes_and_on_which_days() -> None:
+    found = only_of("falls-rarely", "area k", "weekend 5", X)
+    assert found.severity is Severity.ADVICE
+    assert found.message == "`weekend 5` comes 4 times in the 366 days from Wed 4 Mar 2026"
+    assert found.why.startswith(
+        "it comes on Sat 30 May 2026, Sat 29 Aug 2026, Sat 31 Oct 2026, Sat 30 Jan 2027; "
+        "8 of the 12 months it asks for pass by: March, April, June and 5 more"
+    )
+    assert "`weekend last`" in found.fix
+
+
+@pytest.mark.parametrize("year", [2020, 2023, 2028, 2033, 2039])
+def test_weekend_5_comes_as_often_as_months_have_five_saturdays(year: int) -> None:
+    found = only_of("falls-rarely", "area k", "weekend 5", X, on=f"{year}-01-01")
+    assert f"comes {WEEKENDS['months_with_five_saturdays'][str(year)]} times" in found.message
+
+
+@pytest.mark.parametrize(
+    ("header", "comes", "instead"),
+    [
+        ("every month on 31", "comes 7 times", "every month on last"),
+        ("every month on 30", "comes 11 times", "every month on last"),
+        ("every month on 29, 31", "comes 18 times", "every month on last"),
+        ("every month on fifth friday", "comes 4 times", "every month on last friday"),
+        ("every 2 months on 31 from 2026-01-01", "comes 4 times", "every 2 months on last"),
+        ("every june, july on 31", "comes once", "every june, july on last"),
+        ("every february on 29", "does not come", "every february on last"),
+    ],
+)
+def test_rare_day_is_answered_by_the_last_of_its_kind(
+    header: str, comes: str, instead: str
+) -> None:
+    found = only_of("falls-rarely", "area k", header, X)
+    assert f"{comes} in the 366 days" in found.message
+    assert found.fix.startswith(f"write `{instead}`")
+
+
+def test_leap_day_says_when_it_comes_next() -> None:
+    found = only_of("falls-rarely", "area k", "every february on 29", X)
+    assert found.why.startswith("it comes next on Tue 29 Feb 2028; 1 of the 1 month ")
+
+
+@pytest.mark.parametrize(
+    "header",
+    [
+        "weekend 4",
+        "weekend 1, 3, 5",
+        "weekend last",
+        "every month on 28",
+        "every month on last",
+        "every month on 15, 31",
+        "every month on first friday, fifth friday",
+        "every month on friday",
+        "every january, march on 31",
+        "weekend 5 during may to may",
+        "paused weekend 5",
+        "weekend 5 until 2026-02-28",
+        "every month on 31 from 2026-07-01 until 2026-08-31",
+        "every april, june on 31",
+    ],
+)
+def test_section_that_comes_as_its_header_says_is_not_rare(header: str) -> None:
+    assert found_of("falls-rarely", "area k", header, X) == []
+
+
+# ----------------------------------------------------------------------------- never-falls
+
+
+@pytest.mark.parametrize(
+    ("header", "says"),
+    [
+        ("every june during july to august", "in every month it would come on Mon 1 Jun 2026"),
+        (
+            "every 2 months from 2026-01-01 during february to february",
+            "it would come on Wed 4 Mar 2026",
+        ),
+        ("once from 2026-06-01 to 2026-06-10 during july to august", "on Mon 1 Jun 2026"),
+        ("every 12 months on 30 from 2026-02-01", "no such day in all that time"),
+        ("every 48 months on 29 from 2026-02-01", "no such day in all that time"),
+        ("every february on fifth monday", "no such day in all that time"),
+        ("weekend 5 during february to february", "in every month it would come on Sat 30 May"),
+        ("every month on 31 from 2026-04-01 until 2026-04-30", "in force on those days only"),
+    ],
+)
+def test_section_that_never_comes_says_why(header: str, says: str) -> None:
+    found = only_of("never-falls", "area k", header, X)
+    assert found.severity is Severity.ERROR
+    assert says in found.why
+    assert [one.rule for one in all_found("area k", header, X)] == ["never-falls"]
+
+
+@pytest.mark.parametrize(
+    "header",
+    [
+        "every february on 29",
+        "every 120 months from 2026-01-01",
+        "every 9999 months from 1990-01-01",
+        "every 9999 days from 2000-01-01",
+        "every monday until 2026-03-05",
+        "every monday from 2060-01-01",
+        "once from 2026-01-01 to 2026-01-31",
+        "once from 2050-01-01 to 2050-01-31",
+        "once from 2026-02-20 to 2026-03-10",
+        "paused every june during july to august",
+        "14 days after done during july to august",
+        "every april on 31",
+        "every 2 months during february to february",
+        "every monday from 2026-05-01 until 2026-04-01",
+    ],
+)
+def test_section_that_comes_some_day_or_is_over_is_not_found(header: str) -> None:
+    assert found_of("never-falls", "area k", header, X) == []
+
+
+def test_dates_of_one_chore_can_leave_it_no_day() -> None:
+    line = X + "  from 2026-07-01 until 2026-08-31"
+    found = found_of("never-falls", "area k", "every june", line, Y)
+    assert places(found) == [(3, "x")]
+    assert found_of("never-falls", "area k", "every june", X + "  from 2026-07-01") == []
+
+
+# ------------------------------------------------------------------------ from-after-until
+
+
+def test_header_that_ends_before_it_begins_is_found_once() -> None:
+    found = all_found("area k", "every monday from 2026-05-02 until 2026-05-01", X, Y)
+    assert [(one.rule, one.place.text) for one in found] == [("from-after-until", "2026-05-01")]
+    assert found[0].message == (
+        "this section begins on Sat 2 May 2026 and ends before, on Fri 1 May 2026"
+    )
+
+
+@pytest.mark.parametrize(
+    ("header", "clause", "marked"),
+    [
+        ("every monday until 2026-05-01", "from 2026-06-01", "2026-06-01"),
+        ("every monday from 2026-06-01", "until 2026-05-01", "2026-05-01"),
+        ("every monday until 2026-05-01", "from 2026-06-01 until 2026-07-01", "2026-06-01"),
+    ],
+)
+def test_date_of_a_chore_that_stands_against_its_section_is_marked(
+    header: str, clause: str, marked: str
+) -> None:
+    found = only_of("from-after-until", "area k", header, f"{X}  {clause}", Y)
+    assert (found.place.line, found.place.text) == (2, marked)
+    assert [place.line for place in found.see] == [1]
+
+
+def test_one_day_in_force_is_enough() -> None:
+    assert (
+        found_of(
+            "from-after-until", "area k", "every monday", f"{X}  from 2026-05-04 until 2026-05-04"
+        )
+        == []
+    )
+
+
+# -------------------------------------------------------------------------- neglected-area
+
+TWO = ("since 2026-01-01", "area k", "area b", "every monday", X, "    bath  5 min  in b")
+
+
+def test_area_is_neglected_after_more_than_three_of_its_periods() -> None:
+    found = only_of("neglected-area", *TWO, "2026-02-10 did bath", "2026-03-02 did x")
+    assert found.place.text == "b"
+    assert found.message == 'nothing has been done in "b" since Tue 10 Feb 2026'
+    assert "22 days at home have gone by" in found.why
+    assert "`2026-03-04 did bath`" in found.fix
+    assert found_of("neglected-area", *TWO, "2026-02-11 did bath", "2026-03-02 did x") == []
+
+
+def test_skipping_is_no_doing() -> None:
+    record = ("2026-01-12 did bath", "2026-02-23 skipped bath", "2026-03-02 did x")
+    assert len(found_of("neglected-area", *TWO, *record)) == 1
+
+
+def test_any_chore_of_an_area_looks_after_it() -> None:
+    book = ("since 2026-01-01", "area k", "every monday", X, "every month on 1", Y)
+    assert found_of("neglected-area", *book, "2026-03-01 did y") == []
+    assert places(found_of("neglected-area", *book, "2026-02-01 did y")) == [(2, "k")]
+
+
+def test_area_never_done_is_neglected_once_the_book_is_old_enough() -> None:
+    found = only_of("neglected-area", *TWO, "2026-03-02 did x")
+    assert found.message == ('nothing has been done in "b" since the book began, on Thu 1 Jan 2026')
+    young = ("since 2026-02-12", *TWO[1:])
+    assert found_of("neglected-area", *young, "2026-03-02 did x") == []
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["away 2026-02-16 to 2026-02-20"],
+        ["away 2026-03-03 to 2026-03-05"],
+    ],
+)
+def test_days_away_neglect_nothing(lines: list[str]) -> None:
+    record = ("2026-02-08 did bath", "2026-03-02 did x")
+    assert len(found_of("neglected-area", *TWO, *record)) == 1
+    assert found_of("neglected-area", *lines, *TWO, *record) == []
+
+
+@pytest.mark.parametrize(
+    "header",
+    [
+        "every week during april to october",
+        "every monday from 2026-02-20",
+        "every monday until 2026-02-20",
+        "paused every monday",
+        "7 days after done",
+        "once from 2026-02-01 to 2026-02-03",
+        "every month",
+    ],
+)
+def test_area_whose_chores_did_not_come_round_is_not_neglected(header: str) -> None:
+    book = (
+        "since 2025-01-01",
+        "area k",
+        "area b",
+        "every monday",
+        X,
+        header,
+        "    bath  5 min  in b",
+    )
+    assert found_of("neglected-area", *book, "2025-12-20 did bath", "2026-03-02 did x") == []
+
+
+def test_book_without_a_record_neglects_nothing() -> None:
+    assert found_of("neglected-area", *TWO) == []
+    assert found_of("neglected-area", *TWO, "2026-03-09 did x") == []
+
+
+# ------------------------------------------------------------------------------ idle-person
+
+PEOPLE = ("person noor", "person tam", "area k", "every monday")
+
+
+def test_person_is_idle_where_all_is_given_to_others() -> None:
+    found = only_of("idle-person", *PEOPLE, X + "  by noor", Y + "  by noor")
+    assert (found.place.line, found.place.text) == (1, "tam")
+    assert found.why == "all 2 chores in the book are given to others"
+
+
+@pytest.mark.parametrize("clause", ["", "by each", "by noor or tam", "by tam", "by tam  paused"])
+def test_person_is_not_idle_where_some_chore_may_be_theirs(clause: str) -> None:
+    assert found_of("idle-person", *PEOPLE, X + "  by noor", f"{Y}  {clause}") == []
+
+
+def test_unread_line_may_name_the_person() -> None:
+    assert found_of("idle-person", *PEOPLE, X + "  by noor", "    y  5 mins  by tam") == []
+    assert found_of("idle-person", "person noor", "area k") == []
+
+
+# --------------------------------------------------------------------- contradicting-limits
+
+
+def test_limit_of_a_person_above_every_day_is_found() -> None:
+    days = ("limit weekday 30 min", "limit saturday 1 h", "limit sunday 2 h")
+    book = ("person edie", "area k", "every monday", X)
+    found = only_of("contradicting-limits", *days, "limit edie 2 h 1 min", *book)
+    assert found.place.text == "limit edie"
+    assert "2 h, for sunday" in found.why
+    assert found_of("contradicting-limits", *days, "limit edie 2 h", *book) == []
+    assert found_of("contradicting-limits", *days[:2], "limit edie 3 h", *book) == []
+
+
+def test_limit_of_days_that_all_have_their_own_is_found() -> None:
+    book = ("area k", "every monday", X, "limit weekend 1 h", "limit saturday 2 h")
+    assert found_of("contradicting-limits", *book) == []
+    found = only_of("contradicting-limits", *book, "limit sunday 1 h")
+    assert found.place.text == "limit weekend"
+    assert found.why == "saturday, sunday each have a limit of their own"
+    friday = ("weekend is friday", "limit weekend 1 h", "limit friday 2 h")
+    assert len(found_of("contradicting-limits", "area k", "every monday", X, *friday)) == 1
+
+
+# ------------------------------------------------------------------------ overloaded-person
+
+EDIE = ("person noor", "person edie", "area k", "limit edie 15 min")
+
+
+def test_turns_of_one_person_are_judged_by_their_limit() -> None:
+    found = only_of(
+        "overloaded-person", "since 2026-03-02", *EDIE, "every monday",
+        "    x  20 min  in k  by noor then edie",
+    )  # fmt: skip
+    assert found.place.text == "limit edie"
+    assert found.message == (
+        "Mon 9 Mar 2026 asks edie for 20 min, of 15 min; 25 more like it in the year ahead"
+    )
+    assert "x 20 min" in found.why
+
+
+def test_turn_passed_on_by_one_who_is_away_counts_for_the_next() -> None:
+    book = ("since 2026-03-02", *EDIE, "once from 2026-03-09 to 2026-03-09")
+    line = "    x  20 min  in k  by noor then edie"
+    assert found_of("overloaded-person", *book, line) == []
+    assert len(found_of("overloaded-person", "away 2026-03-09 by noor", *book, line)) == 1
+
+
+def test_shares_of_each_and_chores_of_one_add_up() -> None:
+    book = (*EDIE, "every monday", "    x  10 min  in k  by each")
+    assert found_of("overloaded-person", *book, "    y  5 min  in k  by edie") == []
+    found = only_of("overloaded-person", *book, "    y  6 min  in k  by edie")
+    assert found.message.startswith("Mon 9 Mar 2026 asks edie for 16 min, of 15 min")
+
+
+def test_windows_of_several_days_are_judged_by_the_limits_of_all() -> None:
+    book = (*EDIE, "every weekend")
+    assert found_of("overloaded-person", *book, "    x  30 min  in k  by edie") == []
+    found = only_of("overloaded-person", *book, "    x  31 min  in k  by edie")
+    assert found.message.startswith(
+        "Sat 7 Mar 2026 to Sun 8 Mar 2026 ask edie for 31 min, of 30 min"
+    )
+
+
+@pytest.mark.parametrize("clause", ["by noor or edie", "", "by noor", "by edie  paused"])
+def test_what_another_may_do_overloads_nobody(clause: str) -> None:
+    line = f"    x  40 min  in k  {clause}"
+    assert found_of("overloaded-person", *EDIE, "every monday", line) == []
+    after = "    x  40 min  in k  by edie"
+    assert found_of("overloaded-person", *EDIE, "7 days after done", after) == []
+
+
+def test_day_on_which_the_person_is_away_has_room_for_nothing() -> None:
+    book = (*EDIE, "every weekend", "    x  20 min  in k  by edie")
+    assert found_of("overloaded-person", *book) == []
+    found = only_of("overloaded-person", *book, "away 2026-03-08 by edie")
+    assert found.message == "Sat 7 Mar 2026 to Sun 8 Mar 2026 ask edie for 20 min, of 15 min"
+
+
+# ------------------------------------------------------------------------- after-other-days
+
+
+def test_after_a_chore_of_another_day_marks_its_name() -> None:
+    lines = ("area k", "every monday", X + "  after z, y", "every tuesday", Y)
+    found = only_of("after-other-days", *lines, "every week", "    z  5 min  in k")
+    assert found.place.text == "y"
+    assert "Mon 9 Mar 2026" in found.why
+    assert "Tue 10 Mar 2026" in found.why
+
+
+@pytest.mark.parametrize(
+    "header",
+    ["every week", "weekend 1", "every month on 1", "7 days after done", "paused every monday"],
+)
+def test_after_is_in_order_where_some_day_is_shared_or_nobody_can_tell(header: str) -> None:
+    book = ("area k", "every saturday, sunday", X + "  after y", header, Y)
+    assert found_of("after-other-days", *book) == []
+
+
+def test_after_counts_the_days_of_its_own_line() -> None:
+    book = ("area k", "every monday", X, "every thursday", X + "  after y", "every monday", Y)
+    assert places(found_of("after-other-days", *book)) == [(5, "y")]
+
+
+# ----------------------------------------------------------------------------- after-circle
+
+
+def test_circle_of_three_is_found_once_at_its_first_line() -> None:
+    lines = [f"    {one}  5 min  in k  after {two}" for one, two in zip("abc", "bca", strict=True)]
+    found = only_of("after-circle", "area k", "every monday", *lines)
+    assert (found.place.line, found.place.text) == (2, "b")
+    assert found.message == ('"a" comes after "b", which comes after "c", which comes after "a"')
+    assert [place.text for place in found.see] == ["b", "c"]
+
+
+def test_chore_after_itself_is_a_circle() -> None:
+    found = only_of("after-circle", "area k", "every monday", X + "  after x")
+    assert found.message == '"x" comes after "x", itself'
+    assert found_of("after-other-days", "area k", "every monday", X + "  after x") == []
+
+
+def test_two_circles_are_two_findings_and_a_row_is_none() -> None:
+    pairs = [("a", "b"), ("b", "a"), ("c", "d"), ("d", "c"), ("e", "a")]
+    lines = [f"    {one}  5 min  in k  after {two}" for one, two in pairs]
+    found = found_of("after-circle", "area k", "every monday", *lines)
+    assert places(found) == [(3, "b"), (5, "d")]
+
+
+def test_circle_that_no_day_closes_is_none() -> None:
+    book = ("area k", "every monday", X + "  after y", "every tuesday", Y + "  after x")
+    assert {one.rule for one in all_found(*book)} == {"after-other-days"}
+    paused = ("area k", "every monday", X + "  after y", Y + "  after x  paused")
+    assert found_of("after-circle", *paused) == []
+
+
+# ------------------------------------------------------------------------- new-without-from
+
+KEPT = ("since 2026-01-01", "area k", "every monday", X, Y)
+
+
+def test_chore_never_done_in_a_kept_book_is_asked_for_its_from() -> None:
+    found = only_of("new-without-from", *KEPT, "2026-01-05 did x", "2026-03-02 did x")
+    assert found.place.text == "y"
+    assert "counts as missed 9 times" in found.why
+    assert "`from 2026-03-04`" in found.fix
+
+
+def test_chores_of_one_section_are_one_finding() -> None:
+    more = ("    z  5 min  in k", "every friday", "    w  5 min  in k")
+    found = found_of("new-without-from", *KEPT, *more, "2026-01-05 did x", "2026-03-02 did x")
+    assert places(found) == [(5, "y"), (8, "w")]
+    assert found[0].message.startswith('"y", and 1 more chore of its section were never done')
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "count"),
+    [
+        ("2026-01-05", "2026-01-26", 0),
+        ("2026-01-05", "2026-01-27", 1),
+        ("2026-02-20", "2026-03-02", 0),
+    ],
+)
+def test_record_must_reach_over_more_than_three_periods(first: str, last: str, count: int) -> None:
+    found = found_of("new-without-from", *KEPT, f"{first} did x", f"{last} did x")
+    assert len(found) == count
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["every monday from 2026-01-01", Y],
+        ["every monday", Y + "  from 2026-01-01"],
+        ["every monday", Y + "  paused"],
+        ["every monday until 2026-02-28", Y],
+        ["once from 2026-01-05 to 2026-01-08", Y],
+        ["7 days after done", Y],
+        ["every month", Y],
+        ["every monday", Y, "2026-01-12 skipped y"],
+    ],
+)
+def test_chore_that_may_not_be_new_is_left_alone(lines: list[str]) -> None:
+    book = ("since 2026-01-01", "area k", "every monday", X, *lines)
+    assert found_of("new-without-from", *book, "2026-01-05 did x", "2026-03-02 did x") == []
+
+
+def test_area_without_any_record_is_one_finding_and_not_two() -> None:
+    found = all_found(*TWO, "2026-01-05 did x", "2026-03-02 did x")
+    assert [one.rule for one in found] == ["neglected-area"]
+
+
+# ------------------------------------------------------------------------------ long-paused
+
+
+def test_section_paused_for_a_year_is_found_at_its_header() -> None:
+    book = ("since 2024-01-01", "area k", "paused weekend 4", X, Y)
+    found = only_of("long-paused", *book, "2025-02-01 did y")
+    assert found.place.text == "weekend 4"
+    assert found.message == ('"x", "y" are paused, with no line in the record since Sat 1 Feb 2025')
+    assert found_of("long-paused", *book, "2025-03-04 did y") == []
+
+
+def test_record_without_a_line_of_it_counts_from_the_first_day_of_the_book() -> None:
+    book = ("area k", "every monday", X + "  paused", Y)
+    assert places(found_of("long-paused", "since 2025-03-02", *book)) == [(4, "x")]
+    assert found_of("long-paused", "since 2025-03-04", *book) == []
+    assert len(found_of("long-paused", *book, "2025-01-01 did y")) == 1
+    assert found_of("long-paused", *book) == []
+
+
+def test_chore_kept_up_elsewhere_and_section_without_from_are_not_paused_for_long() -> None:
+    book = ("since 2024-01-01", "area k", "every monday", X, "paused every friday", X)
+    assert found_of("long-paused", *book) == []
+    assert found_of("long-paused", "since 2024-01-01", "area k", "every 2 weeks", X) == []
+
+
+# ------------------------------------------------------------------------------- away-twice
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "meet"),
+    [
+        ("2026-07-04 to 2026-07-18", "2026-07-18 to 2026-07-20", True),
+        ("2026-07-04 to 2026-07-18", "2026-07-10", True),
+        ("2026-07-04 to 2026-07-18", "2026-07-19", False),
+        ("2026-07-04 by tam", "2026-07-04 by noor, tam", True),
+        ("2026-07-04 by tam", "2026-07-04 by noor", False),
+        ("2026-07-04", "2026-07-04 by noor", False),
+    ],
+)
+def test_days_away_meet_where_people_and_days_are_shared(one: str, other: str, meet: bool) -> None:
+    book = ("person noor", "person tam", "area k", "every monday", X)
+    assert len(found_of("away-twice", *book, f"away {one}", f"away {other}")) == meet
+
+
+def test_days_away_twice_name_the_days_and_both_lines() -> None:
+    book = ("area k", "every monday", X, "away 2026-07-10 to 2026-07-20")
+    found = only_of("away-twice", *book, "away 2026-07-04 to 2026-07-12")
+    assert (found.place.line, [place.line for place in found.see]) == (4, [3])
+    assert "Fri 10 Jul 2026 to Sun 12 Jul 2026" in found.message
+    assert "`away 2026-07-04 to 2026-07-20`" in found.fix
