@@ -181,7 +181,7 @@ MOVED = ("since 2026-01-01", *CHORE)
     ("record", "why"),
     [
         (["2026-03-02 moved x to 2026-03-09"], "Mon 9 Mar 2026 has it already"),
-        (["2026-02-16 moved x to 2026-03-04"], "Mon 23 Feb 2026 has it before that day"),
+        (["2026-02-16 moved x to 2026-03-04"], "Mon 23 Feb 2026 comes first"),
         (["2026-03-02 moved x to 2026-02-27"], "the line is of Mon 2 Mar 2026"),
         (["2026-03-02 did x", "2026-03-02 moved x to 2026-03-04"], "stood open"),
     ],
@@ -219,6 +219,11 @@ def test_move_that_holds_for_one_share_is_no_fault() -> None:
     done = "2026-03-02 did x by noor"
     assert found_of("impossible-move", *book, done, "2026-03-02 moved x to 2026-03-04") == []
     assert len(found_of("impossible-move", *book, "2026-03-02 moved x to 2026-03-09")) == 1
+
+
+def test_move_of_an_unknown_chore_is_only_an_unknown_name() -> None:
+    found = all_found(*MOVED, "2026-02-23 did x", "2026-03-02 moved z to 2026-03-09")
+    assert [one.rule for one in found] == ["unknown-name"]
 
 
 def test_later_lines_do_not_spoil_a_move_that_held() -> None:

@@ -100,6 +100,7 @@ def test_section_that_comes_as_its_header_says_is_not_rare(header: str) -> None:
         ("every february on fifth monday", "no such day in all that time"),
         ("weekend 5 during february to february", "in every month it would come on Sat 30 May"),
         ("every month on 31 from 2026-04-01 until 2026-04-30", "in force on those days only"),
+        ("once from 2026-06-01 to 2026-06-10 from 2026-07-01", "the first day on which x is in"),
     ],
 )
 def test_section_that_never_comes_says_why(header: str, says: str) -> None:
@@ -130,6 +131,11 @@ def test_section_that_never_comes_says_why(header: str, says: str) -> None:
 )
 def test_section_that_comes_some_day_or_is_over_is_not_found(header: str) -> None:
     assert found_of("never-falls", "area k", header, X) == []
+
+
+def test_end_of_the_calendar_is_no_fault_of_a_section() -> None:
+    assert found_of("never-falls", "area k", "every february on 29", X, on="9998-12-31") == []
+    assert found_of("never-falls", "area k", "every monday", X, on="9999-12-31") == []
 
 
 def test_dates_of_one_chore_can_leave_it_no_day() -> None:
@@ -258,7 +264,7 @@ PEOPLE = ("person noor", "person tam", "area k", "every monday")
 def test_person_is_idle_where_all_is_given_to_others() -> None:
     found = only_of("idle-person", *PEOPLE, X + "  by noor", Y + "  by noor")
     assert (found.place.line, found.place.text) == (1, "tam")
-    assert found.why == "all 2 chores in the book are given to others"
+    assert found.why == "2 lines of chores are in force, and each names others"
 
 
 @pytest.mark.parametrize("clause", ["", "by each", "by noor or tam", "by tam", "by tam  paused"])
@@ -269,6 +275,11 @@ def test_person_is_not_idle_where_some_chore_may_be_theirs(clause: str) -> None:
 def test_unread_line_may_name_the_person() -> None:
     assert found_of("idle-person", *PEOPLE, X + "  by noor", "    y  5 mins  by tam") == []
     assert found_of("idle-person", "person noor", "area k") == []
+
+
+def test_nobody_is_idle_where_nothing_is_in_force() -> None:
+    book = ("person noor", "area k", "every monday until 2026-02-28", X)
+    assert found_of("idle-person", *book) == []
 
 
 # --------------------------------------------------------------------- contradicting-limits

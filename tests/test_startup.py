@@ -60,7 +60,7 @@ MAY_LOAD = {
     "did": READING | {"cli.did", "journal"},
     "did --as json": READING | {"cli.did", "journal"},
     "lint": READING | DATES | {
-        "cli.lint", "household.things", "text.hints", "render", "render.findings_text",
+        "cli.lint", "household.things", "text.hints", "text.near", "render", "render.findings_text",
         "render.layout", "text.formatter", "text.shape", "text.width",
         "lint", "lint.book", "lint.engine", "lint.meeting", "lint.overload", "lint.rules",
         "schedule.turns",
@@ -186,4 +186,7 @@ def test_faulty_line_loads_the_hints_that_a_sound_book_never_pays_for(
     found = run(wheel, book, "due")
     assert found.code == 1
     assert found.errors.startswith("besom: 1 line could not be used")
-    assert found.own() - MAY_LOAD["due"] == {"text.hints"}
+    hints = {f"text.{path.stem}" for path in (ROOT / "ledger" / "text").glob("hint_*.py")}
+    # What a name cannot hold is asked only of a name that holds it.
+    hints |= {"text.hints", "text.near"}
+    assert hints - {"text.hint_names"} <= found.own() - MAY_LOAD["due"] <= hints

@@ -144,7 +144,10 @@ class Log:
     def moves(self) -> Mapping[str, Sequence[int]]:
         """For each name that was ever moved, the days of those lines in order."""
         index: dict[str, list[int]] = {}
-        moved = {entry.items[0].name.value for entry in self.kinds.values() if entry.to}
+        # A line that moves a chore nobody has is left without one.
+        moved = {
+            entry.items[0].name.value for entry in self.kinds.values() if entry.to and entry.items
+        }
         for name in moved:
             positions = (i for i in self.by_chore.get(name, ()) if self.entries[i].to)
             index[name] = [self.dates[position] for position in positions]

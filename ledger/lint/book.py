@@ -61,6 +61,11 @@ class Book:
         first = self.start if routine.first is None else max(self.start, routine.first)
         return not routine.paused and first <= day <= (routine.last or MAX_DAY)
 
+    def lasts(self, routine: Routine) -> bool:
+        """True where a line of the routine has days in force from today on, and is not paused."""
+        last = MAX_DAY if routine.last is None else routine.last
+        return not routine.paused and max(self.today, routine.first or 0) <= last
+
     @cached_property
     def sections(self) -> Mapping[Section, Sequence[tuple[str, Routine]]]:
         """The sections that have chores, with their chores' names and lines; headers that say

@@ -104,19 +104,29 @@ def _said(tree: Tree) -> list[tuple[object, ...]]:
     return [*nodes, *lines, *((comment,) for comment in comments)]
 
 
-def is_formatted(tree: Tree) -> bool:
-    """True where formatting would change nothing, found out without formatting the record."""
+def is_formatted(tree: Tree, shapes: dict[int, bool] | None = None) -> bool:
+    """True where formatting would change nothing, found out without formatting the record.
+
+    `shapes` remembers, from one file to the next of one reader, which entries stand as written.
+    """
     source, record = tree.source, tree.record
     if not _ends_alike(source) or any(map(gt, record.dates, islice(record.dates, 1, None))):
         return False
-    shapes: dict[int, str] = {}
-    for number, entry in zip(record.numbers, record.entries, strict=True):
-        shape = shapes.get(id(entry))
-        if shape is None:
-            node = RecordLine(Placed(1, 0, 10), entry)
-            shape = shapes[id(entry)] = write_line(node, entry.comment)[10:]
-        if source.lines[number][10:] != shape:
-            return False
+    shapes = {} if shapes is None else shapes
+    # Equal lines share one entry, so that one line of each tells.
+    one_line = dict(
+        zip(
+            map(id, record.entries),
+            zip(record.numbers, record.entries, strict=True),
+            strict=True,
+        )
+    )
+    for key, (number, entry) in one_line.items():
+        if key not in shapes:
+            shape = write_line(RecordLine(Placed(1, 0, 10), entry), entry.comment)[10:]
+            shapes[key] = source.lines[number][10:] == shape
+    if not all(map(shapes.__getitem__, one_line)):
+        return False
     # Of record lines one below the other the first stands for all: they are in order.
     numbers = set(record.numbers)
     dropped = {number for number in record.numbers if number - 1 in numbers}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from ledger.text.hint_miss import WORD_END, Edit, Hint, Miss, gets_past, matched, reads
+from ledger.text.hint_miss import WORD_END, Edit, Hint, Miss, Pattern, gets_past, matched, reads
 from ledger.text.values import DAYS, MONTHS
 
 _DASH = "[-‐‑–—−]"
@@ -23,19 +23,23 @@ _YEAR_LAST = matched(
     rf"(?P<a>[0-9]{{1,2}})(?P<sep>{_SEP})(?P<b>[0-9]{{1,2}})(?P=sep)(?P<y>[0-9]{{4}}|[0-9]{{2}})\.?"
 )
 _BARE = matched(r"(?P<y>(?:19|20)[0-9]{2})(?P<m>[01][0-9])(?P<d>[0-3][0-9])")
-_TIMED = matched(r"(?P<date>[0-9]{4}-[0-9]{2}-[0-9]{2})(?:T|[ \t]+)[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?")
-_DAY_MONTH = matched(rf"{_DAY}(?:[ \t]+of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR})?")
-_MONTH_DAY = matched(rf"{_MONTH}{_GAP}(?:the[ \t]+)?{_DAY}(?:{_GAP}{_YEAR})?")
+_TIMED = matched(
+    r"(?P<date>[0-9]{4}-[0-9]{2}-[0-9]{2})(?:T|[ \t]+)[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?"
+)
+_DAY_MONTH = matched(rf"{_DAY}(?:[ \t]+of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
+_MONTH_DAY = matched(rf"{_MONTH}{_GAP}(?:the[ \t]+)?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
 _YEAR_MONTH = matched(rf"{_YEAR}{_GAP}{_MONTH}{_GAP}{_DAY}")
 _NOT_A_DAY = matched(
     "(?:next |last |this )?(?:today|tomorrow|yesterday|tonight|now|" + "|".join(DAYS) + ")"
 )
 _DATE = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
-_SPAN = re.compile(
+_SPAN = Pattern(
     rf"(?P<a>{_DATE})(?:\.{{2,3}}|{_DASH}|/|~|>|->|→|to)(?P<b>{_DATE}|[0-9]{{2}}-[0-9]{{2}}|[0-9]{{2}})"
     + WORD_END
 )
-_UNTIL = matched(r"(?:until|till|til|through|thru|upto|up[ \t]+to|and|bis|-+>?|[‐‑–—−→>~/]+|\.{2,3}|,)")
+_UNTIL = matched(
+    r"(?:until|till|til|through|thru|upto|up[ \t]+to|and|bis|-+>?|[‐‑–—−→>~/]+|\.{2,3})"
+)
 _WEEKDAY_BEFORE = matched(
     r"(?:mon|tue|tues|wed|thu|thurs|fri|sat|sun|" + "|".join(DAYS) + r")\.?,?[ \t]+(?=[0-9])"
 )
@@ -151,17 +155,15 @@ def span(miss: Miss) -> Hint | None:
         last = found["a"][: -len(found["b"])] + found["b"]
         edit = Edit(miss.at, found.end(), f"{found['a']} to {last}")
         return Hint("a span of days has `to` between its dates", "write {}", (edit,), found.end())
-    if "TO" not in miss.expected:
+    if not miss.wants("TO"):
         return None
     word = _UNTIL(miss.text, miss.at, miss.body)
     if word is not None and word[0]:
-        after = word.end()
-        gap = "" if miss.text[after : after + 1] in (" ", "\t") else " "
-        before = "" if miss.text[miss.at - 1] in " \t" else " "
-        edit = Edit(miss.at, after, f"{before}to{gap}")
-        return Hint(f'`to` belongs where "{word[0]}" stands', "write {}", (edit,), after, whole=True)
-    if re.match(r"[0-9]", miss.rest) or matched(_MONTH)(miss.text, miss.at, miss.body):
-        edit = Edit(miss.at, miss.at, "to ")
-        what = "dates" if "DURING" not in miss.head.upper() else "months"
-        return Hint(f"`to` is missing between two {what}", "write {}", (edit,), whole=True)
-    return None
+        edit = miss.rewrite("to", end=word.end())
+        return Hint(f'a book says `to`, not "{word[0]}"', "write {}", (edit,), word.end())
+    month = matched(_MONTH)(miss.text, miss.at, miss.body)
+    if month is None and not re.match(r"[0-9]", miss.rest):
+        return None
+    what = "months" if month is not None else "dates"
+    edit = Edit(miss.at, miss.at, "to ")
+    return Hint(f"`to` is missing between two {what}", "write {}", (edit,), whole=True)

@@ -1,4 +1,4 @@
-"""Near misses of headers: how often a section comes round, said in words that no book has."""
+"""Near misses of cadences: how often a section comes round, in words that no book has."""
 
 from __future__ import annotations
 
@@ -7,89 +7,46 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from ledger.text.hint_durations import NUMBERS
-from ledger.text.hint_miss import WORD_END, Edit, Hint, Miss, gets_past
+from ledger.text.hint_miss import WORD_END, Edit, Hint, Miss, Pattern, gets_past
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
-DAY = r"(?:mon(?:day)?|tue(?:s(?:day)?)?|wed(?:s|nesday)?|thu(?:r(?:s(?:day)?)?)?|fri(?:day)?|sat(?:urday)?|sun(?:day)?)s?\.?"
-MONTH = r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?"
-_NUMBER_WORDS = "|".join(sorted((w for w in NUMBERS if len(w) > 2), key=len, reverse=True))
-_NTH = {
-    **{word: n for n, word in enumerate(ORDINALS, 1)}, "sixth": 6, "last": -1, "final": -1,
-    "other": 2, "alternate": 2, "alternating": 2,
-}  # fmt: skip
-_N = rf"(?P<n>other|alternate|alternating|first|second|third|fourth|fifth|sixth|last|final|[0-9]{{1,4}}(?:st|nd|rd|th|\.)?|{_NUMBER_WORDS})"
-_LEAD = r"(?:(?:every|each|on|the|in|any|all)[ \t]+)*"
-_EVERY = r"(?:(?:every|each)[ \t]+(?:the[ \t]+)?)"
-_UNIT = r"(?P<unit>day|week|month|year|quarter|fortnight|weekend)s?"
+DAY = (
+    r"(?:mon(?:day)?|tue(?:s(?:day)?)?|wed(?:s|nesday)?|thu(?:r(?:s(?:day)?)?)?"
+    r"|fri(?:day)?|sat(?:urday)?|sun(?:day)?)s?\.?"
+)
+MONTH = (
+    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?"
+)
+AND = r"(?:[ \t]*(?:,[ \t]*(?:and\b|or\b)?|/|;|&|\+|\band\b|\bor\b)[ \t]*|[ \t]+)"
+THROUGH = r"[ \t]*(?:-|–|—|\.\.\.?|to|through|thru|until|till)[ \t]*"
+_NUMBER = "|".join(sorted((word for word in NUMBERS if len(word) > 2), key=len, reverse=True))
+_NTH = {word: n for n, word in enumerate(ORDINALS, 1)} | {"last": -1, "final": -1}
+_EACH_OTHER = {"other": 2, "alternate": 2, "alternating": 2}
+_N = (
+    r"(?P<n>other|alternate|alternating|first|second|third|fourth|fifth|last|final"
+    rf"|[0-9]{{1,4}}(?:st|nd|rd|th|\.)?|{_NUMBER})"
+)
+_LEAD = r"(?P<lead>(?:(?:every|each|on|the|in|any|all)[ \t]+)*)"
+_EVERY = r"(?:every|each)[ \t]+(?:the[ \t]+)?"
 _OF_MONTH = r"(?:[ \t]+(?:of|in)[ \t]+(?:the|each|every|a)[ \t]+month)?"
-_RANGE = r"[ \t]*(?:-|–|—|\.\.\.?|to|through|thru|until|till)[ \t]*"
-_AND = r"(?:[ \t]*(?:,[ \t]*(?:and|or)?|/|;|&|\+|\band\b|\bor\b)[ \t]*|[ \t]+)"
+_DATE_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)"
+_NTH_WEEKEND = (
+    rf"(?:first|second|third|fourth|fifth|last|final|[0-9](?:st|nd|rd|th|\.)?|{_NUMBER}|iii|ii|iv)"
+)
 
-Build = Callable[[re.Match[str]], tuple[str, ...]]
+Cadences = tuple[str, ...]
+Build = Callable[[re.Match[str]], Cadences]
 
 
 class Phrase(NamedTuple):
-    """Words that someone may use for a cadence, and the cadences of a book that they can mean."""
+    """Words that someone may use for a cadence, and the cadences that they can mean."""
 
-    match: re.Pattern[str]
+    pattern: Pattern
     build: Build
-
-
-def _number(word: str) -> int:
-    word = word.lower().rstrip(".")
-    if word in _NTH:
-        return _NTH[word]
-    if word in NUMBERS:
-        return NUMBERS[word]
-    return int(re.sub("[^0-9]", "", word))
-
-
-def counted(number: int, unit: str) -> tuple[str, ...]:
-    """The cadence of each so many days, weeks, months, years, quarters or weekends."""
-    unit = unit.lower()
-    if unit == "weekend":
-        return ("every weekend",) if number == 1 else ("weekend 1, 3",) if number == 2 else ("weekend 1",)
-    factor, unit = {"year": (12, "month"), "quarter": (3, "month"), "fortnight": (2, "week")}.get(
-        unit, (1, unit)
-    )
-    number *= factor
-    return (f"every {unit}",) if number == 1 else (f"every {number} {unit}s",)
-
-
-def _every_n(found: re.Match[str]) -> tuple[str, ...]:
-    number, unit, said = _number(found["n"]), found["unit"].lower(), found["n"].lower()
-    if unit == "weekend" and (said in _NTH or not said[-1:].isdigit()) and said != "other":
-        if number == -1:
-            return ("weekend last",)
-        if said == "second":
-            return ("weekend 2", "weekend 1, 3")
-        return (f"weekend {number}",) if number <= 5 and said in _NTH else counted(number, unit)
-    if number == -1 or (number == 1 and said != "one" and not said.isdigit()):
-        return ()
-    return counted(number, unit)
-
-
-def _nth_weekend(found: re.Match[str]) -> tuple[str, ...]:
-    number = _number(found["n"])
-    if number == -1:
-        return ("weekend last",)
-    return (f"weekend {number}",) if 1 <= number <= 5 else ()
-
-
-def _nth_day(found: re.Match[str]) -> tuple[str, ...]:
-    number, day = _number(found["n"]), day_name(found["day"])
-    said = found["n"].lower()
-    fortnightly = f"every 2 weeks on {day}"
-    if said in ("other", "alternate", "alternating", "two"):
-        return (fortnightly,)
-    monthly = f"every month on {'last' if number == -1 else _ordinal(number)} {day}"
-    if number == 2 and found[0].lower().startswith(("every", "each")) and "month" not in found[0]:
-        return (fortnightly, monthly)
-    return (monthly,) if number == -1 or 1 <= number <= 5 else ()
-
-
-def _ordinal(number: int) -> str:
-    return ORDINALS[number - 1] if 1 <= number <= 5 else str(number)
+    message: str
+    """What to say of them, with `{said}` for the words and `{right}` for the first cadence;
+    where it is empty, the cadences alone say it."""
 
 
 def day_name(said: str) -> str:
@@ -102,144 +59,251 @@ def month_name(said: str) -> str:
     return next(month for month in MONTHS if month.startswith(said[:3].lower()))
 
 
+def number_in(word: str) -> int:
+    """The number that a word says: `two`, `2nd`, `second`; -1 for `last`."""
+    word = word.lower().rstrip(".")
+    known = _NTH | _EACH_OTHER | NUMBERS | {"ii": 2, "iii": 3, "iv": 4}
+    return known[word] if word in known else int(re.sub("[^0-9]", "", word))
+
+
+def counted(number: int, unit: str) -> Cadences:
+    """The cadence of each so many days, weeks, months, years, quarters or weekends."""
+    if unit == "weekend":
+        few = {1: "every weekend", 2: "weekend 1, 3"}
+        return (few.get(number, "weekend 1"),)
+    longer = {"year": (12, "month"), "quarter": (3, "month"), "fortnight": (2, "week")}
+    factor, unit = longer.get(unit, (1, unit))
+    number *= factor
+    return (f"every {unit}" if number == 1 else f"every {number} {unit}s",)
+
+
+def _every_n(found: re.Match[str]) -> Cadences:
+    """`every other week`, `every 3rd month`, `every two years`."""
+    said, number = found["n"].lower(), number_in(found["n"])
+    if number == -1 or (number == 1 and said != "one" and not said.isdigit()):
+        return ()
+    return counted(number, found["unit"].lower())
+
+
+def _nth_weekend(found: re.Match[str]) -> Cadences:
+    """`first weekend`, `every other weekend`, `every 2 weekends`."""
+    said, number = found["n"].lower(), number_in(found["n"])
+    if said == "second" and found["lead"]:
+        return ("weekend 2", "weekend 1, 3")
+    if said in _EACH_OTHER or said in NUMBERS or said.isdigit():
+        return counted(number, "weekend")
+    if number == -1:
+        return ("weekend last",)
+    return (f"weekend {number}",) if 1 <= number <= 5 else ()
+
+
+def _nth_day(found: re.Match[str]) -> Cadences:
+    """`first monday of the month`, `every other monday`, `every last friday`."""
+    said, number, day = found["n"].lower(), number_in(found["n"]), day_name(found["day"])
+    fortnightly = f"every 2 weeks on {day}"
+    if said in _EACH_OTHER or said == "two":
+        return (fortnightly,)
+    if number != -1 and not 1 <= number <= 5:
+        return ()
+    monthly = f"every month on {'last' if number == -1 else ORDINALS[number - 1]} {day}"
+    either_way = number == 2 and found["lead"] and "month" not in found[0].lower()
+    return (fortnightly, monthly) if either_way else (monthly,)
+
+
 def days_in(said: str) -> list[str]:
-    """The days of a list in any words, with what `to` and dashes leave out between two."""
+    """The days of a list in any words, with those that a dash or `to` leaves out between two."""
     out: list[str] = []
-    for found in re.finditer(rf"(?P<a>{DAY}){_RANGE}(?P<b>{DAY}){WORD_END}|(?P<c>{DAY})", said, re.I):
-        if found["c"]:
-            out.append(day_name(found["c"]))
-            continue
-        first, last = DAYS.index(day_name(found["a"])), DAYS.index(day_name(found["b"]))
+    either = rf"(?P<a>{DAY}){THROUGH}(?P<b>{DAY})(?![^\W\d_])|(?P<c>{DAY})(?![^\W\d_])"
+    for found in re.finditer(either, said, re.IGNORECASE):
+        first = DAYS.index(day_name(found["a"] or found["c"]))
+        last = DAYS.index(day_name(found["b"] or found["c"]))
         out += [DAYS[(first + n) % 7] for n in range((last - first) % 7 + 1)]
     return list(dict.fromkeys(out))
 
 
-def _days(found: re.Match[str]) -> tuple[str, ...]:
+def _days(found: re.Match[str]) -> Cadences:
     days = days_in(found["days"])
-    if days == list(DAYS):
-        return ("every day",)
     listed = "every " + ", ".join(days)
+    if len(days) == len(DAYS):
+        return ("every day",)
     return ("every weekday", listed) if days == list(DAYS[:5]) else (listed,)
 
 
-def _months(found: re.Match[str]) -> tuple[str, ...]:
-    months = [month_name(said) for said in re.findall(MONTH, found["months"], re.I)]
-    return ("every " + ", ".join(dict.fromkeys(months)),)
+def _months(found: re.Match[str]) -> Cadences:
+    said = re.findall(MONTH, found["months"], re.IGNORECASE)
+    return ("every " + ", ".join(dict.fromkeys(map(month_name, said))),)
 
 
-def _times(found: re.Match[str]) -> tuple[str, ...]:
+def _month_days(found: re.Match[str]) -> Cadences:
+    numbers = [int(number) for number in re.findall("[0-9]+", found["dates"])]
+    listed = ", ".join(map(str, dict.fromkeys(numbers)))
+    return (f"every month on {listed}",) if all(1 <= n <= 31 for n in numbers) else ()
+
+
+def _day_of_year(found: re.Match[str]) -> Cadences:
+    number = found["before"] or found["behind"]
+    return (f"every {month_name(found['month'])}" + (f" on {int(number)}" if number else ""),)
+
+
+_SPREAD = {
+    ("week", 2): "every monday, thursday", ("week", 3): "every monday, wednesday, friday",
+    ("week", 4): "every monday, tuesday, thursday, friday", ("week", 5): "every weekday",
+    ("week", 7): "every day", ("month", 2): "every month on 1, 15",
+    ("month", 3): "every month on 1, 11, 21", ("month", 4): "every week",
+    ("year", 2): "every april, october", ("year", 3): "every january, may, september",
+    ("year", 4): "every january, april, july, october",
+}  # fmt: skip
+
+
+def _times(found: re.Match[str]) -> Cadences:
+    """`once a week`, `twice a month`, `3 times a week`."""
     said, unit = found["n"].lower(), found["unit"].lower()
-    number = {"once": 1, "twice": 2, "thrice": 3}.get(said) or _number(said.split()[0])
+    number = {"once": 1, "twice": 2, "thrice": 3}.get(said) or number_in(said.split()[0])
     if number == 1:
         return counted(1, unit)
-    spread = {
-        ("week", 2): "every monday, thursday", ("week", 3): "every monday, wednesday, friday",
-        ("month", 2): "every month on 1, 15", ("month", 3): "every month on 1, 11, 21",
-        ("year", 2): "every april, october", ("year", 3): "every january, may, september",
-        ("year", 4): "every 3 months", ("week", 5): "every weekday", ("week", 7): "every day",
-        ("year", 6): "every 2 months", ("week", 4): "every monday, tuesday, thursday, friday",
-    }  # fmt: skip
-    right = spread.get((unit, number)) or ("every day" if unit == "day" else None)
+    right = "every day" if unit == "day" else _SPREAD.get((unit, number))
     return (right,) if right else ()
 
 
-def _after_done(found: re.Match[str]) -> tuple[str, ...]:
-    number = _number(found["n"])
-    days = {"day": 1, "week": 7, "month": 30, "year": 365}[found["unit"].lower()] * number
-    return (f"{days} days after done",)
+def _after_done(found: re.Match[str]) -> Cadences:
+    days = {"day": 1, "week": 7, "month": 30, "year": 365}[found["unit"].lower()]
+    return (f"{days * number_in(found['n'])} days after done",)
 
 
-def _month_days(found: re.Match[str]) -> tuple[str, ...]:
-    numbers = [int(n) for n in re.findall(r"[0-9]+", found["dates"])]
-    if not all(1 <= n <= 31 for n in numbers):
+def _weekends(found: re.Match[str]) -> Cadences:
+    words = [word for word in re.findall(r"[^\W_]+", found["numbers"]) if word not in ("and", "or")]
+    numbers = [number_in(word) for word in words]
+    if not all(number == -1 or 1 <= number <= 5 for number in numbers):
         return ()
-    return ("every month on " + ", ".join(map(str, dict.fromkeys(numbers))),)
+    listed = ", ".join("last" if n == -1 else str(n) for n in dict.fromkeys(numbers))
+    return (f"weekend {listed}",)
 
 
-def _weekends(found: re.Match[str]) -> tuple[str, ...]:
-    words = re.findall(r"[^\W_]+", found["numbers"])
-    numbers = []
-    for word in words:
-        if word.lower() in ("and", "or"):
-            continue
-        number = _number(word)
-        if number != -1 and not 1 <= number <= 5:
-            return ()
-        numbers.append("last" if number == -1 else str(number))
-    return ("weekend " + ", ".join(dict.fromkeys(numbers)),)
-
-
-def _always(*cadences: str) -> Build:
-    return lambda _: cadences
-
-
-def _titled(found: re.Match[str]) -> tuple[str, ...]:
-    when = found["when"].lower()
+def _time_of_day(found: re.Match[str]) -> Cadences:
     cadence = "every weekend" if found["weekend"] else "every day"
-    return (f'{cadence} "{when.capitalize()}"',)
+    return (f'{cadence} "{found["when"].capitalize()}"',)
 
 
-def _phrase(pattern: str, build: Build) -> Phrase:
-    return Phrase(re.compile(f"(?:{pattern}){WORD_END}", re.IGNORECASE), build)
+_SAYS = 'a book says `{right}`, not "{said}"'
+_FIGURES = 'a book counts in figures, and not in words such as "{said}"'
+_EITHER = '"{said}" can mean two things'
+_LISTS = 'the days of "{said}" want commas between them'
 
 
-_NTH_LIST = rf"(?:first|second|third|fourth|fifth|last|[0-9](?:st|nd|rd|th|\.)?|{_NUMBER_WORDS})"
+def _phrase(pattern: str, build: Build | str, message: str = "") -> Phrase:
+    cadences = tuple(build.split(" | ")) if isinstance(build, str) else ()
+    return Phrase(
+        Pattern(f"(?:{pattern}){WORD_END}", re.IGNORECASE),
+        build if callable(build) else lambda _: cadences,
+        message,
+    )
+
+
 PHRASES = (
     _phrase(
-        rf"(?:(?:every|each)[ \t]+)?(?P<n>{_NUMBER_WORDS}|[0-9]{{1,4}})[ \t]+(?P<unit>day|week|month|year)s?"
-        r"[ \t]+(?:after|later|since)[ \t]*(?:it[ \t]+(?:was|is)[ \t]+)?(?:last[ \t]+)?(?:done|time|did|doing|completion)?",
+        rf"(?:every[ \t]+)?(?P<n>{_NUMBER}|[0-9]{{1,4}})[ \t]+(?P<unit>day|week|month|year)s?[ \t]+"
+        r"(?:after|later|since(?=[ \t]+(?:it|last|the|done)))"
+        r"(?:[ \t]+(?:it|was|is|last|the|done|time|did|doing|being|that))*",
         _after_done,
+        "days since the last time are written `{right}`",
     ),
-    _phrase(rf"after[ \t]+(?P<n>{_NUMBER_WORDS}|[0-9]{{1,4}})[ \t]+(?P<unit>day|week|month|year)s?", _after_done),
     _phrase(
-        r"(?P<n>once|twice|thrice|(?:[0-9]{1,2}|two|three|four|five)[ \t]+times|[0-9]x)[ \t]+"
-        r"(?:a|an|per|each|every|in[ \t]+a)[ \t]+(?P<unit>day|week|month|year)",
+        rf"after[ \t]+(?P<n>{_NUMBER}|[0-9]{{1,4}})[ \t]+(?P<unit>day|week|month|year)s?",
+        _after_done,
+        "days since the last time are written `{right}`",
+    ),
+    _phrase(
+        r"(?P<n>once)[ \t]+(?:a|an|per|each|every|in[ \t]+a)[ \t]+(?P<unit>day|week|month|year)",
         _times,
     ),
-    _phrase(rf"{_LEAD}{_N}[ \t]+weekends?{_OF_MONTH}(?<!every)", lambda m: _weekend_or_count(m)),
-    _phrase(rf"{_EVERY}{_N}[ \t]+{_UNIT}", _every_n),
-    _phrase(rf"{_LEAD}{_N}[ \t]+(?P<day>{DAY}){_OF_MONTH}", _nth_day),
     _phrase(
-        rf"{_LEAD}(?:day[ \t]+)?(?P<dates>[0-9]{{1,2}}(?:st|nd|rd|th|\.)(?:{_AND}[0-9]{{1,2}}(?:st|nd|rd|th|\.)?)*){_OF_MONTH}",
-        _month_days,
+        r"(?P<n>twice|thrice|(?:[0-9]{1,2}|two|three|four|five)[ \t]+times|[0-9](?=x))x?[ \t]+"
+        r"(?:a|an|per|each|every|in[ \t]+a)[ \t]+(?P<unit>day|week|month|year)",
+        _times,
+        'a book names the days that "{said}" leaves open',
     ),
-    _phrase(rf"{_LEAD}last[ \t]+day{_OF_MONTH}", _always("every month on last")),
-    _phrase(rf"{_LEAD}first[ \t]+day{_OF_MONTH}", _always("every month on 1")),
-    _phrase(rf"weekends?[ \t]+(?P<numbers>{_NTH_LIST}(?:{_AND}{_NTH_LIST})*){_OF_MONTH}", _weekends),
-    _phrase(r"daily|every[ \t]*day|each[ \t]+day|all[ \t]+days|every[ \t]+(?:single[ \t]+)?day(?:[ \t]+of[ \t]+the[ \t]+week)?", _always("every day")),
-    _phrase(r"weekly|every-?week|each[ \t]+week", _always("every week")),
-    _phrase(r"monthly|every-?month|each[ \t]+month", _always("every month")),
-    _phrase(r"quarterly|(?:every|each)[ \t]+quarter", _always("every 3 months")),
-    _phrase(r"(?:bi|semi)-?annually|half-?yearly|(?:every|each)[ \t]+half[ \t-]?year", _always("every 6 months")),
-    _phrase(r"yearly|annual(?:ly)?|every-?year|(?:every|each)[ \t]+years?", _always("every 12 months")),
-    _phrase(r"(?:bi|semi)-?weekly", _always("every 2 weeks", "every monday, thursday")),
-    _phrase(r"(?:bi|semi)-?monthly", _always("every 2 months", "every month on 1, 15")),
-    _phrase(rf"{_LEAD}fortnight(?:ly|s)?", _always("every 2 weeks")),
-    _phrase(r"nightly", _always('every day "Evening"')),
-    _phrase(rf"{_LEAD}(?P<weekend>weekend[ \t]+)?(?P<when>morning|evening|night|afternoon|noon|lunchtime|bedtime)s?", _titled),
-    _phrase(rf"{_LEAD}(?:weekdays?|work-?days?|(?:work|working|business|week|school)[ \t]+days?)", _always("every weekday")),
-    _phrase(rf"{_LEAD}(?:weekends?|week[ \t-]ends?)", _always("every weekend")),
     _phrase(
-        rf"{_LEAD}(?P<months>{MONTH}(?:{_AND}{MONTH})*)(?:[ \t]+(?:of|in)[ \t]+(?:every|each)[ \t]+year)?",
+        r"(?:yearly|annually|every[ \t]+years?|each[ \t]+year|once[ \t]+a[ \t]+year)[ \t]+"
+        r"(?:(?:in|on|every|the)[ \t]+)*(?P<before>[0-9]{1,2})?(?:st|nd|rd|th|\.)?(?:[ \t]+of)?"
+        rf"[ \t]*(?P<month>{MONTH})"
+        r"(?:[ \t]+(?:the[ \t]+)?(?P<behind>[0-9]{1,2})(?:st|nd|rd|th)?)?",
+        _day_of_year,
+        "what comes once a year goes by its month",
+    ),
+    _phrase(
+        rf"{_LEAD}{_N}[ \t]+weekends?{_OF_MONTH}",
+        _nth_weekend,
+        "a weekend goes by its number in the month, or by `last`",
+    ),
+    _phrase(
+        rf"{_EVERY}{_N}[ \t]+(?P<unit>year|quarter|fortnight)s?",
+        _every_n,
+        'a book counts in days, weeks and months, not as "{said}" does',
+    ),
+    _phrase(rf"{_EVERY}{_N}[ \t]+(?P<unit>day|week|month)s?", _every_n, _FIGURES),
+    _phrase(
+        rf"{_LEAD}{_N}[ \t]+(?P<day>{DAY}){_OF_MONTH}",
+        _nth_day,
+    ),
+    _phrase(
+        rf"{_LEAD}(?P<dates>{_DATE_OF_MONTH}(?:{AND}{_DATE_OF_MONTH})*){_OF_MONTH}",
+        _month_days,
+        "days of the month are plain numbers behind `every month on`",
+    ),
+    _phrase(rf"{_LEAD}last[ \t]+day{_OF_MONTH}", "every month on last"),
+    _phrase(rf"{_LEAD}first[ \t]+day{_OF_MONTH}", "every month on 1"),
+    _phrase(
+        rf"weekends?[ \t]+(?P<numbers>{_NTH_WEEKEND}(?:{AND}{_NTH_WEEKEND})*){_OF_MONTH}",
+        _weekends,
+        "a weekend goes by its number in the month, or by `last`",
+    ),
+    _phrase(
+        r"every[ \t]+(?:single[ \t]+)?day[ \t]+of[ \t]+the[ \t]+week|every[ \t]+single[ \t]+day",
+        "every day",
+    ),
+    _phrase(r"daily|every-?day|(?:each|all)[ \t]+days?", "every day"),
+    _phrase(r"weekly|every-?week|each[ \t]+week", "every week"),
+    _phrase(r"monthly|every-?month|each[ \t]+month", "every month"),
+    _phrase(r"quarterly|(?:every|each)[ \t]+quarter", "every 3 months"),
+    _phrase(
+        r"(?:bi|semi)-?annual(?:ly)?|half[ \t-]?yearly|(?:every|each)[ \t]+half[ \t-]?year",
+        "every 6 months",
+    ),
+    _phrase(
+        r"yearly|annual(?:ly)?|every-?year|(?:every|each)[ \t]+years?",
+        "every 12 months",
+        'a book counts in days, weeks and months, not as "{said}" does',
+    ),
+    _phrase(
+        r"(?:bi|semi)-?weekly",
+        "every 2 weeks | every monday, thursday",
+    ),
+    _phrase(
+        r"(?:bi|semi)-?monthly",
+        "every 2 months | every month on 1, 15",
+    ),
+    _phrase(rf"{_LEAD}fortnight(?:ly|s)?", "every 2 weeks"),
+    _phrase(r"nightly", 'every day "Evening"'),
+    _phrase(
+        rf"{_LEAD}(?P<weekend>weekend[ \t]+)?"
+        r"(?P<when>morning|evening|night|afternoon|noon|bedtime)s?",
+        _time_of_day,
+        "a book has days and no hours; a title tells two containers of a day apart",
+    ),
+    _phrase(
+        rf"{_LEAD}(?:weekdays?|work-?days?|(?:work|working|business|week|school)[ \t]+days?)",
+        "every weekday",
+    ),
+    _phrase(rf"{_LEAD}(?:weekends?|week[ \t-]ends?)", "every weekend"),
+    _phrase(
+        rf"{_LEAD}(?P<months>{MONTH}(?:{AND}{MONTH})*)"
+        r"(?:[ \t]+(?:of|in)[ \t]+(?:every|each)[ \t]+year)?",
         _months,
     ),
-    _phrase(rf"{_LEAD}(?P<days>{DAY}(?:(?:{_RANGE}|{_AND}){DAY})*)", _days),
-)  # fmt: skip
-
-
-def _weekend_or_count(found: re.Match[str]) -> tuple[str, ...]:
-    every = found[0].lower().startswith(("every", "each"))
-    said = found["n"].lower()
-    if every and (said in ("other", "alternate", "alternating", "second") or said.isdigit() or said in NUMBERS):
-        return _every_n_weekends(said)
-    return _nth_weekend(found)
-
-
-def _every_n_weekends(said: str) -> tuple[str, ...]:
-    if said == "second":
-        return ("weekend 2", "weekend 1, 3")
-    number = _number(said)
-    return counted(number, "weekend")
+    _phrase(rf"{_LEAD}(?P<days>{DAY}(?:{THROUGH}{DAY}){{1,3}})", _days, _SAYS),
+    _phrase(rf"{_LEAD}(?P<days>{DAY})", _days),
+    _phrase(rf"{_LEAD}(?P<days>{DAY}(?:(?:{THROUGH}|{AND}){DAY})*)", _days, _LISTS),
+)
 
 
 def cadence(miss: Miss) -> Hint | None:
@@ -248,17 +312,18 @@ def cadence(miss: Miss) -> Hint | None:
     if begin is None:
         return None
     for phrase in PHRASES:
-        found = phrase.match.match(miss.text, begin, miss.body)
+        found = phrase.pattern.match(miss.text, begin, miss.body)
         if found is None or found.end() < miss.after:
             continue
-        cadences = tuple(c for c in phrase.build(found) if c != found[0])
-        edits = tuple(Edit(begin, found.end(), right) for right in cadences)
-        if not edits or not gets_past(miss.text, edits[0]):
-            continue
-        said = miss.text[begin : found.end()]
-        ways = " or ".join("{}" for _ in edits)
-        message = f'a book has other words for "{said}"'
-        return Hint(message, f"write {ways}", edits, found.end(), whole=True)
+        said, right = found[0].rstrip("."), phrase.build(found)
+        edits = tuple(Edit(begin, found.end(), new) for new in right if new != said)
+        if edits and gets_past(miss.text, edits[0]):
+            ways = " or ".join("{}" for _ in edits)
+            message = phrase.message or (_SAYS if len(edits) == 1 else _EITHER)
+            if right[0] in (f"every {said}", f"every {said.lower()}"):
+                message = '`every` is missing before "{said}"'
+            message = message.format(said=said, right=right[0])
+            return Hint(message, f"write {ways}", edits, found.end(), whole=True)
     return None
 
 
@@ -266,9 +331,9 @@ def _cadence_start(miss: Miss) -> int | None:
     """Where the cadence of a header begins, if the reader stopped in one."""
     if miss.start == "chore_line":
         return None
-    found = re.compile(r"[ \t]*(?:paused[ \t]+)?").match(miss.text)
+    found = re.match(r"[ \t]*(?:paused[ \t]+)?", miss.text)
     begin = found.end() if found else 0
     head = miss.text[begin : miss.at]
-    if re.match(r"(?:household|since|person|area|limit|away|day|week)\b", head) or '"' in head:
+    if '"' in head or re.match(r"(?:household|since|person|area|limit|away|day|week)\b", head):
         return None
-    return begin if miss.at >= begin else miss.margin
+    return begin if miss.wants("HOUSEHOLD") or "NAME" not in miss.expected else None

@@ -5,23 +5,25 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from ledger.text.hint_miss import ODD_BLANK, Edit, Hint, Miss, applied, gets_past, reads
-from ledger.text.values import check_name
+from ledger.text.hint_miss import ODD_BLANK, Edit, Hint, Miss, Pattern, applied, gets_past, reads
+from ledger.text.hint_names import FULL_WIDTH
 
 _CURLY = {
     "“": "”“", "„": "“”‟", "”": "”“", "«": "»", "»": "«", "'": "'’", "‘": "’'", "’": "’'",
     "‚": "‘’", "`": "`'", "´": "´", "＂": "＂", "「": "」", "『": "』", "‹": "›",
 }  # fmt: skip
 _ANY_QUOTE = "”“„‟»«’‘'`´＂」』›"
-_LEADER = re.compile(
-    r"(?:(?:[-*+•·–—▪◦‣●○>☐☑✓✔|]|[0-9]{1,2}[.)])[ \t]*)?(?:\[[ xX✓]?\][ \t]*)?(?=[^\s])"
+_LEADER = Pattern(
+    r"(?:(?:[-*+•·–—▪◦‣●○>☐☑✓✔|]|[0-9]{1,2}[.)](?=[ \t]))[ \t]*)?"
+    r"(?:\[[ xX✓]?\][ \t]*)?(?=[^\s])"
 )
 _SIGNS = ":=|/\\-–—>→~;.…!?*_"
+_NAMES = {":": "a colon", ".": "a full stop", ";": "a semicolon", "…": "dots", "-": "a hyphen",
+          "/": "a slash", "!": "an exclamation mark", "?": "a question mark", "=": "an equals sign",
+          "|": "a bar", "&": "an ampersand", "+": "a plus"}  # fmt: skip
 _BRACKETS = {"(": ")", "[": "]", "{": "}", "<": ">"}
-_CLOSES_TITLE = re.compile(r"[ \t]+(?=[0-9]{1,4}[ \t]+(?:min|h)(?![^\s,#])|#|from [0-9]|until [0-9])")
-_COLUMN = re.compile(r"(?:[ \t]{2,}|\t)(?=(?:in|by|uses|after|from|until|paused)[ \t])")
-_FULL_WIDTH = {"，": ",", "、": ",", "；": ",", "：": "", "。": "", "．": "", "＃": "#", "–": "-",
-               "—": "-", "‐": "-", "‑": "-", "−": "-", "－": "-", "\u00ad": ""}  # fmt: skip
+_CLOSES_TITLE = Pattern(r"[ \t]+(?=[0-9]{1,4}[ \t]+(?:min|h)(?![^\s,#])|#|from [0-9]|until [0-9])")
+_COLUMN = Pattern(r"(?:[ \t]{2,}|\t)(?=(?:in|by|uses|after|from|until|paused)[ \t])")
 
 
 def other_quote(miss: Miss) -> Hint | None:
@@ -127,9 +129,7 @@ def odd_blank(miss: Miss) -> Hint | None:
         return None
     character = miss.text[begin]
     name = unicodedata.name(character, "a blank").lower()
-    words = re.sub(
-        r'("(?:[^"\\]|\\.)*")|([^\S \t])', lambda m: m[1] or " ", miss.text[: miss.body]
-    )
+    words = re.sub(r'("(?:[^"\\]|\\.)*")|([^\S \t])', lambda m: m[1] or " ", miss.text[: miss.body])
     indent = len(words) - len(words.lstrip(" "))
     edit = Edit(0, miss.body, " " * max(4, indent) + words.lstrip() if indent else words)
     if not gets_past(miss.text, edit):
@@ -156,8 +156,8 @@ def bullet(miss: Miss) -> Hint | None:
     if not gets_past(miss.text, Edit(0, found.end(), miss.text[: miss.margin])):
         edit = Edit(0, found.end(), "    ")
     return Hint(
-        f'"{leader}" stands before the words of the line',
-        "begin the line with its first word: {}",
+        f'"{leader}" stands before the first word of the line',
+        "leave it out: {}",
         (edit,),
         end,
         whole=True,
@@ -176,15 +176,18 @@ def stray_sign(miss: Miss) -> Hint | None:
         if sign == ";" and parted:
             edit = miss.rewrite(bare + ",")
             if gets_past(miss.text, edit):
-                return Hint('";" parts nothing in a book', "write a comma: {}", (edit,))
-        return Hint(f'"{word}" ends in "{sign}"', "write {} without it", (miss.rewrite(bare),))
+                return Hint("commas part a list, not semicolons", "write {}", (edit,))
+        ending = _NAMES.get(sign, f'"{sign}"')
+        return Hint(f'"{word}" ends in {ending}', "write {}", (miss.rewrite(bare),))
     if not bare:
         end = miss.after
         blanks = len(miss.text[end:]) - len(miss.text[end:].lstrip(" \t"))
         edit = Edit(miss.at, end + blanks, "")
         if word[0] == ";":
             comma = Edit(len(miss.head), end, ",")
-            edit = comma if gets_past(miss.text, comma) else edit
+            if gets_past(miss.text, comma):
+                message = "commas part a list, not semicolons"
+                return Hint(message, "write {}", (comma,), whole=True)
         return Hint(f'"{word}" parts nothing in a book', "leave it out: {}", (edit,), whole=True)
     return None
 
@@ -196,8 +199,11 @@ def glued_sign(miss: Miss) -> Hint | None:
     found = re.fullmatch(r"([^:=;|/&+]+)([:=;|/&+]+)([^:=;|/&+]+)", miss.word)
     if found is None:
         return None
-    message = f'"{found[2]}" parts no words in a book'
+    sign = _NAMES.get(found[2][0], f'"{found[2]}"')
+    message = f"{sign} parts no words in a book"
     between = (" ",) if found[2][0] in ":=|" else (", ", " ")
+    if miss.start == "chore_line" and re.search(r"\bby\Z", miss.head):
+        between = (" or ",)
     for blank in between:
         edit = miss.rewrite(found[1] + blank + found[3])
         if gets_past(miss.text, edit):
@@ -214,57 +220,39 @@ def brackets(miss: Miss) -> Hint | None:
     if end < 0:
         return None
     inside = miss.text[miss.at + 1 : end].strip(" \t")
+    message = f'"{miss.text[miss.at : end + 1]}" stands in brackets, which a book has none of'
     plain = Edit(miss.at, end + 1, inside)
-    if gets_past(miss.text, plain):
-        return Hint(f"{opening} parts nothing in a book", "write {}", (plain,), end + 1)
+    if inside[:1].isdigit() and gets_past(miss.text, plain):
+        return Hint(message, "write {}", (plain,), end + 1)
+    if inside in miss.areas and miss.wants("IN"):
+        named = Edit(miss.at, end + 1, f"in {inside}")
+        return Hint(message, "write {}", (named,), end + 1)
     titled = Edit(miss.at, end + 1, _quoted(inside))
-    message = f"{opening} is not the sign that a title stands in"
-    return Hint(message, "write a title in double quotes: {}", (titled,), end + 1)
+    return Hint(message, "write {} if this is a title", (titled,), end + 1)
 
 
 def other_script(miss: Miss) -> Hint | None:
     """Figures and signs in full width, or figures of another script."""
-    word = miss.word
+    word, begin = miss.word, miss.at
+    before = re.search(r'[^\s",#]+\Z', miss.head)
+    if before is not None and before[0][-1] in FULL_WIDTH:
+        word, begin = before[0], before.start()
     if word.isascii() or word.startswith('"') or miss.stop.token.kind == "TITLE":
         return None
-    plain = "".join(_plain(character) for character in word)
+    plain = re.sub(r",(?=\S)", ", ", "".join(_plain(character) for character in word))
     if plain == word:
         return None
     changed = next(c for c in word if _plain(c) != c)
     what = "figure" if changed.isdecimal() else "sign"
     message = f'"{changed}" (U+{ord(changed):04X}) is another {what} than a book is written in'
-    return Hint(message, "write {}", (miss.rewrite(plain),))
+    return Hint(message, "write {}", (Edit(begin, begin + len(word), plain),))
 
 
 def _plain(character: str) -> str:
     if character.isdecimal():
         return str(unicodedata.decimal(character))
-    if character in _FULL_WIDTH:
-        return _FULL_WIDTH[character] if character not in "–—" else character
+    if character in FULL_WIDTH:
+        return FULL_WIDTH[character] if character not in "–—" else character
     if "\uff01" <= character <= "\uff5e":
         return chr(ord(character) - 0xFEE0)
     return character
-
-
-def name_character(name: str, index: int) -> tuple[str, str]:
-    """What to say of a name that holds a character which no name may hold, and the fix."""
-    wrong = name[index]
-    code = f"U+{ord(wrong):04X}"
-    shown = f'"{wrong}" ({code})' if wrong.isprintable() else code
-    message = f"{shown} cannot stand in a name"
-    if wrong in ",，、；" or wrong in "：。":
-        return message, f"write `{clean_name(name, wrong)}`"
-    return message, f'write `{clean_name(name, wrong)}`, or put it in the title: `"{name}"`'
-
-
-def clean_name(name: str, wrong: str) -> str:
-    """The nearest good names to what stands for one, parted by commas if they are several."""
-    if wrong in "，、；":
-        parts = [part for part in re.split("[，、；]", name) if part]
-        return ", ".join(clean_name(part, "") for part in parts)
-    out = []
-    for character in name:
-        plain = _FULL_WIDTH.get(character, character)
-        good = plain == "-" or (plain and check_name("a" + plain) is None)
-        out.append(plain if good else "-" if out else "")
-    return re.sub("-{2,}", "-", "".join(out)).strip("-")

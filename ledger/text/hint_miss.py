@@ -6,24 +6,54 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ledger.text.builder import build
-from ledger.text.parser import END, LineFault, Token, parser
-from ledger.text.reader import kind_of
+from ledger.text.parser import END, LineFault, Token, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import Node, Section
 from ledger.text.values import ValueFault
 
-ODD_BLANK = re.compile(r"[^\S \t]+")
+_END = 2**31
+
+
+class Pattern:
+    """A regular expression that is compiled when it is first asked, as few of them ever are."""
+
+    def __init__(self, pattern: str, flags: re.RegexFlag = re.NOFLAG) -> None:
+        self._pattern, self._flags = pattern, flags
+
+    @cached_property
+    def _compiled(self) -> re.Pattern[str]:
+        return re.compile(self._pattern, self._flags)
+
+    def match(self, text: str, begin: int = 0, end: int = _END) -> re.Match[str] | None:
+        """A match at a place."""
+        return self._compiled.match(text, begin, end)
+
+    def search(self, text: str) -> re.Match[str] | None:
+        """The first match anywhere."""
+        return self._compiled.search(text)
+
+    def finditer(self, text: str) -> Iterator[re.Match[str]]:
+        """All matches."""
+        return self._compiled.finditer(text)
+
+    def findall(self, text: str) -> list[Any]:
+        """The groups of all matches: texts, or tuples of them (hence Any)."""
+        return self._compiled.findall(text)
+
+
+ODD_BLANK = Pattern(r"[^\S \t]+")
 """White space that parts no words of a book."""
 WORD_END = r"(?![^\s,#\"])"
+NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
+"""What the grammar takes for a name."""
 
-_WORDS = re.compile(r'"(?:[^"\\]|\\.)*"?|[^"#]')
-_DATE = re.compile(r"^(?:since[ \t]+)?([0-9]{4}-[0-9]{2}-[0-9]{2})(?=[ \t])", re.MULTILINE)
-_SINCE = re.compile(r"^since[ \t]+([0-9]{4}-[0-9]{2}-[0-9]{2})", re.MULTILINE)
-_DECLARED = re.compile(r"^(person|area)[ \t]+([^\s,#\"]+)", re.MULTILINE)
-_CHORE = re.compile(r"^[ \t]+([^\W\d_][^\s,#\"]*)", re.MULTILINE)
+_WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
+_DATE = Pattern(r"^(?:since[ \t]+)?([0-9]{4}-[0-9]{2}-[0-9]{2})(?=[ \t])", re.MULTILINE)
+_SINCE = Pattern(r"^since[ \t]+([0-9]{4}-[0-9]{2}-[0-9]{2})", re.MULTILINE)
+_DECLARED = Pattern(r"^(person|area)[ \t]+([^\s,#\"]+)", re.MULTILINE)
 
 
 class Edit(NamedTuple):
@@ -62,7 +92,9 @@ class Miss:
         return self.stop.expected
 
     def wants(self, *kinds: str) -> bool:
-        """True where each of some kinds of words could stand here."""
+        """True where each of some kinds of words could stand here, and not as a name."""
+        if "NAME" in self.stop.expected and "NAME" not in kinds:
+            return False
         return self.stop.expected.issuperset(kinds)
 
     @property
@@ -122,42 +154,38 @@ class Miss:
     @property
     def date(self) -> str:
         """A date that this book might mean: its first day, or the latest in its record."""
-        return _facts(self.source).date
+        return facts(self.source).date
 
     @property
     def areas(self) -> frozenset[str]:
         """The areas that this file declares."""
-        return _facts(self.source).areas
+        return facts(self.source).areas
 
     @property
     def people(self) -> tuple[str, ...]:
         """The people that this file declares."""
-        return _facts(self.source).people
-
-    @property
-    def chores(self) -> frozenset[str]:
-        """The chores of this file."""
-        return _facts(self.source).chores
+        return facts(self.source).people
 
 
-class _Facts(NamedTuple):
+class Facts(NamedTuple):
+    """What the lines of a file say that can be told without reading them all."""
+
     date: str
     areas: frozenset[str]
     people: tuple[str, ...]
-    chores: frozenset[str]
 
 
 @lru_cache(maxsize=8)
-def _facts(source: Source) -> _Facts:
+def facts(source: Source) -> Facts:
+    """A date of the book, and the names it declares, by the looks of its lines."""
     text = "\n".join(source.lines)
     since, dates = _SINCE.findall(text), _DATE.findall(text)
     date = next((d for d in (*since, *reversed(dates)) if reads(f"since {d}")), "2026-01-05")
     declared = _DECLARED.findall(text)
-    return _Facts(
+    return Facts(
         date,
         frozenset(name for kind, name in declared if kind == "area"),
         tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
-        frozenset(_CHORE.findall(text)),
     )
 
 
@@ -231,22 +259,24 @@ def applied(text: str, edit: Edit) -> str:
     return text[: edit.begin] + edit.new + text[edit.end :]
 
 
-def gets_past(text: str, edit: Edit) -> bool:
-    """True where an edit lets the reader get over the stretch that it changes."""
+def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
+    """True where an edit lets the reader get over what it writes, or over the next word too."""
     line = applied(text, edit)
     words = line.strip(" \t")
     if not words or words[0] == "#":
-        return False
+        return bool(words)
     fault = fault_of(line)
     if fault is None:
         return True
     limit = edit.begin + len(edit.new.rstrip(" \t"))
-    return fault.token.start >= max(limit, edit.begin + 1)
+    if further:
+        limit += len(line[limit:]) - len(line[limit:].lstrip(" \t")) + 1
+    return fault.token.start >= (max(limit, edit.begin + 1) if edit.new else edit.begin)
 
 
 def dated(line: str, date: str) -> str:
     """A header with the `from` that counting needs, put before its title and comment."""
-    node = node_of(line)
+    node = node_of(line) if reads(line) else None
     if not isinstance(node, Section) or node.first is not None or node.cadence.value.every == 1:
         return line
     if node.cadence.value.kind not in ("day", "week", "month"):
@@ -267,4 +297,4 @@ def ends_of_words(text: str, begin: int, end: int) -> Iterator[int]:
 
 def matched(pattern: str) -> Callable[[str, int, int], re.Match[str] | None]:
     """A match of whole words at a place, capitals or not."""
-    return re.compile(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match
+    return Pattern(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match

@@ -11,6 +11,8 @@ from ledger.text.grammar import Rule, Tables, load
 
 END = "$END"
 
+_FIRST_WORD_IS_A_NUMBER = re.compile(r"[0-9]+(?=[ \t]|$)")
+
 
 class Token(NamedTuple):
     """A word of the line: its kind in the grammar, its text, its place in the line."""
@@ -135,6 +137,16 @@ def _end_of_run(line: str, start: int) -> int:
     while end < len(line) and line[end] not in ' \t,#"':
         end += 1
     return end
+
+
+def kind_of(text: str) -> str:
+    """The grammar's start symbol for a line that is neither blank nor a comment."""
+    if text[0] in " \t":
+        return "chore_line"
+    # `14 days after done` opens a section; any other digit opens a date.
+    if text[0] in "0123456789" and not _FIRST_WORD_IS_A_NUMBER.match(text):
+        return "record_line"
+    return "declaration_line"
 
 
 @cache

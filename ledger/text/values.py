@@ -89,22 +89,20 @@ def name_of(branch: Branch) -> Name:
     if not text.isascii():
         wrong = check_name(text)
         if wrong is not None:
+            from ledger.text.hint_names import name_character
+
             at = Token("", text[wrong], token.start + wrong, token.start + wrong + 1)
+            message, fix = name_character(text, wrong, check_name)
             raise ValueFault(
                 "unreadable-line",
                 at,
-                f"{_shown(text[wrong])} cannot stand in a name",
+                message,
                 "a name is a letter, then letters, digits and hyphens, so that it can be "
                 "typed and found again",
-                'leave the character out, or put it in the title: `"..."`',
+                fix,
             )
         text = unicodedata.normalize("NFC", text)
     return placed(text, token)
-
-
-def _shown(character: str) -> str:
-    code = f"U+{ord(character):04X}"
-    return f'"{character}" ({code})' if character.isprintable() else code
 
 
 def names_of(branch: Branch | None) -> Names:

@@ -14,6 +14,6 @@ weekend 6
 
 GOOD = """\
 area kitchen
-weekend 5
+weekend 4
     oven  40 min  in kitchen
 """

@@ -33,8 +33,9 @@ every monday
 
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such file, at the first line that would change."""
+    shapes: dict[int, bool] = {}
     for tree in book.trees:
-        if not is_formatted(tree):
+        if not is_formatted(tree, shapes):
             yield _finding(tree)
 
 

@@ -16,16 +16,16 @@ from ledger.text.finding import Finding, Severity
 BAD = """\
 area kitchen
 every monday
-    oven  40 min  in kitchen  from 2026-02-01
-2026-01-05 did oven
+    oven  40 min  in kitchen  from 2026-03-01
+2026-02-23 did oven
 ^^^^^^^^^^
 """
 
 GOOD = """\
 area kitchen
 every monday
-    oven  40 min  in kitchen  from 2026-02-01
-2026-02-02 did oven
+    oven  40 min  in kitchen  from 2026-03-01
+2026-03-02 did oven
 """
 
 

@@ -10,14 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import YEAR_AHEAD, Book, days_from, listed
-from ledger.schedule.load import Demand, Overload, limit_of, overloads
-from ledger.schedule.status import timelines
-from ledger.schedule.week import MAX_DAY, weekday
+from ledger.lint.book import Book
+from ledger.lint.overload import told
+from ledger.schedule.load import Demand, Overload, limit_of
+from ledger.schedule.week import weekday
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 from ledger.text.values import DAYS
-from ledger.text.writer import duration
 
 BAD = """\
 area kitchen
@@ -40,51 +39,26 @@ def check(book: Book) -> Iterator[Finding]:
     household = book.household
     if not household.limits:
         return
-    days = range(book.today, min(book.today + YEAR_AHEAD, MAX_DAY + 1))
-    limits = [limit_of(household, day) for day in days]
-    demands = list(_demands(book, days[-1]))
-    kinds: dict[tuple[int, int], list[Overload]] = {}
-    for overload in overloads(demands, limits, book.today):
-        kind = overload.last - overload.first, weekday(overload.first)
-        kinds.setdefault(kind, []).append(overload)
-    for found in kinds.values():
-        yield _finding(book, found, demands)
+    limits = [limit_of(household, day) for day in book.days_ahead]
+    for kind in told(book, list(_demands(book)), limits):
+        yield Finding(
+            "overloaded-day",
+            Severity.WARNING,
+            _place(book, kind.first),
+            kind.message,
+            kind.why,
+            f"move {kind.excess} to other days, or give one of its chores more days "
+            "(`within 7 days`), or raise the limit",
+        )
 
 
-def _demands(book: Book, last: int) -> Iterator[Demand]:
-    for chore in book.household.chores.values():
-        for timeline in timelines(book.household, chore, book.today):
-            for window in timeline.between(book.today, last):
+def _demands(book: Book) -> Iterator[Demand]:
+    for name, shares in book.ahead.items():
+        for share in shares:
+            for window in share.windows:
                 minutes = window.routine.minutes
                 if minutes and not window.excused:
-                    yield Demand(window.first, window.last, minutes, chore.name)
-
-
-def _finding(book: Book, found: list[Overload], demands: list[Demand]) -> Finding:
-    first = found[0]
-    worst = max(found, key=lambda overload: overload.minutes - overload.limit)
-    excess = worst.minutes - worst.limit
-    span = days_from(first.first, first.last)
-    verb = "asks" if first.first == first.last else "ask"
-    message = f"{span} {verb} for {duration(first.minutes)}, of {duration(first.limit)}"
-    if len(found) > 1:
-        message += f"; {len(found) - 1} more like it in the year ahead"
-    shares: dict[str, int] = {}
-    for demand in demands:
-        if worst.first <= demand.first and demand.last <= worst.last:
-            shares[demand.label] = shares.get(demand.label, 0) + demand.minutes
-    heaviest = sorted(shares, key=lambda name: -shares[name])
-    parts = listed([f"{name} {shares[name]} min" for name in heaviest], 5)
-    at_worst = "" if worst is first else f"at worst {days_from(worst.first, worst.last)}: "
-    return Finding(
-        "overloaded-day",
-        Severity.WARNING,
-        _place(book, first),
-        message,
-        f"{at_worst}{duration(excess)} will be left undone; the longest are {parts}",
-        f"move {duration(excess)} to other days, or give one of its chores more days "
-        "(`within 7 days`), or raise the limit",
-    )
+                    yield Demand(window.first, window.last, minutes, name)
 
 
 def _place(book: Book, overload: Overload) -> Place:

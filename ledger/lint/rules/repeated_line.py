@@ -33,13 +33,13 @@ def check(book: Book) -> Iterator[Finding]:
     log = book.household.log
     # Lines alike to the letter share an entry; entries alike in meaning are told by value once.
     alike: dict[Entry, int] = {}
-    kinds = {id(entry): entry for entry in log.entries}
-    for key, entry in kinds.items():
-        alike.setdefault(entry, key)
-    canonical = {key: alike[entry] for key, entry in kinds.items()}
+    first_alike = {key: alike.setdefault(entry, key) for key, entry in log.kinds.items()}
+    lines = list(zip(log.dates, map(first_alike.__getitem__, map(id, log.entries)), strict=True))
+    if len(set(lines)) == len(lines):
+        return
     seen: dict[tuple[int, int], int] = {}
-    for index, (day, entry) in enumerate(zip(log.dates, log.entries, strict=True)):
-        first = seen.setdefault((day, canonical[id(entry)]), index)
+    for index, line in enumerate(lines):
+        first = seen.setdefault(line, index)
         if first != index:
             yield Finding(
                 "repeated-line",

@@ -1,0 +1,61 @@
+"""Overload: spans of days that ask for more minutes than fit them, told once for all alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from ledger.lint.book import Book, days_from, listed
+from ledger.schedule.load import Demand, Overload, overloads
+from ledger.schedule.week import weekday
+from ledger.text.writer import duration
+
+
+class Told(NamedTuple):
+    """What a finding says of spans alike."""
+
+    first: Overload
+    """The first of them."""
+    message: str
+    why: str
+    excess: str
+    """By how much the worst of them is over."""
+
+
+def told(
+    book: Book,
+    demands: Sequence[Demand],
+    limits: Sequence[int | None],
+    asks: tuple[str, str] = ("asks", "ask"),
+) -> Iterable[Told]:
+    """The spans of the days ahead that do not fit; as long and from one weekday on, they are alike.
+
+    `asks` says of one day and of several days whom they ask: a verb, and maybe a person.
+    """
+    kinds: dict[tuple[int, int], list[Overload]] = {}
+    for overload in overloads(demands, limits, book.today):
+        kind = overload.last - overload.first, weekday(overload.first)
+        kinds.setdefault(kind, []).append(overload)
+    return [_told(found, demands, asks) for found in kinds.values()]
+
+
+def _told(found: list[Overload], demands: Sequence[Demand], asks: tuple[str, str]) -> Told:
+    first = found[0]
+    worst = max(found, key=lambda overload: overload.minutes - overload.limit)
+    excess = duration(worst.minutes - worst.limit)
+    verb = asks[first.first != first.last]
+    message = (
+        f"{days_from(first.first, first.last)} {verb} for {duration(first.minutes)}, of "
+        f"{duration(first.limit)}"
+    )
+    if len(found) > 1:
+        message += f"; {len(found) - 1} more like it in the year ahead"
+    shares: dict[str, int] = {}
+    for demand in demands:
+        if worst.first <= demand.first and demand.last <= worst.last:
+            shares[demand.label] = shares.get(demand.label, 0) + demand.minutes
+    heaviest = sorted(shares, key=lambda name: -shares[name])
+    parts = listed([f"{name} {shares[name]} min" for name in heaviest], 5)
+    at_worst = "" if worst is first else f"at worst {days_from(worst.first, worst.last)}: "
+    why = f"{at_worst}{excess} will be left undone; the longest are {parts}"
+    return Told(first, message, why, excess)

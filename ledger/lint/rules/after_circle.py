@@ -1,0 +1,115 @@
+"""Chores of one day of which each comes `after` the other.
+
+Why it matters: none of them can be the first, so the list of the day leaves their order as it
+stands in the book.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator, Mapping
+
+from ledger.household.model import Routine
+from ledger.lint.book import Book, dated
+from ledger.lint.meeting import first_meeting, hangs_on_record, spans_of
+from ledger.text.finding import Finding, Severity
+
+BAD = """\
+area kitchen
+
+every monday
+    mop    10 min  in kitchen  after sweep
+                                     ^^^^^
+    sweep   5 min  in kitchen  after mop
+"""
+
+GOOD = """\
+area kitchen
+
+every monday
+    mop    10 min  in kitchen  after sweep
+    sweep   5 min  in kitchen
+"""
+
+Steps = Mapping[str, Mapping[str, Routine]]
+"""From each chore to those it comes after, with the line that says so."""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each circle, at its first line in the book; a shorter one stands for those
+    that share a chore with it."""
+    steps = _steps(book)
+    told: set[str] = set()
+    for name in steps:
+        circle = None if name in told else _circle(steps, name)
+        if circle is not None and told.isdisjoint(circle):
+            told.update(circle)
+            yield _finding(book, steps, circle)
+
+
+def _steps(book: Book) -> Steps:
+    """What comes after what on some day of the year ahead, as far as that can be told."""
+    steps: dict[str, dict[str, Routine]] = {}
+    chores = book.household.chores
+    for name, chore in chores.items():
+        for routine in chore.routines:
+            for other in routine.after:
+                if other in chores and book.lasts(routine) and _share_a_day(book, name, other):
+                    steps.setdefault(name, {}).setdefault(other, routine)
+    return steps
+
+
+def _share_a_day(book: Book, one: str, other: str) -> bool:
+    chores = book.household.chores
+    if one == other or hangs_on_record(chores[one]) or hangs_on_record(chores[other]):
+        return True
+    return first_meeting(spans_of(book, one), spans_of(book, other)) is not None
+
+
+def _circle(steps: Steps, start: str) -> list[str] | None:
+    """The shortest way from a chore back to itself, without its end."""
+    before: dict[str, str] = {}
+    waiting = deque([start])
+    while waiting:
+        name = waiting.popleft()
+        for other in steps.get(name, ()):
+            if other == start:
+                way = [name]
+                while way[-1] != start:
+                    way.append(before[way[-1]])
+                return way[::-1]
+            if other not in before:
+                before[other] = name
+                waiting.append(other)
+    return None
+
+
+def _finding(book: Book, steps: Steps, circle: list[str]) -> Finding:
+    first, second = circle[0], circle[1 % len(circle)]
+    lines = [steps[one][other] for one, other in zip(circle, [*circle[1:], first], strict=True)]
+    line = lines[0]
+    mark = next(name for name in book.line_of(line).after if name.value == second)
+    way = "".join(f', which comes after "{name}"' for name in [*circle[2:], first])
+    message = f'"{first}" comes after "{second}"' + (way if len(circle) > 1 else ", itself")
+    if len(circle) > 1:
+        why = f"{_day(book, first, second)}none of the {len(circle)} can be done before the others"
+        fix = f"delete `after {second}`, or the `after` of another of them"
+    else:
+        why, fix = "nothing is done before it is begun", f"delete `after {second}`"
+    return Finding(
+        "after-circle",
+        Severity.ERROR,
+        mark.at(line.place.source, line.place.line),
+        message,
+        why,
+        fix,
+        tuple(other.name_place for other in lines[1:]),
+    )
+
+
+def _day(book: Book, one: str, other: str) -> str:
+    """The first day on which two chores are known to meet, as the beginning of a sentence."""
+    met = first_meeting(spans_of(book, one), spans_of(book, other))
+    if met is None:
+        return ""
+    return f"on {dated(max(met[0][0], met[1][0], book.today))} "

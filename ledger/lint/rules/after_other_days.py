@@ -1,0 +1,72 @@
+"""A chore that comes `after` one that never comes round on the same day.
+
+Why it matters: `after` orders the list of one day. Between chores of different days it does
+nothing, and what must be dry or empty first may not be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.household.model import Routine
+from ledger.lint.book import Book, dated
+from ledger.lint.meeting import first_meeting, hangs_on_record, spans_of
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import Name
+from ledger.text.writer import write_cadence
+
+BAD = """\
+area kitchen
+
+every monday
+    mop  10 min  in kitchen  after sweep
+                                   ^^^^^
+every tuesday
+    sweep  5 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+
+every monday
+    mop    10 min  in kitchen  after sweep
+    sweep   5 min  in kitchen
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each name behind `after` that shares no day with its line in the year ahead.
+
+    Where one of the two has no window, or hangs on the record, nobody can tell.
+    """
+    for name, chore in book.household.chores.items():
+        for routine in chore.routines:
+            if not routine.after or routine.section.cadence.kind == "after-done":
+                continue
+            own = spans_of(book, name, routine)
+            for other in book.line_of(routine).after:
+                earlier = book.household.chores.get(other.value)
+                if earlier is None or earlier is chore or hangs_on_record(earlier):
+                    continue
+                theirs = spans_of(book, other.value)
+                if own and theirs and first_meeting(own, theirs) is None:
+                    yield _finding(book, name, routine, other, (own[0][0], theirs[0][0]))
+
+
+def _finding(
+    book: Book, name: str, routine: Routine, other: Name, opens: tuple[int, int]
+) -> Finding:
+    header = write_cadence(routine.section.cadence)
+    lines = book.household.chores[other.value].routines
+    place = lines[0].name_place
+    return Finding(
+        "after-other-days",
+        Severity.WARNING,
+        other.at(routine.place.source, routine.place.line),
+        f'"{name}" comes after "{other.value}", and never on the same day',
+        f'`{header}` has it next on {dated(opens[0])}; "{other.value}" comes on '
+        f"{dated(opens[1])}, and in the 366 days from {dated(book.today)} no day is both's",
+        f"put `{other.value}` under a header that shares a day with `{header}`, or delete "
+        f"`after {other.value}`",
+        (place,),
+    )

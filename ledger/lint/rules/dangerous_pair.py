@@ -1,0 +1,135 @@
+"""Two things that must never meet, used on one day.
+
+Why it matters: bleach and an acid give off chlorine, and other pairs are as bad; a floor mopped
+with one, rinsed, and bleached at once has made people ill. In one area this is an error; where
+two areas have them on the same day, it is as well to know.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+from typing import NamedTuple
+
+from ledger.household.model import Routine
+from ledger.household.things import Danger, danger, is_dangerous
+from ledger.lint.book import Book, dated, listed
+from ledger.lint.meeting import meetings, spans_of
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place
+
+BAD = """\
+area bathroom
+
+every saturday
+    bath   20 min  in bathroom  uses bleach
+    taps   10 min  in bathroom  uses vinegar
+                                     ^^^^^^^
+"""
+
+GOOD = """\
+area bathroom
+
+every saturday
+    bath   20 min  in bathroom  uses bleach
+
+every wednesday
+    taps   10 min  in bathroom  uses vinegar
+"""
+
+SHORT = 3
+"""Days of a window that leaves little choice: those of a weekend."""
+
+
+class Use(NamedTuple):
+    """A thing as a line of the routine uses it."""
+
+    chore: str
+    routine: Routine
+    thing: str
+
+
+class Meeting(NamedTuple):
+    """Two uses that can fall on one day."""
+
+    is_certain: bool
+    """True in one area."""
+    day: int
+    areas: tuple[str, ...]
+    one: Use
+    other: Use
+    danger: Danger
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each pair of chores, or one chore, with such things; in one area first."""
+    uses = [
+        Use(name, routine, thing)
+        for name, chore in book.household.chores.items()
+        for routine in chore.routines
+        for thing in routine.things
+        if is_dangerous(thing) and book.lasts(routine)
+    ]
+    worst: dict[tuple[str, str], Meeting] = {}
+    for one, other in combinations(uses, 2):
+        known = danger(one.thing, other.thing)
+        met = _meeting(book, one, other, known) if known else None
+        pair = one.chore, other.chore
+        if met is not None and (pair not in worst or _rank(met) < _rank(worst[pair])):
+            worst[pair] = met
+    for met in worst.values():
+        yield _finding(book, met)
+
+
+def _meeting(book: Book, one: Use, other: Use, known: Danger) -> Meeting | None:
+    """Where two uses can fall on one day; in two areas only if they are left little choice."""
+    together = one.routine is other.routine
+    areas = tuple(area for area in one.routine.areas if area in other.routine.areas)
+    spans = (spans_of(book, use.chore, use.routine) for use in (one, other))
+    for here, there in meetings(*spans):
+        days = max(here[0], there[0]), min(here[1], there[1])
+        if days[1] < book.today:
+            continue
+        short = max(here[1] - here[0], there[1] - there[0]) < SHORT
+        if together or areas or short:
+            day = max(days[0], book.today)
+            return Meeting(together or bool(areas), day, areas, one, other, known)
+    return None
+
+
+def _rank(met: Meeting) -> tuple[bool, int]:
+    return not met.is_certain, met.day
+
+
+def _finding(book: Book, met: Meeting) -> Finding:
+    one, other = met.one, met.other
+    day = dated(met.day)
+    if one.routine is other.routine:
+        message = f'"{one.chore}" uses {one.thing} and {other.thing}, next on {day}'
+        fix = f"write another thing for `{other.thing}`, or make two chores of it on other days"
+    else:
+        where = f"both in {listed(met.areas)} on {day}" if met.areas else f"both on {day}"
+        if not met.areas and one.routine.areas and other.routine.areas:
+            where = f"in two areas on {day}"
+        message = f'"{one.chore}" uses {one.thing} and "{other.chore}" {other.thing}, {where}'
+        fix = (
+            f"put `{other.chore}` under a header of other days, or write another thing for "
+            f"`{other.thing}`"
+        )
+    return Finding(
+        "dangerous-pair",
+        Severity.ERROR if met.is_certain else Severity.ADVICE,
+        _place(book, other),
+        message,
+        f"{one.thing} and {other.thing} {met.danger.gives} ({met.danger.source}); the label "
+        "decides, not the kind of product",
+        fix,
+        (_place(book, one),),
+    )
+
+
+def _place(book: Book, use: Use) -> Place:
+    """Where the thing stands in its line."""
+    place = use.routine.place
+    name = next(name for name in book.line_of(use.routine).things if name.value == use.thing)
+    return name.at(place.source, place.line)

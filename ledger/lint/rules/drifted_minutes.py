@@ -1,0 +1,72 @@
+"""Minutes of a chore that the record has long left behind.
+
+Why it matters: the day's total goes by what is declared, and is wrong by the difference each
+time. Learned minutes are the median of the last nine timed lines, once there are five; they
+have drifted when they differ by more than a quarter and by more than two minutes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.household.model import Routine
+from ledger.lint.book import Book
+from ledger.schedule.minutes import Learned, differs, learned_minutes
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import Placed
+from ledger.text.writer import duration
+
+BAD = """\
+area kitchen
+
+every day
+    hob  10 min  in kitchen
+         ^^^^^^
+2026-02-26 did hob 15 min
+2026-02-27 did hob 16 min
+2026-02-28 did hob 15 min
+2026-03-01 did hob 14 min
+2026-03-02 did hob 15 min
+"""
+
+GOOD = """\
+area kitchen
+
+every day
+    hob  15 min  in kitchen
+
+2026-02-26 did hob 15 min
+2026-02-27 did hob 16 min
+2026-02-28 did hob 15 min
+2026-03-01 did hob 14 min
+2026-03-02 did hob 15 min
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each chore line in force whose minutes have drifted."""
+    log = book.household.log
+    for name in log.by_chore:
+        lines = [
+            line for line in book.household.chores[name].routines if book.holds(line, book.today)
+        ]
+        learned = learned_minutes(log, name, book.today) if lines else None
+        for line in lines:
+            declared = book.line_of(line).minutes
+            if learned is not None and declared and differs(declared.value, learned.minutes):
+                yield _finding(name, line, declared, learned)
+
+
+def _finding(name: str, line: Routine, declared: Placed[int], learned: Learned) -> Finding:
+    minutes = max(1, round(learned.minutes))
+    gap = abs(minutes - declared.value)
+    side = "too low" if minutes > declared.value else "too high"
+    return Finding(
+        "drifted-minutes",
+        Severity.ADVICE,
+        declared.at(line.place.source, line.place.line),
+        f'"{name}" is {duration(declared.value)} here, and lately takes {duration(minutes)}',
+        f"that is the median of its last {learned.lines} timed lines; the total of its days is "
+        f"{duration(gap)} {side}",
+        f"write `{duration(minutes)}`",
+    )

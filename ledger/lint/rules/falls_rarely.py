@@ -1,0 +1,123 @@
+"""A section whose day many of its months do not have: a weekend 5, a fifth Friday, a 31st.
+
+Why it matters: its header reads like once a month, and its chores come up four or seven times
+a year. A day that every month has, such as its last, is often what was meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.household.cadence import never_falls
+from ledger.household.model import Section
+from ledger.lint.book import Book, counted, dated, listed
+from ledger.schedule.openings import Span, section_spans
+from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index, month_last
+from ledger.schedule.windows import rhythm_of
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import Cadence, MonthDay
+from ledger.text.values import LAST, MONTHS
+from ledger.text.writer import write_cadence
+
+BAD = """\
+area kitchen
+
+every month on 31
+^^^^^^^^^^^^^^^^^
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+
+every month on last
+    oven  40 min  in kitchen
+"""
+
+RARE_DAY = 29
+RARE_TURN = 5
+LEAP_YEARS_APART = 8 * 366
+"""Days from one 29 February to the next, at most."""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each section in force that passes some of its months by."""
+    for section, lines in book.sections.items():
+        rare = _mended(section.cadence)
+        if rare is None or not any(book.lasts(routine) for _, routine in lines):
+            continue
+        months = _months(book, section)
+        if not months:
+            continue
+        spans = _spans(book, section, month_first(months[0]), month_last(months[-1]))
+        with_day = {month_index(first) for first, _ in spans}
+        passed = [month for month in months if month not in with_day]
+        coming = _spans(book, section, book.today, book.today + LEAP_YEARS_APART)
+        # One that never comes is the business of another rule.
+        if passed and coming:
+            opens = [first for first, _ in coming]
+            yield _finding(book, section, (months, passed), opens, rare)
+
+
+def _mended(cadence: Cadence) -> Cadence | None:
+    """The cadence with the last of its kind in place of a rare day, if all its days are rare."""
+    if cadence.kind == "numbered-weekend" and cadence.weekends == (RARE_TURN,):
+        return cadence._replace(weekends=(LAST,))
+    if not cadence.on or never_falls(cadence):
+        return None
+    for day in cadence.on:
+        if day.number < (RARE_DAY if day.weekday is None else RARE_TURN):
+            return None
+    days = (MonthDay(LAST, day.weekday) for day in cadence.on)
+    return cadence._replace(on=tuple(dict.fromkeys(days)))
+
+
+def _months(book: Book, section: Section) -> list[int]:
+    """The twelve months from today's on, as far as the section asks for them in full."""
+    cadence = section.cadence
+    first = book.start if section.first is None else section.first
+    last = MAX_DAY if section.last is None else section.last
+    this_month = month_index(book.today)
+    return [
+        month
+        for month in range(this_month, min(this_month + 12, month_index(MAX_DAY) + 1))
+        if (month - month_index(first)) % cadence.every == 0
+        and (not cadence.months or month % 12 + 1 in cadence.months)
+        and in_season(month_first(month), section.during)
+        and (section.first or 0) <= month_first(month)
+        and month_last(month) <= last
+    ]
+
+
+def _spans(book: Book, section: Section, low: int, high: int) -> list[Span]:
+    """The windows of a section that open between two days on which it is in force."""
+    low = max(low, section.first or 0)
+    high = min(high, MAX_DAY if section.last is None else section.last)
+    return list(section_spans(section, rhythm_of(book.household, section, book.start), low, high))
+
+
+def _finding(
+    book: Book,
+    section: Section,
+    months: tuple[list[int], list[int]],
+    opens: list[int],
+    mended: Cadence,
+) -> Finding:
+    asked, passed = months
+    within_year = [dated(day) for day in opens if day <= book.days_ahead[-1]]
+    if within_year:
+        times = "once" if len(within_year) == 1 else f"{len(within_year)} times"
+        comes = f"comes {times}"
+        on = f"it comes on {listed(within_year, 7)}"
+    else:
+        comes, on = "does not come", f"it comes next on {dated(opens[0])}"
+    names = listed([MONTHS[month % 12].title() for month in passed])
+    return Finding(
+        "falls-rarely",
+        Severity.ADVICE,
+        section.place,
+        f"`{write_cadence(section.cadence)}` {comes} in the 366 days from {dated(book.today)}",
+        f"{on}; {len(passed)} of the {counted(len(asked), 'month', 'months')} it asks for "
+        f"{'passes' if len(passed) == 1 else 'pass'} by: {names}",
+        f"write `{write_cadence(mended)}`, which every such month has",
+    )

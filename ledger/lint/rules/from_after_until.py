@@ -1,0 +1,75 @@
+"""A section or a chore that ends before it begins: its `from` comes after its `until`.
+
+Why it matters: no day is left on which it could be due, so it is on no list and in no total.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.household.model import Routine
+from ledger.lint.book import Book, dated, iso
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place
+from ledger.text.tree import Section
+
+BAD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen  from 2026-06-01 until 2026-05-01
+                                                    ^^^^^^^^^^
+"""
+
+GOOD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen  from 2026-05-01 until 2026-06-01
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each header of which that is so, and for each other line of a chore."""
+    for tree in book.trees:
+        for line in tree.lines:
+            node = line.node
+            if isinstance(node, Section) and node.first and node.last:
+                first, last = node.first.value, node.last.value
+                if first > last:
+                    yield _finding(
+                        "this section", first, last, node.last.at(tree.source, line.number)
+                    )
+    for section, lines in book.sections.items():
+        if not _is_over(section.first, section.last):
+            for name, routine in lines:
+                if _is_over(routine.first, routine.last):
+                    yield _of_chore(book, name, routine)
+
+
+def _is_over(first: int | None, last: int | None) -> bool:
+    return first is not None and last is not None and first > last
+
+
+def _of_chore(book: Book, name: str, routine: Routine) -> Finding:
+    """Of a date of the chore that stands against one of its section, the chore's is marked."""
+    node = book.line_of(routine)
+    first, last = routine.first or 0, routine.last or 0
+    own = [date for date in (node.last, node.first) if date and date.value in (first, last)]
+    place = own[0].at(routine.place.source, routine.place.line)
+    see = () if len(own) > 1 else (routine.section.place,)
+    return _finding(f'"{name}"', first, last, place, see)
+
+
+def _finding(
+    what: str, first: int, last: int, place: Place, see: tuple[Place, ...] = ()
+) -> Finding:
+    return Finding(
+        "from-after-until",
+        Severity.ERROR,
+        place,
+        f"{what} begins on {dated(first)} and ends before, on {dated(last)}",
+        "it is in force on no day, so it is never due",
+        f"write an `until` from {iso(first)} on, or a `from` up to {iso(last)}",
+        see,
+    )

@@ -1,0 +1,58 @@
+"""A person to whom no chore is given, where every chore is given to somebody.
+
+Why it matters: the days of one person hold all that another could share, and no list ever has
+their name on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.lint.book import Book, counted
+from ledger.text.finding import Finding, Severity
+
+BAD = """\
+person noor
+person tam
+       ^^^
+area kitchen
+
+every monday
+    oven  40 min  in kitchen  by noor
+"""
+
+GOOD = """\
+person noor
+person tam
+area kitchen
+
+every monday
+    oven  40 min  in kitchen  by noor then tam
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each such person; an unread line may be the one that names them."""
+    household = book.household
+    lines = [routine for chore in household.chores.values() for routine in chore.routines]
+    lasting = [line.assignment for line in lines if book.lasts(line)]
+    # What is given to nobody is for anyone, and `by each` is for all.
+    if not lasting or any(one.form == "each" or not one.people for one in lasting):
+        return
+    named = {person for line in lines for person in line.assignment.people}
+    unread = [
+        fault.place.source.lines[fault.place.line] for tree in book.trees for fault in tree.faults()
+    ]
+    given = counted(len(lasting), "line of a chore is", "lines of chores are")
+    for person in household.people.values():
+        if person.name in named or any(person.name in text for text in unread):
+            continue
+        yield Finding(
+            "idle-person",
+            Severity.ADVICE,
+            person.place,
+            f'no chore is given to "{person.name}"',
+            f"{given} in force, and each names others",
+            f"write `or {person.name}` or `then {person.name}` behind the `by` of a chore, or "
+            "`by each`",
+        )

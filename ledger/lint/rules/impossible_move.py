@@ -1,0 +1,90 @@
+"""A chore that the record moves to a day on which it cannot be.
+
+Why it matters: a window cannot be moved onto or past another of its chore, nor to a day that is
+over. Such a line moves nothing: the chore stays due when it was. Lines of the last 366 days are
+looked at.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
+
+from ledger.lint.book import YEAR_AHEAD, Book, dated, days_from
+from ledger.schedule.matching import Occasion, matched_around
+from ledger.schedule.status import timelines
+from ledger.schedule.windows import Timeline
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import Day
+
+BAD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen
+2026-03-02 moved oven to 2026-03-09
+                         ^^^^^^^^^^
+"""
+
+GOOD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen
+
+2026-03-02 moved oven to 2026-03-05
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each such line, at the day it names."""
+    log = book.household.log
+    low, high = book.today - YEAR_AHEAD, book.today
+    for name, days in log.moves.items():
+        if bisect_left(days, low) == bisect_right(days, high):
+            continue
+        positions = log.by_chore[name]
+        start = bisect_left(positions, low, key=log.dates.__getitem__)
+        end = bisect_right(positions, high, key=log.dates.__getitem__)
+        moves = [index for index in positions[start:end] if log.entries[index].to]
+        shares = list(timelines(book.household, book.household.chores[name], book.today))
+        refused = _refused(book, shares, log.dates[moves[0]])
+        for index in moves:
+            to, day = log.entries[index].to, log.dates[index]
+            if to is not None and to.value < day:
+                why = f"the line is of {dated(day)}, when that day was over"
+                yield _finding(book, name, index, to, why)
+            elif to is not None and index in refused and shares[0].after_done(day) is None:
+                around = matched_around(shares[0], log, day, to.value, day)[0]
+                if around:
+                    yield _finding(book, name, index, to, _reason(around, day, to.value))
+
+
+def _refused(book: Book, shares: list[Timeline], low: int) -> set[int]:
+    """The lines from a day on that settle and move no window of the chore, of no person."""
+    log = book.household.log
+    extras = (matched_around(share, log, low, book.today, book.today)[1] for share in shares)
+    return set.intersection(*({mark.line for mark in some} for some in extras))
+
+
+def _reason(occasions: list[Occasion], day: int, to: int) -> str:
+    low, high = min(day, to), max(day, to)
+    for one in occasions:
+        if one.first <= to <= one.last:
+            return f"{days_from(one.first, one.last)} has it already; the line moves nothing"
+    for one in occasions:
+        if low <= one.first and one.last <= high and one.first > day:
+            return f"{days_from(one.first, one.last)} comes first; the line moves nothing"
+    return f"about {dated(day)} it was due on no day that stood open; the line moves nothing"
+
+
+def _finding(book: Book, name: str, index: int, to: Day, why: str) -> Finding:
+    log = book.household.log
+    return Finding(
+        "impossible-move",
+        Severity.WARNING,
+        to.at(log.sources[log.files[index]], log.lines[index]),
+        f'"{name}" cannot be moved to {dated(to.value)}',
+        why,
+        "write a day before it comes round again, or delete the line",
+    )

@@ -1,0 +1,82 @@
+"""A line of the record by people who are away on its date.
+
+Why it matters: days away ask for nothing, so the line settles a day before or after them, or
+none. Either its date is wrong, or the days away are.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
+from datetime import date
+
+from ledger.household.model import Absence
+from ledger.lint.book import Book, dated, days_from, more
+from ledger.text.finding import Finding, Severity
+from ledger.text.tree import Entry
+
+BAD = """\
+area kitchen
+away 2026-02-20 to 2026-02-25 "By the sea"
+
+every monday
+    oven  40 min  in kitchen
+2026-02-23 did oven
+^^^^^^^^^^
+"""
+
+GOOD = """\
+area kitchen
+away 2026-02-20 to 2026-02-22 "By the sea"
+
+every monday
+    oven  40 min  in kitchen
+
+2026-02-23 did oven
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each `away` with such lines, at the first, with how many more there are."""
+    log = book.household.log
+    for absence in book.household.absences:
+        low = bisect_left(log.dates, absence.first)
+        high = bisect_right(log.dates, absence.last)
+        found = [index for index in range(low, high) if _is_theirs(log.entries[index], absence)]
+        if found:
+            yield _finding(book, absence, found)
+
+
+def _is_theirs(entry: Entry, absence: Absence) -> bool:
+    """True for a doing of the household, or of one of those who are away."""
+    if entry.verb != "did":
+        return False
+    return not absence.people or any(person.value in absence.people for person in entry.people)
+
+
+def _finding(book: Book, absence: Absence, found: list[int]) -> Finding:
+    log = book.household.log
+    index = found[0]
+    day, entry = log.dates[index], log.entries[index]
+    chore = entry.items[0].name.value if entry.items else "something"
+    gone = [person.value for person in entry.people if person.value in absence.people]
+    who = f"{gone[0]} is" if gone else "everyone is"
+    others = f"; {more(len(found) - 1, 'line is', 'lines are')} so too" if len(found) > 1 else ""
+    why_away = f' "{absence.title}"' if absence.title else ""
+    return Finding(
+        "line-while-away",
+        Severity.ADVICE,
+        log.place(index),
+        f'"{chore}" is done on {dated(day)}, when {who} away{others}',
+        f"away {days_from(absence.first, absence.last)}{why_away}: no chore comes round then, so "
+        "the line settles a day before or after, or none",
+        f"mend the date of the line, or let the days away {_mended(absence, day)}",
+        (absence.place,),
+    )
+
+
+def _mended(absence: Absence, day: int) -> str:
+    """How far the days away would reach without the day."""
+    if day == absence.first:
+        return f"begin later than {date.fromordinal(day)}"
+    return f"end by {date.fromordinal(day - 1)}"

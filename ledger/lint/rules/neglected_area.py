@@ -1,0 +1,121 @@
+"""An area in which nothing has been done for more than three of its own periods.
+
+Why it matters: one late chore is a late chore; when all that is done in a part of the home is
+long past, that part has dropped out of the routine, and no single list says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ledger.household.cadence import period_days
+from ledger.household.model import Named, Routine
+from ledger.lint.book import Book, dated, iso
+from ledger.schedule.absence import Span, away_spans, is_away
+from ledger.schedule.week import in_season
+from ledger.text.finding import Finding, Severity
+from ledger.text.writer import write_cadence
+
+BAD = """\
+since 2026-01-01
+area kitchen
+area bathroom
+     ^^^^^^^^
+
+every monday
+    sink  5 min  in kitchen
+    bath  20 min  in bathroom
+2026-01-12 did bath
+2026-03-02 did sink
+"""
+
+GOOD = """\
+since 2026-01-01
+area kitchen
+area bathroom
+
+every monday
+    sink   5 min  in kitchen
+    bath  20 min  in bathroom
+
+2026-01-12 did bath
+2026-03-02 did sink, bath
+"""
+
+PERIODS = 3
+# Of these one cannot say how often they should have come by now.
+UNCOUNTED = ("after-done", "once")
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each such area; none while the household is away."""
+    away = away_spans(book.household)
+    last_done = {name: _last_done(book, name) for name in book.household.log.by_chore}
+    if is_away(book.today, away) or not any(last_done.values()):
+        return
+    lines: dict[str, list[tuple[str, Routine]]] = {}
+    for name, chore in book.household.chores.items():
+        for routine in chore.routines:
+            for area in routine.areas:
+                lines.setdefault(area, []).append((name, routine))
+    for name, there in lines.items():
+        last = max(last_done.get(chore) or 0 for chore, _ in there)
+        found = _most_neglected(book, there, last, away)
+        if found is not None:
+            yield _finding(book, book.household.areas[name], last, *found)
+
+
+def _last_done(book: Book, chore: str) -> int | None:
+    """The day on which a chore was last done, up to today."""
+    log = book.household.log
+    return next(
+        (
+            log.dates[index]
+            for index in reversed(log.by_chore[chore])
+            if log.dates[index] <= book.today and log.entries[index].verb == "did"
+        ),
+        None,
+    )
+
+
+def _most_neglected(
+    book: Book, lines: list[tuple[str, Routine]], last: int, away: list[Span]
+) -> tuple[str, Routine, int] | None:
+    """The chore of the shortest period that has gone by too often, and the days since."""
+    weekend = len(book.household.weekend)
+    found: list[tuple[float, str, Routine, int]] = []
+    for name, routine in lines:
+        cadence = routine.section.cadence
+        if cadence.kind in UNCOUNTED or not book.holds(routine, book.today):
+            continue
+        period = period_days(cadence, weekend)
+        since = max(last, book.start - 1, (routine.first or 0) - 1)
+        days = book.today - since - _days_away(since + 1, book.today, away)
+        if days > PERIODS * period and _was_in_season(routine, since + 1, book.today):
+            found.append((period, name, routine, days))
+    return min(found, key=lambda one: one[0])[1:] if found else None
+
+
+def _days_away(first: int, last: int, away: list[Span]) -> int:
+    return sum(max(0, min(last, back) - max(first, gone) + 1) for gone, back in away)
+
+
+def _was_in_season(routine: Routine, first: int, last: int) -> bool:
+    """True where a season, if there is one, reached over all of these days."""
+    season = routine.section.during
+    return season is None or all(in_season(day, season) for day in range(first, last + 1))
+
+
+def _finding(
+    book: Book, area: Named, last: int, chore: str, routine: Routine, days: int
+) -> Finding:
+    done = f"since {dated(last)}" if last else f"since the book began, on {dated(book.start)}"
+    return Finding(
+        "neglected-area",
+        Severity.WARNING,
+        area.place,
+        f'nothing has been done in "{area.name}" {done}',
+        f'"{chore}" there comes round `{write_cadence(routine.section.cadence)}`; since then '
+        f"{days} days at home have gone by, more than {PERIODS} times that long",
+        f"do it and write `{iso(book.today)} did {chore}`, or write `paused` at what is given up",
+    )

@@ -1,0 +1,119 @@
+"""A section, or a chore's line in it, that is in force and still comes round on no day.
+
+Why it matters: its chores are in the book and never on a list. Mostly `during` leaves out the
+months it asks for, or `from` and `until` leave it no day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import ceil
+
+from ledger.household.cadence import MONTH, never_falls
+from ledger.household.model import Section
+from ledger.lint.book import Book, dated, days_from, listed
+from ledger.schedule.openings import Span, longest, section_spans
+from ledger.schedule.week import MAX_DAY
+from ledger.schedule.windows import rhythm_of
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place
+from ledger.text.values import MONTHS
+from ledger.text.writer import write_cadence
+
+BAD = """\
+area kitchen
+
+every june during july to august
+^^^^^^^^^^
+    oven  40 min  in kitchen
+"""
+
+GOOD = """\
+area kitchen
+
+every june during june to august
+    oven  40 min  in kitchen
+"""
+
+YEARS = 8
+"""Between the leap days of two leap years lie eight years at most."""
+Dates = tuple[int | None, int | None]
+"""First and last day in force, as far as the book says."""
+UNITS = {"day": 1.0, "week": 7.0, "month": MONTH}
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each header that falls on no day, else for each line that does not."""
+    for section, lines in book.sections.items():
+        cadence = section.cadence
+        if cadence.kind == "after-done" or never_falls(cadence):
+            continue
+        dates = section.first, section.last
+        if not section.paused and _is_missed(book, section, dates):
+            names = listed([name for name, _ in lines])
+            yield _finding(book, section, dates, names, section.place)
+            continue
+        for name, routine in lines:
+            own = routine.first, routine.last
+            if own != dates and not routine.paused and _is_missed(book, section, own):
+                yield _finding(book, section, own, name, routine.name_place)
+
+
+def _is_missed(book: Book, section: Section, dates: Dates) -> bool:
+    """True where a section has days to come, and falls on none of its days in force."""
+    first, last = dates
+    over = section.cadence.kind == "once" and section.cadence.last < max(book.today, book.start)
+    ended = last is not None and last < max(book.today, first or 0)
+    # Where the calendar ends before enough of it was seen, nobody can tell.
+    unseen = last is None and _stretch(book, section, dates)[1] == MAX_DAY
+    return not (over or ended or unseen) and _first_day(book, section, dates) is None
+
+
+def _first_day(book: Book, section: Section, dates: Dates) -> int | None:
+    """The first day of a window of the section, cut to the days that are looked at."""
+    low, high = _stretch(book, section, dates)
+    begin = max(book.start, dates[0] or book.start)
+    rhythm = rhythm_of(book.household, section, begin)
+    spans = section_spans(section, rhythm, max(low - longest(section), 1), high)
+    return next((max(first, low) for first, last in spans if last >= low), None)
+
+
+def _stretch(book: Book, section: Section, dates: Dates) -> Span:
+    """The days looked at: all in force where an end is near, else those from today on."""
+    cadence = section.cadence
+    begin = max(book.start, dates[0] or book.start)
+    low = max(book.today, begin)
+    steps = max(YEARS * 366, ceil(YEARS * UNITS.get(cadence.kind, 0) * cadence.every))
+    high = min(max(low + steps, cadence.last), MAX_DAY)
+    if dates[1] is None or dates[1] > high:
+        return low, high
+    household = book.household
+    if dates[0] is None and household.since is None and not household.log.dates:
+        # A book that does not say when it began may have been kept for long.
+        begin = max(low - steps, 1)
+    return begin, dates[1]
+
+
+def _finding(book: Book, section: Section, dates: Dates, names: str, place: Place) -> Finding:
+    header = write_cadence(section.cadence)
+    low, high = _stretch(book, section, dates)
+    always = _first_day(book, replace(section, during=None), dates)
+    if section.during is not None and always is not None:
+        first, last = (MONTHS[month - 1] for month in section.during)
+        message = f"`{header}` falls on no day `during {first} to {last}`"
+        why = f"in every month it would come on {dated(always)}; as it stands {names} never will"
+        fix = "write the months it is meant for behind `during`, or delete that clause"
+    elif section.cadence.kind == "once" and section.cadence.last < low:
+        message = f"`{header}` is over before {dated(low)}"
+        why = f"that is the first day on which {names} is in force, so it never comes up"
+        fix = "write a `from` up to its last day, or delete that clause"
+    elif dates[1] == high:
+        message = f"`{header}` falls on no day from {days_from(low, high)}"
+        why = f"{names} is in force on those days only, so it never comes up"
+        fix = "write a `from` and an `until` that have one of its days between them"
+    else:
+        message = f"`{header}` falls on no day from {days_from(low, high)}"
+        why = f"its months have no such day in all that time, so {names} never comes up"
+        fix = "write a day that its months have each year, such as `last`"
+    return Finding("never-falls", Severity.ERROR, place, message, why, fix)

@@ -1,0 +1,74 @@
+"""A line of the record dated more than a week before the line above it.
+
+Why it matters: a record grows from day to day, and a line that is written a few days late is
+nothing; one that lies further back mostly has a slip in its month or its year, and its chores
+count as done on a day on which they were not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+from operator import gt
+
+from ledger.household.model import DATE_WIDTH
+from ledger.lint.book import Book, counted, dated, more
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place
+from ledger.text.tree import Tree
+
+BAD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen
+2026-03-02 did oven
+2026-02-09 did oven
+^^^^^^^^^^
+"""
+
+GOOD = """\
+area kitchen
+
+every monday
+    oven  40 min  in kitchen
+
+2026-02-09 did oven
+2026-03-02 did oven
+"""
+
+LATE_DAYS = 7
+"""Days by which a line may be late in being written."""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each file, at its first such line, with how many more there are."""
+    for tree in book.trees:
+        dates = tree.record.dates
+        if any(map(gt, dates, islice(dates, 1, None))):
+            back = [
+                index
+                for index in range(1, len(dates))
+                # A line of days to come is a finding of its own, and puts those below it behind.
+                if dates[index] + LATE_DAYS < dates[index - 1] <= book.today
+            ]
+            if back:
+                yield _finding(tree, back)
+
+
+def _finding(tree: Tree, back: list[int]) -> Finding:
+    record, index = tree.record, back[0]
+    day, above = record.dates[index], record.dates[index - 1]
+    others = f"; {more(len(back) - 1, 'line is', 'lines are')} so too" if len(back) > 1 else ""
+    places = [
+        Place(tree.source, record.numbers[number], 0, DATE_WIDTH) for number in (index, index - 1)
+    ]
+    return Finding(
+        "out-of-order-line",
+        Severity.WARNING,
+        places[0],
+        f"{dated(day)} is {counted(above - day, 'day', 'days')} before the line above it{others}",
+        f"if its date is a slip, what was done about {dated(above)} counts for {dated(day)}",
+        "mend the date, or type `besom format`, which puts the record in order of date",
+        (places[1],),
+    )

@@ -1,0 +1,92 @@
+"""A person whose own chores need more minutes in a day than is fair to ask of them.
+
+Why it matters: what nobody else may take over stays undone, or is done late and tired. Only
+what is surely theirs counts: `by` one person, their share of `each`, their turns of `then`;
+spans of several days are judged by their limits together, as for a household.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from ledger.lint.book import Book, Share
+from ledger.lint.overload import told
+from ledger.schedule.absence import Span, away_spans, is_away
+from ledger.schedule.load import Demand
+from ledger.schedule.turns import person_at
+from ledger.text.finding import Finding, Severity
+from ledger.text.writer import duration
+
+BAD = """\
+person noor
+person edie
+area kitchen
+limit edie 15 min
+^^^^^^^^^^
+
+every monday
+    oven  40 min  in kitchen  by edie
+    sink   5 min  in kitchen  by noor
+"""
+
+GOOD = """\
+person noor
+person edie
+area kitchen
+limit edie 15 min
+
+every monday
+    oven  40 min  in kitchen  by noor or edie
+    sink   5 min  in kitchen  by noor
+"""
+
+
+def check(book: Book) -> Iterator[Finding]:
+    """A finding for each person with a limit and each kind of span that does not fit it."""
+    household = book.household
+    people = [person for person in household.people if person in household.limits]
+    if not people:
+        return
+    theirs: dict[str, list[Demand]] = {person: [] for person in people}
+    away = {person: away_spans(household, person) for person in household.people}
+    for name, shares in book.ahead.items():
+        for share in shares:
+            for person, demand in _demands(name, share, away):
+                if person in theirs:
+                    theirs[person].append(demand)
+    for person, demands in theirs.items():
+        limit = household.limits[person]
+        limits = [0 if is_away(day, away[person]) else limit.minutes for day in book.days_ahead]
+        for kind in told(book, demands, limits, (f"asks {person}", f"ask {person}")):
+            yield Finding(
+                "overloaded-person",
+                Severity.WARNING,
+                limit.place._replace(start=0),
+                kind.message,
+                kind.why,
+                f"give {kind.excess} of it to others with `or` or `then`, or move it to other "
+                f"days, or raise the limit of {duration(limit.minutes)}",
+            )
+
+
+def _demands(
+    name: str, share: Share, away: Mapping[str, Sequence[Span]]
+) -> Iterator[tuple[str, Demand]]:
+    """The windows that are surely one person's, with that person."""
+    timeline, windows = share
+    turn: int | None = None
+    for index, window in enumerate(windows):
+        assignment = window.routine.assignment
+        person = timeline.person
+        if person is None and assignment.form == "then":
+            if turn is None:
+                # Each window of the chore is a turn, excused ones too: counted once, then on.
+                turn = timeline.count_before(window.first) - index
+            person = assignment.people[(turn + index) % len(assignment.people)]
+            if is_away(window.first, away[person]):
+                days = window.first, window.last
+                person = person_at(timeline.household, assignment.people, turn + index, *days)
+        elif person is None and len(assignment.people) == 1:
+            person = assignment.people[0]
+        if person is not None and window.routine.minutes and not window.excused:
+            yield person, Demand(window.first, window.last, window.routine.minutes, name)

@@ -1,0 +1,49 @@
+"""A name that holds a character which no name may hold, and the name that was meant.
+
+Knows nothing of lines, so that names can be refused without them.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable
+
+Check = Callable[[str], int | None]
+"""Index of the first character that no name may hold, or None for a good name."""
+
+FULL_WIDTH = {"，": ",", "、": ",", "；": ",", "：": "", "。": "", "．": "", "＃": "#", "–": "-",
+               "—": "-", "‐": "-", "‑": "-", "−": "-", "－": "-", "\u00ad": ""}  # fmt: skip
+"""What characters of other widths and kinds stand for in a book."""
+
+_COMMAS = "，、；"
+_NOTHING = "：。"
+
+
+def name_character(name: str, index: int, check: Check) -> tuple[str, str]:
+    """What to say of a name with a wrong character at an index, and the fix."""
+    wrong = name[index]
+    code = f"U+{ord(wrong):04X}"
+    shown = f'"{wrong}" ({code})' if wrong.isprintable() else code
+    good = _good_names(name, check)
+    fix = f"write `{good}`" if good else "leave the character out"
+    held = wrong in _COMMAS + _NOTHING or unicodedata.category(wrong) == "Cf"
+    return f"{shown} cannot stand in a name", fix + ("" if held else "; only a title can hold it")
+
+
+def _good_names(said: str, check: Check) -> str:
+    """The nearest good names, with commas between them, or nothing where there are none."""
+    names = [_good_name(part, check) for part in re.split(f"[{_COMMAS}]", said) if part]
+    return ", ".join(names) if all(names) else ""
+
+
+def _good_name(said: str, check: Check) -> str:
+    out: list[str] = []
+    for character in said:
+        plain = FULL_WIDTH.get(character, character)
+        if unicodedata.category(character) == "Cf" or character == "’":
+            continue
+        good = plain in ("", "-") or check("a" + plain) is None
+        out.append(plain if good else "-" if out else "")
+    name = re.sub("-{2,}", "-", "".join(out)).strip("-")
+    return name if name and name[0].isalpha() and check(name) is None else ""

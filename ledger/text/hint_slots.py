@@ -1,0 +1,144 @@
+"""What could stand where a line cannot be read, said by what the line was about to say."""
+
+from __future__ import annotations
+
+from ledger.text.hint_miss import Edit, Hint, Miss, applied, reads
+from ledger.text.parser import END, parser
+
+_PHRASES = {
+    "NAME": "a name",
+    "INT": "a number",
+    "DATE": "a date, `YYYY-MM-DD`",
+    "DAY": "a day of the week",
+    "MONTH": "a month",
+    "ORDINAL": "`first` to `fifth`",
+    "TITLE": 'a title in double quotes, `"..."`',
+    "CLOCK": "a time, `HH:MM`",
+    "COMMA": "a comma",
+    END: "the end of the line",
+}
+
+
+def expectation(miss: Miss) -> Hint:
+    """What the line lacks, or what stands in its way: the last answer, which always fits."""
+    return _too_soon(miss) if miss.ended else _in_the_way(miss)
+
+
+def _too_soon(miss: Miss) -> Hint:
+    message = next(
+        (said for kinds, said in _LACKS if miss.wants(*kinds)),
+        f"the line ends where {wanted_here(miss)} must stand",
+    )
+    edit = Edit(miss.body, miss.body, f" {_example(miss)}")
+    return Hint(message, "write it, such as {}", (edit,), whole=True)
+
+
+_LACKS = (
+    (("WEEKDAY", "DAY_UNIT"), "the line ends before it says how often"),
+    (("EVERY",), "the line ends before it says how often"),
+    (("WEEKS", "MONTHS"), "the line ends before it says what it counts"),
+    (("DID", "MOVED"), "the line ends before it says what was done"),
+    (("ORDINAL",), "the line ends before it names a day of the month"),
+)
+
+
+def _example(miss: Miss) -> str:
+    """Words that would complete the line, for one to see how they look."""
+    first = miss.text[: miss.body].split()[0]
+    if "NAME" in miss.expected:
+        return _example_name(miss, first)
+    if miss.expected == {"FROM"}:
+        return f"from {miss.date} to {miss.date}"
+    if miss.wants("DAYS") and not miss.wants("WEEKS"):
+        return "days" if first != miss.head else "days after done"
+    if miss.wants("DAY") and miss.head.endswith(" is"):
+        return "saturday, sunday"
+    if miss.wants("TO"):
+        return f"to {miss.head[-10:]}" if first in ("once", "paused") else f"to {miss.date}"
+    return next((words for kind, words in _EXAMPLES if kind in miss.expected), "") or miss.date
+
+
+_EXAMPLES = (
+    ("EVERY", "every monday"), ("WEEKDAY", "monday"), ("DID", "did wash-up"), ("CLOCK", "03:00"),
+    ("DONE", "done"), ("IS", "1"), ("WEEKS", "weeks"), ("ORDINAL", "1"),
+    ("MONTH", "april to october"), ("STARTS", "starts monday"), ("ENDS", "ends 03:00"),
+    ("DAY", "monday"), ("TITLE", '"12 Quarry Lane"'), ("AFTER", "after done"), ("INT", "45 min"),
+)  # fmt: skip
+
+
+def _example_name(miss: Miss, first: str) -> str:
+    """A name that would fit, one that the book has if it can be told."""
+    before = miss.head.rsplit(None, 1)[-1]
+    if first == "limit":
+        return "weekday 45 min"
+    if before == "by" or first == "person":
+        return next((name for name in miss.people if first != "person"), "noor")
+    if before == "in" or first == "area":
+        return min(miss.areas, default="kitchen") if first != "area" else "kitchen"
+    if before == "uses":
+        return "ladder"
+    return "wash-up" if miss.start != "declaration_line" else "noor"
+
+
+def _in_the_way(miss: Miss) -> Hint:
+    shown = miss.word if len(miss.word) <= 30 else miss.word[:29] + "…"
+    if miss.wants("HOUSEHOLD", "EVERY"):
+        return Hint(
+            f'no line begins with "{shown}"',
+            "begin a section with `every`, `weekend` or `once`, a chore with blanks, a line of the "
+            "record with its date, and a comment with `#`: {}",
+            (Edit(miss.margin, miss.margin, "# "),),
+            whole=True,
+        )
+    if "NAME" in miss.expected and not miss.head.strip(" \t"):
+        edit = Edit(miss.margin, miss.margin, "wash-up  ")
+        if not reads(applied(miss.text, edit)):
+            return Hint("the line names no chore", "write its name first, such as `wash-up`")
+        return Hint(
+            "the line names no chore", "write its name first, such as {}", (edit,), whole=True
+        )
+    complete = reads(miss.head)
+    if miss.wants("USES"):
+        clauses = "minutes, `in`, `by`, `uses`, `after`, `from`, `until`, `paused` or a title"
+        return _or_comment(miss, f'no clause of a chore begins with "{shown}"', clauses)
+    if miss.wants("DURING"):
+        clauses = "`during`, `within`, `from`, `until` or a title"
+        return _or_comment(miss, f'no clause of a header begins with "{shown}"', clauses)
+    if miss.wants("WEEKDAY", "DAY_UNIT"):
+        return Hint(
+            f'a book does not count in "{shown}"',
+            "write `day`, `week`, `month`, `weekday` or `weekend`, a day of the week, a month, or "
+            "a number with `days`, `weeks` or `months`",
+        )
+    if complete:
+        return _or_comment(miss, f'"{shown}" is more than this line can say', "")
+    wanted = wanted_here(miss)
+    return Hint(f'"{shown}" stands where {wanted} must', f"write {wanted}")
+
+
+def _or_comment(miss: Miss, message: str, clauses: str) -> Hint:
+    edit = Edit(miss.at, miss.at, "# ")
+    fix = "leave it out, or make it a comment: {}"
+    if clauses:
+        fix = f"write {clauses}; or make it a comment: {{}}"
+    return Hint(message, fix, (edit,), miss.body, whole=True)
+
+
+def wanted_here(miss: Miss) -> str:
+    """What could stand at the fault, in words."""
+    labels = parser().tables.labels
+    # A line may always end in a comment; that is no help to anyone.
+    kinds = miss.expected - {"COMMENT"}
+    if END in kinds and not reads(miss.head):
+        kinds -= {END}
+    if "NAME" in kinds:
+        # `each` alone, without the other words that only people cannot be called, is a turn.
+        turns = {"EACH"} if "WEEKDAY" not in kinds else set()
+        kinds = kinds & ({"NAME", "TITLE", "DATE", "INT", END} | turns)
+    phrases = sorted({_PHRASES.get(k) or f"`{labels[k].strip(chr(34))}`" for k in kinds})
+    if len(phrases) > 1 and END in kinds:
+        phrases.remove(_PHRASES[END])
+        phrases.append(_PHRASES[END])
+    if len(phrases) <= 1:
+        return phrases[0] if phrases else "something else"
+    return ", ".join(phrases[:-1]) + f" or {phrases[-1]}"

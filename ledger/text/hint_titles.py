@@ -1,0 +1,143 @@
+"""Words without a place in their line: names of several words, titles without quotes, comments."""
+
+from __future__ import annotations
+
+import re
+
+from ledger.text.hint_chores import CLAUSE
+from ledger.text.hint_miss import (
+    NAME,
+    Edit,
+    Hint,
+    Miss,
+    Pattern,
+    applied,
+    ends_of_words,
+    gets_past,
+    reads,
+)
+
+_JOINS_NO_NAME = r"(?:and|or|with|for|at|on|every|each|from|until|by|because)"
+_COMMENT = Pattern(r"//+|--+|;+|%+|/\*|<!--|…")
+
+
+def slug(title: str) -> str:
+    """A name made from a title, or nothing where no good one comes of it."""
+    name = "-".join(re.findall(r"[^\W_]+", title.lower())[:5])
+    return name if reads(f"area {name}") else ""
+
+
+def title_first(miss: Miss) -> Hint | None:
+    """A title or minutes where a name must stand."""
+    if "NAME" not in miss.expected or miss.ended:
+        return None
+    if miss.stop.token.kind == "TITLE":
+        name = slug(miss.word[1:-1])
+        named = Edit(miss.at, miss.at, f"{name} ")
+        if miss.start == "record_line" or not gets_past(miss.text, named):
+            named = miss.rewrite(name)
+        if not name or not gets_past(miss.text, named):
+            return None
+        return Hint("a title stands where a name must", "write {}", (named,), whole=True)
+    found = re.match(rf"(?P<long>[0-9]+[ \t]*[a-z]+)[ \t]+(?P<name>{NAME})", miss.rest)
+    if found is None or miss.head.strip(" \t"):
+        return None
+    edit = Edit(miss.at, miss.at + found.end(), f"{found['name']}  {found['long']}")
+    message = "the name of a chore comes before its minutes"
+    return Hint(message, "write {}", (edit,), miss.at + found.end(), whole=True)
+
+
+def unquoted_household(miss: Miss) -> Hint | None:
+    """What a household is called, without quotes."""
+    if miss.expected != {"TITLE"} or miss.ended or miss.word.startswith('"'):
+        return None
+    words = miss.rest.replace("\\", "\\\\").replace('"', '\\"')
+    edit = Edit(miss.at, miss.body, f'"{words}"')
+    return Hint("the title stands in no quotes", "write {}", (edit,), miss.body)
+
+
+def name_of_words(miss: Miss) -> Hint | None:
+    """A name of several words: `wash up`, `living room`."""
+    head = re.fullmatch(rf"[ \t]*(?:(?:person|area)[ \t]+)?(?P<first>{NAME})", miss.head)
+    if head is None or not miss.word[:1].islower() or miss.start == "record_line":
+        return None
+    if not reads(miss.head):
+        return None
+    for end in ends_of_words(miss.text, miss.at, miss.body):
+        said = miss.text[head.start("first") : end]
+        name = slug(said)
+        if not name or said.count(" ") > 4 or re.search(rf"[0-9\",]|\b{_JOINS_NO_NAME}\b", said):
+            return None
+        titled = f'{name} "{said}"' if said[0].isupper() else name
+        for new in (titled, name):
+            edit = Edit(head.start("first"), end, new)
+            if reads(applied(miss.text, edit)):
+                message = f'"{said}" is {len(said.split())} words, and a name is one'
+                return Hint(message, "write {}", (edit,), end, whole=True)
+    return None
+
+
+def listed(miss: Miss) -> Hint | None:
+    """A list that goes on without its comma."""
+    previous = re.search(rf"(?:\A|[ \t,])({NAME})\Z", miss.head)
+    if "COMMA" not in miss.expected or previous is None or not re.fullmatch(NAME, miss.word):
+        return None
+    recorded = miss.start == "record_line"
+    comma = Edit(len(miss.head), miss.at, ", ")
+    if not reads(applied(miss.text, comma)) or miss.word[0].isupper():
+        return None
+    if recorded and re.search(r"\bby[ \t]", miss.head):
+        return None
+    message = f'no comma stands between "{previous[1]}" and "{miss.word}"'
+    name = slug(f"{previous[1]} {miss.word}")
+    if recorded and name:
+        joined = Edit(previous.start(1), miss.after, name)
+        fix = "write {} for two chores, or {} for one"
+        return Hint(message, fix, (comma, joined), whole=True)
+    return Hint(message, "write {}", (comma,), whole=True)
+
+
+def unquoted_title(miss: Miss) -> Hint | None:
+    """Words that only a title can hold, without their quotes."""
+    if not miss.wants("TITLE") or miss.ended or not re.match(r"[^\W_]", miss.word):
+        return None
+    for end in ends_of_words(miss.text, miss.at, miss.body):
+        said = miss.text[miss.at : end]
+        if '"' in said:
+            return None
+        title = Edit(miss.at, end, '"' + said.replace("\\", "\\\\") + '"')
+        rest = miss.text[end : miss.body].strip(" \t")
+        apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
+        if rest and not apart and not _begins_clause(miss, rest):
+            continue
+        if not reads(applied(miss.text, title)):
+            continue
+        area = Edit(miss.at, end, f"in {said}")
+        if miss.wants("USES") and said.islower() and reads(applied(miss.text, area)):
+            message = f'"{said}" is no word of the book here'
+            fix = "write {} for a title, or {} for an area"
+            return Hint(message, fix, (title, area), end)
+        message = f'"{said}" looks like a title without its quotes'
+        return Hint(message, "write {}", (title,), end)
+    return None
+
+
+def _begins_clause(miss: Miss, rest: str) -> bool:
+    found = re.match(
+        rf"(?:in[ \t]+(?P<area>{NAME})|{CLAUSE}[ \t]|[0-9]+[ \t]+(?:min|h)\b"
+        r"|during[ \t]|within[ \t]|\")",
+        rest,
+    )
+    if found is None:
+        return False
+    return not (found["area"] and miss.areas and found["area"] not in miss.areas)
+
+
+def comment(miss: Miss) -> Hint | None:
+    """A comment behind another sign than `#`."""
+    found = _COMMENT.match(miss.rest)
+    if found is None or (miss.word[0] == ";" and miss.head.strip(" \t")):
+        return None
+    edit = Edit(miss.at, miss.at + found.end(), "#")
+    message = f'a comment begins with `#`, not "{found[0]}"'
+    return Hint(message, "write {}", (edit,), miss.body, whole=True)

@@ -1,0 +1,216 @@
+"""Near misses of words: capitals, slips of the finger, other words for the same, spoiled names."""
+
+from __future__ import annotations
+
+import re
+
+from ledger.text.hint_miss import NAME, Edit, Hint, Miss, Pattern, applied, gets_past, reads
+from ledger.text.near import nearest
+from ledger.text.parser import parser
+from ledger.text.values import DAYS, MONTHS, ORDINALS
+
+SYNONYMS = {
+    "uses": "use using used need needs needing with take takes requires wants",
+    "in": "at room area inside on zone place where",
+    "by": "for who person whom assigned from per with",
+    "after": "following behind afterwards past once",
+    "until": "till til to ending end through thru ends",
+    "from": "starting since start starts beginning begins as-of",
+    "to": "until till til through thru and onto",
+    "paused": "pause off stopped disabled suspended",
+    "during": "in season seasonally while",
+    "within": "inside for window in",
+    "each": "everyone everybody all anyone",
+    "weekday": "weekdays workday workdays",
+    "last": "final end ultimo",
+    "done": "doing did finished completed completion do",
+    "is": "are = on starts means",
+    "starts": "begins start begin beginning is on",
+    "ends": "end finishes finish closes stops at is",
+    "person": "persons people member user who",
+    "area": "areas room rooms place places zone location",
+    "since": "from start starts started begin begins beginning begun starting",
+    "away": "holiday holidays vacation absent trip out gone leave travel",
+    "limit": "limits max maximum budget cap",
+    "household": "home house family flat",
+    "every": "each all any per",
+    "day": "daily d",
+    "days": "d",
+    "weeks": "wks wk w",
+    "months": "mos mths mth",
+    "or": "either and",
+    "then": "next and",
+    "on": "at the",
+}  # fmt: skip
+_RIGHT: dict[str, list[str]] = {}
+for _word, _others in SYNONYMS.items():
+    for _other in _others.split():
+        _RIGHT.setdefault(_other, []).append(_word)
+
+
+def _known(miss: Miss) -> set[str]:
+    """The words of a book that could stand here, days and months in full."""
+    kinds = miss.expected
+    known = {word for word, kind in parser().tables.keywords.items() if kind in kinds}
+    for kind, words in (("DAY", DAYS), ("MONTH", MONTHS), ("ORDINAL", ORDINALS)):
+        if kind in kinds:
+            known |= set(words)
+    return known & {"each"} if "NAME" in kinds else known
+
+
+def capitals(miss: Miss) -> Hint | None:
+    """A word of the book in capitals."""
+    small = miss.word.lower()
+    if small == miss.word or not small.isalpha():
+        return None
+    if small not in _known(miss) and not _short(miss, small):
+        return None
+    message = f'"{miss.word}" has capitals, and the words of a book have none'
+    return Hint(message, "write {}", (miss.rewrite(small),))
+
+
+def _short(miss: Miss, word: str) -> bool:
+    kinds = [("DAY", DAYS), ("MONTH", MONTHS)]
+    return any(kind in miss.expected and word in {w[:3] for w in words} for kind, words in kinds)
+
+
+def other_word(miss: Miss) -> Hint | None:
+    """Another word for one of the book."""
+    if miss.ended:
+        return None
+    known = _known(miss)
+    for right in _RIGHT.get(miss.word.casefold(), ()):
+        edit = miss.rewrite(right)
+        if right in known and gets_past(miss.text, edit, further=True):
+            said = miss.word
+            return Hint(f'a book says `{right}`, not "{said}"', "write {}", (edit,))
+    return None
+
+
+def misspelt(miss: Miss) -> Hint | None:
+    """A word of the book with a slip in it, in the plural, or glued to the next."""
+    word = miss.word
+    if len(word) < 2 or not word[0].isalpha():
+        return None
+    known = _known(miss)
+    right = nearest(word, known)
+    other = nearest(word, known - {right}) if right is not None else None
+    if other is not None and _reads(miss, other) and not _reads(miss, str(right)):
+        right = other
+    small = word.casefold().rstrip("s.")
+    if right is None and small in known:
+        right = small
+    if right is None:
+        right = _abbreviated(miss, small)
+    if right is None or right == word:
+        return None
+    edit = miss.rewrite(right)
+    if not gets_past(miss.text, edit):
+        return None
+    return Hint(f'"{word}" is no word of the book here', "write {}, the closest", (edit,))
+
+
+def _reads(miss: Miss, word: str) -> bool:
+    return reads(applied(miss.text, miss.rewrite(word)))
+
+
+def _abbreviated(miss: Miss, word: str) -> str | None:
+    """A day or month cut short otherwise than after three letters."""
+    if len(word) < 2:
+        return None
+    kinds = (("DAY", DAYS), ("MONTH", MONTHS))
+    names = [name for kind, words in kinds if kind in miss.expected for name in words]
+    fitting = [name for name in names if name.startswith(word)]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def glued(miss: Miss) -> Hint | None:
+    """Two words of the book without a blank between them: `everymonday`, `2026-03-14did`."""
+    word = miss.word
+    for cut in range(1, min(len(word), 12)):
+        edit = miss.rewrite(f"{word[:cut]} {word[cut:]}")
+        head, tail = word[:cut].lower(), word[cut:]
+        if head not in ("every", "weekend", "person", "area", "limit") and not re.fullmatch(
+            r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,4}", head
+        ):
+            continue
+        if tail and gets_past(miss.text, edit):
+            return Hint(f'"{word}" lacks a blank', "write {}", (edit,))
+    return None
+
+
+def spoiled_name(miss: Miss) -> Hint | None:
+    """What stands for a name and holds a sign that no name may hold."""
+    word = miss.word
+    if "NAME" not in miss.expected or miss.stop.token.kind or word.startswith('"'):
+        return None
+    numbered = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
+    name = re.sub(r"['’]", "", word)
+    for short, full in numbered.items():
+        name = re.sub(rf"\A{short}(?![a-z])", full, name)
+    name = re.sub("-{2,}", "-", "".join(c if c.isalnum() else "-" for c in name)).strip("-")
+    if name[:1].isdigit():
+        figures = re.match("[0-9]+", name)
+        rest = name[figures.end() :].strip("-") if figures else name
+        name = f"{rest}-{figures[0]}" if rest and figures else f"no-{name}"
+    if not name or not reads(f"area {name}"):
+        return None
+    wrong = next((c for c in word if not c.isalnum() and c != "-"), "")
+    if wrong:
+        message = f'"{wrong}" cannot stand in a name'
+    else:
+        message = f'"{word}" does not begin with a letter, as a name must'
+    return Hint(message, "write {}", (miss.rewrite(name),))
+
+
+def indented(miss: Miss) -> Hint | None:
+    """A header, a declaration or a line of the record that is indented."""
+    if miss.start != "chore_line":
+        return None
+    words = miss.text[miss.margin :]
+    reads_at_margin = miss.mark == (0, miss.margin)
+    if not reads_at_margin and not _HEADS.match(words):
+        return None
+    if re.match(r"[0-9]{4}-", words):
+        what = "a line of the record"
+    elif re.match(r"(?:household|since|week|day|person|area|limit|away)\b|weekend[ \t]+is", words):
+        what = "a declaration"
+    else:
+        what = "a section header"
+    edit = Edit(0, miss.margin, "")
+    message = f"{what} is indented, as only chores are"
+    return Hint(message, "write it at the margin: {}", (edit,), whole=True)
+
+
+_HEADS = Pattern(
+    r"(?:every|once[ \t]+from|weekend[ \t]+(?:[0-9]|last|is))[ \t]|[0-9]{4}-", re.IGNORECASE
+)
+
+
+def at_the_margin(miss: Miss) -> Hint | None:
+    """A chore that is not indented."""
+    if miss.start != "declaration_line" or not miss.wants("HOUSEHOLD") or not _is_chore(miss):
+        return None
+    for other in (other_word(miss), misspelt(miss)):
+        if other is not None and reads(applied(miss.text, other.edits[0])):
+            return None
+    edit = Edit(0, miss.margin, "    ")
+    return Hint(
+        "a chore stands at the margin", "indent it under its section: {}", (edit,), whole=True
+    )
+
+
+def _is_chore(miss: Miss) -> bool:
+    words = miss.text[: miss.body].split()
+    if len(words) < 2 or words[0] in parser().tables.keywords:
+        return False
+    timed = re.match(rf"{NAME}[ \t]*[-:=,;]?[ \t]*[0-9]{{1,4}}[ \t]*[mh]", miss.text)
+    return timed is not None or reads("    " + miss.text)
+
+
+def emphasised(miss: Miss) -> Hint | None:
+    """A word between stars or underlines."""
+    found = re.fullmatch(r"[*_~]+([^*_~]+)[*_~]+", miss.word)
+    if found is None:
+        return None
+    return Hint("a book has no signs for emphasis", "write {}", (miss.rewrite(found[1]),))

@@ -1,0 +1,247 @@
+"""Near misses: each names the thing at fault, marks it, and says what to type; and that reads.
+
+`near-misses.txt` holds every wrong line of `grammar/conformance/near-misses`, in order, with
+the place that is marked below it and, behind `>`, each text that the fix puts in backticks.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+import strategies as some
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from ledger.text.finding import Finding
+from ledger.text.hint_miss import fault_of, reads
+from ledger.text.hints import nearest
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+from ledger.workspace import read_sources
+
+HERE = Path(__file__).parent
+CORPUS = HERE.parent / "grammar" / "conformance" / "near-misses"
+FORBIDDEN = re.compile(
+    r"\b(token|eof|illegal|invalid|syntax|error|mistake|wrong|bad|parser?|parsed|regex|you|your"
+    r"|please|unexpected|todo)\b",
+    re.IGNORECASE,
+)
+
+
+class Miss(NamedTuple):
+    """A line, the stretch that is marked, and what the fix has in backticks."""
+
+    line: str
+    start: int
+    end: int
+    typed: tuple[str, ...]
+
+
+def read_table(text: str) -> dict[str, list[Miss]]:
+    table: dict[str, list[Miss]] = {}
+    for block in text.removeprefix("## ").split("\n## "):
+        case, _, entries = block.partition("\n")
+        table[case] = []
+        for entry in entries.strip("\n").split("\n\n"):
+            line, marks, *typed = entry.split("\n")
+            assert re.fullmatch(r"[ \t]*\^+", marks), entry
+            assert all(text.startswith("> ") for text in typed), entry
+            place = marks.index("^"), len(marks)
+            table[case].append(Miss(line, *place, tuple(text[2:] for text in typed)))
+    return table
+
+
+TABLE = read_table((HERE / "near-misses.txt").read_text("utf-8"))
+LINES = sorted({miss.line for misses in TABLE.values() for miss in misses})
+
+
+@cache
+def findings(case: str) -> list[Finding]:
+    book = CORPUS / f"{case}.chores"
+    found = read_sources([Source.decode(str(book), book.read_bytes())]).findings
+    return sorted(found, key=lambda finding: finding.place[1:])
+
+
+def only(*lines: str) -> Finding:
+    """The one fault of a book, on its last line."""
+    (fault,) = Reader().read(Source("home.chores", "\n".join(lines))).faults()
+    assert fault.place.line == len(lines) - 1
+    return fault
+
+
+def in_backticks(text: str) -> tuple[str, ...]:
+    return tuple(re.findall(r"`([^`]*)`", text))
+
+
+# ------------------------------------------------------------------------------- the table
+
+
+def test_table_has_every_case_of_the_corpus() -> None:
+    assert sorted(TABLE) == sorted(path.stem for path in CORPUS.glob("*.json"))
+    assert len(TABLE) >= 100
+    assert sum(map(len, TABLE.values())) >= 500
+
+
+@pytest.mark.parametrize("case", TABLE)
+def test_line_is_marked_where_the_table_says_and_the_fix_says_what_to_type(case: str) -> None:
+    found = [
+        Miss(
+            finding.place.source.lines[finding.place.line],
+            finding.place.start,
+            finding.place.end,
+            in_backticks(finding.fix),
+        )
+        for finding in findings(case)
+    ]
+    assert found == TABLE[case]
+
+
+@pytest.mark.parametrize("case", TABLE)
+def test_what_the_fix_says_to_type_reads(case: str) -> None:
+    for finding in findings(case):
+        place = finding.place
+        line = place.source.lines[place.line]
+        for typed in in_backticks(finding.fix):
+            if typed.startswith("#") or reads(typed):
+                continue
+            spliced = line[: place.start] + typed + line[place.end :]
+            fault = fault_of(spliced)
+            if fault is None or fault.token.start >= place.start + len(typed):
+                continue
+            assert said_by_the_way(finding, typed), (line, typed)
+
+
+def said_by_the_way(finding: Finding, typed: str) -> bool:
+    """True for words that stand in a fix without being the whole of what to type."""
+    if finding.message.endswith("cannot stand in a name"):
+        return reads(f"    chore  in {typed}")
+    if finding.message.startswith("no line begins with"):
+        return typed in ("every", "weekend", "once")
+    # `from` with its date, which the line before it in the fix has.
+    return typed == "from" or finding.rule == "unknown-name" or typed.startswith("after ")
+
+
+def test_what_is_missing_or_too_much_is_shown_as_a_whole_line() -> None:
+    for case in TABLE:
+        for finding in findings(case):
+            if not finding.place.text.strip(" \t\u00a0\u2009\u3000"):
+                assert any(reads(typed) for typed in in_backticks(finding.fix)), finding
+
+
+# -------------------------------------------------------------------------------- wording
+
+
+@pytest.mark.parametrize("case", TABLE)
+def test_words_are_plain_and_blame_nobody(case: str) -> None:
+    for finding in findings(case):
+        for said in (finding.message, finding.why, finding.fix):
+            ours = re.sub(r'`[^`]*`|"[^"]*"', "", said)
+            assert not FORBIDDEN.search(ours), said
+            assert "\n" not in said
+            assert not said.endswith(".")
+            assert "{}" not in ours
+        assert not finding.message[0].isupper() or finding.message.startswith("U+")
+        assert len(finding.message.split()) <= 24, finding.message
+
+
+def test_long_words_are_cut_in_a_message() -> None:
+    assert len(only("    oven  " + "every " * 200).message) < 120
+    assert len(only("x" * 500).message) < 80
+
+
+def test_why_speaks_of_what_the_line_was_meant_to_be() -> None:
+    assert "this chore comes up nowhere" in only("oven  40 min").why
+    assert "counts as not done" in only("did oven").why
+    assert "counts as not done" in only("    2026-03-14 did oven").why
+    assert "this line says nothing" in only("    every monday").why
+
+
+# ------------------------------------------------------------------- what the book itself says
+
+
+def test_dates_to_type_are_near_those_of_the_book() -> None:
+    assert in_backticks(only("did oven").fix) == ("2026-01-05 did oven",)
+    record = ("since 2025-02-01", "2025-03-01 did oven", "did oven")
+    assert in_backticks(only(*record).fix) == ("2025-02-01 did oven",)
+    assert in_backticks(only(*record[1:]).fix) == ("2025-03-01 did oven",)
+    assert in_backticks(only("2024-03-01 did oven", "since 5 March").fix) == ("2024-03-05",)
+
+
+def test_names_of_the_book_tell_areas_from_people() -> None:
+    head = ("person noor", "person tam", "area kitchen", "every day")
+    assert in_backticks(only(*head, "    a  kitchen").fix) == ("    a  in kitchen",)
+    assert in_backticks(only(*head, "    a  noor").fix) == ("    a  by noor",)
+    assert in_backticks(only(*head, "    a  5 min  attic").fix) == ('"attic"', "in attic")
+    assert in_backticks(only(*head, "    a  (kitchen)").fix) == ("in kitchen",)
+    assert in_backticks(only(*head, "2026-03-14 did a by each").fix) == ("noor, tam",)
+    assert in_backticks(only(*head, "    a  in").fix) == ("    a  in kitchen",)
+
+
+def test_several_slips_are_mended_in_one_line_to_type() -> None:
+    (fault,) = findings("several-slips-in-a-line")[1:2]
+    assert in_backticks(fault.fix) == ("    oven 1 h 30 min in kitchen",)
+
+
+def test_a_word_is_misspelt_for_the_known_one_with_which_the_line_reads() -> None:
+    assert in_backticks(only("snce 2026-01-01").fix) == ("since",)
+    assert in_backticks(only("onc from 2026-01-01 to 2026-01-02").fix) == ("once",)
+
+
+@pytest.mark.parametrize(
+    ("word", "near"),
+    [("mondey", "monday"), ("mnoday", "monday"), ("mon", None), ("MONDAY", "monday"),
+     ("xyzzy", None), ("frday", "friday"), ("", None)],
+)  # fmt: skip
+def test_nearest_word_is_one_or_two_slips_away(word: str, near: str | None) -> None:
+    assert nearest(word, ("monday", "friday", "to")) == near
+
+
+# ------------------------------------------------------------------------- anything at all
+
+PARTS = sorted({part for line in LINES for part in re.findall(r"[ \t]+|[^ \t]+", line)})
+HEADS = ("", "    ", "\t", "every ", "weekend ", "limit ", "away ", "2026-03-14 ")
+soups = st.builds(
+    str.__add__,
+    st.sampled_from(HEADS),
+    st.lists(st.sampled_from(PARTS), max_size=8).map(" ".join),
+)
+crossed = st.builds(
+    lambda one, other, cut: one[:cut] + other[cut:],
+    st.sampled_from(LINES),
+    st.sampled_from(LINES),
+    st.integers(0, 40),
+)
+near_lines = st.one_of(
+    some.arbitrary_lines,
+    some.mutated(some.lines),
+    st.sampled_from(LINES).flatmap(lambda line: some.mutated(st.just(line))),
+    some.lines.map(lambda line: f"    {line}"),
+    soups,
+    crossed,
+)
+
+
+@given(near_lines)
+@example("`")
+@example("“")
+@example("    “a")
+@example('    a "\\')
+@example("2026-03-14 moved a, to 2026-03-15")
+@example("\u00a0")
+@example("weekend is sat-fri")
+@example("every ½ weeks")
+@example("limit 9999 h")
+def test_every_fault_is_explained_within_its_line(text: str) -> None:
+    tree = Reader().read(Source("home.chores", text))
+    for fault in tree.faults():
+        place = fault.place
+        line = tree.source.lines[place.line]
+        assert 0 <= place.start < place.end <= len(line) + 1
+        assert place.start <= len(line.rstrip(" \t"))
+        assert fault.message
+        assert fault.fix
+        assert fault.why
