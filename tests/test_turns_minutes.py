@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from statistics import median
 
 from books import day, house, timeline
@@ -48,7 +49,7 @@ def test_three_take_turns() -> None:
     ]  # fmt: skip
 
 
-def timed(minutes: list[int | None]) -> list[str]:
+def timed(minutes: Sequence[int | None]) -> list[str]:
     lines = []
     for index, amount in enumerate(minutes):
         text = f" {amount} min" if amount else ""

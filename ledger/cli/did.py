@@ -24,6 +24,8 @@ from ledger.text.writer import quoted
 from ledger.workspace import Workspace
 
 _NUMBER = re.compile(r"[0-9]+")
+_GLUED = re.compile(r"([0-9]+)(min|h)")
+_MINUTES = re.compile(r"[0-9]+(?:min|h)?|min|h")
 
 
 @click.command("did")
@@ -89,10 +91,10 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
     """The line as a book would have it: `oven 35 sheets` becomes `oven 35 min, sheets`."""
     items: list[str] = []
     for word in " ".join(words).replace(",", " ").split():
-        if not items or not (_NUMBER.fullmatch(word) or word in ("min", "h")):
-            items.append(word)
+        if items and _MINUTES.fullmatch(word):
+            items[-1] += f" {_GLUED.sub(r'\1 \2', word)}"
         else:
-            items[-1] += f" {word}"
+            items.append(word)
     items = [f"{item} min" if _NUMBER.fullmatch(item.split()[-1]) else item for item in items]
     by = f" by {', '.join(people)}" if people else ""
     return f"{day} did {', '.join(items)}{by}" + (f" {quoted(note)}" if note else "")
