@@ -45,7 +45,7 @@ def splits(demands: list[Demand], limits: list[int | None]) -> bool:
 
     networkx, `maximum_flow_value`: every minute runs from its window over a day to the end.
     """
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[object] = nx.DiGraph()
     graph.add_nodes_from(["start", "end"])
     for demand in demands:
         graph.add_edge("start", demand, capacity=demand.minutes)
@@ -56,8 +56,8 @@ def splits(demands: list[Demand], limits: list[int | None]) -> bool:
             graph.add_edge(START + offset, "end")
         else:
             graph.add_edge(START + offset, "end", capacity=limit)
-    flow: int = nx.maximum_flow_value(graph, "start", "end")
-    return flow == sum(demand.minutes for demand in demands)
+    flow = nx.maximum_flow_value(graph, "start", "end")
+    return int(flow) == sum(demand.minutes for demand in demands)
 
 
 @given(cases())

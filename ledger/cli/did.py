@@ -92,7 +92,7 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
     items: list[str] = []
     for word in " ".join(words).replace(",", " ").split():
         if items and _MINUTES.fullmatch(word):
-            items[-1] += f" {_GLUED.sub(r'\1 \2', word)}"
+            items[-1] += " " + _GLUED.sub(r"\1 \2", word)
         else:
             items.append(word)
     items = [f"{item} min" if _NUMBER.fullmatch(item.split()[-1]) else item for item in items]
