@@ -23,7 +23,7 @@ def due_text(due: Due) -> str:
     lines = [f"{long_day(due.day)}{title}"]
     if due.away is not None:
         lines.append(f"Away: {safe(due.away)}" if due.away else "Away")
-    lines += container_line("Take out:", due.containers)
+    lines += container_line(due.containers)
     for heading, tasks, note in (
         ("Late", due.late, lateness),
         ("Today", due.today, None),

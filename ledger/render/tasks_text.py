@@ -19,6 +19,8 @@ from ledger.report.task import Caution, Task
 from ledger.text.width import width
 
 INDENT = "  "
+HIDDEN_BLANK = "\ue000"
+"""A character of private use, which `safe` text of people has no use for."""
 
 
 def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = True) -> list[str]:
@@ -81,12 +83,15 @@ def total(spent: float, limit: int | None) -> str:
     return f"{minutes(spent)} of {minutes(limit)}"
 
 
-def container_line(label: str, containers: Sequence[str]) -> list[str]:
-    """The containers to take out, wrapped; nothing where there are none."""
+def container_line(containers: Sequence[str], indent: str = "") -> list[str]:
+    """The containers to take out, broken between containers; nothing where there are none."""
     if not containers:
         return []
-    text = "; ".join(safe(container) for container in containers)
-    return [wrap(f"{label} {text}", len(label) + 1)]
+    label = f"{indent}Take out: "
+    # Blanks inside a name are hidden from the wrapping, so that no name is broken.
+    names = (safe(container).replace(" ", HIDDEN_BLANK) for container in containers)
+    text = wrap("; ".join(names), len(label))
+    return [label + text.replace(HIDDEN_BLANK, " ")]
 
 
 def caution_lines(cautions: Sequence[Caution]) -> list[str]:

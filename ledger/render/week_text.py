@@ -40,7 +40,7 @@ def _day(day: WeekDay, *, is_on: bool) -> list[str]:
     lines = [name + mark + " " * max(blanks, 2) + sum_of_day]
     if day.away is not None:
         lines.append(f"  Away: {safe(day.away)}" if day.away else "  Away")
-    lines += ["  " + line for line in container_line("Take out:", day.containers)]
+    lines += container_line(day.containers, "  ")
     lines += task_lines(day.tasks, [_note(task, day) for task in day.tasks], titles=False)
     return lines
 
