@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 import strategies as some
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from lark import Lark, UnexpectedInput, UnexpectedToken
 from lark import Token as LarkToken
@@ -103,6 +103,8 @@ def expected_by_lark(line: str, start: str) -> set[str] | None:
 
 
 @given(some.mutated(some.lines), starts)
+@example("2026-01-01 moved bins 2026-01-02", "record_line")
+@example("14 days fater done", "declaration_line")
 def test_words_expected_at_a_fault_are_those_lark_would_accept(line: str, start: str) -> None:
     accepted = expected_by_lark(line, start)
     if accepted is not None:

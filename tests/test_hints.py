@@ -122,6 +122,9 @@ def said_by_the_way(finding: Finding, typed: str) -> bool:
     if finding.message.startswith("no line begins with"):
         return typed in ("every", "weekend", "once")
     # `from` with its date, which the line before it in the fix has.
+    # A clause for the header above, or for the line of another chore.
+    if typed.startswith(("within ", "during ")):
+        return True
     return typed == "from" or finding.rule == "unknown-name" or typed.startswith("after ")
 
 

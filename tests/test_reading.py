@@ -136,10 +136,12 @@ def test_fast_path_reads_clauses_in_any_order_as_the_grammar_does(tail: str) -> 
 
 
 @given(some.record_lines)
-def test_fast_path_reads_every_canonical_record_line(line: str) -> None:
-    entry = read_tail(line[DATE_WIDTH:])
-    assert entry is not None
-    assert repr(entry) == repr(by_grammar(line[DATE_WIDTH:]))
+def test_fast_path_reads_every_canonical_line_but_of_a_chore_called_by(line: str) -> None:
+    tail = line[DATE_WIDTH:]
+    entry, full = read_tail(tail), by_grammar(tail)
+    assert full is not None
+    called_by = any(item.name.value == "by" for item in full.items)
+    assert repr(entry) == repr(full) or (entry is None and called_by)
 
 
 @given(st.lists(some.record_lines, max_size=4), st.data())

@@ -244,6 +244,24 @@ def test_two_sections_that_meet_are_found_as_pairs() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("since", "header", "chore"),
+    [
+        ("2026-05-25", "every month until 2026-05-20", "x"),
+        ("2026-05-01", "every month from 2026-05-25 until 2026-05-20", "x"),
+        ("2026-05-01", "every month from 2026-05-25", "x until 2026-05-20"),
+        ("2026-05-21", "every weekend within 9 days", "x until 2026-05-20"),
+        ("2026-05-03", "once from 2026-05-01 to 2026-05-31", "x until 2026-05-02"),
+    ],
+)
+def test_a_chore_that_ends_before_it_begins_has_no_windows(
+    since: str, header: str, chore: str
+) -> None:
+    household = house(f"since {since}", header, f"    {chore}")
+    assert spans(timeline(household).between(SINCE, day("2026-12-31"))) == []
+    assert standings(household, day("2026-06-03"), 0) == []
+
+
 def test_paused_chores_and_sections_have_no_windows() -> None:
     lines = ("since 2026-03-01", "paused every day", "    x 5 min", "every day", "    y paused")
     for chore in "xy":

@@ -46,6 +46,7 @@ HINTS: tuple[Callable[[Miss], Hint | None], ...] = (
     hint_dates.span,
     hint_dates.loose_date,
     hint_dates.no_date,
+    hint_dates.time_behind_date,
     hint_words.emphasised,
     hint_marks.bullet,
     hint_settings.time,
@@ -68,6 +69,7 @@ HINTS: tuple[Callable[[Miss], Hint | None], ...] = (
     hint_marks.brackets,
     hint_titles.comment,
     hint_marks.stray_sign,
+    hint_titles.heading,
     hint_clauses.month_day,
     hint_clauses.missing_on,
     hint_clauses.no_days_in_on,
@@ -108,6 +110,7 @@ GUESSES = frozenset(
     (
         hint_records.no_verb,
         hint_titles.comment,
+        hint_titles.heading,
         hint_titles.listed,
         hint_titles.name_of_words,
         hint_titles.unquoted_title,

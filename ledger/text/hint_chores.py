@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_headers import DAY
+from ledger.text.hint_headers import DAY, header_of
 from ledger.text.hint_miss import (
     NAME,
     Edit,
@@ -40,9 +40,11 @@ def how_often(miss: Miss) -> Hint | None:
         return None
     said = found[0]
     edit = Edit(len(miss.head), found.end(), "")
-    fix = "leave it out here: {}"
-    if reads(said):
-        fix += f", and put the chore below a header `{said}`"
+    fix, header = "leave it out here: {}", header_of(said, miss.date)
+    if header is not None:
+        fix += f", and put the chore below a header `{header}`"
+    elif said.startswith(("within ", "during ")):
+        fix += f", and write `{said}` in the header above"
     message = f'"{said}" says how often, which is for the header above'
     return Hint(message, fix, (edit,), found.end(), whole=True)
 
@@ -56,7 +58,8 @@ def chore_in_header(miss: Miss) -> Hint | None:
         return None
     edit = Edit(len(miss.head), found.end(), "")
     message = f'"{found[0]}" is for the lines of the chores below'
-    return Hint(message, "leave it out here: {}", (edit,), found.end(), whole=True)
+    fix = "leave it out here: {}, and write it on the line of each chore"
+    return Hint(message, fix, (edit,), found.end(), whole=True)
 
 
 def before(miss: Miss) -> Hint | None:

@@ -63,7 +63,9 @@ def month_day(miss: Miss) -> Hint | None:
         return _words(miss, found, _nth_day(found["nth"], found["day"]))
     found = _ON(*where)
     if found is not None and 1 <= int(found["n"]) <= 31:
-        return _words(miss, found, str(int(found["n"])))
+        hint = _words(miss, found, str(int(found["n"])))
+        message = f'a day of the month is a plain number, not "{found[0]}"'
+        return hint._replace(message=message) if hint is not None else None
     found = _ON_END(*where)
     if found is not None:
         word = found["word"].lower()

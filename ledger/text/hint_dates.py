@@ -33,6 +33,7 @@ _NOT_A_DAY = matched(
     "(?:next |last |this )?(?:today|tomorrow|yesterday|tonight|now|" + "|".join(DAYS) + ")"
 )
 _DATE = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
+_TIME = matched(r"(?:at[ \t]+)?[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?:[ \t]*[ap]m)?")
 _SPAN = Pattern(
     rf"(?P<a>{_DATE})(?:\.{{2,3}}|{_DASH}|/|~|>|->|→|to)(?P<b>{_DATE}|[0-9]{{2}}-[0-9]{{2}}|[0-9]{{2}})"
     + WORD_END
@@ -146,6 +147,18 @@ def no_date(miss: Miss) -> Hint | None:
         (miss.rewrite(miss.date, end=found.end()),),
         found.end(),
     )
+
+
+def time_behind_date(miss: Miss) -> Hint | None:
+    """A time of day behind a date."""
+    if miss.ended or re.search(rf"{_DATE}\Z", miss.head) is None:
+        return None
+    found = _TIME(miss.text, miss.at, miss.body)
+    if found is None:
+        return None
+    edit = Edit(len(miss.head), found.end(), "")
+    message = "a book has dates and no times"
+    return Hint(message, "leave it out: {}", (edit,), found.end(), whole=True)
 
 
 def span(miss: Miss) -> Hint | None:

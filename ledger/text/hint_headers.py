@@ -7,7 +7,16 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from ledger.text.hint_durations import NUMBERS
-from ledger.text.hint_miss import WORD_END, Edit, Hint, Miss, Pattern, gets_past
+from ledger.text.hint_miss import (
+    WORD_END,
+    Edit,
+    Hint,
+    Miss,
+    Pattern,
+    dated,
+    gets_past,
+    reads,
+)
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
 DAY = (
@@ -185,7 +194,6 @@ def _time_of_day(found: re.Match[str]) -> Cadences:
 
 
 _SAYS = 'a book says `{right}`, not "{said}"'
-_FIGURES = 'a book counts in figures, and not in words such as "{said}"'
 _EITHER = '"{said}" can mean two things'
 _LISTS = 'the days of "{said}" want commas between them'
 
@@ -240,7 +248,12 @@ PHRASES = (
         _every_n,
         'a book counts in days, weeks and months, not as "{said}" does',
     ),
-    _phrase(rf"{_EVERY}{_N}[ \t]+(?P<unit>day|week|month)s?", _every_n, _FIGURES),
+    _phrase(rf"{_EVERY}{_N}[ \t]+(?P<unit>day|week|month)s?", _every_n),
+    _phrase(
+        rf"hourly|{_EVERY}(?:{_N}[ \t]+)?(?:hour|minute)s?",
+        "every day",
+        "a book has days and no hours",
+    ),
     _phrase(
         rf"{_LEAD}{_N}[ \t]+(?P<day>{DAY}){_OF_MONTH}",
         _nth_day,
@@ -304,6 +317,18 @@ PHRASES = (
     _phrase(rf"{_LEAD}(?P<days>{DAY})", _days),
     _phrase(rf"{_LEAD}(?P<days>{DAY}(?:(?:{THROUGH}|{AND}){DAY})*)", _days, _LISTS),
 )
+
+
+def header_of(said: str, date: str) -> str | None:
+    """The header that some words mean, with a `from` where it counts; None if they mean none."""
+    if reads(said):
+        return dated(said, date)
+    for phrase in PHRASES:
+        found = phrase.pattern.match(said)
+        if found is not None and found.end() == len(said):
+            right = phrase.build(found)
+            return dated(right[0], date) if right and reads(right[0]) else None
+    return None
 
 
 def cadence(miss: Miss) -> Hint | None:

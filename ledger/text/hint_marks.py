@@ -220,7 +220,7 @@ def brackets(miss: Miss) -> Hint | None:
     if end < 0:
         return None
     inside = miss.text[miss.at + 1 : end].strip(" \t")
-    message = f'"{miss.text[miss.at : end + 1]}" stands in brackets, which a book has none of'
+    message = f'"{miss.text[miss.at : end + 1]}" stands in brackets, and a book has none'
     plain = Edit(miss.at, end + 1, inside)
     if inside[:1].isdigit() and gets_past(miss.text, plain):
         return Hint(message, "write {}", (plain,), end + 1)
@@ -243,8 +243,8 @@ def other_script(miss: Miss) -> Hint | None:
     if plain == word:
         return None
     changed = next(c for c in word if _plain(c) != c)
-    what = "figure" if changed.isdecimal() else "sign"
-    message = f'"{changed}" (U+{ord(changed):04X}) is another {what} than a book is written in'
+    what = "figure of a book, which has 0 to 9" if changed.isdecimal() else "sign of a book"
+    message = f'"{changed}" (U+{ord(changed):04X}) is no {what}'
     return Hint(message, "write {}", (Edit(begin, begin + len(word), plain),))
 
 

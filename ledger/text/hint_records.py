@@ -37,9 +37,6 @@ def verb(miss: Miss) -> Hint | None:
     """Another word for `did`, `skipped` or `moved`, or another order around it."""
     if not miss.wants("DID", "MOVED"):
         return None
-    time = _TIME(miss.text, miss.at, miss.body)
-    if time is not None:
-        return _no_times(miss, time.end())
     if miss.word == ",":
         message = "no comma follows the date"
         return Hint(message, "leave it out: {}", (miss.rewrite(""),), whole=True)
@@ -54,11 +51,6 @@ def verb(miss: Miss) -> Hint | None:
     if right is not None:
         return Hint(f'a book says `{right}`, not "{miss.word}"', "write {}", (edit,))
     return Hint(f'"{miss.word}" is no word of the book here', "write {}, the closest", (edit,))
-
-
-def _no_times(miss: Miss, end: int) -> Hint:
-    edit = Edit(len(miss.head), end, "")
-    return Hint("the record has dates and no times", "leave it out: {}", (edit,), end, whole=True)
 
 
 def _reordered(miss: Miss) -> Hint | None:
@@ -121,7 +113,11 @@ def time_in_record(miss: Miss) -> Hint | None:
     if miss.start != "record_line" or not miss.wants("TITLE"):
         return None
     time = _TIME(miss.text, miss.at, miss.body)
-    return _no_times(miss, time.end()) if time is not None else None
+    if time is None:
+        return None
+    edit = Edit(len(miss.head), time.end(), "")
+    message = "a book has dates and no times"
+    return Hint(message, "leave it out: {}", (edit,), time.end(), whole=True)
 
 
 def people(miss: Miss) -> Hint | None:

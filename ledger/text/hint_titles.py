@@ -133,6 +133,16 @@ def _begins_clause(miss: Miss, rest: str) -> bool:
     return not (found["area"] and miss.areas and found["area"] not in miss.areas)
 
 
+def heading(miss: Miss) -> Hint | None:
+    """A heading, or a line across."""
+    if not miss.wants("HOUSEHOLD") or miss.word[:1].isalnum() or miss.word[0] in "\"'":
+        return None
+    words = miss.rest.strip("=-*_~[]<>: \t") or miss.rest
+    edit = Edit(miss.at, miss.body, f"# {words}")
+    message = "a book has no headings; a comment can hold one"
+    return Hint(message, "write {}", (edit,), miss.body, whole=True)
+
+
 def comment(miss: Miss) -> Hint | None:
     """A comment behind another sign than `#`."""
     found = _COMMENT.match(miss.rest)

@@ -47,14 +47,18 @@ def _finding(tree: Tree) -> Finding:
     # Lines taken out or put in shift all below them: what counts is which lines are no longer.
     changed = len(set(source.lines) - set(shaped))
     line = min(first, max(len(source.lines) - 1, 0))
-    what = f"{changed} of its {len(source.lines)} lines" if changed else "its blanks or line ends"
+    what = (
+        f"{changed} of its {len(source.lines)} lines"
+        if changed
+        else "its blank lines, line ends or order"
+    )
     end = len(source.lines[line]) if source.lines else 0
     return Finding(
         "not-formatted",
         Severity.ADVICE,
         Place(source, line, 0, end),
         "the file is not in the formatter's shape from here on",
-        f"the formatter would change {what}, or their order; until then a comparison of two "
-        "versions shows spacing as change",
+        f"the formatter would change {what}; until then a comparison of two versions shows "
+        "spacing as change",
         "type `besom format` or `besom lint --fix`",
     )
