@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Sequence
 from datetime import date
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from hypothesis import strategies as st
 
@@ -270,3 +270,86 @@ def mutated(draw: st.DrawFn, sound: st.SearchStrategy[str]) -> str:
     if slip == "swapped":
         return before + after[:1] + here + after[1:]
     return before + draw(book_characters) + after
+
+
+# ------------------------------------------------------------------------- small books
+
+PEOPLE = ("noor", "tam", "edie")
+AREAS = ("kitchen", "outside")
+CHORES = ("oven", "bins", "sheets", "by")
+BASE = date(2026, 1, 1).toordinal()
+
+
+class SmallBook(NamedTuple):
+    """A sound book of a few lines, in parts that may stand in files of their own."""
+
+    head: list[str]
+    containers: list[list[str]]
+    record: list[str]
+
+    def text(self) -> str:
+        """The whole book in one file."""
+        body = [line for lines in self.containers for line in lines]
+        return "\n".join([*self.head, *body, *self.record, ""])
+
+
+def _who(known: tuple[str, ...]) -> st.SearchStrategy[Turn | None]:
+    forms = ["any", "then"] if len(known) > 1 else ["any"]
+    ordered = st.permutations(known).map(lambda names: tuple(Placed(n, 0, 0) for n in names))
+    named = st.builds(Turn, st.sampled_from(forms), ordered)
+    return st.one_of(st.none(), st.just(Turn("each")), named)
+
+
+@st.composite
+def _containers(
+    draw: st.DrawFn, near: st.SearchStrategy[int], turn: st.SearchStrategy[Turn | None]
+) -> list[str]:
+    """A section of a cadence that falls, and a chore or two under it."""
+    short = st.integers(1, 5)
+    section = draw(sections(cadences(near, short).filter(_falls), near))
+    if section.cadence.value.every > 1 and section.first is None:
+        section = section._replace(first=Placed(draw(near), 0, 0))
+    lines = [write_line(section)]
+    for name in draw(st.lists(st.sampled_from(CHORES), min_size=1, max_size=2, unique=True)):
+        chore = ChoreLine(
+            Placed(name, 0, 0),
+            minutes=draw(maybe(placed(st.integers(1, 90)))),
+            areas=draw(st.sampled_from([(), (Placed("kitchen", 0, 0),)])),
+            turn=draw(turn),
+            things=draw(st.sampled_from([(), (Placed("bleach", 0, 0), Placed("vinegar", 0, 0))])),
+            first=draw(maybe(placed(near))),
+            last=draw(maybe(placed(near))),
+            paused=draw(st.sampled_from([False, False, True])),
+        )
+        lines.append(write_line(chore))
+    return lines
+
+
+def _falls(cadence: Cadence) -> bool:
+    """False where a day of the month is asked for that not every month has."""
+    return all(day.weekday is not None or day.number <= 28 for day in cadence.on)
+
+
+@st.composite
+def small_books(draw: st.DrawFn) -> SmallBook:
+    """Books of up to three people and containers, within a year or so of 2026."""
+    near = st.integers(BASE - 60, BASE + 300)
+    known = tuple(draw(st.lists(st.sampled_from(PEOPLE), unique=True)))
+    head = [f"person {name}" for name in known] + [f"area {name}" for name in AREAS]
+    head += [write_line(Setting("since", Placed(draw(near), 0, 0)))] if draw(either) else []
+    head.append(write_line(Setting("week starts", Placed(draw(weekdays), 0, 0))))
+    head.append(write_line(Setting("weekend is", draw(weekends))))
+    who = st.lists(st.sampled_from(known), unique=True) if known else st.just([])
+    named = who.map(lambda names: tuple(Placed(name, 0, 0) for name in names))
+    for _ in range(draw(st.integers(0, 2))):
+        first = draw(near)
+        last = Placed(first + draw(st.integers(0, 30)), 0, 0)
+        head.append(write_line(Away(Placed(first, 0, 0), last, draw(named), None)))
+    turn = _who(known) if known else st.sampled_from([None, Turn("each")])
+    found = draw(
+        st.lists(_containers(near, turn), min_size=1, max_size=3, unique_by=lambda lines: lines[0])
+    )
+    used = sorted({line.split()[0] for lines in found for line in lines[1:]})
+    said = entries(st.sampled_from(used), named, near)
+    nodes = draw(st.lists(st.builds(RecordLine, placed(near), said), max_size=8))
+    return SmallBook(head, found, [write_line(node) for node in nodes])

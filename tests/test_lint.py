@@ -388,3 +388,7 @@ def test_missing_minutes_are_proposed_from_timed_lines() -> None:
     found = only("area k", "every week", "    x  in k", *timed)
     assert found.fix.endswith("such as `12 min`")
     assert "timed, it took 12 min" in found.why
+
+
+def test_misspelt_day_of_a_limit_is_told_the_day() -> None:
+    assert "write `monday`, the closest" in only("person noor", "limit moday 45 min").fix

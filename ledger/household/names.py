@@ -34,9 +34,11 @@ class Declarations:
         else:
             known[name] = Named(name, title_of(name, node.title), place)
 
-    def person(self, name: Name, source: Source, line: int) -> bool:
-        """True for a person of the household; another name becomes a finding."""
-        return self._known("person", self.people, name, name.at(source, line))
+    def person(self, name: Name, source: Source, line: int, other: Iterable[str] = ()) -> bool:
+        """True for a person of the household; another name becomes a finding, which looks for
+        the nearest among `other` words of its place too."""
+        place = name.at(source, line)
+        return self._known("person", self.people, name, place, other)
 
     def known_people(self, names: Names, source: Source, line: int) -> tuple[str, ...]:
         """Those of the names that are people of the household, each once."""
@@ -68,10 +70,18 @@ class Declarations:
             seen.setdefault(name.value, name)
         return list(seen.values())
 
-    def _known(self, what: str, known: Mapping[str, Named], name: Name, place: Place) -> bool:
+    def _known(
+        self,
+        what: str,
+        known: Mapping[str, Named],
+        name: Name,
+        place: Place,
+        other: Iterable[str] = (),
+    ) -> bool:
         if name.value in known:
             return True
-        self._findings.append(unknown(what, name.value, place, known, f"{what} {name.value}"))
+        words = [*known, *other]
+        self._findings.append(unknown(what, name.value, place, words, f"{what} {name.value}"))
         return False
 
 

@@ -128,7 +128,9 @@ def _limits(
             continue
         who = node.who.value
         place = node.who.at(tree.source, line.number)
-        if who not in _SPECIAL_LIMITS and not declared.person(node.who, tree.source, line.number):
+        if who not in _SPECIAL_LIMITS and not declared.person(
+            node.who, tree.source, line.number, _SPECIAL_LIMITS
+        ):
             continue
         if who in limits:
             findings.append(
