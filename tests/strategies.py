@@ -293,6 +293,14 @@ class SmallBook(NamedTuple):
         return "\n".join([*self.head, *body, *self.record, ""])
 
 
+_rarely = st.integers(0, 7).map(lambda number: number == 7)
+
+
+def _seldom(values: st.SearchStrategy[T]) -> st.SearchStrategy[T | None]:
+    """A value now and then, mostly none."""
+    return _rarely.flatmap(lambda given: values if given else st.none())
+
+
 def _who(known: tuple[str, ...]) -> st.SearchStrategy[Turn | None]:
     forms = ["any", "then"] if len(known) > 1 else ["any"]
     ordered = st.permutations(known).map(lambda names: tuple(Placed(n, 0, 0) for n in names))
@@ -305,10 +313,17 @@ def _containers(
     draw: st.DrawFn, near: st.SearchStrategy[int], turn: st.SearchStrategy[Turn | None]
 ) -> list[str]:
     """A section of a cadence that falls, and a chore or two under it."""
-    short = st.integers(1, 5)
-    section = draw(sections(cadences(near, short).filter(_falls), near))
-    if section.cadence.value.every > 1 and section.first is None:
-        section = section._replace(first=Placed(draw(near), 0, 0))
+    cadence = draw(_frequent | cadences(near, st.integers(1, 4)).filter(_falls))
+    start = draw(near) if cadence.every > 1 else draw(_seldom(near))
+    section = Section(
+        Placed(cadence, 0, 0),
+        paused=draw(_rarely),
+        during=draw(_seldom(placed(st.tuples(months, months)))),
+        within=draw(_seldom(placed(st.integers(1, 12)))),
+        first=Placed(start, 0, 0) if start else None,
+        last=draw(_seldom(placed(near))),
+        title=draw(_seldom(placed(titles))),
+    )
     lines = [write_line(section)]
     for name in draw(st.lists(st.sampled_from(CHORES), min_size=1, max_size=2, unique=True)):
         chore = ChoreLine(
@@ -317,12 +332,24 @@ def _containers(
             areas=draw(st.sampled_from([(), (Placed("kitchen", 0, 0),)])),
             turn=draw(turn),
             things=draw(st.sampled_from([(), (Placed("bleach", 0, 0), Placed("vinegar", 0, 0))])),
-            first=draw(maybe(placed(near))),
-            last=draw(maybe(placed(near))),
-            paused=draw(st.sampled_from([False, False, True])),
+            first=draw(_seldom(placed(near))),
+            last=draw(_seldom(placed(near))),
+            paused=draw(_rarely),
         )
         lines.append(write_line(chore))
     return lines
+
+
+_frequent = st.sampled_from(
+    [
+        Cadence("day"),
+        Cadence("weekend"),
+        Cadence("named-day", days=(0, 3)),
+        Cadence("week", 2),
+        Cadence("month", on=(MonthDay(1, None), MonthDay(2, 4))),
+        Cadence("after-done", 6),
+    ]
+)
 
 
 def _falls(cadence: Cadence) -> bool:
@@ -332,18 +359,19 @@ def _falls(cadence: Cadence) -> bool:
 
 @st.composite
 def small_books(draw: st.DrawFn) -> SmallBook:
-    """Books of up to three people and containers, within a year or so of 2026."""
-    near = st.integers(BASE - 60, BASE + 300)
+    """Books of up to three people and containers, in the first months of 2026."""
+    near = st.integers(BASE, BASE + 120)
     known = tuple(draw(st.lists(st.sampled_from(PEOPLE), unique=True)))
     head = [f"person {name}" for name in known] + [f"area {name}" for name in AREAS]
-    head += [write_line(Setting("since", Placed(draw(near), 0, 0)))] if draw(either) else []
+    since = draw(st.sampled_from([BASE, BASE + 10, None]))
+    head += [write_line(Setting("since", Placed(since, 0, 0)))] if since else []
     head.append(write_line(Setting("week starts", Placed(draw(weekdays), 0, 0))))
     head.append(write_line(Setting("weekend is", draw(weekends))))
     who = st.lists(st.sampled_from(known), unique=True) if known else st.just([])
     named = who.map(lambda names: tuple(Placed(name, 0, 0) for name in names))
     for _ in range(draw(st.integers(0, 2))):
         first = draw(near)
-        last = Placed(first + draw(st.integers(0, 30)), 0, 0)
+        last = Placed(first + draw(st.integers(0, 12)), 0, 0)
         head.append(write_line(Away(Placed(first, 0, 0), last, draw(named), None)))
     turn = _who(known) if known else st.sampled_from([None, Turn("each")])
     found = draw(
@@ -351,5 +379,5 @@ def small_books(draw: st.DrawFn) -> SmallBook:
     )
     used = sorted({line.split()[0] for lines in found for line in lines[1:]})
     said = entries(st.sampled_from(used), named, near)
-    nodes = draw(st.lists(st.builds(RecordLine, placed(near), said), max_size=8))
+    nodes = draw(st.lists(st.builds(RecordLine, placed(near), said), max_size=12))
     return SmallBook(head, found, [write_line(node) for node in nodes])

@@ -47,12 +47,14 @@ class Timeline:
 
     @cached_property
     def _in_force(self) -> list[tuple[Routine, int, int]]:
-        """The calendar lines of the chore, each with its first and last day in force."""
-        return [
+        """The calendar lines of the chore, each with its first and last day in force; a line
+        with no such day has none."""
+        lines = (
             (routine, *self.in_force(routine))
             for routine in self.chore.routines
             if not routine.paused and routine.section.cadence.kind != "after-done"
-        ]
+        )
+        return [(routine, first, last) for routine, first, last in lines if first <= last]
 
     @cached_property
     def _reach(self) -> int:

@@ -47,6 +47,7 @@ class Parser:
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
         self._match = re.compile(tables.words).match
+        self._accepting = {last for _, last in tables.starts.values()}
 
     def tokens(self, line: str) -> Iterator[Token]:
         """The words of a line in order; what is no word comes as one of kind ``""``.
@@ -99,11 +100,13 @@ class Parser:
     def _accepts(self, states: list[int], kind: str) -> bool:
         states = list(states)
         while (action := self.tables.actions[states[-1]].get(kind)) is not None:
-            if action >= 0 or kind == END:
+            if action >= 0:
                 return True
             rule = self.tables.rules[-action - 1]
             del states[len(states) - rule.length :]
             states.append(self.tables.actions[states[-1]][rule.target])
+            if kind == END and states[-1] in self._accepting:
+                return True
         return False
 
 
