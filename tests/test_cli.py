@@ -293,3 +293,9 @@ def test_output_is_the_golden_one(name: str, monkeypatch: pytest.MonkeyPatch) ->
 
 def test_every_golden_output_has_its_scenario() -> None:
     assert {path.stem for path in GOLDEN.glob("*.txt")} == SCENARIOS.keys()
+
+
+def test_day_in_the_place_of_a_book_is_told_its_option(home: Path) -> None:
+    result = besom("due", "tomorrow")
+    assert result.exit_code == 2
+    assert "`--on tomorrow`" in result.stderr

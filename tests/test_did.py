@@ -222,7 +222,6 @@ REFUSED = [
     (["35"], "", ""),
     ([""], "", ""),
     ([","], "", ""),
-    (["oven", "by", "noor"], '"by" is no chore', ""),
 ]
 
 
@@ -335,3 +334,19 @@ def test_lines_of_many_processes_at_once_are_all_there_once_and_whole(home: Path
     assert len(record.entries) == PROCESSES * LINES
     assert len(text.splitlines()) == len(HOME.splitlines()) + PROCESSES * LINES
     assert set(notes) == {f"{p}-{n}" for p in range(PROCESSES) for n in range(LINES)}
+
+
+@pytest.mark.parametrize(
+    ("words", "option"),
+    [
+        (["oven", "by", "noor"], "`--by NAME`"),
+        (["oven", "yesterday"], "`--on yesterday`"),
+        (["oven", "2026-03-01"], "`--on 2026-03-01`"),
+    ],
+)
+def test_words_of_an_option_are_told_its_name(home: Path, words: list[str], option: str) -> None:
+    before = contents(home)
+    result = besom("did", *words)
+    assert result.exit_code == 2
+    assert option in result.stderr
+    assert contents(home) == before

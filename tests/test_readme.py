@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from ledger.cli.main import main
+from ledger.text.formatter import format_tree
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 
@@ -47,7 +48,9 @@ def test_books_shown_read_without_a_fault() -> None:
     books = re.findall(r"```chores\n(.*?)```", README, re.DOTALL)
     assert len(books) >= 2
     for book in books:
-        assert Reader().read(Source("README", book)).faults() == []
+        tree = Reader().read(Source("README", book))
+        assert tree.faults() == []
+        assert format_tree(tree) == book
 
 
 def test_the_job_comes_first_and_the_test_command_installs_what_it_needs() -> None:

@@ -64,6 +64,9 @@ def open_books(paths: tuple[Path, ...]) -> Workspace:
     try:
         return read_household(paths or (Path(),))
     except WorkspaceFault as fault:
+        for path in map(str, paths):
+            if path in ("today", "tomorrow", "yesterday", *DAYS) or _ISO_DATE.fullmatch(path):
+                raise click.UsageError(f"the day goes after --on: `--on {path}`") from fault
         raise click.UsageError(str(fault)) from fault
 
 

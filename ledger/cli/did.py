@@ -24,6 +24,7 @@ from ledger.text.writer import quoted
 from ledger.workspace import Workspace
 
 _NUMBER = re.compile(r"[0-9]+")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _GLUED = re.compile(r"([0-9]+)(min|h)")
 _MINUTES = re.compile(r"[0-9]+(?:min|h)?|min|h")
 
@@ -80,6 +81,10 @@ def command(
 def _refuse_marks(words: tuple[str, ...]) -> None:
     """End a wrong call whose words would say something else in a line of the record."""
     for word in words:
+        if word == "by":
+            raise click.UsageError("who did it goes after --by: `--by NAME`")
+        if word in ("today", "yesterday") or _DATE.fullmatch(word):
+            raise click.UsageError(f"the day goes after --on: `--on {word}`")
         for mark in '"#\n\r':
             if mark in word:
                 raise click.UsageError(

@@ -110,6 +110,8 @@ def _in_the_way(miss: Miss) -> Hint:
             "write `day`, `week`, `month`, `weekday` or `weekend`, a day of the week, a month, or "
             "a number with `days`, `weeks` or `months`",
         )
+    if complete and shown.startswith(","):
+        return Hint("the list cannot go on with this", "write a header of its own for it")
     if complete:
         return _or_comment(miss, f'"{shown}" is more than this line can say', "")
     wanted = wanted_here(miss)
