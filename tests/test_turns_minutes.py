@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from statistics import median
 
-from books import day, house, timeline
+from books import day, house, iso, timeline
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -47,6 +47,54 @@ def test_three_take_turns() -> None:
     assert turns("every weekend", low="2026-03-01", high="2026-03-29", by=by) == [
         "edie", "noor", "tam", "edie", "noor",
     ]  # fmt: skip
+
+
+HEADERS = (
+    "every day",
+    "every tuesday, friday",
+    "every weekend",
+    "every 2 weeks from 2026-03-04",
+    "every month on 1, 15 within 4 days",
+    "every week during march to may",
+)
+absences = st.lists(
+    st.tuples(st.sampled_from(["noor", "tam", "edie", ""]), st.integers(0, 90), st.integers(0, 20)),
+    max_size=4,
+)
+
+
+@given(
+    st.lists(st.sampled_from(HEADERS), min_size=1, max_size=2, unique=True),
+    st.permutations(["noor", "tam", "edie"]),
+    absences,
+)
+def test_turn_falls_to_the_next_in_order_who_is_home_on_a_day_of_the_window(
+    headers: list[str], order: list[str], away: list[tuple[str, int, int]]
+) -> None:
+    start = day("2026-03-01")
+    gone = [
+        f"away {iso(start + first)} to {iso(start + first + length)}{f' by {who}' if who else ''}"
+        for who, first, length in away
+    ]
+    chore = f"    x  5 min  by {' then '.join(order)}"
+    sections = [line for header in headers for line in (header, chore)]
+    line = timeline(house("since 2026-03-01", *PEOPLE, *gone, *sections))
+    for index, window in enumerate(line.between(start, start + 120)):
+        days = range(window.first, window.last + 1)
+        turn = order[index % 3 :] + order[: index % 3]
+        home = [
+            person
+            for person in turn
+            if not all(
+                any(
+                    who in (person, "") and start + first <= one <= start + first + length
+                    for who, first, length in away
+                )
+                for one in days
+            )
+        ]
+        found = people_for(line, window.routine, window.first, window.first, window.last)
+        assert found == ((home or turn)[0],)
 
 
 def timed(minutes: Sequence[int | None]) -> list[str]:

@@ -1,0 +1,143 @@
+"""The rule of matching, written out a second time without any search, against random windows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import pytest
+from books import Span, house
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ledger.schedule.matching import Mark, Occasion, match
+from ledger.schedule.windows import Window
+
+ROUTINE = house("since 2026-01-01", "every day", "    x  5 min").chores["x"].routines[0]
+
+
+@dataclass
+class Slot:
+    """A window as the rule sees it: the days it is to be done on, and the line that took it."""
+
+    first: int
+    last: int
+    line: int | None = None
+
+
+@dataclass
+class Book:
+    """Windows in order, and the lines that found none."""
+
+    slots: list[Slot]
+    extras: list[int] = field(default_factory=list)
+
+    def wanted(self, day: int) -> Slot | None:
+        """The window that a line of a day takes.
+
+        One that holds the day, if nothing took it; else the nearer of its two neighbours that
+        nothing took, the earlier at equal distance.
+        """
+        holding = [slot for slot in self.slots if slot.first <= day <= slot.last]
+        if holding:
+            return holding[0] if holding[0].line is None else None
+        before = [slot for slot in self.slots if slot.last < day][-1:]
+        after = [slot for slot in self.slots if slot.first > day][:1]
+        near = [(day - slot.last, 0, slot) for slot in before]
+        near += [(slot.first - day, 1, slot) for slot in after]
+        free = [one for one in near if one[2].line is None]
+        return min(free, key=lambda one: one[:2])[2] if free else None
+
+    def take(self, mark: Mark) -> None:
+        """Settle or move the window that a line takes; a line that cannot is an extra."""
+        slot = self.wanted(mark.day)
+        if slot is None:
+            self.extras.append(mark.line)
+        elif mark.to is None:
+            slot.line = mark.line
+        elif all(mark.to < other.first for other in self.slots if other.first > slot.last) and all(
+            other.last < mark.to for other in self.slots if other.last < slot.first
+        ):
+            slot.first = slot.last = mark.to
+        else:
+            self.extras.append(mark.line)
+
+
+@st.composite
+def windows(draw: st.DrawFn) -> list[Window]:
+    """Up to six windows, apart and in order; some excused."""
+    found, day = [], 0
+    for _ in range(draw(st.integers(0, 6))):
+        first = day + draw(st.integers(1, 9))
+        day = first + draw(st.sampled_from([0, 0, 1, 6]))
+        excused = draw(st.sampled_from([False, False, False, True]))
+        found.append(Window(first, day, ROUTINE, excused))
+    return found
+
+
+@st.composite
+def marks(draw: st.DrawFn) -> list[Mark]:
+    """Lines in order of date, one in four of them a move."""
+    days = sorted(draw(st.lists(st.integers(0, 60), max_size=9)))
+    verbs = st.sampled_from(["did", "did", "skipped", "moved"])
+    found = []
+    for line, day in enumerate(days):
+        verb = draw(verbs)
+        to = draw(st.integers(day - 5, day + 15)) if verb == "moved" else None
+        found.append(Mark(day, verb, to, line))
+    return found
+
+
+def as_slots(found: list[Occasion]) -> list[Slot]:
+    return [Slot(one.first, one.last, one.mark.line if one.mark else None) for one in found]
+
+
+@settings(max_examples=400)
+@given(windows(), marks())
+def test_lines_take_the_windows_that_the_rule_gives_them(
+    given_windows: list[Window], lines: list[Mark]
+) -> None:
+    book = Book([Slot(one.first, one.last) for one in given_windows if not one.excused])
+    for line in lines:
+        book.take(line)
+    found, extras = match(given_windows, lines)
+    assert as_slots(found) == book.slots
+    assert [mark.line for mark in extras] == book.extras
+
+
+TWO = [(10, 12), (20, 20)]
+
+
+@pytest.mark.parametrize(
+    ("days", "settled", "extra"),
+    [
+        ([11], [0, None], []),
+        ([11, 12], [0, None], [1]),
+        ([15], [0, None], []),
+        ([16], [0, None], []),
+        ([17], [None, 0], []),
+        ([11, 13], [0, 1], []),
+        ([20, 21], [None, 0], [1]),
+        ([2], [0, None], []),
+        ([30], [None, 0], []),
+        ([11, 15, 17], [0, 1], [2]),
+    ],
+)
+def test_a_line_is_late_for_the_window_before_or_early_for_the_one_after(
+    days: list[int], settled: list[int | None], extra: list[int]
+) -> None:
+    book = [Window(first, last, ROUTINE) for first, last in TWO]
+    found, extras = match(book, [Mark(day, "did", None, n) for n, day in enumerate(days)])
+    assert [one.mark.line if one.mark else None for one in found] == settled
+    assert [mark.line for mark in extras] == extra
+
+
+@pytest.mark.parametrize(
+    ("to", "wanted"),
+    [(5, (5, 5)), (15, (15, 15)), (19, (19, 19)), (20, (10, 12)), (25, (10, 12))],
+)
+def test_a_window_moves_up_to_its_neighbour_and_not_onto_it(to: int, wanted: Span) -> None:
+    book = [Window(first, last, ROUTINE) for first, last in TWO]
+    found, extras = match(book, [Mark(11, "moved", to, 0)])
+    assert (found[0].first, found[0].last) == wanted
+    assert (found[1].first, found[1].last) == TWO[1]
+    assert bool(extras) == (wanted == TWO[0])
