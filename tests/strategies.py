@@ -194,6 +194,31 @@ def sections(
     )
 
 
+_rarely = st.integers(0, 5).map(lambda number: number == 5)
+
+
+def seldom(values: st.SearchStrategy[T]) -> st.SearchStrategy[T | None]:
+    """A value now and then, mostly none."""
+    return _rarely.flatmap(lambda given: values if given else st.none())
+
+
+@st.composite
+def plain_sections(
+    draw: st.DrawFn, cadence: st.SearchStrategy[Cadence], near: st.SearchStrategy[int]
+) -> Section:
+    """A sound section that has windows more often than not: few clauses, and never paused."""
+    chosen = draw(cadence)
+    anchored = chosen.every > 1 and chosen.kind != "after-done"
+    return Section(
+        Placed(chosen, 0, 0),
+        during=draw(seldom(placed(st.tuples(months, months)))),
+        within=draw(seldom(placed(st.integers(1, 12) | st.integers(1, 366)))),
+        first=draw(placed(near) if anchored else seldom(placed(near))),
+        last=draw(seldom(placed(near))),
+        title=draw(seldom(placed(titles))),
+    )
+
+
 # ------------------------------------------------------------------------- chores and record
 
 turns = st.one_of(
@@ -293,14 +318,6 @@ class SmallBook(NamedTuple):
         return "\n".join([*self.head, *body, *self.record, ""])
 
 
-_rarely = st.integers(0, 7).map(lambda number: number == 7)
-
-
-def _seldom(values: st.SearchStrategy[T]) -> st.SearchStrategy[T | None]:
-    """A value now and then, mostly none."""
-    return _rarely.flatmap(lambda given: values if given else st.none())
-
-
 def _who(known: tuple[str, ...]) -> st.SearchStrategy[Turn | None]:
     forms = ["any", "then"] if len(known) > 1 else ["any"]
     ordered = st.permutations(known).map(lambda names: tuple(Placed(n, 0, 0) for n in names))
@@ -313,17 +330,8 @@ def _containers(
     draw: st.DrawFn, near: st.SearchStrategy[int], turn: st.SearchStrategy[Turn | None]
 ) -> list[str]:
     """A section of a cadence that falls, and a chore or two under it."""
-    cadence = draw(_frequent | cadences(near, st.integers(1, 4)).filter(_falls))
-    start = draw(near) if cadence.every > 1 else draw(_seldom(near))
-    section = Section(
-        Placed(cadence, 0, 0),
-        paused=draw(_rarely),
-        during=draw(_seldom(placed(st.tuples(months, months)))),
-        within=draw(_seldom(placed(st.integers(1, 12)))),
-        first=Placed(start, 0, 0) if start else None,
-        last=draw(_seldom(placed(near))),
-        title=draw(_seldom(placed(titles))),
-    )
+    cadence = _frequent | cadences(near, st.integers(1, 4)).filter(_falls)
+    section = draw(plain_sections(cadence, near))._replace(paused=draw(_rarely))
     lines = [write_line(section)]
     for name in draw(st.lists(st.sampled_from(CHORES), min_size=1, max_size=2, unique=True)):
         chore = ChoreLine(
@@ -332,8 +340,8 @@ def _containers(
             areas=draw(st.sampled_from([(), (Placed("kitchen", 0, 0),)])),
             turn=draw(turn),
             things=draw(st.sampled_from([(), (Placed("bleach", 0, 0), Placed("vinegar", 0, 0))])),
-            first=draw(_seldom(placed(near))),
-            last=draw(_seldom(placed(near))),
+            first=draw(seldom(placed(near))),
+            last=draw(seldom(placed(near))),
             paused=draw(_rarely),
         )
         lines.append(write_line(chore))

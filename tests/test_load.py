@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import networkx as nx
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.schedule.load import Demand, Overload, overloads
@@ -69,6 +69,7 @@ def test_a_span_is_reported_exactly_when_no_splitting_fits(
     assert (overloads(demands, limits, START) == []) == splits(demands, limits)
 
 
+@settings(max_examples=1000)
 @given(cases())
 def test_reported_spans_are_the_smallest_that_do_not_fit(
     case: tuple[list[Demand], list[int | None]],

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import pytest
-from books import Span, house
+from books import Span, day, house, iso
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.schedule.matching import Mark, Occasion, match
+from ledger.schedule.status import State, standings
 from ledger.schedule.windows import Window
 
 ROUTINE = house("since 2026-01-01", "every day", "    x  5 min").chores["x"].routines[0]
@@ -80,10 +81,10 @@ def marks(draw: st.DrawFn) -> list[Mark]:
     days = sorted(draw(st.lists(st.integers(0, 60), max_size=9)))
     verbs = st.sampled_from(["did", "did", "skipped", "moved"])
     found = []
-    for line, day in enumerate(days):
+    for line, on in enumerate(days):
         verb = draw(verbs)
-        to = draw(st.integers(day - 5, day + 15)) if verb == "moved" else None
-        found.append(Mark(day, verb, to, line))
+        to = draw(st.integers(on - 5, on + 15)) if verb == "moved" else None
+        found.append(Mark(on, verb, to, line))
     return found
 
 
@@ -141,3 +142,25 @@ def test_a_window_moves_up_to_its_neighbour_and_not_onto_it(to: int, wanted: Spa
     assert (found[0].first, found[0].last) == wanted
     assert (found[1].first, found[1].last) == TWO[1]
     assert bool(extras) == (wanted == TWO[0])
+
+
+@pytest.mark.parametrize(
+    ("on", "more", "wanted"),
+    [
+        ("2026-03-08", (), (State.DONE, "2026-03-02")),
+        ("2026-03-12", (), (State.DUE, "2026-03-12")),
+        ("2026-03-14", (), (State.OVERDUE, "2026-03-12")),
+        ("2026-03-14", ("2026-03-13 moved x to 2026-03-15",), (State.DONE, "2026-03-02")),
+        ("2026-03-15", ("2026-03-13 moved x to 2026-03-15",), (State.DUE, "2026-03-15")),
+        ("2026-03-17", ("2026-03-12 did x",), (State.DONE, "2026-03-12")),
+        ("2026-03-18", ("2026-03-12 did x",), (State.DUE, "2026-03-18")),
+        ("2026-03-18", ("2026-03-12 skipped x",), (State.DUE, "2026-03-18")),
+    ],
+)
+def test_a_chore_after_done_is_moved_this_once(
+    on: str, more: tuple[str, ...], wanted: tuple[State, str]
+) -> None:
+    record = ("2026-03-02 did x", "2026-03-05 moved x to 2026-03-12", *more)
+    book = house("since 2026-03-01", "6 days after done", "    x  5 min", *record)
+    (one,) = standings(book, day(on), 0)
+    assert (one.state, iso(one.first)) == wanted

@@ -54,6 +54,8 @@ HEADERS = (
     "every tuesday, friday",
     "every weekend",
     "every 2 weeks from 2026-03-04",
+    "every 5 days within 4 days from 2026-03-02",
+    "every 6 days within 6 days from 2026-02-26",
     "every month on 1, 15 within 4 days",
     "every week during march to may",
 )

@@ -99,12 +99,12 @@ class Timeline:
         if len(self._in_force) == 1:
             routine, first, last = self._in_force[0]
             section, rhythm = routine.section, self._rhythm(routine, first)
-            last = min(last, day - 1)
-            if section.cadence.kind == "day" and section.during is None:
+            opened = min(last, day - 1)
+            if section.cadence.kind == "day" and section.during is None and section.within is None:
                 step = section.cadence.every
-                return len(range(first + (rhythm.anchor - first) % step, last + 1, step))
-            spans = section_spans(section, rhythm, first - longest(section), last)
-            return sum(first <= end < day for _, end in spans)
+                return len(range(first + (rhythm.anchor - first) % step, opened + 1, step))
+            spans = section_spans(section, rhythm, first - longest(section), opened)
+            return sum(first <= end and min(end, last) < day for _, end in spans)
         low = self.first_day(day) - self._reach
         return sum(window.last < day for window in self._cut(low, day))
 
