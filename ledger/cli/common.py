@@ -124,6 +124,13 @@ def day_named(text: str, today: date) -> date:
     return date.fromordinal(day)
 
 
+def show_json(answer: object) -> None:
+    """Print an answer as JSON, for programs."""
+    from ledger.render.as_json import to_json
+
+    click.echo(to_json(answer), nl=False)
+
+
 def finish(workspace: Workspace) -> None:
     """Say how many lines could not be used, and end with 1 if there were any."""
     unused = workspace.unused_lines()

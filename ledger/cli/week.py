@@ -13,6 +13,7 @@ from ledger.cli.common import (
     finish,
     on_option,
     open_books,
+    show_json,
     today_of,
 )
 
@@ -36,9 +37,7 @@ def command(paths: tuple[Path, ...], on: str, form: str) -> None:
 
     answer = week(workspace.household, day_named(on, today).toordinal(), today.toordinal())
     if form == "json":
-        from ledger.render.as_json import to_json
-
-        click.echo(to_json(answer), nl=False)
+        show_json(answer)
     else:
         from ledger.render.week_text import week_text
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -12,7 +12,7 @@ from ledger.household.model import Household, Routine, Section
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY
 from ledger.schedule.windows import Timeline, Window
-from ledger.text.tree import ChoreLine, Entry, Tree
+from ledger.text.tree import ChoreLine, Tree
 from ledger.text.values import DAYS, MONTHS
 
 YEAR_AHEAD = 366
@@ -88,14 +88,6 @@ class Book:
     def line_of(self, routine: Routine) -> ChoreLine:
         """The line of the book that a routine was read from."""
         return self._chore_lines[routine.place.source.path, routine.place.line]
-
-    def record_of(self, kinds: Iterable[Entry]) -> list[int]:
-        """The indices of the lines of the record that hold one of these entries."""
-        wanted = {id(entry) for entry in kinds}
-        if not wanted:
-            return []
-        entries = self.household.log.entries
-        return [index for index, key in enumerate(map(id, entries)) if key in wanted]
 
 
 def dated(day: int) -> str:
