@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import importlib
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TypeVar
@@ -22,6 +23,7 @@ from ledger.workspace import (
     read_household,
 )
 
+_NUMBER = re.compile(r"[0-9]{1,9}")
 _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 F = TypeVar("F", bound=Callable[..., None])
@@ -47,16 +49,68 @@ def on_option(command: F) -> F:
     )(command)
 
 
-def as_option(command: F) -> F:
-    """`--as text|json`."""
+def as_option(*forms: str) -> Callable[[F], F]:
+    """`--as FORM`: text, JSON, and the forms named on top."""
     return click.option(
         "--as",
         "form",
-        type=click.Choice(["text", "json"]),
+        type=click.Choice(["text", "json", *forms]),
         default="text",
         show_default=True,
-        help="Text for people, or JSON for programs.",
-    )(command)
+        help="Text for people; the others for programs, spreadsheets and pages.",
+    )
+
+
+class WholeNumber(click.ParamType):
+    """A whole number in a range; what is none is told so in plain words."""
+
+    name = "number"
+
+    def __init__(self, least: int, most: int) -> None:
+        self.least, self.most = least, most
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> int:
+        """The number that a word of the call says."""
+        text = str(value).strip()
+        if not (_NUMBER.fullmatch(text) and self.least <= int(text) <= self.most):
+            self.fail(f'"{value}" is no whole number from {self.least} to {self.most}', param, ctx)
+        return int(text)
+
+
+def weeks_option(default: int, help_text: str) -> Callable[[F], F]:
+    """`--weeks N`, from one week to ten years of them."""
+    return click.option(
+        "--weeks",
+        type=WholeNumber(1, 520),
+        metavar="N",
+        default=default,
+        show_default=True,
+        help=help_text,
+    )
+
+
+def scope_options(command: F) -> F:
+    """`--for PERSON` and `--in AREA`."""
+    command = click.option("--in", "area", metavar="AREA", help="Only what is in this area.")(
+        command
+    )
+    return click.option("--for", "person", metavar="PERSON", help="Only what this person may do.")(
+        command
+    )
+
+
+def known(what: str, name: str | None, names: Mapping[str, object]) -> str | None:
+    """A name of the household as a call gives it. Ends a wrong call with the nearest one."""
+    if name is None or name in names:
+        return name
+    from ledger.text.hints import nearest
+
+    near = nearest(name, names)
+    there = f"there are {', '.join(names)}" if names else f"the book has no {what}"
+    advice = f"did you mean `{near}`?" if near else there
+    raise click.UsageError(f'there is no {what} "{name}"; {advice}')
 
 
 def open_books(paths: tuple[Path, ...]) -> Workspace:
@@ -90,15 +144,25 @@ def replace_text(path: str, data: bytes) -> None:
         raise click.UsageError(f"{path}: cannot be written ({fault.strerror})") from fault
 
 
-def changes(path: str, before: bytes, after: bytes) -> str:
-    """What changes from one text of a file to another, as a unified diff, safe to show."""
-    from difflib import unified_diff
+def changes(path: str, before: bytes, after: bytes, err: bool = False) -> str | bytes:
+    """What changes from one text of a file to another, as a unified diff to print.
 
+    Safe to show where a terminal shows it; else to the byte, so that `git apply` takes it.
+    """
+    from ledger.text.difference import difference
+
+    said = difference(shown_path(path), before, after)
+    if not (sys.stderr if err else sys.stdout).isatty():
+        return said.encode("utf-8", "surrogateescape")
     from ledger.render.layout import safe
 
-    old, new = (text.decode("utf-8", "surrogateescape").split("\n") for text in (before, after))
-    lines = unified_diff(old, new, f"a/{path}", f"b/{path}", lineterm="")
-    return "".join(safe(line) + "\n" for line in lines)
+    return "".join(safe(line) + "\n" for line in said.removesuffix("\n").split("\n"))
+
+
+def shown_path(path: str) -> str:
+    """A path as a patch names it: from the current folder, for a file inside it."""
+    whole, here = Path(path).resolve(), Path.cwd().resolve()
+    return whole.relative_to(here).as_posix() if whole.is_relative_to(here) else path
 
 
 def today_of(household: Household) -> date:
@@ -122,6 +186,28 @@ def day_named(text: str, today: date) -> date:
             param_hint="--on",
         )
     return date.fromordinal(day)
+
+
+def show(name: str, answer: object, form: str) -> None:
+    """Print an answer in a form. `render/NAME_text.py` lays it out for people, and
+    `render/NAME_tables.py` puts it in tables: CSV has the first, Markdown all of them."""
+    if form == "json":
+        show_json(answer)
+        return
+    kind = "text" if form == "text" else "tables"
+    module = importlib.import_module(f"ledger.render.{name}_{kind}")
+    laid_out = getattr(module, f"{name}_{kind}")(answer)
+    if form == "text":
+        click.echo(laid_out, nl=False)
+    elif form == "csv":
+        from ledger.render.as_csv import to_csv
+
+        # As bytes, so that no system makes other line ends of these.
+        click.echo(to_csv(laid_out[0]).encode("utf-8", "replace"), nl=False)
+    else:
+        from ledger.render.as_markdown import to_markdown
+
+        click.echo(to_markdown(laid_out), nl=False)
 
 
 def show_json(answer: object) -> None:

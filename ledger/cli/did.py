@@ -42,7 +42,7 @@ _MINUTES = re.compile(r"[0-9]+(?:min|h)?|min|h")
     help="The file or folder of the book; the current folder by default.",
 )
 @on_option
-@as_option
+@as_option()
 def command(
     words: tuple[str, ...],
     people: tuple[str, ...],

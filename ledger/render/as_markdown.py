@@ -1,0 +1,42 @@
+"""Tables as Markdown, for a page or a message."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from tabulate import tabulate
+
+from ledger.render.layout import safe
+from ledger.render.table import Table, cell_text
+
+_MARKUP = re.compile(r"[\\`*_{}\[\]<>()#+\-.!|~&:@/]")
+_SPACE = re.compile(r"\s+")
+
+
+def to_markdown(tables: Sequence[Table]) -> str:
+    """The tables that have rows, each below its title; figures stand flush right."""
+    return "\n".join(_one(table) for table in tables if table.rows)
+
+
+def escaped(text: str) -> str:
+    """Text that Markdown takes to the letter (CommonMark 0.31.2, 2.4, backslash escapes)."""
+    return _MARKUP.sub(r"\\\g<0>", _SPACE.sub(" ", safe(text)))
+
+
+def _one(table: Table) -> str:
+    figures = [
+        all(isinstance(row[n], int | float) or row[n] is None for row in table.rows)
+        for n in range(len(table.headers))
+    ]
+    body = tabulate(
+        [
+            [escaped(cell) if isinstance(cell, str) else cell_text(cell) for cell in row]
+            for row in table.rows
+        ],
+        headers=table.headers,
+        tablefmt="pipe",
+        disable_numparse=True,
+        colalign=["right" if is_figure else "left" for is_figure in figures],
+    )
+    return f"### {escaped(table.title)}\n\n{body}\n"
