@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 from books import day, house, spans, timeline
 
+from ledger.household.cadence import period_days
 from ledger.schedule.week import month_index, week_first, weekday, weekend_number
+from ledger.text.tree import Cadence
 from ledger.text.values import DAYS
 
 FOLDER = Path(__file__).parent / "published"
@@ -144,6 +146,18 @@ def test_numbered_weekends_are_those_saturdays(number: str) -> None:
             if index < len(days):
                 wanted.append(date(int(year), month, days[index]).toordinal())
     assert found == wanted
+
+
+@pytest.mark.parametrize("numbers", [(1,), (5,), (1, 3), (2, 5), (-1,), (5, -1)])
+def test_period_of_numbered_weekends_is_their_mean_distance(numbers: tuple[int, ...]) -> None:
+    """weekends.json, as above: twenty-one years of them."""
+    wanted = sum(
+        len({days[n if n < 0 else n - 1] for n in numbers if n <= len(days)})
+        for months in WEEKENDS["saturdays"].values()
+        for days in months
+    )
+    period = period_days(Cadence("numbered-weekend", weekends=numbers))
+    assert period == pytest.approx(21 * 365.25 / wanted, rel=0.01)
 
 
 def test_weekend_5_comes_in_as_many_months_a_year_as_have_five_saturdays() -> None:

@@ -8,6 +8,8 @@ from ledger.text.writer import write_cadence
 
 YEAR = 365.25
 MONTH = YEAR / 12
+FIFTH_WEEKENDS = YEAR / 7 - 48
+"""Months in a year that have a fifth weekend: four or five, 4.18 on average."""
 LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
@@ -29,7 +31,7 @@ def period_days(cadence: Cadence, weekend_days: int = 2) -> float:
         case "weekend":
             return 7.0
         case "numbered-weekend":
-            return MONTH / len(cadence.weekends)
+            return YEAR / _weekends_a_year(cadence.weekends)
         case "named-day":
             return 7 / len(cadence.days)
         case "week":
@@ -40,6 +42,12 @@ def period_days(cadence: Cadence, weekend_days: int = 2) -> float:
             return YEAR / len(cadence.months) / _times(cadence.on)
         case _:
             return float(cadence.last - cadence.first + 1)
+
+
+def _weekends_a_year(numbers: tuple[int, ...]) -> float:
+    """How often a year's numbered weekends come round; the fifth is at times the last one too."""
+    often = 12 * sum(number != 5 for number in numbers)
+    return often if 5 not in numbers or -1 in numbers else often + FIFTH_WEEKENDS
 
 
 def _times(on: tuple[MonthDay, ...]) -> float:
