@@ -1,4 +1,4 @@
-"""Load: the demand criterion against brute force and against flows, and spreading over days."""
+"""Load: the demand criterion against brute force and against flows."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.schedule.load import Demand, Overload, overloads
-from ledger.schedule.spread import spread
 
 START = 100
 
@@ -123,22 +122,3 @@ def test_worked_example_of_the_processor_demand_criterion() -> None:
     assert overloads(jobs((2, 4, 3), (3, 8, 7)), unit, 0) == []
     first = overloads(jobs((2, 4, 2), (3, 8, 5)), unit, 0)[0]
     assert (first.first, first.last, first.minutes, first.limit) == (0, 5, 7, 6)
-
-
-@given(cases())
-def test_every_window_is_spread_to_exactly_one_of_its_days(
-    case: tuple[list[Demand], list[int | None]],
-) -> None:
-    demands, limits = case
-    days = {START + offset: limit for offset, limit in enumerate(limits)}
-    low, high = START, START + len(limits) - 1
-    placed = spread(demands, days, low, high)
-    assert placed.keys() == set(demands)
-    assert all(demand.first <= day <= demand.last for demand, day in placed.items())
-
-
-def test_spread_puts_a_window_where_there_is_most_room() -> None:
-    one, other = Demand(1, 1, 30, "one"), Demand(1, 2, 20, "other")
-    assert spread([one, other], {1: 60, 2: 30}, 1, 2) == {one: 1, other: 1}
-    assert spread([one, other], {1: 45, 2: 30}, 1, 2) == {one: 1, other: 2}
-    assert spread([other], {1: 45, 2: 30}, 1, 2, {1: 20}) == {other: 2}

@@ -1,10 +1,44 @@
-"""Spread: a day for each window that leaves a choice of days."""
+"""Spread: a day for each window that leaves a choice of days, so that no day is heavier than
+it must be.
+
+To share out minutes that cannot be split is hard in general. A good answer comes from placing
+and evening out; a bound says how good it is; and a search of bounded length, of all the days
+or of a few at a time, closes what it can of the gap.
+"""
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from ledger.schedule.load import Demand
+from ledger.schedule.placing import NO_LIMIT, Item, Plan, even_out, longest_first
+
+STEPS = 20_000
+"""How long the searches of whole parts may last together, in windows looked at."""
+FEW_DAYS = 7
+"""Days that are set right at a time, where all at once are too many."""
+FEW_STEPS = 400
+"""How long one search of a few days may last, and how many windows they may have."""
+FEW_ITEMS = 20
+MENDING_STEPS = 10_000
+"""How long the searches of a few days may last together."""
+
+
+class Spread(NamedTuple):
+    """A day for each window, and how heavy the days become."""
+
+    days: tuple[int, ...]
+    """In the order of the windows given, as ordinals."""
+    excess: int
+    """Minutes beyond the limits of their days, of all days together."""
+    heaviest: int
+    """Minutes of the heaviest day."""
+    least_excess: int
+    """No answer has less excess than this."""
+    least_heaviest: int
+    """Of the answers with the least excess, none has a lighter heaviest day than this."""
 
 
 def spread(
@@ -13,32 +47,136 @@ def spread(
     low: int,
     high: int,
     taken: Mapping[int, int] | None = None,
-) -> dict[Demand, int]:
-    """A day from `low` to `high` for each window that closes by `high`.
+) -> Spread:
+    """A day from `low` to `high` for each window: with the fewest minutes beyond the limits
+    first, then with the lightest heaviest day; the other days are evened out as far as neither
+    suffers.
 
-    Windows of one day have no choice. The others are placed in order of closing, each on the
-    day of its window that has the most room left, the earliest of equals; a day without a
-    limit counts the minutes that are already on it. `taken` are minutes that stand on a day
-    before any window is placed.
+    A window may open before `low`, and one that closed before stands on `low`; none closes
+    after `high`. A day that is not in `limits`, or None there, has no limit. `taken` are
+    minutes that stand on days already. The same windows get the same days every time, and of
+    equal days the earlier.
     """
-    placed: dict[Demand, int] = {}
-    minutes = {day: (taken or {}).get(day, 0) for day in range(low, high + 1)}
-    choosy = []
-    for demand in demands:
-        if demand.last > high:
-            continue
-        if demand.first == demand.last or demand.last <= low:
-            placed[demand] = max(demand.last, low)
-            minutes[placed[demand]] += demand.minutes
+    days = range(low, high + 1)
+    loads = [(taken or {}).get(day, 0) for day in days]
+    bounds = [NO_LIMIT if (limit := limits.get(day)) is None else limit for day in days]
+    items, days_of = [], {}
+    for index, demand in enumerate(demands):
+        first, last = max(demand.first, low) - low, max(demand.last, low) - low
+        if first == last or demand.minutes == 0:
+            days_of[index] = first
+            loads[first] += demand.minutes
         else:
-            choosy.append(demand)
-    for demand in sorted(choosy, key=lambda d: (d.last, -d.minutes, d.label)):
-        days = range(max(low, demand.first), demand.last + 1)
-        day = max(days, key=lambda day: (_room(limits.get(day), minutes[day]), -day))
-        placed[demand] = day
-        minutes[day] += demand.minutes
-    return placed
+            items.append(Item(first, last, demand.minutes, index))
+    plan = Plan(loads, bounds)
+    items.sort(key=lambda item: (-item.minutes, item.last, item.first, demands[item.number].label))
+    longest_first(plan, items)
+    even_out(plan, items)
+    least_excess, least_heaviest = _prove(plan, items, loads)
+    days_of.update(plan.day_of)
+    every = range(len(days))
+    return Spread(
+        days=tuple(low + days_of[index] for index in range(len(demands))),
+        excess=plan.excess(every),
+        heaviest=plan.heaviest(every),
+        least_excess=least_excess,
+        least_heaviest=least_heaviest,
+    )
 
 
-def _room(limit: int | None, minutes: int) -> int:
-    return -minutes if limit is None else limit - minutes
+class _Part(NamedTuple):
+    """Windows that hang together, the longest first, and the days they reach over."""
+
+    items: list[Item]
+    days: range
+
+
+def _parts(items: Sequence[Item]) -> list[_Part]:
+    """The windows in parts that share no day, each in the order given."""
+    reaches: list[list[int]] = []
+    for item in sorted(items):
+        if reaches and item.first <= reaches[-1][1]:
+            reaches[-1][1] = max(reaches[-1][1], item.last)
+        else:
+            reaches.append([item.first, item.last])
+    firsts = [first for first, _ in reaches]
+    parts = [_Part([], range(first, last + 1)) for first, last in reaches]
+    for item in items:
+        parts[bisect_right(firsts, item.first) - 1].items.append(item)
+    return parts
+
+
+def _prove(plan: Plan, items: Sequence[Item], fixed: Sequence[int]) -> tuple[int, int]:
+    """Bounds to the excess and to the heaviest day, the plan bettered where a search can do so.
+
+    `fixed` are the minutes of the days without the windows that have a choice.
+    """
+    every = range(len(fixed))
+    least_excess, floor = plan.excess(every), max(fixed, default=0)
+    steps, mending = STEPS, MENDING_STEPS
+    parts = sorted(_parts(items), key=lambda part: -plan.heaviest(part.days))
+    for part in parts:
+        excess = plan.excess(part.days)
+        if not excess and plan.heaviest(part.days) <= floor:
+            continue
+        least, heaviest, steps = _search(plan, part, floor, steps)
+        least_excess += least - excess
+        if plan.excess(part.days) > least or plan.heaviest(part.days) > heaviest:
+            mending = _mend(plan, part, heaviest, mending)
+        even_out(plan, part.items)
+        floor = heaviest
+    return least_excess, floor
+
+
+def _search(plan: Plan, part: _Part, floor: int, steps: int) -> tuple[int, int, int]:
+    """The bounds of a part, and the steps that are left; the plan gets the best days found."""
+    # Most weeks are proven by their days without a choice, and need no search.
+    from ledger.schedule.search import Days, search
+
+    start, stop = part.days.start, part.days.stop
+    fixed = plan.loads[start:stop]
+    for item in part.items:
+        fixed[plan.day_of[item.number] - start] -= item.minutes
+    found = search(
+        [(item.first - start, item.last - start, item.minutes) for item in part.items],
+        Days(fixed, plan.limits[start:stop]),
+        [plan.day_of[item.number] - start for item in part.items],
+        floor,
+        steps,
+    )
+    for item, day in zip(part.items, found.days, strict=True):
+        plan.put(item, start + day)
+    return found.least_excess, found.least_heaviest, found.steps
+
+
+def _mend(plan: Plan, part: _Part, floor: int, steps: int) -> int:
+    """Set right a few days in a row at a time, those with most excess first, while that helps.
+    The steps that are left."""
+    starts = range(part.days.start, max(part.days.stop - FEW_DAYS, part.days.start) + 1)
+    spans = [range(start, min(start + FEW_DAYS, part.days.stop)) for start in starts]
+    bettered = True
+    while bettered and steps > 0:
+        bettered = False
+        for days in sorted(spans, key=lambda days: -plan.excess(days)):
+            before = plan.excess(days), plan.heaviest(days)
+            if steps <= 0 or not (before[0] or before[1] == plan.heaviest(part.days) > floor):
+                continue
+            steps -= _mend_few(plan, days, floor, min(FEW_STEPS, steps))
+            bettered |= (plan.excess(days), plan.heaviest(days)) < before
+        even_out(plan, part.items)
+    return steps
+
+
+def _mend_few(plan: Plan, days: range, floor: int, steps: int) -> int:
+    """Search the windows that stand on a few days, none leaving these. The steps it took."""
+    here = [item for day in days for item in plan.on[day].values()]
+    if not here or len(here) > FEW_ITEMS:
+        return 0
+    few = [
+        item._replace(first=max(item.first, days.start), last=min(item.last, days.stop - 1))
+        for item in sorted(here, key=lambda item: (-item.minutes, item))
+    ]
+    left = _search(plan, _Part(few, days), floor, steps)[2]
+    for item in here:
+        plan.put(item, plan.day_of[item.number])
+    return steps - left
