@@ -30,8 +30,11 @@ from ledger.render.layout import (
 )
 from ledger.render.week_text import week_text
 from ledger.report.due import Due, due
+from ledger.report.pick import Left, Pick, Picked
+from ledger.report.scope import Scope
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
+from ledger.schedule.likely import Quartiles
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import UNSAFE, Place, Source
 from ledger.text.width import width
@@ -221,14 +224,23 @@ tasks = st.builds(
 lists = st.lists(tasks, max_size=2).map(tuple)
 titles = st.none() | anything
 limits = st.none() | st.integers(0, 9999)
-dues = st.builds(
-    Due, titles, dates, titles, words, lists, lists, lists, lists, st.integers(0, 9999),
-    st.floats(0, 9999), st.integers(0, 9999), limits, st.just(()),
+spent = st.integers(0, 9999)
+likely = st.none() | st.builds(Quartiles, *[st.floats(0, 9999)] * 3)
+picks = st.none() | st.builds(
+    Pick, spent, spent, st.lists(st.builds(Picked, tasks, spent), max_size=2).map(tuple),
+    st.lists(
+        st.builds(Left, tasks, limits, st.sampled_from(["unknown", "too-long", "no-room"])),
+        max_size=2,
+    ).map(tuple),
 )  # fmt: skip
-week_days = st.builds(WeekDay, dates, titles, words, lists, st.integers(0, 9999), limits)
+dues = st.builds(
+    Due, titles, dates, titles, titles, titles, words, lists, lists, lists, lists, spent, likely,
+    spent, limits, picks, st.just(()),
+)  # fmt: skip
+week_days = st.builds(WeekDay, dates, titles, words, lists, spent, spent, likely, limits)
 weeks = st.builds(
-    Week, titles, dates, st.lists(week_days, min_size=2, max_size=2).map(tuple), lists,
-    st.integers(0, 9999), st.just(()),
+    Week, titles, dates, titles, titles, st.lists(week_days, min_size=2, max_size=2).map(tuple),
+    lists, spent, spent, likely, spent, limits, st.just(()),
 )  # fmt: skip
 found_places = places(anything)
 findings = st.builds(
@@ -292,7 +304,9 @@ def example() -> Household:
 def test_lists_of_the_example_fit_in_80_columns(example: Household) -> None:
     for on in range(day("2026-01-01"), day("2026-12-31"), 6):
         assert too_wide(due_text(due(example, on, on))) == []
+        assert too_wide(due_text(due(example, on, on, minutes=20))) == []
         assert too_wide(week_text(week(example, on, on))) == []
+        assert too_wide(week_text(week(example, on, on, Scope("edie", "bathroom")))) == []
 
 
 def test_findings_fit_in_80_columns_but_for_their_first_lines() -> None:
@@ -349,4 +363,5 @@ def chore_books(draw: st.DrawFn) -> list[str]:
 def test_lists_of_reasonable_books_fit_in_80_columns(lines: list[str], on: int) -> None:
     household = house(*lines)
     assert too_wide(due_text(due(household, on, on))) == []
+    assert too_wide(due_text(due(household, on, on, minutes=45))) == []
     assert too_wide(week_text(week(household, on, on))) == []

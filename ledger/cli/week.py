@@ -11,9 +11,11 @@ from ledger.cli.common import (
     books_argument,
     day_named,
     finish,
+    known,
     on_option,
     open_books,
-    show_json,
+    scope_options,
+    show,
     today_of,
 )
 
@@ -21,25 +23,30 @@ from ledger.cli.common import (
 @click.command("week")
 @books_argument
 @on_option
-@as_option
-def command(paths: tuple[Path, ...], on: str, form: str) -> None:
+@scope_options
+@as_option("csv", "markdown")
+def command(
+    paths: tuple[Path, ...], on: str, person: str | None, area: str | None, form: str
+) -> None:
     """Seven days, what each holds and its minutes, and what may wait beyond them.
+
+    "By the record" says between which two figures the middle half lies of what these chores
+    took together, by their latest timed lines.
 
     \b
     Examples:
       besom week                         the book in this folder, this week
       besom week --on monday             the next week, on a Sunday night
-      besom week home/ --on 2026-03-04 --as json
+      besom week --for tam               tam's own part of it
+      besom week home/ --on 2026-03-04 --in kitchen --as csv
     """
     workspace = open_books(paths)
-    today = today_of(workspace.household)
+    household = workspace.household
+    today = today_of(household)
+    from ledger.report.scope import Scope
     from ledger.report.week import week
 
-    answer = week(workspace.household, day_named(on, today).toordinal(), today.toordinal())
-    if form == "json":
-        show_json(answer)
-    else:
-        from ledger.render.week_text import week_text
-
-        click.echo(week_text(answer), nl=False)
+    scope = Scope(known("person", person, household.people), known("area", area, household.areas))
+    day = day_named(on, today).toordinal()
+    show("week", week(household, day, today.toordinal(), scope), form)
     finish(workspace)

@@ -2,55 +2,115 @@
 
 from __future__ import annotations
 
-from ledger.render.layout import long_day, minutes, safe
+from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from ledger.render.layout import counted, long_day, minutes, safe
 from ledger.render.tasks_text import (
     caution_lines,
     container_line,
+    heading,
     lateness,
     task_lines,
     total,
     until,
+    usual,
 )
 from ledger.report.due import Due
+from ledger.report.task import Task
 
-MUCH = 2
-"""Minutes by which a learned total must be off the declared one to be worth a word."""
+if TYPE_CHECKING:
+    from ledger.report.pick import Left, Pick
 
 
 def due_text(due: Due) -> str:
-    """What a day asks for, for people, in 80 columns."""
-    title = f", {safe(due.household)}" if due.household else ""
-    lines = [f"{long_day(due.day)}{title}"]
+    """What a day asks for, for people, in 80 columns; of a pick, what was picked and left."""
+    lines = [heading(long_day(due.day), due.household, due.person, due.area)]
     if due.away is not None:
         lines.append(f"Away: {safe(due.away)}" if due.away else "Away")
     lines += container_line(due.containers)
-    for heading, tasks, note in (
-        ("Late", due.late, lateness),
-        ("Today", due.today, None),
-        ("May wait", due.waiting, until),
-        ("Done", due.done, None),
-    ):
-        if tasks:
-            notes = [note(task) if note else _settled(task.state) for task in tasks]
-            lines += ["", heading, *task_lines(tasks, notes)]
-    lines += ["", *_totals(due)]
+    lines += _lists(due) if due.pick is None else _pick(due.pick, due.day)
     mind = caution_lines(due.cautions)
     if mind:
         lines += ["", "Mind", *mind]
     return "\n".join(lines) + "\n"
 
 
-def _settled(state: str) -> str:
-    return "skipped" if state == "skipped" else ""
+def _lists(due: Due) -> list[str]:
+    lists: tuple[tuple[str, tuple[Task, ...], Callable[[Task], str]], ...] = (
+        ("Late", due.late, lateness),
+        ("Today", due.today, _nothing),
+        ("May wait", due.waiting, until),
+        ("Done", due.done, _settled),
+    )
+    lines = []
+    for name, tasks, note in lists:
+        if tasks:
+            lines += ["", name, *task_lines(tasks, map(note, tasks))]
+    return [*lines, "", *_totals(due)]
+
+
+def _nothing(_task: Task) -> str:
+    return ""
+
+
+def _settled(task: Task) -> str:
+    return "skipped" if task.state == "skipped" else ""
 
 
 def _totals(due: Due) -> list[str]:
     if not due.late and not due.today and not due.waiting:
         return ["Nothing is left for this day."]
-    must = total(due.minutes, due.limit)
-    lines = [f"To do: {must}" if due.minutes else "To do: nothing that cannot wait"]
-    if abs(due.likely - due.minutes) > MUCH:
-        lines.append(f"By the record: about {minutes(due.likely)}")
+    lines = [f"To do: {_must(due)}"]
+    if due.likely is not None:
+        lines.append(f"By the record: {usual(due.likely)}")
     if due.waiting:
         lines.append(f"May wait: {minutes(due.waiting_minutes)}")
     return lines
+
+
+def _must(due: Due) -> str:
+    must = [*due.late, *due.today]
+    if not must:
+        return "nothing that cannot wait"
+    unknown = sum(task.minutes is None for task in must)
+    timed = total(due.minutes, due.limit) if unknown < len(must) else ""
+    without = f"{counted(unknown, 'chore', 'chores')} without minutes" if unknown else ""
+    return ", and ".join(filter(None, (timed, without)))
+
+
+def _pick(pick: Pick, day: date) -> list[str]:
+    tasks = [one.task for one in pick.picked]
+    if not tasks and not pick.left:
+        return ["", "Nothing is left for this day."]
+    given = minutes(pick.minutes)
+    lines = ["", f"Nothing fits in {given}."]
+    if tasks:
+        lines = ["", f"In {given}", *task_lines(tasks, [_when(task, day) for task in tasks])]
+        lines += ["", f"Together: {minutes(pick.used)} of {given}"]
+    if pick.left:
+        left = [one.task for one in pick.left]
+        lines += ["", "Left for later"]
+        lines += task_lines(left, (_why(one, pick) for one in pick.left), titles=False)
+    return lines
+
+
+def _when(task: Task, day: date) -> str:
+    """How late a task is, or until when it may wait."""
+    if task.state == "overdue":
+        return lateness(task)
+    return until(task) if task.last > day else ""
+
+
+def _why(left: Left, pick: Pick) -> str:
+    """Why a task is left for later, and how late that is already."""
+    notes = [lateness(left.task)] if left.task.state == "overdue" else []
+    if left.minutes is None:
+        return ", ".join([*notes, "its minutes are not known"])
+    notes.append(f"needs {minutes(left.minutes)}")
+    if left.reason == "too-long":
+        notes.append(f"there are {minutes(pick.minutes)}")
+    else:
+        notes.append(f"{minutes(pick.rest)} left" if pick.rest else "none left")
+    return ", ".join(notes)

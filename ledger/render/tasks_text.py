@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from ledger.household.things import LAST_WORD
 from ledger.render.layout import (
@@ -18,9 +19,16 @@ from ledger.render.layout import (
 from ledger.report.task import Caution, Task
 from ledger.text.width import width
 
+if TYPE_CHECKING:
+    from ledger.schedule.likely import Quartiles
+
 INDENT = "  "
 HIDDEN_BLANK = "\ue000"
 """A character of private use, which `safe` text of people has no use for."""
+BELOW = "      "
+"""Before remarks on a line of their own."""
+LEAST_TITLE = 8
+"""Columns below which the beginning of a title says nothing."""
 
 
 def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = True) -> list[str]:
@@ -28,21 +36,29 @@ def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = Tr
     rows = [
         (
             safe(task.chore),
-            minutes(task.minutes) if task.minutes is not None else "-",
+            _minutes(task),
             safe(", ".join(task.areas)),
             safe(people(task)),
         )
         for task in tasks
     ]
+    edge = _left_edge(rows) if rows else 0
     lines = []
     for task, line, note in zip(tasks, columns(rows, frozenset({1})), notes, strict=True):
-        words = [note] if note else []
-        if task.lately is not None:
-            words.append(f"lately {minutes(task.lately)}")
-        if titles and task.title != task.chore.replace("-", " "):
-            words.append(safe(task.title))
-        lines.append(_with_remarks(INDENT + line, words, _left_edge(rows)))
+        facts = [note] if note else []
+        if task.lately is not None and task.state in ("due", "overdue"):
+            facts.append(f"lately {minutes(task.lately)}")
+        told = titles and task.title != task.chore.replace("-", " ")
+        lines.append(_with_remarks(INDENT + line, facts, safe(task.title) if told else "", edge))
     return lines
+
+
+def _minutes(task: Task) -> str:
+    """Minutes as declared; of what each does, times how many do it."""
+    if task.minutes is None:
+        return "-"
+    times = f"{task.shares} × " if task.shares > 1 else ""
+    return times + minutes(task.minutes)
 
 
 def _left_edge(rows: Sequence[Sequence[str]]) -> int:
@@ -50,11 +66,23 @@ def _left_edge(rows: Sequence[Sequence[str]]) -> int:
     return max(width(INDENT + line) for line in columns(rows, frozenset({1}))) + 2
 
 
-def _with_remarks(line: str, remarks: Sequence[str], edge: int) -> str:
-    if not remarks:
+def _with_remarks(line: str, facts: Sequence[str], title: str, edge: int) -> str:
+    """The line with its remarks behind it, or below it where its columns leave no room.
+
+    Facts stand whole, on a second line if they must; of the title as much as there is room for.
+    """
+    whole = ", ".join(facts).replace(" ", HIDDEN_BLANK).replace(f",{HIDDEN_BLANK}", ", ")
+    broken = wrap(whole, edge).split("\n")
+    below = len(broken) > 2 or edge + max(width(part.strip()) for part in broken) > WIDTH
+    if below:
+        edge, broken = len(BELOW), [whole]
+    text = "\n".join(broken).replace(HIDDEN_BLANK, " ")
+    room = WIDTH - edge - width(broken[-1].strip()) - (2 if text else 0)
+    if title and room >= LEAST_TITLE:
+        text += (", " if text else "") + fit(title, room)
+    if not text:
         return line
-    line += " " * (edge - width(line))
-    return line + fit(", ".join(remarks), max(WIDTH - edge, 12))
+    return f"{line}\n{BELOW}{text}" if below else line + " " * (edge - width(line)) + text
 
 
 def people(task: Task) -> str:
@@ -72,6 +100,26 @@ def lateness(task: Task) -> str:
 def until(task: Task) -> str:
     """Until when a task may wait."""
     return f"until {short_day(task.last)}"
+
+
+def usual(likely: Quartiles) -> str:
+    """Between which minutes the middle half of some totals lies."""
+    low, high = minutes(likely.low), minutes(likely.high)
+    return f"about {low}" if low == high else f"{low} to {high}"
+
+
+def heading(when: str, household: str | None, person: str | None, area: str | None) -> str:
+    """What an answer is about: its days, the household, for whom and where; broken between
+    these where one line is too short for all."""
+    parts = [when]
+    if household:
+        parts.append(safe(household))
+    if person is not None:
+        parts.append(f"for {safe(person)}")
+    if area is not None:
+        parts.append(f"in {safe(area)}")
+    whole = ", ".join(part.replace(" ", HIDDEN_BLANK) for part in parts)
+    return wrap(whole, len(INDENT)).replace(HIDDEN_BLANK, " ")
 
 
 def total(spent: float, limit: int | None) -> str:

@@ -2,38 +2,52 @@
 
 from __future__ import annotations
 
-from ledger.render.layout import WIDTH, long_day, safe, short_day
+from typing import TYPE_CHECKING
+
+from ledger.render.layout import WIDTH, counted, long_day, minutes, safe, short_day
 from ledger.render.tasks_text import (
     caution_lines,
     container_line,
+    heading,
     lateness,
     task_lines,
     total,
     until,
+    usual,
 )
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay
 from ledger.text.width import width
 
+if TYPE_CHECKING:
+    from ledger.schedule.likely import Quartiles
+
 
 def week_text(week: Week) -> str:
     """Seven days with what each holds, for people, in 80 columns."""
-    title = f", {safe(week.household)}" if week.household else ""
-    first, last = week.days[0].day, week.days[-1].day
-    lines = [f"Week of {long_day(first)} to {long_day(last)}{title}"]
+    when = f"Week of {long_day(week.days[0].day)} to {long_day(week.days[-1].day)}"
+    lines = [heading(when, week.household, week.person, week.area)]
     for day in week.days:
-        lines += ["", *_day(day, is_on=day.day == week.on)]
+        lines += ["", *_day(day, week)]
     if week.waiting:
         lines += ["", "May wait beyond this week"]
         lines += task_lines(week.waiting, [until(task) for task in week.waiting], titles=False)
+    lines += ["", _left("Left of this week", week.left, week.likely)]
     mind = caution_lines(week.cautions)
     if mind:
         lines += ["", "Mind", *mind]
     return "\n".join(lines) + "\n"
 
 
-def _day(day: WeekDay, *, is_on: bool) -> list[str]:
+def _left(what: str, spent: int, likely: Quartiles | None) -> str:
+    """What is still to be done, and how long that takes by the record."""
+    record = f"; by the record {usual(likely)}" if likely else ""
+    return f"{what}: {minutes(spent)}{record}"
+
+
+def _day(day: WeekDay, week: Week) -> list[str]:
     name = long_day(day.day).rsplit(" ", 1)[0]
+    is_on = day.day == week.on
     mark = " (this day)" if is_on else ""
     sum_of_day = total(day.minutes, day.limit)
     blanks = WIDTH - width(name + mark) - width(sum_of_day)
@@ -41,17 +55,31 @@ def _day(day: WeekDay, *, is_on: bool) -> list[str]:
     if day.away is not None:
         lines.append(f"  Away: {safe(day.away)}" if day.away else "  Away")
     lines += container_line(day.containers, "  ")
-    lines += task_lines(day.tasks, [_note(task, day) for task in day.tasks], titles=False)
+    notes = [_note(task, day, week) for task in day.tasks]
+    lines += task_lines(day.tasks, notes, titles=False)
+    if is_on and day.left < day.minutes:
+        lines.append(_left("  Left to do", day.left, day.likely))
+    elif is_on and day.likely:
+        lines.append(f"  By the record: {usual(day.likely)}")
     return lines
 
 
-def _note(task: Task, day: WeekDay) -> str:
+def _note(task: Task, day: WeekDay, week: Week) -> str:
     if task.state == "overdue":
         return lateness(task)
     if task.state == "due":
-        return until(task) if task.last > day.day else ""
+        notes = [_carried(task, week), until(task) if task.last > day.day else ""]
+        return ", ".join(filter(None, notes))
     if task.state == "done" and task.settled is not None and task.settled > task.last:
-        return f"done, late from {short_day(task.last)}"
+        return f"done {counted((task.settled - task.last).days, 'day', 'days')} late"
     if task.state == "done" and task.settled is not None and task.settled < task.first:
-        return f"done, early for {short_day(task.first)}"
+        return f"done {counted((task.first - task.settled).days, 'day', 'days')} early"
     return task.state
+
+
+def _carried(task: Task, week: Week) -> str:
+    """What Saturday leaves, Sunday finishes: since when a task lies, where its window opened on
+    an earlier day of this week and is no week long."""
+    opened = week.days[0].day <= task.first < week.on
+    is_short = (task.last - task.first).days < len(week.days) - 1
+    return f"left from {short_day(task.first)}" if opened and is_short else ""

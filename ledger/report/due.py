@@ -1,16 +1,23 @@
-"""Due: what a day asks for."""
+"""Due: what a day asks for, and what of it fits in so many minutes."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from ledger.household.model import Household
+from ledger.report.estimate import estimate
+from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.schedule.absence import away_title
-from ledger.schedule.load import limit_of
+from ledger.schedule.likely import Quartiles
+from ledger.schedule.minutes import Learned, learned_by
 from ledger.schedule.status import Standing, standing_and_ahead, timelines
 from ledger.schedule.windows import Timeline
+
+if TYPE_CHECKING:
+    from ledger.report.pick import Pick
 
 
 class Due(NamedTuple):
@@ -18,10 +25,15 @@ class Due(NamedTuple):
 
     household: str | None
     day: date
+    person: str | None
+    """Whose tasks are listed; None for everybody's."""
+    area: str | None
+    """The area whose tasks are listed; None for all."""
     away: str | None
-    """Why the whole household is away, empty if the book does not say; None at home."""
+    """Why the whole household, or the person, is away, empty if the book does not say; None at
+    home."""
     containers: tuple[str, ...]
-    """Containers to take out, in the order of the book."""
+    """Containers to take out, in the order of the book; where tasks are picked, for those."""
     late: tuple[Task, ...]
     """Past their windows, those first that are late by most of their own periods."""
     today: tuple[Task, ...]
@@ -32,51 +44,90 @@ class Due(NamedTuple):
     """Settled on the day."""
     minutes: int
     """As declared, of what is late and what is on its last day."""
-    likely: float
-    """The same, going by learned minutes where they differ."""
+    likely: Quartiles | None
+    """How long the same takes by the record; None where none of it was timed often enough."""
     waiting_minutes: int
     limit: int | None
-    """Minutes that fit in the day, as the book says."""
+    """Minutes that fit in the day, as the book says: the household's, or the person's own."""
+    pick: Pick | None
+    """What fits in the minutes there are, where they are given."""
     cautions: tuple[Caution, ...]
+    """Of the open tasks; where tasks are picked, of those."""
 
 
-def due(household: Household, day: int, today: int) -> Due:
-    """What a day asks for. `today` is where a book with neither `since` nor a record begins."""
-    tasks = join_shares(_tasks(household, day, today))
-    open_tasks = [task for task in tasks if task.state in ("due", "overdue")]
-    late = sorted(
-        (task for task in open_tasks if task.state == "overdue"),
-        key=lambda task: -task.lateness,
-    )
-    last_day = [t for t in open_tasks if t.state == "due" and t.last.toordinal() == day]
-    waiting = sorted(
-        (t for t in open_tasks if t.state == "due" and t.last.toordinal() > day),
-        key=lambda task: task.last,
-    )
+def due(
+    household: Household,
+    day: int,
+    today: int,
+    scope: Scope = WHOLE,
+    minutes: int | None = None,
+) -> Due:
+    """What a day asks for, and where `minutes` are given what of it fits in them.
+
+    `today` is where a book with neither `since` nor a record begins.
+    """
+    learned_of = learned_by(household.log, day)
+    tasks = within(join_shares(_tasks(household, day, today, learned_of)), scope)
+    late, last_day, waiting = _lists(tasks, day)
     must = [*late, *last_day]
+    picked = _pick(late, last_day, waiting, minutes)
+    listed = picked.tasks if picked else [*must, *waiting]
     return Due(
         household=household.title,
         day=date.fromordinal(day),
-        away=away_title(household, day),
-        containers=tuple(
-            dict.fromkeys(task.container for task in open_tasks if task.state == "due")
-        ),
+        person=scope.person,
+        area=scope.area,
+        away=away_title(household, day, scope.person),
+        containers=_containers(tasks, listed),
         late=tuple(late),
-        today=tuple(in_order(last_day)),
+        today=tuple(last_day),
         waiting=tuple(waiting),
         done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
         minutes=sum(task.total for task in must),
-        likely=sum(task.likely for task in must),
+        likely=estimate(must, learned_of),
         waiting_minutes=sum(task.total for task in waiting),
-        limit=limit_of(household, day),
-        cautions=cautions_of([*must, *waiting]),
+        limit=limit_in(household, day, scope),
+        pick=picked,
+        cautions=cautions_of(listed),
     )
 
 
-def _tasks(household: Household, day: int, today: int) -> list[Task]:
+def _lists(tasks: Sequence[Task], day: int) -> tuple[list[Task], list[Task], list[Task]]:
+    """What is late, what is on its last day, and what may wait; each in its order."""
+    late = [task for task in tasks if task.state == "overdue"]
+    due_now = [task for task in tasks if task.state == "due"]
+    return (
+        sorted(late, key=lambda task: -task.lateness),
+        in_order([task for task in due_now if task.last.toordinal() == day]),
+        sorted((t for t in due_now if t.last.toordinal() > day), key=lambda task: task.last),
+    )
+
+
+def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...]:
+    """Containers of the listed tasks that are in time, in the order of the book."""
+    wanted = {task.container for task in listed if task.state == "due"}
+    return tuple(dict.fromkeys(t.container for t in tasks if t.container in wanted))
+
+
+def _pick(
+    late: list[Task], last_day: list[Task], waiting: list[Task], minutes: int | None
+) -> Pick | None:
+    if minutes is None:
+        return None
+    from ledger.report.pick import pick_tasks
+
+    return pick_tasks(late, last_day, waiting, minutes)
+
+
+def _tasks(
+    household: Household,
+    day: int,
+    today: int,
+    learned_of: Callable[[str], Learned | None],
+) -> list[Task]:
     """A task for each window that is open, overdue, or settled on the day."""
     return [
-        _task(timeline, one, day)
+        _task(timeline, one, day, learned_of(chore.name))
         for chore in household.chores.values()
         for timeline in timelines(household, chore, today)
         for one in _standings(timeline, day)
@@ -89,6 +140,6 @@ def _standings(timeline: Timeline, day: int) -> list[Standing]:
     return [now, *ahead] if now is not None else ahead
 
 
-def _task(timeline: Timeline, one: Standing, day: int) -> Task:
-    span = (one.first, one.last)
-    return task_of(timeline, one.routine, span, one.state.value, one.mark, day, one.opened)
+def _task(timeline: Timeline, one: Standing, day: int, learned: Learned | None) -> Task:
+    span, state = (one.first, one.last), one.state.value
+    return task_of(timeline, one.routine, span, state, one.mark, day, learned, one.opened)

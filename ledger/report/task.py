@@ -10,7 +10,7 @@ from ledger.household.cadence import container, period_days
 from ledger.household.model import Routine
 from ledger.household.things import cautions
 from ledger.schedule.matching import Mark
-from ledger.schedule.minutes import differs, learned_minutes
+from ledger.schedule.minutes import Learned, differs
 from ledger.schedule.turns import people_for
 from ledger.schedule.windows import Timeline
 
@@ -46,15 +46,11 @@ class Task(NamedTuple):
     @property
     def total(self) -> int:
         """Minutes as declared, of all the people who each do it; 0 where none are."""
-        return (self.minutes or 0) * self._shares
+        return (self.minutes or 0) * self.shares
 
     @property
-    def likely(self) -> float:
-        """Minutes as learned where that differs, else as declared."""
-        return self.total if self.lately is None else self.lately * self._shares
-
-    @property
-    def _shares(self) -> int:
+    def shares(self) -> int:
+        """How many times it is to be done: once, or once by each."""
         return len(self.people) if self.each else 1
 
 
@@ -73,15 +69,16 @@ def task_of(
     state: str,
     mark: Mark | None,
     day: int,
+    learned: Learned | None,
     opened: int | None = None,
 ) -> Task:
     """The task of a window, given what became of it, as seen on a day.
 
-    `opened` is the window's first day where a move has put it elsewhere.
+    `learned` is what the record says of its minutes by that day; `opened` is the window's
+    first day where a move has put it elsewhere.
     """
     first, last = span
     household = timeline.household
-    learned = learned_minutes(household.log, timeline.chore.name, day)
     off = learned is not None and differs(routine.minutes, learned.minutes)
     late = day - last if state == "overdue" else 0
     return Task(

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household
+from ledger.report.estimate import estimate
+from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.schedule.absence import away_title
+from ledger.schedule.likely import Quartiles
 from ledger.schedule.load import Demand, limit_of
 from ledger.schedule.matching import Occasion, occasions
+from ledger.schedule.minutes import Learned, learned_by
 from ledger.schedule.spread import spread
 from ledger.schedule.status import after_done_now, timelines
 from ledger.schedule.week import MAX_DAY, week_first
 from ledger.schedule.windows import Timeline
+
+LearnedOf = Callable[[str], Learned | None]
 
 
 class WeekDay(NamedTuple):
@@ -27,6 +33,10 @@ class WeekDay(NamedTuple):
     tasks: tuple[Task, ...]
     minutes: int
     """As declared, of all tasks of the day, done or not."""
+    left: int
+    """As declared, of those still to be done."""
+    likely: Quartiles | None
+    """How long those take by the record; None where none of them was timed often enough."""
     limit: int | None
 
 
@@ -35,89 +45,144 @@ class Week(NamedTuple):
 
     household: str | None
     on: date
+    person: str | None
+    """Whose tasks are listed; None for everybody's."""
+    area: str | None
+    """The area whose tasks are listed; None for all."""
     days: tuple[WeekDay, ...]
     waiting: tuple[Task, ...]
     """Open in the week, and closing after it."""
     minutes: int
     """As declared, of the seven days together."""
+    left: int
+    """As declared, of all that is still to be done on them."""
+    likely: Quartiles | None
+    """How long that takes by the record; None where none of it was timed often enough."""
+    heaviest: int
+    """Most minutes of a day, from the day asked about on."""
+    heaviest_least: int | None
+    """No other choice of days has a heaviest day below this; None for a part of the household."""
     cautions: tuple[Caution, ...]
 
 
-def week(household: Household, on: int, today: int) -> Week:
+def week(household: Household, on: int, today: int, scope: Scope = WHOLE) -> Week:
     """The week that holds a day, with what the record says by that day.
 
-    A window of several days stands on the day it was done; one that is open is put on the
-    day with most room. `today` is where a book with neither `since` nor a record begins.
+    A window of several days stands on the day it was done; one that is open is put on a day
+    by `spread`, over the whole household, so that it stands on the same day in every scope.
+    `today` is where a book with neither `since` nor a record begins.
     """
     first = week_first(on, household.week_start)
     last = min(first + 6, MAX_DAY)
-    tasks = join_shares(_tasks(household, first, last, on, today))
-    days = {day: limit_of(household, day) for day in range(first, last + 1)}
-    placed = _placed(tasks, days, first, last, on)
-    waiting = [task for task in tasks if task.state == "due" and task.last.toordinal() > last]
+    learned_of = learned_by(household.log, on)
+    tasks = join_shares(_tasks(household, (first, last), on, today, learned_of))
+    placed, least = _placed(tasks, household, (first, last), on)
+    days = [
+        _day(household, day, within(placed[day], scope), scope, learned_of)
+        for day in range(first, last + 1)
+    ]
+    beyond = [task for task in tasks if task.state == "due" and task.last.toordinal() > last]
+    to_do = [task for day in days for task in day.tasks if _is_open(task)]
     return Week(
         household=household.title,
         on=date.fromordinal(on),
-        days=tuple(_day(household, day, placed[day], days[day]) for day in range(first, last + 1)),
-        waiting=tuple(sorted(waiting, key=lambda task: task.last)),
-        minutes=sum(task.total for day in placed.values() for task in day),
-        cautions=cautions_of(
-            task for day in placed.values() for task in day if task.settled is None
-        ),
+        person=scope.person,
+        area=scope.area,
+        days=tuple(days),
+        waiting=tuple(sorted(within(beyond, scope), key=lambda task: task.last)),
+        minutes=sum(day.minutes for day in days),
+        left=sum(day.left for day in days),
+        likely=estimate(to_do, learned_of),
+        heaviest=max(day.minutes for day in days[on - first :]),
+        heaviest_least=least if scope == WHOLE else None,
+        cautions=cautions_of(to_do),
     )
 
 
-def _day(household: Household, day: int, tasks: list[Task], limit: int | None) -> WeekDay:
+def _is_open(task: Task) -> bool:
+    return task.state in ("due", "overdue")
+
+
+def _day(
+    household: Household, day: int, tasks: list[Task], scope: Scope, learned_of: LearnedOf
+) -> WeekDay:
     when = date.fromordinal(day)
     containers = (task.container for task in tasks if task.first <= when <= task.last)
+    to_do = [task for task in tasks if _is_open(task)]
     return WeekDay(
         day=when,
-        away=away_title(household, day),
+        away=away_title(household, day, scope.person),
         containers=tuple(dict.fromkeys(containers)),
         tasks=tuple(in_order(tasks)),
         minutes=sum(task.total for task in tasks),
-        limit=limit,
+        left=sum(task.total for task in to_do),
+        likely=estimate(to_do, learned_of),
+        limit=limit_in(household, day, scope),
     )
 
 
 def _placed(
-    tasks: list[Task], limits: dict[int, int | None], first: int, last: int, on: int
-) -> dict[int, list[Task]]:
-    """The tasks by day: what is settled or missed where it fell, the rest where it fits."""
+    tasks: list[Task], household: Household, span: tuple[int, int], on: int
+) -> tuple[Mapping[int, list[Task]], int]:
+    """The tasks by day, and the least that the heaviest day from `on` on could hold.
+
+    What is settled or missed stands where it fell, what is overdue on the day asked about, and
+    the rest where it fits.
+    """
+    first, last = span
     days: dict[int, list[Task]] = {day: [] for day in range(first, last + 1)}
-    days_of: dict[int, int] = {}
-    demands: dict[Demand, int] = {}
-    for index, task in enumerate(tasks):
-        if task.settled is not None:
-            days_of[index] = task.settled.toordinal()
-        elif task.state == "missed":
-            days_of[index] = task.last.toordinal()
-        elif task.state == "overdue":
-            days_of[index] = on
+    taken = dict.fromkeys(days, 0)
+    day_of: dict[int, int] = {}
+    choosy: list[int] = []
+    for place, task in enumerate(tasks):
+        day = _fallen(task, on)
+        if day is not None:
+            day_of[place] = day
         elif task.last.toordinal() <= last:
-            span = max(on, task.first.toordinal()), task.last.toordinal()
-            demands[Demand(*span, task.total, f"{index}")] = index
-    taken: dict[int, int] = {}
-    for index, day in days_of.items():
-        taken[day] = taken.get(day, 0) + tasks[index].total
-    for demand, day in spread(list(demands), limits, max(on, first), last, taken).items():
-        days_of[demands[demand]] = day
-    for index, task in enumerate(tasks):
-        day = days_of.get(index, 0)
-        if day in days:
-            days[day].append(task)
-    return days
+            choosy.append(place)
+    for place, day in day_of.items():
+        if day in taken:
+            taken[day] += tasks[place].total
+    found = spread(
+        [
+            Demand(task.first.toordinal(), task.last.toordinal(), task.total, task.chore)
+            for task in map(tasks.__getitem__, choosy)
+        ],
+        {day: limit_of(household, day) for day in days},
+        on,
+        last,
+        {day: minutes for day, minutes in taken.items() if day >= on},
+    )
+    day_of.update(zip(choosy, found.days, strict=True))
+    for place, task in enumerate(tasks):
+        if day_of.get(place) in days:
+            days[day_of[place]].append(task)
+    return days, found.least_heaviest
 
 
-def _tasks(household: Household, first: int, last: int, on: int, today: int) -> Iterator[Task]:
+def _fallen(task: Task, on: int) -> int | None:
+    """The day on which a task stands by what became of it; None where it leaves a choice."""
+    if task.settled is not None:
+        return task.settled.toordinal()
+    if task.state == "missed":
+        return task.last.toordinal()
+    return on if task.state == "overdue" else None
+
+
+def _tasks(
+    household: Household, days: tuple[int, int], on: int, today: int, learned_of: LearnedOf
+) -> Iterator[Task]:
     for chore in household.chores.values():
         for timeline in timelines(household, chore, today):
-            yield from _calendar_tasks(timeline, first, last, on)
-            yield from _after_done_tasks(timeline, first, last, on)
+            yield from _calendar_tasks(timeline, days, on, learned_of)
+            yield from _after_done_tasks(timeline, days, on, learned_of)
 
 
-def _calendar_tasks(timeline: Timeline, first: int, last: int, on: int) -> Iterator[Task]:
+def _calendar_tasks(
+    timeline: Timeline, days: tuple[int, int], on: int, learned_of: LearnedOf
+) -> Iterator[Task]:
     """What the week has of a chore's calendar windows."""
+    first, last = days
     found = occasions(timeline, timeline.household.log, first, last, on)
     opened = [occasion for occasion in found if occasion.first <= on]
     latest = opened[-1] if opened else None
@@ -130,7 +195,16 @@ def _calendar_tasks(timeline: Timeline, first: int, last: int, on: int) -> Itera
         if in_week or settled is not None or state == "overdue":
             span = (occasion.first, occasion.last)
             window = occasion.window
-            yield task_of(timeline, window.routine, span, state, occasion.mark, on, window.first)
+            yield task_of(
+                timeline,
+                window.routine,
+                span,
+                state,
+                occasion.mark,
+                on,
+                learned_of(timeline.chore.name),
+                window.first,
+            )
 
 
 def _state(occasion: Occasion, is_latest: bool, on: int) -> str:
@@ -141,14 +215,19 @@ def _state(occasion: Occasion, is_latest: bool, on: int) -> str:
     return "overdue" if is_latest else "missed"
 
 
-def _after_done_tasks(timeline: Timeline, first: int, last: int, on: int) -> Iterator[Task]:
+def _after_done_tasks(
+    timeline: Timeline, days: tuple[int, int], on: int, learned_of: LearnedOf
+) -> Iterator[Task]:
     """What the week has of a chore that comes round so many days after it was done."""
+    first, last = days
     routine = timeline.after_done(on)
     if routine is None:
         return
+    learned = learned_of(timeline.chore.name)
     span, settled = after_done_now(timeline, routine, on)
     if settled is not None and first <= settled.day <= last:
         day, state = settled.day, "done" if settled.verb == "did" else "skipped"
-        yield task_of(timeline, routine, (day, day), state, settled, on)
+        yield task_of(timeline, routine, (day, day), state, settled, on, learned)
     if span is not None and span[0] <= last:
-        yield task_of(timeline, routine, span, "overdue" if span[1] < on else "due", None, on)
+        state = "overdue" if span[1] < on else "due"
+        yield task_of(timeline, routine, span, state, None, on, learned)

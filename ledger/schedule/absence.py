@@ -47,9 +47,11 @@ def is_away(day: int, away: Sequence[Span]) -> bool:
     return any(first <= day <= last for first, last in away)
 
 
-def away_title(household: Household, day: int) -> str | None:
-    """Why the whole household is away on a day, "" where the book does not say; None at home."""
+def away_title(household: Household, day: int, person: str | None = None) -> str | None:
+    """Why the whole household, or a person too, is away on a day; "" where the book does not
+    say, None at home."""
     for absence in household.absences:
-        if not absence.people and absence.first <= day <= absence.last:
+        away = absence.first <= day <= absence.last
+        if away and (not absence.people or person in absence.people):
             return absence.title
     return None

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Callable
+from functools import cache
 from typing import NamedTuple
 
 from ledger.household.model import Log
@@ -16,8 +18,18 @@ class Learned(NamedTuple):
 
     minutes: float
     """Median of the latest timed lines, at most nine of them."""
-    lines: int
-    """How many there are up to the day asked for, at most nine."""
+    timed: tuple[int, ...]
+    """What those lines say, the latest first."""
+
+    @property
+    def lines(self) -> int:
+        """How many there are up to the day asked for, at most nine."""
+        return len(self.timed)
+
+
+def learned_by(log: Log, day: int) -> Callable[[str], Learned | None]:
+    """The learned figures of chores by a day, each worked out once however often it is asked."""
+    return cache(lambda chore: learned_minutes(log, chore, day))
 
 
 def learned_minutes(log: Log, chore: str, day: int) -> Learned | None:
@@ -34,7 +46,7 @@ def learned_minutes(log: Log, chore: str, day: int) -> Learned | None:
     timed = timed[:TIMED_LINES_USED]
     if len(timed) < TIMED_LINES_NEEDED:
         return None
-    return Learned(_median(timed), len(timed))
+    return Learned(_median(timed), tuple(timed))
 
 
 def _median(numbers: list[int]) -> float:

@@ -1,0 +1,28 @@
+"""Estimate: how long some tasks take together, by the record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from ledger.report.task import Task
+from ledger.schedule.likely import Quartiles, quartiles
+from ledger.schedule.minutes import Learned
+
+
+def estimate(
+    tasks: Iterable[Task], learned_of: Callable[[str], Learned | None]
+) -> Quartiles | None:
+    """The quartiles of the tasks' minutes together; None where no chore was timed often enough.
+
+    A chore with timed lines enough takes what any of them says, once for each who does it; of
+    the others the minutes as declared are counted.
+    """
+    samples: list[tuple[int, ...]] = []
+    fixed = 0
+    for task in tasks:
+        learned = learned_of(task.chore)
+        if learned is None:
+            fixed += task.total
+        else:
+            samples += [learned.timed] * task.shares
+    return quartiles(samples, fixed) if samples else None

@@ -1,0 +1,61 @@
+"""Scope: whose tasks, and of which area, an answer holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from ledger.household.model import Household
+from ledger.report.task import Task
+from ledger.schedule.absence import away_spans, is_away
+from ledger.schedule.load import limit_of
+
+
+class Scope(NamedTuple):
+    """One person, one area, or both; nothing named is the whole household."""
+
+    person: str | None = None
+    area: str | None = None
+
+
+WHOLE = Scope()
+
+
+def within(tasks: Iterable[Task], scope: Scope) -> list[Task]:
+    """The tasks that lie in a scope; of a chore that each does, the person's own share.
+
+    A task is a person's where it names them, or nobody; a settled one where the record says
+    that they did it, or names nobody and it could be theirs.
+    """
+    if scope == WHOLE:
+        return list(tasks)
+    return [
+        _share(task, scope.person)
+        for task in tasks
+        if (scope.area is None or scope.area in task.areas)
+        and (scope.person is None or _is_of(task, scope.person))
+    ]
+
+
+def _is_of(task: Task, person: str) -> bool:
+    people = task.done_by or task.people
+    return not people or person in people
+
+
+def _share(task: Task, person: str | None) -> Task:
+    if person is None or not task.each:
+        return task
+    return task._replace(people=(person,), done_by=(person,) if task.done_by else ())
+
+
+def limit_in(household: Household, day: int, scope: Scope) -> int | None:
+    """Minutes that fit in a day: the household's, or the person's own; None for no limit, as
+    for a single area, for which no limit is meant."""
+    if scope.area is not None:
+        return None
+    if scope.person is None:
+        return limit_of(household, day)
+    if is_away(day, away_spans(household, scope.person)):
+        return 0
+    limit = household.limits.get(scope.person)
+    return limit.minutes if limit else None

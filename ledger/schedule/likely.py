@@ -1,0 +1,69 @@
+"""Likely: how long several chores take together, by what each of them took before."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from itertools import accumulate
+from typing import NamedTuple
+
+
+class Quartiles(NamedTuple):
+    """Minutes below which a quarter, half and three quarters of the possible totals lie."""
+
+    low: float
+    middle: float
+    """The median."""
+    high: float
+
+
+def middle_half(samples: Sequence[Sequence[int]], fixed: int = 0) -> tuple[float, float]:
+    """Between which two totals, in minutes, the middle half of them lies; see `quartiles`."""
+    found = quartiles(samples, fixed)
+    return found.low, found.high
+
+
+def quartiles(samples: Sequence[Sequence[int]], fixed: int = 0) -> Quartiles:
+    """The quartiles of the minutes that some chores take together.
+
+    Each chore draws one figure of its sample, none of which may be empty, whatever the others
+    draw; `fixed` minutes come on top. Exact: of all totals that can be drawn, each as often as
+    it can be, by the definition of `statistics.quantiles(totals, n=4, method="inclusive")`
+    (the R-7 of Hyndman and Fan, Sample quantiles in statistical packages, 1996).
+    """
+    totals, times = _totals(samples)
+    reached = list(accumulate(times))
+    last = reached[-1] - 1
+
+    def cut(quarters: int) -> float:
+        rank, rest = divmod(quarters * last, 4)
+        low = totals[bisect_right(reached, rank)]
+        high = totals[bisect_right(reached, rank + 1)] if rest else low
+        return fixed + (low * (4 - rest) + high * rest) / 4
+
+    return Quartiles(cut(1), cut(2), cut(3))
+
+
+def _totals(samples: Sequence[Sequence[int]]) -> tuple[list[int], list[int]]:
+    """The totals that can be drawn, in order, and how many draws come to each.
+
+    Counts stand side by side in one whole number, a slot a total, wide enough for all draws
+    there are: to add a chore is to add that number up, shifted by each figure of its sample.
+    """
+    draws = 1
+    for sample in samples:
+        draws *= len(sample)
+    slot = draws.bit_length() // 8 + 1
+    least, counts = 0, 1
+    for sample in samples:
+        low = min(sample)
+        least += low
+        counts = sum(counts << 8 * slot * (figure - low) for figure in sample)
+    held = counts.to_bytes(counts.bit_length() // 8 + slot, "little")
+    totals, times = [], []
+    for place in range(0, len(held), slot):
+        number = int.from_bytes(held[place : place + slot], "little")
+        if number:
+            totals.append(least + place // slot)
+            times.append(number)
+    return totals, times
