@@ -1,0 +1,220 @@
+"""The review as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ledger.render.layout import WIDTH, columns, counted, fit, long_day, minutes, safe, wrap
+from ledger.report.chore_record import Kept
+from ledger.report.habit import ENOUGH, HABIT_DAYS, HELD, percent
+from ledger.report.review import ChoreWeek, Container, Person, Review, Tally
+from ledger.text.width import width
+
+INDENT = "  "
+FIGURES = ("done", "late", "early", "skipped", "missed", "owed")
+"""Of a tally; what is open has a list of its own."""
+NAMES_SHOWN = 12
+"""Chores that are told of one list; the others are counted."""
+LEAST = 14
+"""Columns that names of containers have at least."""
+RULE_OF_THUMB = (
+    f"habit: {HELD}% done, {HABIT_DAYS} days in the book. As a rule of thumb a habit takes about"
+    " two months, and anything from a few weeks to most of a year."
+)
+
+
+def review_text(review: Review) -> str:
+    """How some weeks went and what to change, for people, in 80 columns."""
+    lines = _heading(review)
+    if not review.chores and not review.minutes:
+        lines += ["", "Nothing came round in these days, and nothing was done."]
+    for heading, body in (
+        ("", _containers(review)),
+        ("To be done by tonight", _open(review.chores)),
+        ("What slipped", _slipped(review.chores)),
+        ("Minutes", _minutes(review)),
+        ("Who did it", _people(review)),
+        ("What next", [INDENT + wrap(_advice(review), 2)]),
+    ):
+        if body:
+            lines += ["", *([heading] if heading else []), *body]
+    return "\n".join(lines) + "\n"
+
+
+def _heading(review: Review) -> list[str]:
+    weeks = "Week of" if review.weeks == 1 else f"{review.weeks} weeks,"
+    title = f", {safe(review.household)}" if review.household else ""
+    said = f"{weeks} {long_day(review.first)} to {long_day(review.last)}{title}"
+    lines = [wrap(said, 2)]
+    if review.on < review.last:
+        lines.append(f"So far, up to {long_day(review.on)}")
+    return lines
+
+
+def _containers(review: Review) -> list[str]:
+    """A row a container of which something counts, and one of all together."""
+    there = [one for one in review.containers if any(one.tally[: len(FIGURES)])]
+    if not there:
+        return []
+    figures: list[tuple[str, ...]] = [(*FIGURES, "kept", "8 weeks")]
+    figures += [(*_figures(one.tally), _eight_weeks(one)) for one in there]
+    if len(there) > 1:
+        together = Tally(*map(sum, zip(*(one.tally for one in there), strict=True)))
+        figures.append((*_figures(together), _rate(review.eight_weeks)))
+    # What nothing is to be said of takes no column.
+    shown = [n for n in range(len(figures[0])) if any(row[n] for row in figures[1:])]
+    figures = [tuple(row[n] for n in shown) for row in figures]
+    room = WIDTH - max(width(line) + 2 for line in columns(figures))
+    names = ["", *(fit(safe(one.container), max(room, LEAST)) for one in there)]
+    names += ["All together"] if len(there) > 1 else []
+    rows = [(name, *row) for name, row in zip(names, figures, strict=True)]
+    lines = columns(rows, frozenset(range(1, len(shown))))
+    if any(one.habit == "habit" for one in there):
+        lines.append(wrap(RULE_OF_THUMB, 2))
+    return lines
+
+
+def _figures(tally: Tally) -> tuple[str, ...]:
+    figures = tuple(str(number or "") for number in tally[: len(FIGURES)])
+    return (*figures, _percent(Kept(tally.kept, tally.counted)))
+
+
+def _eight_weeks(one: Container) -> str:
+    return _rate(one.eight_weeks) + (" habit" if one.habit == "habit" else "")
+
+
+def _rate(rate: Kept) -> str:
+    """`91%`, of few windows `2 of 3`; nothing where nothing counted."""
+    if 0 < rate.counted < ENOUGH:
+        return f"{rate.kept} of {rate.counted}"
+    return _percent(rate)
+
+
+def _percent(rate: Kept) -> str:
+    return f"{percent(rate)}%" if rate.counted else ""
+
+
+def _open(chores: Sequence[ChoreWeek]) -> list[str]:
+    names = [one.chore for one in chores if one.tally.open]
+    return [INDENT + wrap(safe(", ".join(names)), 2)] if names else []
+
+
+def _slipped(chores: Sequence[ChoreWeek]) -> list[str]:
+    """The chores that were late, missed or are owed; first those that slipped most often."""
+    slips = [one for one in chores if one.tally.late + one.tally.missed + one.tally.owed]
+    slips.sort(key=lambda one: (-one.tally.missed - one.tally.owed, -one.tally.late))
+    rows = [(safe(one.chore), safe(one.container), _slip(one.tally)) for one in slips[:NAMES_SHOWN]]
+    return _with_rest(columns(rows), len(slips))
+
+
+def _slip(tally: Tally) -> str:
+    """`2 missed, 1 late of 7`; of one window `missed` alone."""
+    kinds = ((tally.missed, "missed"), (tally.late, "late"), (tally.owed, "still owed"))
+    if tally.counted == 1:
+        return next(word for number, word in kinds if number)
+    return f"{', '.join(f'{n} {word}' for n, word in kinds if n)} of {tally.counted}"
+
+
+def _with_rest(lines: Sequence[str], number: int) -> list[str]:
+    """Lines of a list, cut to the width, and how many it has left out."""
+    rest = number - len(lines)
+    found = [fit(INDENT + line, WIDTH) for line in lines]
+    return [*found, f"{INDENT}and {rest} more; `--as csv` has every chore"] if rest else found
+
+
+def _minutes(review: Review) -> list[str]:
+    """What was timed beside what the book says, and the chores for which the two are off."""
+    lines = []
+    timed = review.timed
+    if timed.declared is not None:
+        times = {1: "once", 2: "twice"}.get(timed.lines, f"{timed.lines} times")
+        clock = f"{minutes(timed.minutes)} by the clock"
+        lines.append(f"{INDENT}Timed {times}: {clock}, {minutes(timed.declared)} in the book")
+        off = [one for one in review.chores if one.timed.off]
+        rows = [_off(one) for one in off[:NAMES_SHOWN]]
+        lines += _with_rest(columns(rows, frozenset({1, 2})), len(off))
+    if review.unknown:
+        times = counted(review.unknown, "time", "times")
+        lines.append(f"{INDENT}Minutes not known, and not counted: {times}")
+    return lines
+
+
+def _off(one: ChoreWeek) -> tuple[str, ...]:
+    timed = one.timed
+    times = f"{timed.lines} times together" if timed.lines > 1 else ""
+    book = f"{minutes(timed.declared or 0)} in the book"
+    return safe(one.chore), f"{minutes(timed.minutes)} by the clock", book, times
+
+
+def _people(review: Review) -> list[str]:
+    """The minutes of each person beside an even share, and how turns were kept."""
+    if not review.minutes or not any(one.person for one in review.people):
+        return []
+    rows: list[tuple[str, ...]] = [
+        ("", "minutes", "share", "even share", "own turns", "others' turns")
+    ]
+    rows += [_person(one) for one in review.people]
+    # Turns have no column where there are none.
+    for n in (5, 4):
+        if not any(row[n] for row in rows[1:]):
+            rows = [(*row[:n], "", *row[n + 1 :]) for row in rows]
+    lines = [INDENT + line for line in columns(rows, frozenset({1, 2, 3}))]
+    unnamed = sum(one.turns.unnamed for one in review.people)
+    if unnamed:
+        lines.append(f"{INDENT}Turns done by lines that name nobody: {unnamed}")
+    return lines
+
+
+def _person(one: Person) -> tuple[str, ...]:
+    name = "nobody named" if one.person is None else fit(safe(one.person), LEAST)
+    turns = f"{one.turns.own} of {one.turns.turns}" if one.turns.turns else ""
+    others = str(one.turns.others or "")
+    return name, minutes(one.minutes), f"{one.percent}%", _above(one.above), turns, others
+
+
+def _above(above: float | None) -> str:
+    if above is None:
+        return ""
+    gap = round(abs(above))
+    return f"{minutes(gap)} {'above' if above > 0 else 'below'}" if gap else "even"
+
+
+def _advice(review: Review) -> str:
+    advice = review.advice
+    rate = f"Over eight weeks {_percent(review.eight_weeks)} was done"
+    if advice.kind == "early":
+        weeks = counted(advice.weeks or 0, "week", "weeks")
+        return f"How a routine holds takes eight weeks to tell: {weeks} more for this book."
+    if advice.kind == "silent":
+        return "The record of the last eight weeks settles nothing, so there is nothing to go by."
+    if advice.kind == "carry-on":
+        weeks = counted(advice.weeks or 0, "week", "weeks")
+        return f"{rate}. Carry on: after {weeks} more like that there is room for something new."
+    if advice.kind == "pause":
+        return f"{rate}; from {HELD}% on a routine can settle. {_pause(review)}"
+    return f"The routine has held for ten weeks. {_begin(review)}"
+
+
+def _pause(review: Review) -> str:
+    name = review.advice.container
+    if name is None:
+        return "No container has come round often enough to say which to pause."
+    rates = {one.container: one.eight_weeks for one in review.containers}
+    frees = f"Pausing it frees {_a_week(review)}, and it waits in the book until there is room."
+    return f'Least was done of "{safe(name)}", {_percent(rates[name])}. {frees}'
+
+
+def _begin(review: Review) -> str:
+    advice = review.advice
+    if advice.container is None:
+        return "Nothing is paused, so the routine is all that the book has."
+    name = f'"{safe(advice.container)}"'
+    name = name if advice.chore is None else f"{safe(advice.chore)} in {name}"
+    return f"Of what is paused, {name} adds the least: {_a_week(review)}."
+
+
+def _a_week(review: Review) -> str:
+    amount = review.advice.minutes
+    if amount is None:
+        return "minutes that the book does not tell"
+    return f"about {minutes(amount)} a week" if amount else "nothing to a usual week"

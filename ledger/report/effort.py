@@ -1,0 +1,125 @@
+"""Effort: the minutes that lines of the record come to, and who did what in whose turn."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from ledger.household.model import Household, Routine
+from ledger.schedule.past import KEPT, Fate, Outcome
+from ledger.schedule.shares import apportion
+from ledger.schedule.turns import people_for
+from ledger.schedule.windows import Timeline
+from ledger.text.tree import Entry
+
+Seen = tuple[Timeline, Outcome]
+"""A window with the line of windows that it is one of."""
+
+
+class Work(NamedTuple):
+    """A chore as one line of the record says that it was done."""
+
+    chore: str
+    routine: Routine
+    timed: int | None
+    """Minutes, where the line says them; else None."""
+    people: tuple[str | None, ...]
+    """Those whose work it was; None stands for somebody whom the line does not name."""
+
+    @property
+    def minutes(self) -> int | None:
+        """Minutes as timed, else as declared, of all together; None where neither is known."""
+        one = self.routine.minutes if self.timed is None else self.timed
+        return one if one is None or not self._each else one * len(self.people)
+
+    @property
+    def shares(self) -> tuple[int, ...]:
+        """The whole minutes of each of the people, as even as they can be."""
+        return apportion(self.minutes or 0, [1] * len(self.people))
+
+    @property
+    def _each(self) -> bool:
+        return self.routine.assignment.form == "each"
+
+
+class Turns(NamedTuple):
+    """How one person kept to turns, over the windows that were done, missed or are owed."""
+
+    turns: int
+    """Windows whose turn was this person's."""
+    own: int
+    """Those of them that the person did, alone or with others."""
+    unnamed: int
+    """Those of them done by a line that names nobody."""
+    others: int
+    """Windows done in the turn of somebody who did not take part."""
+
+
+NO_TURNS = Turns(0, 0, 0, 0)
+
+
+def works(
+    household: Household, line_of: Callable[[int, str], Routine], low: int, high: int
+) -> Iterator[Work]:
+    """What was done from day `low` to `high`. `line_of` says by which line of the routine, for
+    the place of a line of the record and a chore that it names."""
+    log = household.log
+    for index in range(bisect_left(log.dates, low), bisect_right(log.dates, high)):
+        entry = log.entries[index]
+        if entry.verb == "did":
+            for chore, timed in _items(entry).items():
+                routine = line_of(index, chore)
+                yield Work(chore, routine, timed, _workers(household, routine, entry))
+
+
+def _items(entry: Entry) -> dict[str, int | None]:
+    """The chores of a line with their minutes; one that it names twice counts once."""
+    items: dict[str, int | None] = {}
+    for item in entry.items:
+        if items.get(item.name.value) is None:
+            items[item.name.value] = item.minutes.value if item.minutes is not None else None
+    return items
+
+
+def _workers(household: Household, routine: Routine, entry: Entry) -> tuple[str | None, ...]:
+    """Whose work a line was. One that names nobody speaks of the only person who may do the
+    chore, and of all of them where each does their own."""
+    if entry.people:
+        named = dict.fromkeys(person.value for person in entry.people)
+        return tuple(name if name in household.people else None for name in named)
+    able = routine.assignment.people or tuple(household.people)
+    if routine.assignment.form == "each" or len(able) == 1:
+        return able or (None,)
+    return (None,)
+
+
+def minutes_by_person(household: Household, done: Iterable[Work]) -> dict[str | None, int]:
+    """The minutes of each person of the household, in the order of the book, and under None
+    those of nobody named. A line done together is shared evenly, in whole minutes."""
+    total: dict[str | None, int] = dict.fromkeys([*household.people, None], 0)
+    for work in done:
+        for person, minutes in zip(work.people, work.shares, strict=True):
+            total[person] += minutes
+    return total
+
+
+def turns_by_person(household: Household, windows: Sequence[Seen]) -> dict[str, Turns]:
+    """How each person of the household kept to the turns of some windows."""
+    kept = dict.fromkeys(household.people, NO_TURNS)
+    for timeline, one in windows:
+        in_turn = one.routine.assignment.form == "then" and timeline.person is None
+        if not in_turn or one.fate not in KEPT | {Fate.MISSED, Fate.OWED}:
+            continue
+        (whose,) = people_for(timeline, one.routine, one.opened, one.first, one.last)
+        entry = household.log.entries[one.mark.line] if one.mark is not None else None
+        named = {person.value for person in entry.people} if entry is not None else set()
+        turn = kept[whose]
+        kept[whose] = turn._replace(
+            turns=turn.turns + 1,
+            own=turn.own + (whose in named),
+            unnamed=turn.unnamed + (entry is not None and not named),
+        )
+        for helper in set() if whose in named else named & kept.keys():
+            kept[helper] = kept[helper]._replace(others=kept[helper].others + 1)
+    return kept

@@ -1,0 +1,201 @@
+"""Habit: what has become one, and what to begin or to pause next.
+
+A habit takes 66 days as a rule, and anything from 18 to 254, says Lally et al., "How are habits
+formed: modelling habit formation in the real world", European Journal of Social Psychology 40,
+2010 (the range read in its abstract and the end of it extrapolated there; 66 read as an average
+in Gardner, Lally and Wardle, British Journal of General Practice 62, 2012, a median from memory);
+one missed time made no material difference. Singh et al., "Time to form a habit: a systematic
+review and meta-analysis", Healthcare 12, 2024, has medians of 59 to 66 days, means of 106 to 154
+and a range of 4 to 335, from 20 studies of 2,601 people (read in its abstract). So all of this is
+a rule of thumb. That four in five is well kept is common practice, without a source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from ledger.household.cadence import container, period_days
+from ledger.household.model import Household, Routine
+from ledger.report.areas import lines_in_force
+from ledger.report.chore_record import EIGHT_WEEKS, Kept
+from ledger.schedule.past import KEPT, UNCOUNTED, Outcome
+from ledger.schedule.week import week_first
+from ledger.schedule.windows import Timeline
+
+HELD = 80
+"""Percent of windows from which on a stretch of days has held."""
+HABIT_DAYS = 66
+TEN_WEEKS = 10
+"""66 days, rounded up to whole weeks."""
+RECENT_WEEKS = 4
+ENOUGH = 5
+"""Windows from which on a rate says something: of fewer, one missed would take it below 80%."""
+
+
+class Advice(NamedTuple):
+    """What to change next, if anything."""
+
+    kind: str
+    """begin, carry-on, pause; early, while the book is younger than eight weeks; silent, where
+    the record has settled nothing for eight weeks."""
+    container: str | None
+    """What to begin, or to pause."""
+    chore: str | None
+    """The one chore of it to begin, where the others are not paused."""
+    minutes: float | None
+    """That this adds or frees in a week, as declared; None where a line declares none."""
+    weeks: int | None
+    """How many more until there is something to say, or to begin."""
+
+
+class _Choice(NamedTuple):
+    container: str
+    chore: str | None
+    lines: list[Routine]
+
+
+def kept_in(outcomes: Iterable[Outcome], low: int, high: int) -> Kept:
+    """Of the windows that count from day `low` to `high`, how many were done."""
+    fates = [one.fate for one in outcomes if low <= one.counted <= high]
+    counted = [fate for fate in fates if fate not in UNCOUNTED]
+    return Kept(sum(fate in KEPT for fate in counted), len(counted))
+
+
+def has_held(rate: Kept) -> bool:
+    """True for a rate of at least 80%, and where nothing counted."""
+    return percent(rate) >= HELD
+
+
+def percent(rate: Kept) -> int:
+    """A rate in percent, rounded down, so that one below a bound is never shown to meet it;
+    100 where nothing counted."""
+    return 100 * rate.kept // rate.counted if rate.counted else 100
+
+
+def habit_of(rate: Kept, days: int) -> str:
+    """What a container has become, by its rate over eight weeks and its days in the book: few
+    (too few windows to say), below 80%, young, or a habit."""
+    if rate.counted < ENOUGH:
+        return "few"
+    if not has_held(rate):
+        return "below"
+    return "habit" if days >= HABIT_DAYS else "young"
+
+
+def last_whole_day(household: Household, on: int) -> int:
+    """The last day of the latest week that is over by the end of a day."""
+    return week_first(on + 1, household.week_start) - 1
+
+
+def advice(household: Household, outcomes: Sequence[Outcome], on: int, today: int) -> Advice:
+    """What to change, by the windows of at least the last ten whole weeks and eight to the day.
+
+    Under 80% over eight weeks, to pause the container of the lowest rate. To begin something new
+    once the last ten whole weeks together have held 80%, and each of the last four has too: a
+    bad week in the time before is forgiven, a bad one of late is not. Else to carry on.
+    """
+    age = on - household.start(today) + 1
+    if age < EIGHT_WEEKS:
+        return Advice("early", None, None, None, -((age - EIGHT_WEEKS) // 7))
+    recent = [one for one in outcomes if one.counted > on - EIGHT_WEEKS]
+    if all(one.mark is None for one in recent):
+        return Advice("silent", None, None, None, None)
+    if not has_held(kept_in(recent, on - EIGHT_WEEKS + 1, on)):
+        return _advised("pause", household, _to_pause(household, recent, on, today))
+    weeks = _weeks_more(household, outcomes, on, today)
+    if weeks:
+        return Advice("carry-on", None, None, None, weeks)
+    return _advised("begin", household, _to_begin(household, on, today))
+
+
+def _advised(kind: str, household: Household, choice: _Choice | None) -> Advice:
+    if choice is None:
+        return Advice(kind, None, None, None, None)
+    minutes = minutes_a_week(household, choice.lines)
+    return Advice(kind, choice.container, choice.chore, minutes, None)
+
+
+def minutes_a_week(household: Household, lines: Iterable[Routine]) -> float | None:
+    """The minutes that lines of the routine come to in a week of their season, as declared, of
+    all who each do them; None where a line declares none. What is done once comes to none."""
+    total = 0.0
+    for line in lines:
+        if line.minutes is None:
+            return None
+        cadence = line.section.cadence
+        if cadence.kind != "once":
+            shares = max(1, len(line.assignment.people)) if line.assignment.form == "each" else 1
+            total += line.minutes * shares * 7 / period_days(cadence, len(household.weekend))
+    return total
+
+
+def _weeks_more(household: Household, outcomes: Sequence[Outcome], on: int, today: int) -> int:
+    """How many good weeks are still wanted, 0 where it is time to begin something."""
+    end = last_whole_day(household, on)
+    weeks = [kept_in(outcomes, end - 7 * n - 6, end - 7 * n) for n in range(TEN_WEEKS)]
+    bad = (n for n in range(RECENT_WEEKS) if not has_held(weeks[n]))
+    since_bad = RECENT_WEEKS - next(bad, RECENT_WEEKS)
+    # Each week to come takes the place of the oldest of the ten.
+    dropped = next(n for n in range(TEN_WEEKS + 1) if has_held(_sum(weeks[: TEN_WEEKS - n])))
+    young = TEN_WEEKS - (end - household.start(today) + 1) // 7
+    return max(since_bad, dropped, young, 0)
+
+
+def _sum(rates: Iterable[Kept]) -> Kept:
+    kept = counted = 0
+    for rate in rates:
+        kept, counted = kept + rate.kept, counted + rate.counted
+    return Kept(kept, counted)
+
+
+def _to_pause(
+    household: Household, recent: Sequence[Outcome], on: int, today: int
+) -> _Choice | None:
+    """The container in force of the lowest rate in whole percent, of equals the one of most
+    minutes."""
+    by_name: dict[str, list[Outcome]] = {}
+    for one in recent:
+        by_name.setdefault(container(one.routine.section), []).append(one)
+    in_force: dict[str, list[Routine]] = {}
+    for name in household.chores:
+        for line in lines_in_force(household, name, on, today):
+            in_force.setdefault(container(line.section), []).append(line)
+    ranked = []
+    for n, (name, lines) in enumerate(in_force.items()):
+        rate = kept_in(by_name.get(name, ()), on - EIGHT_WEEKS + 1, on)
+        if rate.counted >= ENOUGH:
+            minutes = minutes_a_week(household, lines) or 0.0
+            ranked.append((percent(rate), -minutes, n, name))
+    if not ranked:
+        return None
+    name = min(ranked)[-1]
+    return _Choice(name, None, in_force[name])
+
+
+def _to_begin(household: Household, on: int, today: int) -> _Choice | None:
+    """The paused section, or paused chore of another, that takes the fewest minutes a week;
+    one whose minutes are not known comes last."""
+    choices: dict[tuple[str, str | None], _Choice] = {}
+    for chore, line in _paused_lines(household, on, today):
+        name = container(line.section)
+        key = name, None if line.section.paused else chore
+        choices.setdefault(key, _Choice(*key, [])).lines.append(line)
+
+    def effort(choice: _Choice) -> tuple[bool, float]:
+        minutes = minutes_a_week(household, choice.lines)
+        return minutes is None, minutes or 0.0
+
+    return min(choices.values(), key=effort, default=None)
+
+
+def _paused_lines(household: Household, on: int, today: int) -> Iterator[tuple[str, Routine]]:
+    """The paused lines that could begin: not over, and of a chore that no other line has going."""
+    for name, chore in household.chores.items():
+        if lines_in_force(household, name, on, today):
+            continue
+        for line in chore.routines:
+            cadence = line.section.cadence
+            last = Timeline(household, chore, today).in_force(line)[1]
+            if line.paused and on <= (cadence.last if cadence.kind == "once" else last):
+                yield name, line

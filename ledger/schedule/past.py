@@ -1,0 +1,188 @@
+"""The past: what became of each window, counted once, on one day.
+
+A window counts on the day it was settled; one that never was, on the last day it could be
+done. So of the spans that part a stretch of days each window has its place in just one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from enum import Enum
+from functools import partial
+from itertools import pairwise
+from operator import attrgetter
+from typing import NamedTuple
+
+from ledger.household.model import Routine
+from ledger.schedule.absence import Span
+from ledger.schedule.matching import Mark, Occasion, marks_of, matched_around
+from ledger.schedule.status import after_done_span
+from ledger.schedule.windows import Timeline
+
+
+class Fate(Enum):
+    """What became of a window, as the record has it by a day."""
+
+    DONE = "done"
+    """In its days."""
+    LATE = "late"
+    """Done after its days."""
+    EARLY = "early"
+    """Done before its days."""
+    SKIPPED = "skipped"
+    """Excused by the record."""
+    MISSED = "missed"
+    """Not done, and no longer owed: another window has opened, or another line speaks."""
+    OWED = "owed"
+    """Not done in its days, and still to be done."""
+    OPEN = "open"
+    """Not done yet, on the last of its days."""
+
+
+KEPT = frozenset({Fate.DONE, Fate.LATE, Fate.EARLY})
+"""Fates of windows whose chore was done."""
+UNCOUNTED = frozenset({Fate.SKIPPED, Fate.OPEN})
+"""Fates that say nothing of how well a routine is kept."""
+
+
+class Outcome(NamedTuple):
+    """A window with what became of it."""
+
+    routine: Routine
+    first: int
+    last: int
+    """The days it was to be done on, after any move."""
+    opened: int
+    """Its first day before any move, by which turns are counted."""
+    fate: Fate
+    mark: Mark | None
+    """The line of the record that settled it."""
+
+    @property
+    def counted(self) -> int:
+        """The day on which it counts."""
+        return self.mark.day if self.mark else self.last
+
+
+class Past(NamedTuple):
+    """What a span of days saw of a chore."""
+
+    outcomes: tuple[Outcome, ...]
+    """In order of the day on which they count."""
+    extras: tuple[Mark, ...]
+    """Lines that found no window."""
+
+
+def past(timeline: Timeline, low: int, high: int, on: int) -> Past:
+    """What became of a chore's windows that count from day `low` to `high`, no later than
+    `on`, by a record known up to `on`.
+
+    Excused windows are left out, and so are those with days to come after `on`. Where lines
+    that count from when a chore was done take turns with others, each has the windows that
+    count while it holds, and the lines of the record of those days.
+    """
+    high = min(high, on)
+    outcomes: list[Outcome] = []
+    extras: list[Mark] = []
+    for begin, end, routine in _reigns(timeline, low, on):
+        if begin > high:
+            break
+        of_reign = _calendar if routine is None else partial(_after_done, routine=routine)
+        some, besides = of_reign(timeline, begin, min(end, high), end, on)
+        outcomes += some
+        extras += besides
+    return Past(tuple(outcomes), tuple(extras))
+
+
+def _reigns(timeline: Timeline, low: int, on: int) -> Iterator[tuple[int, int, Routine | None]]:
+    """The days from `low` to `on` in stretches, each with the `after done` line that speaks
+    alone in it, or None where the calendar does."""
+    routines = [routine for routine in timeline.chore.routines if not routine.paused]
+    if all(routine.section.cadence.kind != "after-done" for routine in routines):
+        yield low, on, None
+        return
+    firsts = {timeline.in_force(routine)[0] for routine in routines}
+    begins = sorted({low, *(first for first in firsts if low < first <= on)})
+    reigns = [(begin, timeline.after_done(begin)) for begin in begins]
+    changes = reigns[:1]
+    changes += [later for former, later in pairwise(reigns) if later[1] is not former[1]]
+    ends = [*(begin - 1 for begin, _ in changes[1:]), on]
+    for (begin, routine), end in zip(changes, ends, strict=True):
+        yield begin, end, routine
+
+
+def _calendar(
+    timeline: Timeline, low: int, high: int, end: int, on: int
+) -> tuple[list[Outcome], list[Mark]]:
+    """The windows of calendar lines that count from `low` to `high`, and the lines that found
+    none, by the record up to `end`, the last day on which the calendar speaks."""
+    found, extras = matched_around(timeline, timeline.household.log, low, high, end)
+    owed = _owed(timeline, found, on) if end == on else None
+    outcomes = [
+        Outcome(
+            occasion.window.routine,
+            occasion.first,
+            occasion.last,
+            occasion.window.first,
+            _fate(occasion.mark, (occasion.first, occasion.last), on, occasion is owed),
+            occasion.mark,
+        )
+        for occasion in found
+    ]
+    outcomes = [one for one in outcomes if low <= one.counted <= high]
+    outcomes.sort(key=_counted_on)
+    return outcomes, [mark for mark in extras if low <= mark.day <= high]
+
+
+def _owed(timeline: Timeline, found: Sequence[Occasion], on: int) -> Occasion | None:
+    """The occasion that is still to be done, if any is: the latest that has opened, unless one
+    has opened since in which everyone is away."""
+    opened = [occasion for occasion in found if occasion.first <= on]
+    if not opened or opened[-1].mark is not None:
+        return None
+    latest = timeline.last_opened(on)
+    if latest is not None and latest.excused and opened[-1].first <= latest.first:
+        return None
+    return opened[-1]
+
+
+def _after_done(
+    timeline: Timeline, low: int, high: int, end: int, on: int, *, routine: Routine
+) -> tuple[list[Outcome], list[Mark]]:
+    """As `_calendar`, for a line that comes round so many days after its chore was done."""
+    outcomes: list[Outcome] = []
+    extras: list[Mark] = []
+    span = after_done_span(timeline, routine, None)
+    for mark in marks_of(timeline.household.log, timeline.chore.name, timeline.person, high=end):
+        if mark.to is not None:
+            span = mark.to, mark.to
+        elif span is None:
+            extras.append(mark)
+        else:
+            fate = _fate(mark, span, on, is_owed=False)
+            # Turns count the lines before a window; one that is early for it is not among them.
+            opened = min(span[0], mark.day)
+            outcomes.append(Outcome(routine, *span, opened, fate, mark))
+            span = after_done_span(timeline, routine, mark.day)
+    if span is not None:
+        fate = _fate(None, span, on, is_owed=end == on)
+        outcomes.append(Outcome(routine, *span, span[0], fate, None))
+    outcomes = [one for one in outcomes if low <= one.counted <= high]
+    outcomes.sort(key=_counted_on)
+    return outcomes, [mark for mark in extras if low <= mark.day <= high]
+
+
+_counted_on = attrgetter("counted")
+
+
+def _fate(mark: Mark | None, span: Span, on: int, is_owed: bool) -> Fate:
+    first, last = span
+    if mark is None:
+        if last >= on:
+            return Fate.OPEN
+        return Fate.OWED if is_owed else Fate.MISSED
+    if mark.verb != "did":
+        return Fate.SKIPPED
+    if mark.day > last:
+        return Fate.LATE
+    return Fate.EARLY if mark.day < first else Fate.DONE

@@ -1,0 +1,239 @@
+"""The past: what became of each window, against the whole of its matched history."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date, timedelta
+
+import pytest
+import strategies as some
+from books import day, house, iso, timeline
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from test_matching import SINCE, households, people_of
+
+from ledger.household.model import Household
+from ledger.schedule.matching import Occasion, history, marks_of
+from ledger.schedule.past import Fate, Outcome, past
+from ledger.schedule.status import State, standing, timelines
+from ledger.schedule.windows import Timeline
+from ledger.text.source import Source
+from ledger.workspace import read_sources
+
+OFFSETS = st.integers(0, 160)
+LENGTHS = st.integers(0, 60)
+HEAD = ("since 2026-01-01", "person ada", "person bo")
+
+
+def fates(*lines: str, on: str, low: str = "2026-01-01", high: str = "") -> list[tuple[str, str]]:
+    """The day on which each window of a chore `x` counts, and its fate."""
+    found = past(timeline(house(*HEAD, *lines)), day(low), day(high or on), day(on))
+    return [(iso(one.counted), one.fate.value) for one in found.outcomes]
+
+
+def extras(*lines: str, on: str) -> list[str]:
+    """The days of the lines that found no window."""
+    found = past(timeline(house(*HEAD, *lines)), day("2026-01-01"), day(on), day(on))
+    return [iso(mark.day) for mark in found.extras]
+
+
+def shown(found: Outcome) -> tuple[int, int, int, Fate, int | None]:
+    line = found.mark.line if found.mark is not None else None
+    return found.first, found.last, found.opened, found.fate, line
+
+
+# ----------------------------------------------------------------------- against the history
+
+
+@given(households(), OFFSETS, LENGTHS, st.integers(0, 30))
+def test_past_of_a_stretch_is_that_of_the_whole_history(
+    household: Household, offset: int, length: int, later: int
+) -> None:
+    low = SINCE.toordinal() + offset - 10
+    high, on = low + length, low + length + later
+    for person in people_of(household):
+        line = timeline(household, "x", person)
+        found, lost = history(line, household.log, on)
+        expected = [expected_outcome(line, found, one, on) for one in found]
+        inside = [one for one in expected if low <= counted(one, household) <= high]
+        answer = past(line, low, high, on)
+        assert sorted(map(shown, answer.outcomes), key=str) == sorted(inside, key=str)
+        assert list(answer.extras) == [mark for mark in lost if low <= mark.day <= high]
+
+
+def expected_outcome(
+    line: Timeline, found: list[Occasion], one: Occasion, on: int
+) -> tuple[int, int, int, Fate, int | None]:
+    """What became of an occasion, told by the words of the format alone."""
+    mark = one.mark
+    if mark is not None:
+        kind = "skipped" if mark.verb == "skipped" else "done"
+        if kind == "done" and mark.day not in range(one.first, one.last + 1):
+            kind = "late" if mark.day > one.last else "early"
+    elif one.last >= on:
+        kind = "open"
+    else:
+        # Every window of the chore that has opened since, whoever was away.
+        later = [other for other in found if one.first < other.first <= on]
+        away = [w for w in line.between(one.last + 1, on) if w.excused and w.first <= on]
+        kind = "missed" if later or away else "owed"
+    line_of = mark.line if mark is not None else None
+    return one.first, one.last, one.window.first, Fate(kind), line_of
+
+
+def counted(one: tuple[int, int, int, Fate, int | None], household: Household) -> int:
+    return one[1] if one[4] is None else household.log.dates[one[4]]
+
+
+@settings(max_examples=40)
+@given(some.small_books(), st.integers(some.BASE, some.BASE + 150), st.data())
+def test_stretches_that_part_the_days_part_the_windows_and_the_extras(
+    book: some.SmallBook, on: int, data: st.DataObject
+) -> None:
+    household = read_sources([Source("home.chores", book.text())]).household
+    low = on - data.draw(st.integers(0, 100))
+    cuts = sorted(data.draw(st.lists(st.integers(low, on), max_size=4)))
+    spans = zip([low, *cuts], [*(cut - 1 for cut in cuts), on], strict=True)
+    parts = list(spans)
+    for chore in household.chores.values():
+        for line in timelines(household, chore, on):
+            whole = past(line, low, on, on)
+            found = [past(line, first, last, on) for first, last in parts]
+            assert [one for part in found for one in part.outcomes] == list(whole.outcomes)
+            assert [one for part in found for one in part.extras] == list(whole.extras)
+
+
+@settings(max_examples=50)
+@given(some.small_books(), st.integers(some.BASE, some.BASE + 150))
+def test_what_is_owed_is_what_stands_overdue(book: some.SmallBook, on: int) -> None:
+    household = read_sources([Source("home.chores", book.text())]).household
+    for chore in household.chores.values():
+        for line in timelines(household, chore, on):
+            found = past(line, some.BASE - 30, on, on).outcomes
+            owed = [(one.first, one.last) for one in found if one.fate is Fate.OWED]
+            now = standing(line, on)
+            late = now is not None and now.state is State.OVERDUE
+            assert owed == ([(now.first, now.last)] if now is not None and late else [])
+
+
+@settings(max_examples=40)
+@given(some.small_books(), st.integers(some.BASE, some.BASE + 150))
+def test_no_line_settles_two_windows_or_is_an_extra_as_well(book: some.SmallBook, on: int) -> None:
+    household = read_sources([Source("home.chores", book.text())]).household
+    for chore in household.chores.values():
+        for line in timelines(household, chore, on):
+            found = past(line, some.BASE - 30, on, on)
+            used = [one.mark.line for one in found.outcomes if one.mark is not None]
+            used += [mark.line for mark in found.extras]
+            known = {mark.line for mark in marks_of(household.log, chore.name, line.person)}
+            assert max(Counter(used).values(), default=1) == 1
+            assert set(used) <= known
+
+
+# -------------------------------------------------------------------------------- single cases
+
+
+def test_each_fate_is_told() -> None:
+    book = (
+        "every 4 days from 2026-01-01 within 2 days", "  x  5 min",
+        "2026-01-02 did x", "2026-01-07 did x", "2026-01-08 did x", "2026-01-13 skipped x",
+    )  # fmt: skip
+    assert fates(*book, on="2026-01-26") == [
+        ("2026-01-02", "done"), ("2026-01-07", "late"), ("2026-01-08", "early"),
+        ("2026-01-13", "skipped"), ("2026-01-18", "missed"), ("2026-01-22", "missed"),
+        ("2026-01-26", "open"),
+    ]  # fmt: skip
+    assert fates(*book, on="2026-01-24")[-2:] == [("2026-01-18", "missed"), ("2026-01-22", "owed")]
+    # A day further the next window has opened.
+    assert fates(*book, on="2026-01-25")[-1] == ("2026-01-22", "missed")
+
+
+def test_window_counts_on_the_day_it_was_settled_and_not_on_its_own() -> None:
+    book = ("every monday", "  x", "2026-01-07 did x")
+    assert fates(*book, low="2026-01-05", high="2026-01-06", on="2026-01-11") == []
+    assert fates(*book, low="2026-01-07", on="2026-01-11") == [("2026-01-07", "late")]
+
+
+def test_window_that_was_moved_counts_where_it_was_moved() -> None:
+    book = ("every monday", "  x", "2026-01-05 moved x to 2026-01-08")
+    assert fates(*book, on="2026-01-07") == []
+    assert fates(*book, on="2026-01-08") == [("2026-01-08", "open")]
+    assert fates(*book, on="2026-01-09") == [("2026-01-08", "owed")]
+    assert fates(*book, "2026-01-08 did x", on="2026-01-09") == [("2026-01-08", "done")]
+
+
+def test_window_is_not_owed_once_another_has_opened_in_which_all_are_away() -> None:
+    book = ("away 2026-01-12 to 2026-01-13", "every monday", "  x")
+    assert fates(*book, on="2026-01-11") == [("2026-01-05", "owed")]
+    assert fates(*book, on="2026-01-12") == [("2026-01-05", "missed")]
+
+
+def test_settled_window_stays_settled_when_one_opens_in_which_all_are_away() -> None:
+    book = ("away 2026-01-12 to 2026-01-13", "every monday", "  x", "2026-01-05 did x")
+    assert fates(*book, on="2026-01-13") == [("2026-01-05", "done")]
+
+
+def test_nothing_counts_before_the_book_begins_or_after_the_day() -> None:
+    assert fates("every day", "  x", low="2025-12-01", high="2025-12-31", on="2026-01-03") == []
+    assert [when for when, _ in fates("every day", "  x", high="2026-02-01", on="2026-01-02")] == [
+        "2026-01-01", "2026-01-02",
+    ]  # fmt: skip
+    assert fates("every day", "  x", low="2026-01-05", on="2026-01-04") == []
+
+
+def test_windows_of_a_line_that_hangs_on_when_it_was_done_follow_its_record() -> None:
+    book = (
+        "5 days after done within 2 days", "  x",
+        "2026-01-02 did x", "2026-01-10 did x", "2026-01-12 did x", "2026-01-13 skipped x",
+    )  # fmt: skip
+    done = [
+        ("2026-01-02", "done"), ("2026-01-10", "late"), ("2026-01-12", "early"),
+        ("2026-01-13", "skipped"),
+    ]  # fmt: skip
+    assert fates(*book, on="2026-01-18") == done
+    assert fates(*book, on="2026-01-19") == [*done, ("2026-01-19", "open")]
+    assert fates(*book, on="2026-01-25") == [*done, ("2026-01-19", "owed")]
+    moved = [*book, "2026-01-14 moved x to 2026-01-16"]
+    assert fates(*moved, on="2026-01-25") == [*done, ("2026-01-16", "owed")]
+
+
+def test_line_that_hangs_on_when_it_was_done_has_extras_only_past_its_end() -> None:
+    book = (
+        "5 days after done", "  x  until 2026-01-12", "2026-01-10 did x",
+        "2026-01-14 did x", "2026-01-15 moved x to 2026-01-17",
+    )  # fmt: skip
+    assert extras(*book, on="2026-01-20") == ["2026-01-14"]
+    assert fates(*book, on="2026-01-20") == [("2026-01-10", "late"), ("2026-01-17", "owed")]
+
+
+@pytest.mark.parametrize("cut", [0, 6])
+def test_calendar_then_after_done_each_count_while_they_hold(cut: int) -> None:
+    book = (
+        "every monday", "  x  until 2026-01-14", "6 days after done", "  x  from 2026-01-15",
+        "2026-01-05 did x", "2026-01-20 did x",
+    )  # fmt: skip
+    low = (date(2026, 1, 1) + timedelta(cut)).isoformat()
+    said = [("2026-01-05", "done"), ("2026-01-12", "missed"), ("2026-01-20", "late"),
+            ("2026-01-26", "owed")]  # fmt: skip
+    assert fates(*book, low=low, on="2026-01-28") == said[bool(cut) :]
+
+
+def test_after_done_then_calendar_each_count_while_they_hold() -> None:
+    book = (
+        "3 days after done", "  x  until 2026-01-14", "every monday", "  x  from 2026-01-15",
+        "2026-01-02 did x", "2026-01-06 did x",
+    )  # fmt: skip
+    # As matching has it, the last line of before is early for the Monday that comes first.
+    assert fates(*book, on="2026-01-29") == [
+        ("2026-01-02", "late"), ("2026-01-06", "late"), ("2026-01-09", "missed"),
+        ("2026-01-26", "owed"),
+    ]  # fmt: skip
+
+
+def test_last_after_done_window_holds_until_a_line_of_the_calendar_begins() -> None:
+    book = (
+        "3 days after done", "  x  until 2026-01-06", "every monday", "  x  from 2026-01-15",
+        "2026-01-02 did x",
+    )  # fmt: skip
+    assert fates(*book, on="2026-01-14")[-1] == ("2026-01-05", "owed")
+    assert fates(*book, on="2026-01-15")[-1] == ("2026-01-05", "missed")
