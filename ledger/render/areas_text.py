@@ -1,0 +1,89 @@
+"""The areas as text."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from ledger.render.layout import (
+    WIDTH,
+    columns,
+    counted,
+    fit,
+    long_day,
+    minutes,
+    safe,
+    short_day,
+    wrap,
+)
+from ledger.report.areas import Area, Areas, Care, Next
+from ledger.text.width import width
+
+GAPS = 6
+"""Blanks between the four columns."""
+CELL = 24
+"""Columns that the last care may take, and what is next."""
+Row = tuple[str, str, str, str]
+
+
+def areas_text(areas: Areas) -> str:
+    """Each area with its last care, what is next and its minutes, for people, in 80 columns."""
+    title = f", {safe(areas.household)}" if areas.household else ""
+    lines = [f"{long_day(areas.on)}{title}", ""]
+    if not areas.areas:
+        return "\n".join([*lines, "The book has no areas and no chores."]) + "\n"
+    cells = [[("Last care", "Next", "A month")], *(_cells(area, areas.on) for area in areas.areas)]
+    room = WIDTH - GAPS - sum(max(width(row[n]) for two in cells for row in two) for n in range(3))
+    rows: list[Row] = [("Area", *cells[0][0])]
+    for area, (upper, lower) in zip(areas.areas, cells[1:], strict=True):
+        name, rest = _in_two(safe(area.title) if area.title is not None else "No area", room)
+        rows += [("", "", "", ""), (name, *upper), (rest, *lower)]
+    lines += columns(rows, frozenset({3}))
+    lines += ["", _together(areas)]
+    if areas.untimed:
+        names = safe(", ".join(areas.untimed))
+        lines.append(wrap(f"Minutes not known, and not counted: {names}", 2))
+    return "\n".join(lines) + "\n"
+
+
+def _in_two(title: str, room: int) -> tuple[str, str]:
+    """A title in two lines, cut where it takes more."""
+    first, *rest = wrap(title, 0, room).split("\n")
+    return fit(first, room), fit(" ".join(rest), room)
+
+
+def _cells(area: Area, on: date) -> list[tuple[str, str, str]]:
+    """Two lines an area: days above what was done on them, minutes above chores."""
+    day, done = _care(area.care)
+    chore, when = _next(area, on)
+    amount = minutes(area.minutes) if area.minutes else "-"
+    number = counted(len(area.chores), "chore", "chores") if area.chores else "no chores"
+    return [(day, chore, amount), (done, when, number)]
+
+
+def _care(care: Care | None) -> tuple[str, str]:
+    if care is None:
+        return "never yet", ""
+    ago = {0: "today", 1: "yesterday"}.get(care.days_ago, f"{care.days_ago} days ago")
+    by = f", {', '.join(care.people)}" if care.people else ""
+    return f"{short_day(care.day)}, {ago}", fit(safe(care.chore + by), CELL)
+
+
+def _next(area: Area, on: date) -> tuple[str, str]:
+    one = area.next
+    if one is None:
+        return "nothing", ""
+    more = f", and {len(area.late) - 1} more" if len(area.late) > 1 else ""
+    return fit(safe(one.chore), CELL), _when(one, on) + more
+
+
+def _when(one: Next, on: date) -> str:
+    if one.state == "overdue":
+        return f"{counted(one.days_late, 'day', 'days')} late"
+    if one.state == "due":
+        return f"until {short_day(one.last)}" if one.last > on else "today"
+    return f"from {short_day(one.first)}" if one.first < one.last else short_day(one.first)
+
+
+def _together(areas: Areas) -> str:
+    chores = counted(areas.chores, "chore", "chores")
+    return f"Together: {chores}, {minutes(areas.minutes)} in an average month"

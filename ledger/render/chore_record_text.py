@@ -1,0 +1,109 @@
+"""What the record says of one chore as text: its minutes, how often it was done, its lines."""
+
+from __future__ import annotations
+
+from ledger.render.layout import columns, counted, minutes, safe, short_day, wrap
+from ledger.render.tasks_text import INDENT
+from ledger.report.chore import About
+from ledger.report.chore_record import Kept, Said, Settled
+from ledger.text.width import width
+
+IN_ALL = "in all"
+ENOUGH = 5
+"""Windows from which on a share of them is told in percent too."""
+
+
+def minutes_lines(about: About) -> list[str]:
+    """The minutes that the book says beside those that the record knows."""
+    learned = about.learned
+    if learned is None:
+        return []
+    declared = {line.minutes for line in about.lines if line.status == "in-force"}
+    said = [minutes(amount) for amount in sorted(filter(None, declared))]
+    took = minutes(learned.minutes)
+    if round(learned.low) < round(learned.high):
+        took += f", as a rule {round(learned.low)} to {minutes(learned.high)}"
+    rows = [("in the book", " or ".join(said) or "not said")]
+    rows.append((f"the last {learned.lines} timed", took))
+    return [INDENT + line for line in columns(rows)]
+
+
+def kept_lines(about: About) -> list[str]:
+    """How many of the windows of two stretches of days were done, and how often in all."""
+    eight_weeks = [(share.person or "", _rate(share.eight_weeks)) for share in about.shares]
+    year = [(share.person or "", _rate(share.year)) for share in about.shares]
+    rows: list[tuple[str, str, str]] = []
+    for label, rates in (("last eight weeks", eight_weeks), ("last year", year)):
+        told = [(person, rate) for person, rate in rates if rate]
+        # A book of a few weeks has the same to say of both.
+        if told and not (label == "last year" and told == eight_weeks):
+            rows += [
+                ("" if n else label, safe(person), rate) for n, (person, rate) in enumerate(told)
+            ]
+    edge = max((len(label) for label, _, _ in rows), default=len(IN_ALL))
+    lines = columns([(label.ljust(edge), person, rate) for label, person, rate in rows])
+    record = about.record
+    if record.since is not None:
+        # Where each does their own, a line may speak for one of them or for all.
+        each = about.shares[0].person is not None
+        times = counted(record.did, "line", "lines") if each else _times(record.did)
+        lines.append(f"{IN_ALL.ljust(edge)}  {times} since {record.since}")
+    if record.skipped:
+        lines.append(f"{'skipped'.ljust(edge)}  {_times(record.skipped)}")
+    return [INDENT + line for line in lines]
+
+
+def _times(number: int) -> str:
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")
+
+
+def _rate(rate: Kept) -> str:
+    """`7 of 9 (78%)`, or nothing where nothing counted; only what was always done is 100%."""
+    if not rate.counted:
+        return ""
+    percent = min(round(100 * rate.kept / rate.counted), 99 + (rate.kept == rate.counted))
+    share = f" ({percent}%)" if rate.counted >= ENOUGH else ""
+    return f"{rate.kept} of {rate.counted}{share}"
+
+
+def record_lines(about: About) -> list[str]:
+    """The latest lines of the record: the day, minutes, who, and what each settled."""
+    said = about.record.latest
+    other_years = any(one.day.year != about.on.year for one in said)
+    rows = [
+        (
+            f"{short_day(one.day)} {one.day.year}" if other_years else short_day(one.day),
+            one.verb,
+            minutes(one.minutes) if one.minutes is not None else "",
+            safe(", ".join(one.people)),
+        )
+        for one in said
+    ]
+    lines = [INDENT + line for line in columns(rows, frozenset({2}))]
+    edge = max(map(width, lines), default=0) + 2
+    return [
+        (line + " " * (edge - width(line)) + wrap(safe(_what(one)), edge)).rstrip()
+        for line, one in zip(lines, said, strict=True)
+    ]
+
+
+def _what(one: Said) -> str:
+    """What a line settled, then its note."""
+    words = [f"to {short_day(one.to)}"] if one.to is not None else []
+    told = [_settled(settled) for settled in one.settled]
+    if len(set(told)) == 1:
+        words += filter(None, told[:1])
+    else:
+        words += [f"{each.person} {word}" for each, word in zip(one.settled, told, strict=True)]
+    words += [f'"{one.note}"'] if one.note is not None else []
+    return ", ".join(words)
+
+
+def _settled(settled: Settled) -> str:
+    days = counted(settled.days, "day", "days")
+    return {
+        "done": "on time",
+        "late": f"{days} late",
+        "early": f"{days} early",
+        "extra": "besides",
+    }.get(settled.fate, "")

@@ -1,0 +1,147 @@
+"""All about one chore as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
+from ledger.render.layout import columns, counted, long_day, minutes, safe, short_day, wrap
+from ledger.render.tasks_text import INDENT, caution_lines
+from ledger.report.chore import About, Share
+from ledger.report.chore_lines import Line
+
+
+def chore_text(about: About) -> str:
+    """All about a chore, for people, in 80 columns: sections only where they say something."""
+    title = f", {safe(about.title)}" if about.title != about.chore.replace("-", " ") else ""
+    home = f", {safe(about.household)}" if about.household else ""
+    lines = [wrap(safe(about.chore) + title, 2), f"{long_day(about.on)}{home}"]
+    for heading, body in (
+        ("In the book", [*_book(about.lines), *_ties(about)]),
+        ("Where it stands", _standing(about)),
+        ("Next", _ahead(about)),
+        ("Minutes", minutes_lines(about)),
+        ("How often it was done", kept_lines(about)),
+        ("The record, latest first", record_lines(about)),
+        ("Mind", caution_lines(about.cautions)),
+    ):
+        if body:
+            lines += ["", heading, *body]
+    return "\n".join(lines) + "\n"
+
+
+def _book(lines: Iterable[Line]) -> list[str]:
+    """Each line of the routine in words, and below it where it stands in the book."""
+    found = []
+    for line in lines:
+        # A container without a title goes by its cadence.
+        untitled = line.cadence.startswith(line.container)
+        words = [line.cadence] if untitled else [line.container, line.cadence]
+        if line.minutes is not None:
+            words.append(minutes(line.minutes) + (" each" if line.form == "each" else ""))
+        words += [f"in {' and '.join(line.areas)}"] if line.areas else []
+        words += [f"by {_by(line)}"] if line.people else []
+        words += [f"uses {', '.join(line.things)}"] if line.things else []
+        found.append(INDENT + wrap(safe(", ".join(words)), 4))
+        found.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
+    return found
+
+
+def _by(line: Line) -> str:
+    return {"then": " then ", "each": ", "}.get(line.form, " or ").join(line.people)
+
+
+def _days(line: Line) -> str:
+    """The days on which a line is in force, and what it is on the day, where that needs saying."""
+    words = {
+        "paused": ["paused"],
+        "over": ["over"],
+        "to-come": ["yet to begin"],
+        "aside": ["waits, as another line speaks alone"],
+    }.get(line.status, [])
+    words += [f"from {line.first}"] if line.first is not None else []
+    words += [f"until {line.last}"] if line.last is not None else []
+    return "".join(f"{word}, " for word in words)
+
+
+def _ties(about: About) -> list[str]:
+    lines = []
+    for word, others in (("after", about.after), ("before", about.before)):
+        if others:
+            names = safe(", ".join(others))
+            lines.append(INDENT + wrap(f"comes {word} {names}, where both fall on one day", 4))
+    return lines
+
+
+def _standing(about: About) -> list[str]:
+    """Where each share stands; shares that stand alike are told once."""
+    told: dict[str, list[str]] = {}
+    for share in about.shares:
+        told.setdefault(_stands(share, about), []).append(share.person or "")
+    lines = []
+    for words, people in told.items():
+        whose = "" if people == [""] else f"{', '.join(people)}: "
+        lines.append(INDENT + wrap(safe(whose + words), 4))
+    return lines
+
+
+def _stands(share: Share, about: About) -> str:
+    if share.state is None or share.first is None or share.last is None:
+        return _nothing(about)
+    if share.settled is not None:
+        by = f", by {', '.join(share.people)}" if share.people and share.person is None else ""
+        return f"{share.state} on {_day(share.settled, about)}{by}"
+    turn = _turn(share.people, about) if share.person is None else ""
+    if share.state == "overdue":
+        span = _span(share.first, share.last, about)
+        return f"{counted(share.days_late, 'day', 'days')} late, from {span}{turn}"
+    if share.last > about.on:
+        return f"due, until {_day(share.last, about)}{turn}"
+    return f"due today{turn}"
+
+
+def _nothing(about: About) -> str:
+    states = {line.status for line in about.lines}
+    if states <= {"paused", "over"}:
+        return "paused, so it does not come round" if "paused" in states else "over"
+    if about.ahead and not about.past:
+        return "has not come round yet"
+    return "asks for nothing now"
+
+
+def _turn(people: tuple[str, ...], about: About) -> str:
+    """Whose turn it is, where the book has turns; else who may do it."""
+    if any(line.form == "then" for line in about.lines) and len(people) == 1:
+        return f", the turn of {people[0]}"
+    return f", by {' or '.join(people)}" if people else ""
+
+
+def _ahead(about: About) -> list[str]:
+    """The windows ahead, those of several shares on the same days once."""
+    rows: dict[str, list[str]] = {}
+    for one in about.ahead:
+        if one.state == "ahead":
+            span = _span(one.first, one.last, about)
+            rows.setdefault(span, []).append(" or ".join(one.people))
+    names = {span: ", ".join(people) for span, people in rows.items()}
+    # Names that never change stand in the book already.
+    telling = len(set(names.values())) > 1 or any(line.form == "then" for line in about.lines)
+    lines = columns([(span, safe(who) if telling else "") for span, who in names.items()])
+    if about.hangs is not None:
+        again = "then again" if about.ahead else "again"
+        days = counted(about.hangs, "day", "days")
+        lines.append(f"{again} {days} after it is done")
+    return [INDENT + line for line in lines]
+
+
+def _span(first: date, last: date, about: About) -> str:
+    if first == last:
+        return _day(last, about)
+    start = short_day(first) if first.year == last.year else _day(first, about)
+    return f"{start} to {_day(last, about)}"
+
+
+def _day(day: date, about: About) -> str:
+    """A day, with its year where that is another than the answer's."""
+    return short_day(day) if day.year == about.on.year else f"{short_day(day)} {day.year}"

@@ -1,0 +1,235 @@
+"""Areas: when each was last cared for, what is next in it, and what it takes in a month."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from math import fsum
+from typing import NamedTuple
+
+from ledger.household.cadence import MONTH, period_days
+from ledger.household.model import Household, Routine
+from ledger.schedule.coming import coming
+from ledger.schedule.status import State, standing, timelines
+from ledger.schedule.windows import Timeline
+
+
+class Care(NamedTuple):
+    """The latest time that something was done in an area."""
+
+    day: date
+    days_ago: int
+    chore: str
+    people: tuple[str, ...]
+    """Who did it, as the record says; none where it names nobody."""
+
+
+class Next(NamedTuple):
+    """The next window still to be done in an area."""
+
+    chore: str
+    state: str
+    """overdue, due or ahead."""
+    first: date
+    last: date
+    days_late: int
+
+
+class Area(NamedTuple):
+    """One area, or all that has none."""
+
+    name: str | None
+    """None for the chores that are in no area."""
+    title: str | None
+    care: Care | None
+    next: Next | None
+    late: tuple[str, ...]
+    """Chores that are overdue, those first that are late by most of their own periods."""
+    chores: tuple[str, ...]
+    """Chores in force, in the order of the book."""
+    minutes: float
+    """In an average month, as declared."""
+
+
+class Areas(NamedTuple):
+    """Every area of the household, as the record has it by a day."""
+
+    household: str | None
+    on: date
+    areas: tuple[Area, ...]
+    """In the order of the book, and after them what has no area, if anything."""
+    chores: int
+    """How many are in force, each once."""
+    minutes: float
+    """Of all areas together, in an average month."""
+    untimed: tuple[str, ...]
+    """Chores in force with a line that declares no minutes, which counts for none."""
+
+
+class _ToDo(NamedTuple):
+    """A window still to be done, ranked: overdue ones first, then by their days."""
+
+    rank: tuple[int, float, float]
+    areas: tuple[str | None, ...]
+    window: Next
+
+
+def areas(household: Household, on: int, today: int) -> Areas:
+    """What each area has seen and asks for. `today` is where a book with neither `since` nor a
+    record begins.
+
+    A chore in two areas is shown in both; its minutes are halved between them, so that each
+    minute is counted once.
+    """
+    in_force = {name: lines_in_force(household, name, on, today) for name in household.chores}
+    windows = sorted(_to_do(household, on, today), key=lambda one: one.rank)
+    cares = _cares(household, on)
+    names: list[str | None] = [*household.areas]
+    if any(not line.areas for chore in household.chores.values() for line in chore.routines):
+        names.append(None)
+    lines = [line for lines in in_force.values() for line in lines]
+    return Areas(
+        household=household.title,
+        on=date.fromordinal(on),
+        areas=tuple(_area(household, name, cares.get(name), windows, in_force) for name in names),
+        chores=sum(1 for lines in in_force.values() if lines),
+        minutes=fsum(minutes_a_month(household, line) for line in lines),
+        untimed=tuple(
+            name for name, lines in in_force.items() if any(line.minutes is None for line in lines)
+        ),
+    )
+
+
+def _area(
+    household: Household,
+    name: str | None,
+    care: Care | None,
+    windows: Sequence[_ToDo],
+    in_force: Mapping[str, Sequence[Routine]],
+) -> Area:
+    here = {
+        chore: [line for line in lines if name in _areas_of(line)]
+        for chore, lines in in_force.items()
+    }
+    to_do = [one.window for one in windows if name in one.areas]
+    late = (one.chore for one in to_do if one.state == State.OVERDUE.value)
+    return Area(
+        name=name,
+        title=household.areas[name].title if name is not None else None,
+        care=care,
+        next=to_do[0] if to_do else None,
+        late=tuple(dict.fromkeys(late)),
+        chores=tuple(chore for chore, lines in here.items() if lines),
+        minutes=fsum(
+            minutes_a_month(household, line) / len(_areas_of(line))
+            for lines in here.values()
+            for line in lines
+        ),
+    )
+
+
+def lines_in_force(household: Household, name: str, on: int, today: int) -> list[Routine]:
+    """The lines of a chore that count on a day.
+
+    Where a line counts from when it was done, it counts alone, until a later line begins. A
+    chore to be done once counts until the last of its days, before the first of them too.
+    """
+    chore = household.chores[name]
+    timeline = Timeline(household, chore, today)
+    alone = timeline.after_done(on)
+    return [line for line in chore.routines if _counts(timeline, line, alone, on)]
+
+
+def _counts(timeline: Timeline, line: Routine, alone: Routine | None, on: int) -> bool:
+    first, last = timeline.in_force(line)
+    cadence = line.section.cadence
+    if line.paused or not first <= on <= last:
+        return False
+    if alone is not None or cadence.kind == "after-done":
+        return line is alone
+    return cadence.kind != "once" or on <= cadence.last
+
+
+def minutes_a_month(household: Household, line: Routine) -> float:
+    """The minutes that a line of the routine comes to in an average month of the year, as
+    declared, of all who each do it. What is done once comes to none, and so does a line
+    without minutes."""
+    section = line.section
+    cadence = section.cadence
+    if line.minutes is None or cadence.kind == "once":
+        return 0.0
+    shares = max(1, len(line.assignment.people)) if line.assignment.form == "each" else 1
+    times = MONTH / period_days(cadence, len(household.weekend))
+    return line.minutes * shares * times * _part_in_season(cadence.months, section.during)
+
+
+def _part_in_season(named: tuple[int, ...], season: tuple[int, int] | None) -> float:
+    """The part of the months that a cadence names, of all where it names none, in a season."""
+    if season is None:
+        return 1.0
+    first, last = season
+    length = (last - first) % 12 + 1
+    months = named or tuple(range(1, 13))
+    return sum((month - first) % 12 < length for month in months) / len(months)
+
+
+def _areas_of(line: Routine) -> tuple[str | None, ...]:
+    return line.areas or (None,)
+
+
+def _to_do(household: Household, on: int, today: int) -> Iterator[_ToDo]:
+    """For each chore, or share of one, the window that is open or overdue; else the next."""
+    for chore in household.chores.values():
+        for timeline in timelines(household, chore, today):
+            yield from _next_of(timeline, on)
+
+
+def _next_of(timeline: Timeline, on: int) -> Iterator[_ToDo]:
+    now = standing(timeline, on)
+    name = timeline.chore.name
+    if now is not None and now.mark is None:
+        late = now.state is State.OVERDUE
+        rank = (0, -now.lateness, now.last) if late else (1, now.last, now.first)
+        window = _next(name, now.state.value, (now.first, now.last), now.days_late)
+        yield _ToDo(rank, _areas_of(now.routine), window)
+        return
+    for one in coming(timeline, on, 1):
+        window = _next(name, "ahead", (one.first, one.last), 0)
+        yield _ToDo((2, one.first, one.last), _areas_of(one.routine), window)
+
+
+def _next(chore: str, state: str, span: tuple[int, int], days_late: int) -> Next:
+    first, last = map(date.fromordinal, span)
+    return Next(chore, state, first, last, days_late)
+
+
+def _cares(household: Household, on: int) -> dict[str | None, Care]:
+    """The latest care of each area that has seen any."""
+    latest: dict[str | None, tuple[int, str]] = {}
+    for chore in household.chores.values():
+        line = _last_done(household, chore.name, on)
+        if line is None:
+            continue
+        # Of every line it ever had, since care does not end with a line of the routine.
+        for area in {area for one in chore.routines for area in _areas_of(one)}:
+            if area not in latest or line > latest[area][0]:
+                latest[area] = line, chore.name
+    log = household.log
+    return {
+        area: Care(
+            day=date.fromordinal(log.dates[line]),
+            days_ago=on - log.dates[line],
+            chore=chore,
+            people=tuple(person.value for person in log.entries[line].people),
+        )
+        for area, (line, chore) in latest.items()
+    }
+
+
+def _last_done(household: Household, chore: str, on: int) -> int | None:
+    """The place in the record of the latest line that says a chore was done."""
+    log = household.log
+    for line in reversed(log.by_chore.get(chore, ())):
+        if log.dates[line] <= on and log.entries[line].verb == "did":
+            return line
+    return None

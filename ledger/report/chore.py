@@ -1,0 +1,196 @@
+"""Chore: all the book knows of one chore, its routine, its windows and its record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from ledger.household.model import Household, Routine
+from ledger.household.things import cautions
+from ledger.report.chore_lines import Line, lines_of
+from ledger.report.chore_record import (
+    EIGHT_WEEKS,
+    YEAR,
+    Kept,
+    Record,
+    Was,
+    done_by,
+    kept,
+    pasts_of,
+    record_of,
+    windows_past,
+)
+from ledger.report.task import Caution
+from ledger.schedule.coming import Coming, coming
+from ledger.schedule.likely import middle_half
+from ledger.schedule.minutes import learned_minutes
+from ledger.schedule.past import Past
+from ledger.schedule.status import Standing, standing, timelines
+from ledger.schedule.turns import people_for
+from ledger.schedule.windows import Timeline
+
+AHEAD = 5
+"""Windows ahead that are shown of each share, one that is open among them."""
+
+
+class Share(NamedTuple):
+    """Where the chore stands, or one person's own share of it."""
+
+    person: str | None
+    state: str | None
+    """done, skipped, due or overdue; None where nothing has come round, or all were away."""
+    first: date | None
+    last: date | None
+    """The days of the latest window, after any move."""
+    days_late: int
+    settled: date | None
+    people: tuple[str, ...]
+    """Who did it, as the record says; while it is to be done, one of whom does it."""
+    eight_weeks: Kept
+    year: Kept
+
+
+class Ahead(NamedTuple):
+    """A window still to be done, open or yet to open."""
+
+    first: date
+    last: date
+    person: str | None
+    """Whose own share it is, for a chore that each does."""
+    people: tuple[str, ...]
+    """One of whom does it; none means anyone."""
+    state: str
+    """due or ahead."""
+
+
+class Learned(NamedTuple):
+    """What the timed lines say the chore takes."""
+
+    minutes: float
+    """Median of the latest timed lines, at most nine of them."""
+    low: float
+    high: float
+    """Their quartiles, between which the middle half of them lies."""
+    lines: int
+
+
+class About(NamedTuple):
+    """All about one chore, as the record has it by a day."""
+
+    household: str | None
+    on: date
+    chore: str
+    title: str
+    lines: tuple[Line, ...]
+    after: tuple[str, ...]
+    """Chores that come before it on the same day."""
+    before: tuple[str, ...]
+    """Chores that come after it on the same day."""
+    shares: tuple[Share, ...]
+    ahead: tuple[Ahead, ...]
+    """In order of their days."""
+    hangs: int | None
+    """Days from when it is done to its next window, where it hangs on that; windows beyond
+    the next are not known then."""
+    record: Record
+    learned: Learned | None
+    """None before five lines were timed."""
+    past: tuple[Was, ...]
+    """The windows of the last year, in order of their days."""
+    cautions: tuple[Caution, ...]
+
+
+def about(household: Household, name: str, on: int, today: int) -> About:
+    """All about a chore of the household, by its name, with what the record says up to a day.
+
+    `today` is where a book with neither `since` nor a record begins.
+    """
+    chore = household.chores[name]
+    shares = list(timelines(household, chore, today))
+    pasts = pasts_of(shares, on)
+    both = list(zip(shares, pasts, strict=True))
+    alone = shares[0].after_done(on)
+    live = [line for line in chore.routines if line.last is None or line.last >= on]
+    was = [one for timeline, found in both for one in windows_past(timeline, found, on)]
+    ahead = [one for timeline in shares for one in _ahead(timeline, on)]
+    return About(
+        household=household.title,
+        on=date.fromordinal(on),
+        chore=name,
+        title=chore.title,
+        lines=tuple(lines_of(household, name, on, today)),
+        after=_each_once(live, "after"),
+        before=_followers(household, name, on),
+        shares=tuple(_share(timeline, found, on) for timeline, found in both),
+        ahead=tuple(sorted(ahead, key=lambda one: one[:2])),
+        hangs=alone.section.cadence.every if alone is not None else None,
+        record=record_of(shares, pasts, on),
+        learned=_learned(household, name, on),
+        past=tuple(sorted(was, key=lambda one: one[:2])),
+        cautions=tuple(
+            Caution(thing, hazard.caution, hazard.source)
+            for thing, hazard in cautions(_each_once(live, "things"))
+        ),
+    )
+
+
+def _each_once(lines: Sequence[Routine], field: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(word for line in lines for word in getattr(line, field)))
+
+
+def _followers(household: Household, name: str, on: int) -> tuple[str, ...]:
+    """The chores that come after one on the same day."""
+    return tuple(
+        other.name
+        for other in household.chores.values()
+        if any(
+            name in line.after and (line.last is None or line.last >= on) for line in other.routines
+        )
+    )
+
+
+def _share(timeline: Timeline, found: Past, on: int) -> Share:
+    now = standing(timeline, on)
+    rates = kept(found, on, EIGHT_WEEKS), kept(found, on, YEAR)
+    if now is None:
+        return Share(timeline.person, None, None, None, 0, None, (), *rates)
+    return Share(
+        person=timeline.person,
+        state=now.state.value,
+        first=date.fromordinal(now.first),
+        last=date.fromordinal(now.last),
+        days_late=now.days_late,
+        settled=date.fromordinal(now.mark.day) if now.mark else None,
+        people=_whose(timeline, now) if now.mark is None else done_by(timeline, now.mark),
+        eight_weeks=rates[0],
+        year=rates[1],
+    )
+
+
+def _whose(timeline: Timeline, one: Standing | Coming) -> tuple[str, ...]:
+    return people_for(timeline, one.routine, one.opened, one.first, one.last)
+
+
+def _ahead(timeline: Timeline, on: int) -> Iterator[Ahead]:
+    """The windows of a share still to be done, but for one that is overdue."""
+    now = standing(timeline, on)
+    windows: list[Standing | Coming] = []
+    if now is not None and now.mark is None and now.last >= on:
+        windows.append(now)
+    windows += coming(timeline, on, AHEAD - len(windows))
+    for one in windows:
+        yield Ahead(
+            first=date.fromordinal(one.first),
+            last=date.fromordinal(one.last),
+            person=timeline.person,
+            people=_whose(timeline, one),
+            state="ahead" if one.first > on else "due",
+        )
+
+
+def _learned(household: Household, name: str, on: int) -> Learned | None:
+    found = learned_minutes(household.log, name, on)
+    if found is None:
+        return None
+    return Learned(found.minutes, *middle_half([found.timed]), found.lines)

@@ -1,0 +1,191 @@
+"""The record of one chore: what its lines say, what they settled, and how well it was kept."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from ledger.household.model import Log
+from ledger.schedule.matching import Mark
+from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, Past, past
+from ledger.schedule.windows import Timeline
+
+LINES_SHOWN = 9
+EIGHT_WEEKS, YEAR = 56, 365
+"""Days over which a rate is taken, the day asked for included."""
+
+
+class Kept(NamedTuple):
+    """Of the windows that counted in a stretch of days, how many were done."""
+
+    kept: int
+    """Done in their days, late or early."""
+    counted: int
+    """All but those skipped and those still open."""
+
+
+class Settled(NamedTuple):
+    """What a line of the record settled."""
+
+    person: str | None
+    """Whose own share it was, for a chore that each does."""
+    fate: str
+    """done, late, early or skipped; moved; extra where it found no window."""
+    days: int
+    """Days late or early, else 0."""
+
+
+class Said(NamedTuple):
+    """A line of the record, as far as it speaks of the chore."""
+
+    day: date
+    verb: str
+    """did, skipped or moved."""
+    to: date | None
+    """The day that `moved` names."""
+    minutes: int | None
+    people: tuple[str, ...]
+    note: str | None
+    settled: tuple[Settled, ...]
+    """One a person, for a chore that each does and a line that speaks for several."""
+
+
+class Record(NamedTuple):
+    """What the record says of a chore."""
+
+    did: int
+    """How many lines say that it was done."""
+    skipped: int
+    since: date | None
+    """The day of the first line that says it was done."""
+    latest: tuple[Said, ...]
+    """The latest lines, the last of them first."""
+
+
+class Was(NamedTuple):
+    """A window of the past, with what became of it."""
+
+    first: date
+    last: date
+    """The days it was to be done on, after any move."""
+    person: str | None
+    fate: str
+    """done, late, early, skipped, missed, or owed: still to be done."""
+    days: int
+    """Days late or early, so far for what is owed."""
+    settled: date | None
+    people: tuple[str, ...]
+    """Who did it, as the record says."""
+
+
+def pasts_of(shares: Sequence[Timeline], on: int) -> list[Past]:
+    """What became of the windows of each share over the last year, and as far back as the
+    latest lines of the record reach."""
+    log, name = shares[0].household.log, shares[0].chore.name
+    oldest = (log.dates[line] for line in _latest(log, name, on))
+    low = max(1, min([on - YEAR + 1, *oldest]))
+    return [past(timeline, low, on, on) for timeline in shares]
+
+
+def kept(found: Past, on: int, days: int) -> Kept:
+    """Of the windows that counted in the days up to one, how many were done."""
+    fates = [one.fate for one in found.outcomes if one.counted > on - days]
+    counted = [fate for fate in fates if fate not in UNCOUNTED]
+    return Kept(sum(fate in KEPT for fate in counted), len(counted))
+
+
+def windows_past(timeline: Timeline, found: Past, on: int) -> Iterator[Was]:
+    """The windows of the last year; those still open are left out."""
+    for one in found.outcomes:
+        if one.counted > on - YEAR and one.fate is not Fate.OPEN:
+            yield Was(
+                first=date.fromordinal(one.first),
+                last=date.fromordinal(one.last),
+                person=timeline.person,
+                fate=one.fate.value,
+                days=on - one.last if one.fate is Fate.OWED else _days_off(one),
+                settled=date.fromordinal(one.mark.day) if one.mark else None,
+                people=done_by(timeline, one.mark),
+            )
+
+
+def done_by(timeline: Timeline, mark: Mark | None) -> tuple[str, ...]:
+    """Who did a window, as the line that settled it says; for a share, the one whose it is."""
+    if mark is None or mark.verb != "did":
+        return ()
+    if timeline.person is not None:
+        return (timeline.person,)
+    return _people(timeline.household.log, mark.line)
+
+
+def record_of(shares: Sequence[Timeline], pasts: Sequence[Past], on: int) -> Record:
+    """What the record says of a chore up to a day; `pasts` are those of its shares."""
+    log, name = shares[0].household.log, shares[0].chore.name
+    positions = log.by_chore.get(name, ())
+    positions = positions[: bisect_right(positions, on, key=log.dates.__getitem__)]
+    verbs = [log.entries[line].verb for line in positions]
+    settled: dict[int, list[Settled]] = {}
+    for timeline, found in zip(shares, pasts, strict=True):
+        for line, one in _settled(timeline, found):
+            settled.setdefault(line, []).append(one)
+    first = verbs.index("did") if "did" in verbs else None
+    return Record(
+        did=verbs.count("did"),
+        skipped=verbs.count("skipped"),
+        since=date.fromordinal(log.dates[positions[first]]) if first is not None else None,
+        latest=tuple(
+            _said(log, name, line, shares, settled.get(line, [])) for line in _latest(log, name, on)
+        ),
+    )
+
+
+def _latest(log: Log, name: str, on: int) -> list[int]:
+    """The places of the latest lines that speak of a chore, the last of them first."""
+    positions = log.by_chore.get(name, ())
+    end = bisect_right(positions, on, key=log.dates.__getitem__)
+    return list(reversed(positions[max(0, end - LINES_SHOWN) : end]))
+
+
+def _settled(timeline: Timeline, found: Past) -> Iterator[tuple[int, Settled]]:
+    """The lines that settled a window of a share or found none, each by its place."""
+    for one in found.outcomes:
+        if one.mark is not None:
+            yield one.mark.line, Settled(timeline.person, one.fate.value, _days_off(one))
+    for mark in found.extras:
+        yield mark.line, Settled(timeline.person, "extra", 0)
+
+
+def _days_off(one: Outcome) -> int:
+    """Days by which a window was done late or early."""
+    if one.mark is None or one.fate not in KEPT:
+        return 0
+    return max(one.mark.day - one.last, one.first - one.mark.day, 0)
+
+
+def _said(
+    log: Log, name: str, line: int, shares: Iterable[Timeline], settled: Sequence[Settled]
+) -> Said:
+    entry = log.entries[line]
+    people = _people(log, line)
+    if entry.to is not None:
+        # A move that found a window settles none, and stands among neither.
+        lost = {one.person for one in settled}
+        spoken = [one.person for one in shares if not people or one.person in (None, *people)]
+        moved = [Settled(person, "moved", 0) for person in spoken if person not in lost]
+        settled = [*settled, *moved]
+    timed = [item.minutes for item in entry.items if item.name.value == name]
+    return Said(
+        day=date.fromordinal(log.dates[line]),
+        verb=entry.verb,
+        to=date.fromordinal(entry.to.value) if entry.to is not None else None,
+        minutes=next((minutes.value for minutes in timed if minutes is not None), None),
+        people=people,
+        note=entry.note.value if entry.note is not None else None,
+        settled=tuple(settled),
+    )
+
+
+def _people(log: Log, line: int) -> tuple[str, ...]:
+    return tuple(person.value for person in log.entries[line].people)
