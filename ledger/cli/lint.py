@@ -171,7 +171,7 @@ def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
             raise click.ClickException(f"{fault}: a bug of besom; nothing was written") from fault
         given = tree.source.encode()
         if data != given:
-            click.echo(changes(tree.source.path, given, data), nl=False, err=True)
+            click.echo(changes(tree.source.path, given, data, err=True), nl=False, err=True)
             replace_text(tree.source.path, data)
         sources.append(Source.decode(tree.source.path, data))
     return read_sources(sources)

@@ -1,0 +1,92 @@
+"""`besom lighten`: the fewest moves that make a week fit its days."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from ledger.cli.common import (
+    WholeNumber,
+    as_option,
+    books_argument,
+    changes,
+    day_named,
+    finish,
+    on_option,
+    open_books,
+    show,
+    shown_path,
+    today_of,
+)
+from ledger.text.source import Source
+from ledger.workspace import Workspace
+
+
+@click.command("lighten")
+@books_argument
+@on_option
+@click.option(
+    "--moves",
+    "most",
+    type=WholeNumber(0, 99),
+    metavar="N",
+    help="Spend up to N moves, to lower the heaviest day too.",
+)
+@as_option("diff", "csv", "markdown")
+def command(paths: tuple[Path, ...], on: str, most: int | None, form: str) -> None:
+    """Propose the fewest moves of chores that make the year ahead fit its days.
+
+    A move puts one line under another section of the same rhythm: another day of the week,
+    another weekend of the month, or any day of the week or month. What is tied to another
+    chore stays, and what uses things that must never meet. No file is changed: the report
+    ends with a diff, which git apply takes.
+
+    \b
+    Examples:
+      besom lighten                      what to move, and why
+      besom lighten --moves 3            spend three moves on lighter days
+      besom lighten home/ --as diff      the change alone
+    """
+    workspace = open_books(paths)
+    today = today_of(workspace.household)
+    from ledger.report.lighten import lighten
+
+    answer, relocations = lighten(workspace.household, day_named(on, today).toordinal(), most)
+    changed: Sequence[tuple[Source, Source]] = ()
+    if relocations:
+        from ledger.text.formatter import FormatFault
+        from ledger.text.relocate import relocate
+
+        try:
+            changed = _pairs(workspace, relocate(workspace.trees, relocations))
+        except FormatFault as fault:
+            raise click.ClickException(f"{fault}: a bug of besom") from fault
+    if form == "json":
+        answer = answer._replace(diff=_in_json(changed))
+    if form != "diff":
+        show("lighten", answer, form)
+    if form in ("text", "diff"):
+        for old, new in changed:
+            click.echo(changes(old.path, old.encode(), new.encode()), nl=False)
+    finish(workspace)
+
+
+def _pairs(workspace: Workspace, changed: dict[str, Source]) -> list[tuple[Source, Source]]:
+    """The files that change, as they are and as they would be."""
+    return [
+        (tree.source, changed[tree.source.path])
+        for tree in workspace.trees
+        if tree.source.path in changed
+    ]
+
+
+def _in_json(changed: Sequence[tuple[Source, Source]]) -> str:
+    """The diff as JSON can hold it: bytes that are not UTF-8 are replaced."""
+    if not changed:
+        return ""
+    from ledger.text.difference import difference
+
+    diffs = (difference(shown_path(old.path), old.encode(), new.encode()) for old, new in changed)
+    return "".join(diffs).encode("utf-8", "surrogateescape").decode("utf-8", "replace")

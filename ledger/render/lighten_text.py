@@ -1,0 +1,141 @@
+"""The moves that make a book fit its days, for people."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ledger.render.layout import (
+    WIDTH,
+    columns,
+    counted,
+    fit,
+    long_day,
+    minutes,
+    safe,
+    short_day,
+    wrap,
+)
+from ledger.report.lighten import Full, Lighten, Moved
+from ledger.text.width import width
+
+NAME = 30
+"""Columns that the name of a chore may take."""
+
+
+def lighten_text(answer: Lighten) -> str:
+    """What is too full, the moves, what they come to and what is proven, in 80 columns."""
+    title = f", {safe(answer.household)}" if answer.household else ""
+    parts = [
+        [f"The year from {long_day(answer.first)}{title}"],
+        _too_full(answer),
+        _moves(answer),
+        _fullest(answer),
+        _proven(answer),
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _too_full(answer: Lighten) -> list[str]:
+    if answer.too_full:
+        return ["Too full now", *_spans(answer.too_full)]
+    if answer.has_limits:
+        return ["Every day fits its limit."]
+    return ["The book sets no limits, so no day is too full (`limit weekday 45 min`)."]
+
+
+def _spans(spans: Sequence[Full]) -> list[str]:
+    rows = []
+    for full in spans:
+        to = f" to {short_day(full.last)}" if full.last > full.first else ""
+        more = f"and {full.times - 1} more like it" if full.times > 1 else ""
+        asks = f"{minutes(full.minutes)} of {minutes(full.limit)}"
+        rows.append(("", short_day(full.first) + to, asks, more))
+    return [f"  {line}" for line in columns(rows)]
+
+
+def _moves(answer: Lighten) -> list[str]:
+    number = len(answer.moves)
+    if not number:
+        return []
+    purpose = "make it fit" if answer.too_full else "make the heaviest day lighter"
+    if answer.minutes_left:
+        purpose = "help, but not enough"
+    if number == 1:
+        purpose = purpose.replace("make", "makes").replace("help", "helps")
+    head = f"{counted(number, 'move', 'moves')} {purpose}"
+    heads = columns([(fit(safe(m.chore), NAME), minutes(m.minutes)) for m in answer.moves])
+    room = max(map(width, heads))
+    lines = []
+    for moved, start in zip(answer.moves, heads, strict=True):
+        way = _way(moved)
+        lead = f"  {start}{' ' * (room - width(start))}  "
+        if width(lead) + width(way) <= WIDTH:
+            lines.append(lead + way)
+        else:
+            lines += [lead.rstrip(), " " * 6 + wrap(way, 6)]
+    return [head, *lines]
+
+
+def _way(moved: Moved) -> str:
+    new = " (a new section)" if moved.opens_section else ""
+    return f"{safe(moved.from_section)} -> {safe(moved.to_section)}{new}"
+
+
+def _fullest(answer: Lighten) -> list[str]:
+    """A line a day of the week: the fullest such day before and after."""
+    after = bool(answer.moves)
+    rows = [("What must be done on the fullest", "now", "then" if after else "", "limit")]
+    for one in answer.fullest:
+        limit = "none" if one.limit is None else minutes(one.limit)
+        name = f"  {one.kind.title() if one.kind[-3:] == 'day' else one.kind}"
+        rows.append((name, minutes(one.before), minutes(one.after) if after else "", limit))
+    heaviest = minutes(answer.heaviest_after) if after else ""
+    rows.append(("The heaviest day has at least", minutes(answer.heaviest_before), heaviest, ""))
+    return columns(rows, frozenset({1, 2, 3}))
+
+
+def _proven(answer: Lighten) -> list[str]:
+    if answer.minutes_left:
+        said = _of_what_is_left(answer)
+    elif answer.moves:
+        said = [wrap(" ".join(_of_what_was_found(answer)), 0)]
+    elif answer.moves_most:
+        said = ["No move makes the heaviest day lighter."]
+    else:
+        said = ["Nothing has to move. To make the heaviest day lighter: besom lighten --moves 2"]
+    if answer.moves:
+        said.append("To make the change below: the same call, with `| git apply` after it.")
+    return said
+
+
+def _of_what_is_left(answer: Lighten) -> list[str]:
+    least = answer.moves_least
+    if least is None:
+        head = "No moves can make everything fit."
+    else:
+        moves = counted(least, "move", "moves")
+        head = f"It would take {moves} at least to make everything fit."
+        if answer.moves_most is None:
+            head = f"No way was found to make everything fit; it would take {moves} at least."
+    left = f"{minutes(answer.minutes_left)} of the year still fit nowhere:"
+    advice = "Give a chore there more days, pause one, or raise the limit."
+    return [wrap(f"{head} {left}", 0), *_spans(answer.left), advice]
+
+
+def _of_what_was_found(answer: Lighten) -> list[str]:
+    number, least = len(answer.moves), answer.moves_least or 0
+    moves = counted(number, "move", "moves")
+    said = []
+    if answer.too_full and number == least:
+        said.append("No fewer moves can do it.")
+    elif answer.too_full and answer.moves_most is None:
+        needed = "1 is" if least == 1 else f"{least} are"
+        said.append(f"At least {needed} needed; whether fewer than {number} do is not settled.")
+    low = answer.heaviest_least
+    if answer.moves_most is not None:
+        moves = f"up to {counted(answer.moves_most, 'move', 'moves')}"
+    if low == answer.heaviest_after:
+        said.append(f"With {moves} the heaviest day cannot be lighter.")
+    else:
+        said.append(f"With {moves} it may come down to {minutes(low)}; that is not settled.")
+    return said

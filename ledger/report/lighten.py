@@ -1,0 +1,219 @@
+"""Lighten: which chore lines to put under other sections so that the year ahead fits its days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from ledger.household.model import Household, Section
+from ledger.schedule.absence import Span
+from ledger.schedule.choices import Choice, choices, rhythm_alone
+from ledger.schedule.cuts import load_of
+from ledger.schedule.fit import Load, misses, rooms_of
+from ledger.schedule.load import Demand, overloads
+from ledger.schedule.relief import relief
+from ledger.schedule.week import MAX_DAY, week_first, weekday
+from ledger.text.relocate import Relocation, Spot
+from ledger.text.values import DAYS
+from ledger.text.writer import quoted, write_cadence
+
+YEAR_AHEAD = 366
+"""Days looked at, from the day asked on: those of the rule `overloaded-day`."""
+Limits = Sequence[int | None]
+
+
+class Full(NamedTuple):
+    """A span of days that asks for more than it holds, and stands for all alike."""
+
+    first: date
+    last: date
+    minutes: int
+    limit: int
+    times: int
+    """How many spans as long and from the same weekday on are too full; this one by most."""
+
+
+class Moved(NamedTuple):
+    """A chore line, and the section it would stand under."""
+
+    chore: str
+    title: str
+    minutes: int
+    from_section: str
+    to_section: str
+    opens_section: bool
+    """True where the book has no such section yet."""
+    file: str
+    line: int
+    """Counted from 1."""
+
+
+class Fullest(NamedTuple):
+    """The fullest of all days, weekends or weeks of a kind: what must be done within it."""
+
+    kind: str
+    """monday to sunday, weekend or week."""
+    before: int
+    after: int
+    limit: int | None
+    """What such a span holds when everybody is at home; None for no limit."""
+
+
+class Lighten(NamedTuple):
+    """The moves proposed, what they come to, and what is proven of them."""
+
+    household: str | None
+    first: date
+    last: date
+    has_limits: bool
+    moves_most: int | None
+    """How many moves may be spent; None for no more than are needed to make everything fit."""
+    too_full: tuple[Full, ...]
+    moves: tuple[Moved, ...]
+    fullest: tuple[Fullest, ...]
+    heaviest_before: int
+    """Minutes of the heaviest day, the work of longer windows being split as evenly as it can."""
+    heaviest_after: int
+    minutes_left: int
+    """Minutes that still fit nowhere."""
+    left: tuple[Full, ...]
+    moves_least: int | None
+    """No fewer moves make everything fit; None where no moves do."""
+    heaviest_least: int
+    """With as many moves the heaviest day has no fewer minutes."""
+    proven: bool
+    """True where no fewer moves do, and with as many no lighter heaviest day can be had."""
+    diff: str = ""
+    """The change to the files, as a unified diff."""
+
+
+class Proposal(NamedTuple):
+    """An answer, and how to write it into the book."""
+
+    answer: Lighten
+    relocations: tuple[Relocation, ...]
+
+
+def lighten(household: Household, on: int, most: int | None = None) -> Proposal:
+    """The fewest moves that take all overload out of the 366 days from a day on.
+
+    Of these the ones that make the heaviest day lightest. With `most`, as many moves may be
+    spent, and also where nothing is too full. A move puts one line of a chore under another
+    section of the same rhythm.
+    """
+    days = range(on, min(on + YEAR_AHEAD, MAX_DAY + 1))
+    found = choices(household, on, days)
+    problem = found.problem
+    result = relief(problem, most)
+    chosen = [found.options[move.piece][move.option - 1] for move in result.moves]
+    before, after = load_of(problem), load_of(problem, result.moves)
+    limits = problem.limits[0]
+    fits = result.left == 0
+    proven = result.moves_least == len(chosen) and result.height_least == result.height
+    if most is not None:
+        proven = fits and result.height_least == result.height
+    answer = Lighten(
+        household=household.title,
+        first=date.fromordinal(days[0]),
+        last=date.fromordinal(days[-1]),
+        has_limits=bool(household.limits),
+        moves_most=most,
+        too_full=tuple(_full(before, limits, on)),
+        moves=tuple(_moved(household, choice) for choice in chosen),
+        fullest=tuple(_fullest(household, before, after, on)),
+        heaviest_before=result.height_before,
+        heaviest_after=result.height,
+        minutes_left=result.left,
+        left=tuple(_full(after, limits, on)),
+        moves_least=result.moves_least,
+        heaviest_least=result.height_least,
+        proven=proven if fits else result.moves_least is None,
+    )
+    return Proposal(answer, tuple(relocation_of(household, choice) for choice in chosen))
+
+
+def _full(load: Load, limits: Limits, start: int) -> Iterator[Full]:
+    """The spans that do not fit, those alike as one."""
+    if not misses(load, rooms_of(limits)):
+        return
+    singles = ((day, day, minutes) for day, minutes in enumerate(load.single) if minutes)
+    wide = ((first, last, minutes) for (first, last), minutes in load.wide.items() if minutes)
+    demands = [
+        Demand(first + start, last + start, minutes, "")
+        for first, last, minutes in (*singles, *wide)
+    ]
+    kinds: dict[Span, list[Full]] = {}
+    for one in overloads(demands, limits, start):
+        first, last = map(date.fromordinal, one[:2])
+        full = Full(first, last, one.minutes, one.limit, 1)
+        kinds.setdefault((one.last - one.first, weekday(one.first)), []).append(full)
+    for alike in kinds.values():
+        worst = max(alike, key=lambda full: full.minutes - full.limit)
+        yield worst._replace(times=len(alike))
+
+
+def _fullest(household: Household, before: Load, after: Load, start: int) -> Iterator[Fullest]:
+    """The fullest of each weekday, then of the weekends and the weeks as a whole."""
+    week = [(household.week_start + day) % 7 for day in range(7)]
+    kinds = [(DAYS[day], [day]) for day in week]
+    if len(household.weekend) > 1:
+        kinds.append(("weekend", list(household.weekend)))
+    kinds.append(("week", week))
+    for kind, week_days in kinds:
+        length = len(week_days)
+        opens = week_first(start + 6, week_days[0]) - start
+        spans = [(day, day + length - 1) for day in range(opens, len(before.single), 7)]
+        loads = before, after
+        now, then = (max((load.inside(*one) for one in spans), default=0) for load in loads)
+        # Few homes have chores of one day of the weekend.
+        if now or then or length > 1 or week_days[0] not in household.weekend:
+            yield Fullest(kind, now, then, _usual_limit(household, week_days))
+
+
+def _usual_limit(household: Household, week_days: Sequence[int]) -> int | None:
+    """What some days of the week hold together; None where one of them has no limit."""
+    total = 0
+    for day in week_days:
+        kind = "weekend" if day in household.weekend else "weekday"
+        limit = household.limits.get(DAYS[day]) or household.limits.get(kind)
+        if limit is None:
+            return None
+        total += limit.minutes
+    return total
+
+
+def _moved(household: Household, choice: Choice) -> Moved:
+    line = choice.routine
+    return Moved(
+        chore=choice.chore,
+        title=household.chores[choice.chore].title,
+        minutes=line.minutes or 0,
+        from_section=header_of(line.section),
+        to_section=header_of(choice.section),
+        opens_section=choice.is_new,
+        file=line.place.source.path,
+        line=line.place.line + 1,
+    )
+
+
+def header_of(section: Section) -> str:
+    """A section as a move names it: its cadence, and its title where it has one."""
+    title = f" {quoted(section.title)}" if section.title is not None else ""
+    return write_cadence(section.cadence) + title
+
+
+def relocation_of(household: Household, choice: Choice) -> Relocation:
+    """How a choice is written into the book."""
+    line = Spot(choice.routine.place.source.path, choice.routine.place.line)
+    if not choice.is_new:
+        place = choice.section.place
+        return Relocation(line, Spot(place.source.path, place.line))
+    # A new section stands after the last one of its kind in the file.
+    kind = rhythm_alone(choice.section.cadence)
+    alike = [
+        section.place.line
+        for section in household.sections
+        if section.place.source.path == line.path and rhythm_alone(section.cadence) == kind
+    ]
+    return Relocation(line, Spot(line.path, max(alike)), write_cadence(choice.section.cadence))

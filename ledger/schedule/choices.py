@@ -1,0 +1,284 @@
+"""Choices: which lines of the routine may stand under another section, and what each asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from ledger.household.model import Chore, Household, Routine, Section
+from ledger.household.things import danger
+from ledger.schedule.absence import Span, away_spans, is_away
+from ledger.schedule.cuts import Option, Problem
+from ledger.schedule.fit import Ask
+from ledger.schedule.load import limit_of
+from ledger.schedule.status import timelines
+from ledger.schedule.turns import person_at
+from ledger.schedule.week import month_first, month_index, month_last, week_first
+from ledger.schedule.windows import Timeline, Window
+from ledger.text.tree import Cadence, MonthDay
+
+LAST_NUMBERED = 4
+"""Every month has as many weekends, and as many of each day of the week."""
+SURE_DAYS = 28
+"""Every month has as many days."""
+
+
+class Choice(NamedTuple):
+    """One line of a chore, put under another section."""
+
+    chore: str
+    routine: Routine
+    section: Section
+    """Where it goes; the place of a new one is that of the section it leaves."""
+    is_new: bool
+    """True where the book has no such section yet."""
+
+
+class Choices(NamedTuple):
+    """What the search is asked, and what the options of its pieces are."""
+
+    problem: Problem
+    options: Sequence[Sequence[Choice]]
+    """For each piece, what its second and further options are."""
+
+
+def choices(household: Household, today: int, days: range) -> Choices:
+    """The load of some days, as the demand criterion sees it, and what of it may be moved.
+
+    A piece is a chore, of which one line at most may move. `today` is where a book with neither
+    `since` nor a record begins. Only calendar windows count that lie inside the days, and none
+    that is excused.
+    """
+    people = [name for name in household.people if name in household.limits]
+    asking = _Asking(household, today, days, people)
+    places = _Places(household)
+    fixed: list[Ask] = []
+    pieces, options = list[list[Option]](), list[list[Choice]]()
+    for chore in household.chores.values():
+        # Of moves that do as well the search takes the first: no section is opened needlessly.
+        ways = sorted(places.of(chore), key=lambda one: one.is_new)
+        found = [(one, asks) for one in ways if (asks := asking.of_choice(one))]
+        as_it_stands = asking.of(chore)
+        if found and as_it_stands:
+            pieces.append([as_it_stands, *(asks for _, asks in found)])
+            options.append([one for one, _ in found])
+        else:
+            fixed += as_it_stands
+    limits = [[limit_of(household, day) for day in days]]
+    for name in people:
+        away = away_spans(household, name)
+        minutes = household.limits[name].minutes
+        limits.append([0 if is_away(day, away) else minutes for day in days])
+    return Choices(Problem(limits, fixed, pieces, list(_spans(household, days))), options)
+
+
+def _spans(household: Household, days: range) -> Iterator[Span]:
+    """The whole weeks, working weeks and months among some days, counted from their first."""
+    start, end = days[0], days[-1]
+    opens = (household.weekend[-1] + 1) % 7
+    working = 7 - len(household.weekend)
+    for length, first in ((7, household.week_start), (working, opens)):
+        for monday in range(week_first(start, first) + 7, end - length + 2, 7):
+            yield monday - start, monday - start + length - 1
+    for month in range(month_index(start) + 1, month_index(end)):
+        yield month_first(month) - start, month_last(month) - start
+
+
+# ---------------------------------------------------------------------- where a line may go
+
+
+class _Places:
+    """The sections that a line may be put under."""
+
+    def __init__(self, household: Household) -> None:
+        self.household = household
+        self.plain: dict[Cadence, list[Section]] = {}
+        for section in household.sections:
+            if _is_plain(section):
+                self.plain.setdefault(_rhythm(section.cadence), []).append(section)
+        lines = [line for chore in household.chores.values() for line in chore.routines]
+        self.tied = {name for line in lines for name in line.after}
+        self.things = {thing for line in lines for thing in line.things}
+
+    def of(self, chore: Chore) -> Iterator[Choice]:
+        """Every way in which a line of a chore may move."""
+        if chore.name in self.tied or any(self._is_bound(line) for line in chore.routines):
+            return
+        for line in chore.routines:
+            section = line.section
+            if line.paused or not line.minutes or not _is_plain(section):
+                continue
+            for cadence, may_open in _cadences(section.cadence, self.household.weekend):
+                found = self._section(cadence, section)
+                if found is not None:
+                    yield Choice(chore.name, line, found, False)
+                elif may_open and cadence not in self.plain:
+                    new = replace(section, cadence=cadence, title=None)
+                    yield Choice(chore.name, line, new, True)
+
+    def _is_bound(self, line: Routine) -> bool:
+        """True for a line that must keep its days: tied to another chore or to the record, or
+        with a thing that must not meet one that the book uses elsewhere."""
+        return bool(
+            line.after
+            or line.section.cadence.kind == "after-done"
+            or any(danger(thing, other) for thing in line.things for other in self.things)
+        )
+
+    def _section(self, cadence: Cadence, leaving: Section) -> Section | None:
+        """The section of a cadence that takes a line: one without a title, in the same file
+        first; else the one there is. None where there is none, or several to choose from."""
+        found = self.plain.get(cadence, [])
+        path = leaving.place.source.path
+        untitled = [section for section in found if section.title is None]
+        if untitled:
+            return min(untitled, key=lambda section: section.place.source.path != path)
+        return found[0] if len({section.title for section in found}) == 1 else None
+
+
+def _is_plain(section: Section) -> bool:
+    """True for a section that its cadence says all about."""
+    clauses = section.during, section.within, section.first, section.last
+    return not section.paused and all(clause is None for clause in clauses)
+
+
+def _rhythm(cadence: Cadence) -> Cadence:
+    """A cadence, `every week on monday` being the same as `every monday`."""
+    if cadence.kind == "week" and cadence.every == 1 and cadence.days:
+        return Cadence("named-day", days=cadence.days)
+    return cadence
+
+
+def rhythm_alone(cadence: Cadence) -> tuple[str, int]:
+    """What kind of section a cadence makes, whatever its days: of one named day, of one weekend."""
+    cadence = _rhythm(cadence)
+    return cadence.kind, max(len(cadence.days), len(cadence.weekends))
+
+
+def _cadences(cadence: Cadence, weekend: Sequence[int]) -> Iterator[tuple[Cadence, bool]]:
+    """Where a line may go from a cadence so that it comes round as often; with each, whether a
+    section may be opened for it."""
+    match _rhythm(cadence):
+        case Cadence(kind="named-day", days=(own,)):
+            for day in range(7):
+                if day != own and day not in weekend:
+                    yield Cadence("named-day", days=(day,)), True
+            yield Cadence("week"), False
+        case Cadence(kind="numbered-weekend", weekends=(own,)) if 1 <= own <= LAST_NUMBERED:
+            for number in range(1, LAST_NUMBERED + 1):
+                if number != own:
+                    yield Cadence("numbered-weekend", weekends=(number,)), True
+            yield Cadence("month"), False
+        case Cadence(kind="month", every=1, on=(day,)) if _is_in_every_month(day):
+            yield Cadence("month"), False
+        case Cadence(kind="weekend"):
+            yield Cadence("week"), False
+
+
+def _is_in_every_month(day: MonthDay) -> bool:
+    """True for a day that each month has once."""
+    if day.weekday is None:
+        return day.number <= SURE_DAYS
+    return day.number != 0 and day.number <= LAST_NUMBERED
+
+
+# --------------------------------------------------------------------- what a line asks for
+
+
+class _Asking:
+    """What chores ask of some days, the windows of lines alike worked out once."""
+
+    def __init__(
+        self, household: Household, today: int, days: range, people: Sequence[str]
+    ) -> None:
+        self.household, self.today, self.days = household, today, days
+        self.layers: Mapping[str, int] = {name: n for n, name in enumerate(people, 1)}
+        self._rows: dict[tuple[object, ...], tuple[Sequence[int], Sequence[int]]] = {}
+
+    def of(self, chore: Chore) -> list[Ask]:
+        """What a chore asks for: of the household, and of those whose limit it surely takes."""
+        found: list[Ask] = []
+        if any(line.minutes and not line.paused for line in chore.routines):
+            for timeline in timelines(self.household, chore, self.today):
+                found += self._of_timeline(timeline)
+        return found
+
+    def of_choice(self, choice: Choice) -> list[Ask]:
+        """What a chore asks for with one of its lines moved; nothing where it may not be.
+
+        It may not where two lines of the chore would then fall on one day.
+        """
+        chore = self.household.chores[choice.chore]
+        moved = replace(choice.routine, section=choice.section)
+        lines = [moved if line is choice.routine else line for line in chore.routines]
+        changed = chore._replace(routines=tuple(lines))
+        if len(lines) > 1:
+            timeline = Timeline(self.household, changed, self.today)
+            if any(timeline.overlaps(self.days[0] - 31, self.days[-1])):
+                return []
+        return self.of(changed)
+
+    def _of_timeline(self, timeline: Timeline) -> Iterator[Ask]:
+        lines = timeline.chore.routines
+        by_turns = timeline.person is None and any(map(self._is_by_turns, lines))
+        if len(lines) == 1 and not by_turns:
+            (line,) = lines
+            section = line.section
+            # Not by the section itself, as its title does not matter to when it falls.
+            key = (
+                *(section.cadence, section.during, section.within, section.first),
+                *(line.first, line.last, timeline.person),
+            )
+            if key not in self._rows:
+                self._rows[key] = self._row(timeline.between(self.days[0], self.days[-1]))
+            yield from self._asks(line, timeline.person, self._rows[key])
+            return
+        windows = timeline.between(self.days[0], self.days[-1])
+        for line in lines:
+            own = [window for window in windows if window.routine is line]
+            yield from self._asks(line, timeline.person, self._row(own))
+        if by_turns and windows:
+            yield from self._by_turns(timeline, windows)
+
+    def _row(self, windows: Sequence[Window]) -> tuple[list[int], list[int]]:
+        start, end = self.days[0], self.days[-1]
+        inside = [
+            (window.first - start, window.last - start)
+            for window in windows
+            if not window.excused and start <= window.first and window.last <= end
+        ]
+        return [first for first, _ in inside], [last for _, last in inside]
+
+    def _asks(
+        self, line: Routine, person: str | None, row: tuple[Sequence[int], Sequence[int]]
+    ) -> Iterator[Ask]:
+        """What a line asks for, unless it falls in none of the days."""
+        if not line.minutes or not row[0]:
+            return
+        yield Ask(*row, line.minutes)
+        form, people = line.assignment
+        if person is None and form == "any" and len(people) == 1:
+            person = people[0]
+        if person is not None and person in self.layers:
+            yield Ask(*row, line.minutes, self.layers[person])
+
+    def _is_by_turns(self, line: Routine) -> bool:
+        """True where it matters whose turn it is."""
+        form, people = line.assignment
+        return form == "then" and not self.layers.keys().isdisjoint(people)
+
+    def _by_turns(self, timeline: Timeline, windows: Sequence[Window]) -> Iterator[Ask]:
+        """What the turns of a chore ask of each person with a limit."""
+        turn = timeline.count_before(windows[0].first)
+        theirs: dict[tuple[str, int], list[Window]] = {}
+        for number, window in enumerate(windows, turn):
+            line = window.routine
+            if self._is_by_turns(line) and line.minutes:
+                days = window.first, window.last
+                person = person_at(self.household, line.assignment.people, number, *days)
+                theirs.setdefault((person, line.minutes), []).append(window)
+        for (person, minutes), own in theirs.items():
+            row = self._row(own)
+            if person in self.layers and row[0]:
+                yield Ask(*row, minutes, self.layers[person])

@@ -1,0 +1,151 @@
+"""Relief: the fewest pieces of a load to put elsewhere so that it fits its days.
+
+It is asked of `cuts` with one move more each time; then, for a lower height of the fullest
+day, by halving. What could not be settled within `NODES` steps is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from ledger.schedule.cuts import Cuts, GaveUp, Move, Problem
+from ledger.schedule.fit import height_of, misses, raised, rooms_of
+
+NODES = 1500
+"""Steps after which one question to the search is given up."""
+TRIES = 3
+"""Rounds given up after which no further move is tried; with more moves some are easier."""
+
+
+class Relief(NamedTuple):
+    """The moves that were found, and what is proven of them."""
+
+    moves: tuple[Move, ...]
+    height_before: int
+    height: int
+    """Minutes of the fullest day, at the fewest."""
+    left: int
+    """Minutes that still do not fit."""
+    moves_least: int | None
+    """No fewer moves can make it fit; None where no moves at all can."""
+    height_least: int
+    """No lower height can be had with as many moves."""
+
+
+def relief(problem: Problem, most: int | None = None, nodes: int = NODES) -> Relief:
+    """The fewest moves that make a load fit, and of these the lowest height that was found.
+
+    With `most` as many moves may be spent also to lower the height; the lowest height comes
+    first then, and of these the fewest moves. Where it cannot be made to fit, the moves that
+    leave the fewest minutes undone, found one after the other.
+    """
+    search = _Search(problem, nodes)
+    before = search.height([])
+    full = bool(search.undone([]))
+    if not full and not most:
+        return Relief((), before, before, 0, 0, before)
+    allowed = len(problem.pieces) if most is None else most
+    found, least = search.fewest(None, allowed)
+    if found is None:
+        found = search.step_by_step(allowed)
+        if search.undone(found):
+            height = search.height(found)
+            return Relief(search.moves(found), before, height, search.undone(found), least, height)
+    budget = len(found) if most is None else most
+    found, height, height_least = search.lowest(found, budget)
+    if most is not None and len(found) > (least or 0):
+        found = search.fewest(height, len(found))[0] or found
+    return Relief(search.moves(found), before, height, 0, least, height_least)
+
+
+class _Search:
+    """The questions that `relief` asks, of choices of moves by their numbers."""
+
+    def __init__(self, problem: Problem, nodes: int) -> None:
+        self.cuts = Cuts(problem, nodes)
+
+    def moves(self, chosen: Sequence[int]) -> tuple[Move, ...]:
+        """The moves that were chosen, in order of their pieces."""
+        return tuple(sorted(self.cuts.all[number] for number in chosen))
+
+    def undone(self, chosen: Sequence[int]) -> int:
+        """Minutes of the household that do not fit, after some moves."""
+        return sum(self._undone_by_day(chosen).values())
+
+    def _undone_by_day(self, chosen: Sequence[int]) -> dict[int, int]:
+        return dict(misses(self.cuts.loads_after(chosen)[0], rooms_of(self.cuts.limits[0])))
+
+    def height(self, chosen: Sequence[int]) -> int:
+        """The fewest minutes of the fullest day, after some moves."""
+        load = self.cuts.loads_after(chosen)[0]
+        return height_of(load, raised(load, self.cuts.limits[0]))
+
+    def fewest(self, height: int | None, most: int) -> tuple[list[int] | None, int | None]:
+        """The fewest moves by which all fits below a height, and how many are needed at least.
+
+        No moves where none were found; None as the least where none can do, however many.
+        """
+        least, given_up = 0, 0
+        for level in range(most + 1):
+            try:
+                found = self.cuts.within(height, level)
+            except GaveUp:
+                given_up += 1
+                if given_up == TRIES:
+                    break
+                continue
+            if found is not None:
+                return found, least
+            if not self.cuts.is_short:
+                return None, None
+            if not given_up:
+                least = level + 1
+        return None, least
+
+    def lowest(self, found: list[int], most: int) -> tuple[list[int], int, int]:
+        """The lowest height that so many moves come to, beginning with a choice that fits; with
+        it a height that is proven to be no higher than any."""
+        height, low, least = self.height(found), 0, 0
+        while low < height:
+            middle = (low + height) // 2
+            try:
+                better = self.cuts.within(middle, most)
+            except GaveUp:
+                low = middle + 1
+                continue
+            if better is None:
+                low = least = middle + 1
+            else:
+                found, height = better, self.height(better)
+        return found, height, least
+
+    def step_by_step(self, most: int) -> list[int]:
+        """Moves found one after the other, each the one that leaves the fewest minutes undone
+        and makes no day fuller that is too full then."""
+        chosen: list[int] = []
+        left = self._undone_by_day(chosen)
+        while left and len(chosen) < most:
+            self.cuts.learn(chosen, None)
+            pieces = {self.cuts.all[number].piece for number in chosen}
+            best: tuple[int, int] | None = None
+            undone = left
+            for number in sorted({number for helping in self.cuts.helping for number in helping}):
+                after = self._undone_by_day([*chosen, number])
+                rank = sum(after.values()), number
+                if (
+                    self.cuts.all[number].piece not in pieces
+                    and rank < (best or (sum(left.values()), 0))
+                    and all(minutes <= left.get(day, 0) for day, minutes in after.items())
+                    and not self._people_undone([*chosen, number])
+                ):
+                    best, undone = rank, after
+            if best is None:
+                break
+            chosen.append(best[1])
+            left = undone
+        return chosen
+
+    def _people_undone(self, chosen: Sequence[int]) -> bool:
+        rows = zip(self.cuts.loads_after(chosen)[1:], self.cuts.limits[1:], strict=True)
+        return any(misses(load, rooms_of(limits)) for load, limits in rows)

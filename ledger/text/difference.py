@@ -1,0 +1,35 @@
+"""The difference between two texts of a file, as a patch takes it: to the byte."""
+
+from __future__ import annotations
+
+import re
+from difflib import unified_diff
+
+_LINE = re.compile("[^\n]*\n|[^\n]+")
+# A name with one of these would end early, or not be itself again.
+_UNUSUAL = re.compile('[\x00-\x1f\x7f"\\\\\ud800-\udfff]')
+
+
+def difference(path: str, before: bytes, after: bytes) -> str:
+    """A unified diff (POSIX.1-2017, diff -u) from one text of a file to another.
+
+    Line ends other than a line feed stay in their lines, a last line that has none is marked,
+    and bytes that are not UTF-8 stand as lone surrogates. Unusual names are quoted as git does.
+    """
+    old, new = (_LINE.findall(text.decode("utf-8", "surrogateescape")) for text in (before, after))
+    lines = unified_diff(old, new, _quoted(f"a/{path}"), _quoted(f"b/{path}"))
+    return "".join(
+        line if line.endswith("\n") else line + "\n\\ No newline at end of file\n" for line in lines
+    )
+
+
+def _quoted(name: str) -> str:
+    """A name as the head of a diff says it."""
+    if not _UNUSUAL.search(name):
+        # A tab ends a name that has blanks, which would end it otherwise.
+        return name + "\t" * (" " in name)
+    written = (
+        chr(byte) if 0x20 <= byte < 0x7F and byte not in b'"\\' else f"\\{byte:03o}"
+        for byte in name.encode("utf-8", "surrogateescape")
+    )
+    return f'"{"".join(written)}"'

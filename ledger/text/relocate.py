@@ -1,0 +1,169 @@
+"""Relocating: chore lines put under other headers, and nothing else of a file changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from ledger.text.source import Source
+from ledger.text.tree import ChoreLine, Section, Tree
+
+
+class Spot(NamedTuple):
+    """A line: the path of its file, and its number, counted from 0."""
+
+    path: str
+    line: int
+
+
+class Relocation(NamedTuple):
+    """A chore line, and where it goes."""
+
+    line: Spot
+    header: Spot
+    """The header to put it under; of a new one, the header after whose section it stands."""
+    new: str | None = None
+    """The words of a new header, which all lines with the same words and place share."""
+
+
+class _Page:
+    """One file while lines leave it and arrive."""
+
+    def __init__(self, tree: Tree) -> None:
+        self.tree = tree
+        self.newline = tree.source.newline
+        self.ends_open = bool(tree.source.text) and not tree.source.text.endswith("\n")
+        texts = tree.source.text.split("\n")
+        last = texts.pop()
+        self.texts = [text + "\n" for text in texts] + [last + self.newline] * self.ends_open
+        # Those of the record are none of them, and no section ends at one.
+        self.lines = {line.number: line for line in tree.lines}
+        self.leaving: set[int] = set()
+        self.arriving: dict[int, list[str]] = {}
+        """Lines to write after a line."""
+        self.opening: dict[tuple[int, str], list[str]] = {}
+        """Lines of a new section, by the line it follows and its header."""
+
+    def taken(self, number: int) -> list[str]:
+        """A chore line as it leaves, with the comments that touch it above."""
+        first = number
+        while self._is_comment(first - 1):
+            first -= 1
+        self.leaving.update(range(first, number + 1))
+        return self.texts[first : number + 1]
+
+    def put(self, header: int, texts: Sequence[str]) -> None:
+        """Write lines at the end of a section."""
+        place = max(self._chores(header), default=header)
+        self.arriving.setdefault(place, []).extend(texts)
+
+    def put_new(self, header: int, new: str, texts: Sequence[str]) -> None:
+        """Write lines under a new header, after a section and what is said at its end."""
+        place = max(self._chores(header), default=header)
+        while self._is_comment(place + 1) and self.texts[place + 1][:1] in (" ", "\t"):
+            place += 1
+        self.opening.setdefault((place, new), []).extend(texts)
+
+    def ended(self, texts: Sequence[str]) -> list[str]:
+        """Lines of another file with the line end of this one."""
+        return [text.removesuffix("\n").removesuffix("\r") + self.newline for text in texts]
+
+    def _is_comment(self, number: int) -> bool:
+        line = self.lines.get(number)
+        return (
+            line is not None
+            and line.node is None
+            and line.fault is None
+            and line.comment is not None
+        )
+
+    def _chores(self, header: int) -> Iterator[int]:
+        """The lines of a section's chores, those that cannot be read too."""
+        for number, line in self.lines.items():
+            if number > header:
+                if isinstance(line.node, Section):
+                    return
+                text = self.texts[number]
+                if isinstance(line.node, ChoreLine):
+                    yield number
+                elif line.fault is not None:
+                    # A header that cannot be read takes the chores below it.
+                    if text[:1] not in (" ", "\t"):
+                        return
+                    yield number
+
+    def written(self) -> Source:
+        """The file with its lines in their new places."""
+        empty = {number for number in self._headers() if self._is_emptied(number)}
+        texts: list[str] = []
+        for number, text in enumerate(self.texts):
+            if number in empty:
+                comment = self.lines[number].comment
+                if comment is not None:
+                    texts.append(comment.value + self.newline)
+                elif texts and _is_blank(texts[-1]) and _is_blank(self._next_kept(number)):
+                    texts.pop()
+            elif number not in self.leaving:
+                texts.append(text)
+            texts += self.arriving.get(number, [])
+            for (place, new), lines in self.opening.items():
+                if place == number:
+                    texts += [self.newline, new + self.newline, *lines]
+        text = "".join(texts)
+        if self.ends_open:
+            text = text.removesuffix("\n").removesuffix("\r")
+        return replace(self.tree.source, text=text)
+
+    def _headers(self) -> Iterator[int]:
+        for number, line in self.lines.items():
+            if isinstance(line.node, Section):
+                yield number
+
+    def _is_emptied(self, header: int) -> bool:
+        """True for a header whose chores have all left, where none arrived."""
+        chores = set(self._chores(header))
+        stay = chores - self.leaving or self.arriving.keys() & {header, *chores}
+        return bool(chores) and not stay
+
+    def _next_kept(self, number: int) -> str:
+        """The next line that stays; a blank one at the end of the file."""
+        rest = range(number + 1, len(self.texts))
+        return next((self.texts[n] for n in rest if n not in self.leaving), "")
+
+
+def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, Source]:
+    """The files that change, by path, with the lines in their new places.
+
+    A line takes along the comments that touch it above. It goes after the last chore of its
+    new section; a section left without chores loses its header, but not what is said about
+    it. Line ends stay, and a file in the formatter's shape is in it again. Raises FormatFault
+    where it would not say the same there.
+    """
+    touched = {spot.path for move in moves for spot in move[:2]}
+    pages = {tree.source.path: _Page(tree) for tree in trees if tree.source.path in touched}
+    for move in moves:
+        texts, page = pages[move.line.path].taken(move.line.line), pages[move.header.path]
+        if move.line.path != move.header.path:
+            texts = page.ended(texts)
+        if move.new is None:
+            page.put(move.header.line, texts)
+        else:
+            page.put_new(move.header.line, move.new, texts)
+    return {path: _in_shape(page) for path, page in pages.items()}
+
+
+def _in_shape(page: _Page) -> Source:
+    # The proposal is made before it is known whether anything moves.
+    from ledger.text.formatter import formatted, is_formatted
+    from ledger.text.reader import Reader
+
+    source = page.written()
+    if not is_formatted(page.tree):
+        return source
+    text = formatted(Reader().read(source))
+    return Source.decode(source.path, text.encode("utf-8", "surrogateescape"))
+
+
+def _is_blank(text: str) -> bool:
+    return not text.strip()
