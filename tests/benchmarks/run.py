@@ -9,6 +9,7 @@ runs of a thing and of its yardstick take turns, so that a busy minute falls on 
 import argparse
 import gc
 import json
+import re
 import resource
 import subprocess
 import sys
@@ -25,6 +26,8 @@ EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "quarry-lane"
 EXAMPLE_DAY = "2026-11-20"
 CHORES, PEOPLE = 45, 3
 YEARS, MANY_YEARS = 10, 100
+REPORTS = ("week", "review", "outlook", "lighten", "areas", "chore {chore}")
+"""The reports besides `due`, as a person calls them."""
 
 Timer = Callable[[], float]
 
@@ -167,6 +170,29 @@ def whole_commands(bench: Bench) -> list[Row]:
     ]
 
 
+def reports(bench: Bench) -> list[Row]:
+    """Row (f), one a report, and (g) lint: whole commands on ten years, over the bare start."""
+    last_day, folder = span(YEARS)[1].isoformat(), bench.folder / "years"
+    chore = min(re.findall(r"did ([^ ,]+)", next(iter(record_lines(folder)))))
+    calls = {call.split()[0]: call.format(chore=chore).split() for call in (*REPORTS, "lint")}
+    took = medians(
+        {
+            "click": whole([str(bench.python), "-c", "import click"]),
+            **{
+                name: whole([str(bench.besom), *words, str(folder), "--on", last_day], (0, 1))
+                for name, words in calls.items()
+            },
+        },
+        bench.runs,
+    )
+    rows = [
+        over(f"(f) {name}, ten years / import click", took[name], took["click"], 8.0)
+        for name in calls
+        if name != "lint"
+    ]
+    return [*rows, over("(g) lint, ten years / import click", took["lint"], took["click"], 10.0)]
+
+
 def readings(bench: Bench) -> list[Row]:
     """Rows (b), (d) and (e): reading alone, its growth with the record, and its memory."""
     years, many = bench.folder / "years", bench.folder / "many-years"
@@ -224,7 +250,7 @@ def measure(besom: Path, runs: int, few_runs: int) -> None:
             write_household(folder, chores=CHORES, years=years, people=PEOPLE)
             print(f"{years} years: {sum(1 for _ in record_lines(folder)):,} lines of record")
         print(f"Python {sys.version.split()[0]}, {runs} runs of commands, {few_runs} of readings\n")
-        print(table([*whole_commands(bench), *readings(bench)]))
+        print(table([*whole_commands(bench), *reports(bench), *readings(bench)]))
 
 
 def main() -> None:
