@@ -264,13 +264,25 @@ def test_module_is_the_command_and_writes_no_colour_where_no_terminal_is() -> No
 # -------------------------------------------------------------------------------- golden outputs
 
 SCENARIOS = {
+    "areas": ("areas", EXAMPLE, "--on", "2026-11-25"),
+    "chore": ("chore", "oven", EXAMPLE, "--on", "2026-11-25"),
+    "chore-each": ("chore", "pick-up", EXAMPLE, "--on", "2026-11-20"),
     "due": ("due", EXAMPLE, "--on", "2026-11-20"),
     "due-away": ("due", EXAMPLE, "--on", "2026-07-20"),
     "due-faulty": ("due", "tests/golden/faulty.chores", "--on", DAY),
     "due-json": ("due", "tests/golden/faulty.chores", "--on", DAY, "--as", "json"),
+    "review": ("review", EXAMPLE, "--on", "2026-11-22"),
+    "review-weeks": ("review", EXAMPLE, "--on", "2026-03-12", "--weeks", "3"),
+    "due-minutes": ("due", EXAMPLE, "--on", "2026-11-25", "--minutes", "30"),
+    "due-csv": ("due", EXAMPLE, "--on", "2026-11-25", "--for", "edie", "--as", "csv"),
     "week": ("week", EXAMPLE, "--on", DAY),
+    "week-area": ("week", EXAMPLE, "--on", "2026-11-29", "--in", "bathroom"),
+    "lighten": ("lighten", EXAMPLE, "--on", "2026-11-25"),
+    "lighten-moves": ("lighten", EXAMPLE, "--on", "2026-11-25", "--moves", "4"),
     "lint": ("lint", EXAMPLE, "--on", "2026-11-25"),
     "lint-faulty": ("lint", "tests/golden/faulty.chores", "--on", DAY),
+    "outlook": ("outlook", EXAMPLE, "--on", "2026-11-25"),
+    "outlook-csv": ("outlook", EXAMPLE, "--on", "2026-07-06", "--weeks", "2", "--as", "csv"),
     "no-such-command": ("weeek",),
     "no-such-book": ("due", "tests/golden/nowhere.chores"),
 }

@@ -39,8 +39,10 @@ def faults(name: str, answer: object) -> list[str]:
     return [f"{error.json_path}: {error.message}" for error in validator.iter_errors(answer)]
 
 
-def answer_of(*words: str) -> Json:
-    answer = json.loads(besom(*words, "--as", "json").stdout)
+def answer_of(command: str, *words: str) -> Json:
+    if command == "chore":
+        words = ("wash-up", *words)
+    answer = json.loads(besom(command, *words, "--as", "json").stdout)
     assert isinstance(answer, dict)
     return answer
 
@@ -55,7 +57,9 @@ def at_root(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.parametrize("book", BOOKS)
-@pytest.mark.parametrize("command", ["due", "week", "lint"])
+@pytest.mark.parametrize(
+    "command", ["areas", "chore", "due", "lighten", "outlook", "review", "week", "lint"]
+)
 @pytest.mark.parametrize("on", [DAY, "2026-07-20", "2026-11-20"])
 def test_answer_is_as_its_schema_says(at_root: None, command: str, book: str, on: str) -> None:
     assert faults(command, answer_of(command, book, "--on", on)) == []
@@ -73,17 +77,22 @@ def test_line_that_was_added_is_as_its_schema_says(
 
 def test_empty_book_is_answered_as_the_schemas_say(tmp_path: Path) -> None:
     (tmp_path / "home.chores").write_bytes(b"")
-    for command in ("due", "week", "lint"):
+    for command in ("areas", "due", "lighten", "outlook", "review", "week", "lint"):
         assert faults(command, answer_of(command, str(tmp_path))) == []
 
 
-def test_answers_together_fill_every_list_of_the_schemas(at_root: None) -> None:
+def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path: Path) -> None:
     answers = [
         answer_of(command, book, "--on", on)
-        for command in ("due", "week", "lint")
+        for command in ("areas", "chore", "due", "lighten", "outlook", "review", "week", "lint")
         for book in BOOKS
         for on in (DAY, "2026-03-08", "2026-07-20", "2026-11-25")
     ]
+    (tmp_path / "home.chores").write_text("every day\n  rake\n", "utf-8")
+    answers.append(answer_of("areas", str(tmp_path)))
+    answers.append(answer_of("outlook", str(tmp_path)))
+    answers.append(answer_of("due", BOOKS[0], "--on", DAY, "--minutes", "5"))
+    answers.append(answer_of("lighten", BOOKS[0], "--on", DAY, "--moves", "0"))
     filled = {key for answer in answers for key in filled_keys(answer)}
     lists = {key for schema in SCHEMAS.values() for key in list_keys(schema)}
     assert lists - filled == set()
@@ -122,7 +131,9 @@ def test_rules_and_severities_of_findings_are_words_that_the_schema_takes() -> N
 # --------------------------------------------------------------------------- they promise enough
 
 
-@pytest.mark.parametrize("command", ["due", "week", "lint"])
+@pytest.mark.parametrize(
+    "command", ["areas", "chore", "due", "lighten", "outlook", "review", "week", "lint"]
+)
 def test_schema_takes_no_key_more_or_less(at_root: None, command: str) -> None:
     answer = answer_of(command, "tests/golden/faulty.chores", "--on", DAY)
     for holder in objects(answer):

@@ -25,8 +25,13 @@ EXAMPLE = ROOT / "examples" / "quarry-lane"
 HEAVY = ("lark", "tabulate", "dateutil", "importlib.metadata", "statistics", "decimal", "asyncio")
 
 WORDS = {
+    "areas": ["--on", "2026-11-25"],
+    "chore": ["oven", "--on", "2026-11-25"],
     "due": ["--on", "2026-11-20"],
     "week": ["--on", "2026-03-04"],
+    "review": ["--on", "2026-11-22"],
+    "lighten": ["--on", "2026-11-25"],
+    "outlook": ["--on", "2026-11-25"],
     "lint": ["--on", "2026-11-25"],
     "did": ["oven", "35", "--on", "yesterday"],
     "format": ["--check"],
@@ -50,13 +55,56 @@ DATES = {
 TASKS = {"report", "report.task", "schedule.turns", "household.things", "render"}
 LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
 
+LISTS = READING | DATES | TASKS | {"report.estimate", "report.scope", "schedule.likely"}
+DUE = LISTS | {"cli.due", "report.due"}
+SPREAD = {"schedule.placing", "schedule.search", "schedule.spread"}
+WEEK = LISTS | SPREAD | {"cli.week", "report.week"}
+
+CHORE = READING | DATES | TASKS | {
+    "cli.chore", "report.areas", "report.chore", "report.chore_lines", "report.chore_record",
+    "schedule.coming", "schedule.likely", "schedule.past",
+}  # fmt: skip
+
+LIGHTEN = READING | DATES | {
+    "cli.lighten", "household.things", "report", "report.lighten", "schedule.choices",
+    "schedule.cuts", "schedule.fit", "schedule.relief", "schedule.turns", "render",
+    "text.difference", "text.formatter", "text.relocate", "text.shape", "text.width",
+}  # fmt: skip
+
+REVIEW = READING | DATES | {
+    "cli.review", "report", "report.areas", "report.chore_record", "report.effort",
+    "report.habit", "report.review", "schedule.coming", "schedule.past", "schedule.shares",
+    "schedule.turns", "render",
+}  # fmt: skip
+
+OUTLOOK = READING | DATES | SPREAD | {
+    "cli.outlook", "report", "report.outlook", "schedule.ahead", "render",
+}  # fmt: skip
+
 MAY_LOAD = {
-    "due": READING | DATES | TASKS | LAYOUT | {"cli.due", "report.due", "render.due_text"},
-    "due --as json": READING | DATES | TASKS | {"cli.due", "report.due", "render.as_json"},
-    "week": READING | DATES | TASKS | LAYOUT
-    | {"cli.week", "report.week", "render.week_text", "schedule.spread"},
-    "week --as json": READING | DATES | TASKS
-    | {"cli.week", "report.week", "render.as_json", "schedule.spread"},
+    "areas": READING | DATES
+    | {"cli.areas", "report", "report.areas", "schedule.coming", "render", "render.areas_text",
+       "render.layout", "text.width"},
+    "areas --as json": READING | DATES | TASKS
+    | {"cli.areas", "report.areas", "schedule.coming", "render.as_json"},
+    "chore": CHORE | LAYOUT | {"render.chore_text", "render.chore_record_text"},
+    "chore --as json": CHORE | {"render.as_json"},
+    "due": DUE | LAYOUT | {"render.due_text"},
+    "due --as json": DUE | {"render.as_json"},
+    "due --minutes 30 --for tam": DUE | LAYOUT
+    | {"render.due_text", "report.pick", "schedule.pick"},
+    "week": WEEK | LAYOUT | {"render.week_text"},
+    "week --as json": WEEK | {"render.as_json"},
+    "week --in kitchen": WEEK | LAYOUT | {"render.week_text"},
+    "review": REVIEW | {"render.layout", "render.review_text", "text.width"},
+    "review --as json": REVIEW | {"household.things", "render.as_json", "report.task"},
+    "lighten": LIGHTEN | {"render.layout", "render.lighten_text"},
+    "lighten --as json": LIGHTEN | {"render.as_json", "report.task"},
+    "lighten --as diff": LIGHTEN,
+    "outlook": OUTLOOK | {"render.layout", "render.outlook_text", "text.width"},
+    "outlook --as json": OUTLOOK
+    | {"household.things", "render.as_json", "report.task", "schedule.turns"},
+    "outlook --as svg": OUTLOOK | {"render.layout", "render.outlook_svg", "text.width"},
     "did": READING | {"cli.did", "journal"},
     "did --as json": READING | {"cli.did", "journal"},
     "lint": READING | DATES | {

@@ -12,11 +12,16 @@ import click
 from ledger import __version__
 
 COMMANDS = {
+    "areas": "when each area was last cared for, and what it takes",
+    "chore": "all the book knows of one chore",
     "did": "record what was done",
     "due": "what a day asks for",
     "explain": "what a rule of the linter finds, and why",
     "format": "bring a book into one shape",
+    "lighten": "the fewest moves that make a week fit its days",
     "lint": "find what is wrong in a book",
+    "outlook": "the load of the weeks and the year ahead",
+    "review": "how the week went, and what to begin or pause next",
     "week": "seven days, and what each holds",
 }
 

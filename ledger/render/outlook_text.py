@@ -1,0 +1,188 @@
+"""The outlook as text: a bar a day for the weeks, the heaviest days, and a character a day for
+the year."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ledger.render.layout import (
+    WIDTH,
+    columns,
+    counted,
+    long_day,
+    minutes,
+    safe,
+    short_day,
+    wrap,
+)
+from ledger.report.outlook import HeavyDay, Outlook, OutlookDay, OutlookTask, Stretch
+from ledger.text.values import MONTHS
+from ledger.text.width import width
+
+EIGHTHS = " ▏▎▍▌▋▊▉"
+FULL, BEYOND, MARK = "█", "▒", "│"
+LEAST_BAR = 12
+DAY_WIDTH = len("Mon 30 Nov")
+TOLD = 5
+"""How many chores of a heavy day are named."""
+UNBROKEN = "\ue000"
+"""Stands for a blank at which no line is broken."""
+LEVELS = ("·", "▂", "▅", "█")
+OVER, AWAY = "!", "-"
+
+
+def outlook_text(outlook: Outlook) -> str:
+    """The weeks, the heaviest days and the year, for people, in 80 columns."""
+    title = f", {safe(outlook.household)}" if outlook.household else ""
+    lines = [f"Outlook from {long_day(outlook.on)}{title}"]
+    lines += _weeks(outlook)
+    if outlook.heaviest:
+        lines += ["", f"Heaviest days until {long_day(outlook.until)}"]
+        names = [_dated(day, outlook.on.year) for day in outlook.heaviest]
+        edge = max(map(width, names)) + 4
+        for day, name in zip(outlook.heaviest, names, strict=True):
+            lines += _heavy(day, f"  {name}".ljust(edge))
+    lines += ["", *_year(outlook), "", *_together(outlook)]
+    return "\n".join(lines) + "\n"
+
+
+def _weeks(outlook: Outlook) -> Iterator[str]:
+    """A block a week: its days and its minutes, then a bar a day."""
+    last = outlook.weeks[-1].last
+    days = [day for day in outlook.days if day.day <= last]
+    notes = [_note(day) for day in days]
+    sums = [_spent(week.minutes, week.limit, week.over) for week in outlook.weeks]
+    room = WIDTH - DAY_WIDTH - 4 - max(map(width, [*notes, *sums]))
+    scale = max(max(day.minutes, day.limit or 0) for day in days) or 1
+    # One column more than the bars has the mark of the limit.
+    cells = max(room - 1, LEAST_BAR)
+    for week, spent in zip(outlook.weeks, sums, strict=True):
+        label = f"{short_day(week.first)} to {short_day(week.last)}"
+        yield ""
+        yield label.ljust(DAY_WIDTH + cells + 5) + spent
+        for day, note in zip(days, notes, strict=True):
+            if week.first <= day.day <= week.last:
+                bar = _bar(day.minutes, day.limit, scale, cells)
+                yield f"{short_day(day.day):{DAY_WIDTH}}  {bar:{cells + 1}}  {note}".rstrip()
+
+
+def _bar(spent: int, limit: int | None, scale: int, cells: int) -> str:
+    """A bar with a mark behind the minutes that fit, and what is beyond it drawn otherwise."""
+    if limit is None:
+        return _filled(spent, scale, cells)
+    mark = limit * cells // scale
+    bar = _filled(min(spent, limit), scale, cells)[:mark].ljust(mark) + MARK
+    if spent <= limit:
+        return bar
+    return bar + BEYOND * max(spent * cells // scale - mark, 1)
+
+
+def _filled(spent: int, scale: int, cells: int) -> str:
+    whole, rest = divmod(spent * cells * len(EIGHTHS) // scale, len(EIGHTHS))
+    return (FULL * whole + EIGHTHS[rest]).rstrip()
+
+
+def _note(day: OutlookDay) -> str:
+    if day.away is None:
+        return _spent(day.minutes, day.limit, day.over) if day.minutes else "nothing"
+    return f"{minutes(day.minutes)}, away" if day.minutes else "away"
+
+
+def _spent(spent: int, limit: int | None, over: int) -> str:
+    said = minutes(spent) if limit is None else f"{minutes(spent)} of {minutes(limit)}"
+    return f"{said}, {minutes(over)} over" if over else said
+
+
+def _dated(day: HeavyDay, year: int) -> str:
+    """A day, with its year if that is another."""
+    return short_day(day.day) if day.day.year == year else f"{short_day(day.day)} {day.day.year}"
+
+
+def _heavy(day: HeavyDay, head: str) -> list[str]:
+    """A day with the chores that take longest on it."""
+    told = [f"{safe(task.chore)} {minutes(task.minutes)}{_why(task, day)}" for task in day.tasks]
+    if len(told) > TOLD + 1:
+        rest = sum(task.minutes for task in day.tasks[TOLD:])
+        told[TOLD:] = [f"and {len(told) - TOLD} more, {minutes(rest)}"]
+    whole = ", ".join(one.replace(" ", UNBROKEN) for one in told)
+    chores = wrap(whole, len(head)).replace(UNBROKEN, " ")
+    return [head + _spent(day.minutes, day.limit, day.over), " " * len(head) + chores]
+
+
+def _why(task: OutlookTask, day: HeavyDay) -> str:
+    if task.late:
+        return " (late)"
+    return f" (until {short_day(task.last)})" if task.last > day.day else ""
+
+
+def _year(outlook: Outlook) -> Iterator[str]:
+    """A row a month, a column a day, and what the characters mean."""
+    heaviest = max(day.minutes for day in outlook.days)
+    rows = {(month.first.year, month.first.month): [" "] * 31 for month in outlook.months}
+    for day in outlook.days:
+        rows[day.day.year, day.day.month][day.day.day - 1] = _character(day, heaviest)
+    ruler = "".join(f"{number:<{5 if number > 1 else 4}}" for number in (1, *range(5, 31, 5)))
+    yield " " * (DAY_WIDTH + 2) + ruler.rstrip()
+    totals = columns([_month(month) for month in outlook.months], frozenset({0}))
+    for month, row, amount in zip(outlook.months, rows.values(), totals, strict=True):
+        name = f"{MONTHS[month.first.month - 1][:3].title()} {month.first.year}"
+        yield f"{name:{DAY_WIDTH}}  {''.join(row)}  {amount}".rstrip()
+    yield ""
+    yield from _legend(outlook.days)
+
+
+def _character(day: OutlookDay, heaviest: int) -> str:
+    if day.over:
+        return OVER
+    if not day.minutes:
+        return LEVELS[0] if day.away is None else AWAY
+    # Where nothing says what fits in a day, the heaviest of them is the measure.
+    return LEVELS[1 + min(3 * day.minutes // ((day.limit or heaviest) + 1), 2)]
+
+
+def _month(month: Stretch) -> tuple[str, str]:
+    over = counted(month.days_over, "day", "days")
+    return minutes(month.minutes), f"{over} over" if month.days_over else ""
+
+
+def _legend(days: Sequence[OutlookDay]) -> list[str]:
+    """What the characters that stand in the year mean."""
+    limits = {day.limit is not None for day in days if day.away is None}
+    whole = "the limit" if True in limits else "the heaviest day"
+    nothing, third, two_thirds, full = LEVELS
+    said = f"{nothing} nothing  {third} to a third  {two_thirds} to two thirds  {full} to {whole}"
+    if True in limits:
+        said += f"  {OVER} over it"
+    if any(day.away is not None for day in days):
+        said += f"  {AWAY} away"
+    mixed = "Days without a limit are measured by the heaviest day."
+    return [said, mixed] if len(limits) > 1 else [said]
+
+
+def _together(outlook: Outlook) -> list[str]:
+    """The whole, and what to know of its figures."""
+    days = len(outlook.days)
+    said = [f"Together: {minutes(outlook.minutes)} in {days} days"]
+    if outlook.over:
+        count = sum(day.over > 0 for day in outlook.days)
+        said[0] += f"; {minutes(outlook.over)} over, on {counted(count, 'day', 'days')}"
+        said.append(_least(outlook))
+    if outlook.late:
+        windows = counted(outlook.late, "chore", "chores")
+        said.append(f"Late, and put on the first day: {windows}.")
+    if outlook.expected:
+        said.append(
+            "Chores that follow so many days after they were done are put as if each is "
+            "done on the first day it may be."
+        )
+    if outlook.untimed:
+        said.append(f"Minutes not known, and not counted: {safe(', '.join(outlook.untimed))}")
+    return [wrap(line, 2) for line in said]
+
+
+def _least(outlook: Outlook) -> str:
+    if outlook.least_over == outlook.over:
+        return "No other choice of days has fewer minutes over."
+    if outlook.least_over:
+        return f"Whatever days are chosen, {minutes(outlook.least_over)} or more are over."
+    return "Another choice of days may have fewer minutes over."

@@ -1,0 +1,222 @@
+"""Outlook: how heavy the days of the year ahead become, and what makes the heaviest so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from ledger.household.model import Household
+from ledger.schedule.absence import away_title
+from ledger.schedule.ahead import Ahead, windows_ahead
+from ledger.schedule.load import Demand, limit_of
+from ledger.schedule.spread import Spread, spread
+from ledger.schedule.week import (
+    MAX_DAY,
+    month_first,
+    month_index,
+    month_last,
+    week_first,
+    weekday,
+)
+
+HEAVIEST = 5
+"""How many of the heaviest days are told in full."""
+MONTHS = 12
+
+
+class OutlookDay(NamedTuple):
+    """One day ahead, and the minutes that are put on it."""
+
+    day: date
+    away: str | None
+    """Why the whole household is away, empty if the book does not say; None at home."""
+    weekend: bool
+    minutes: int
+    limit: int | None
+    over: int
+    """Minutes beyond the limit."""
+
+
+class Stretch(NamedTuple):
+    """A week or a month ahead, or what the outlook has of it."""
+
+    first: date
+    last: date
+    minutes: int
+    limit: int | None
+    """What its days hold together; None where one of them has no limit."""
+    over: int
+    """Minutes beyond the limits of their days."""
+    days_over: int
+
+
+class OutlookTask(NamedTuple):
+    """What a chore puts on a day."""
+
+    chore: str
+    minutes: int
+    first: date
+    last: date
+    """The days it may be done on."""
+    expected: bool
+    """True where its days hang on when it is done before."""
+    late: bool
+
+
+class HeavyDay(NamedTuple):
+    """A day ahead with all that is on it."""
+
+    day: date
+    minutes: int
+    limit: int | None
+    over: int
+    tasks: tuple[OutlookTask, ...]
+    """The longest first; what takes no minutes is left out."""
+
+
+class Outlook(NamedTuple):
+    """The load of the days from one on, as the record has it by then."""
+
+    household: str | None
+    on: date
+    until: date
+    """The last day looked at: a year on, or the end of the weeks if that is later."""
+    days: tuple[OutlookDay, ...]
+    """Every day of them."""
+    weeks: tuple[Stretch, ...]
+    """The weeks asked for, the first of them from the day on."""
+    heaviest: tuple[HeavyDay, ...]
+    """Days with most minutes beyond their limits, then those with most minutes."""
+    months: tuple[Stretch, ...]
+    minutes: int
+    """Of every window that closes by the last day, and of what is late."""
+    over: int
+    """Minutes beyond the limits of their days, of all days together."""
+    least_over: int
+    """No other choice of days leaves fewer beyond."""
+    late: int
+    """Windows that closed before the day and are still owed; they stand on it."""
+    expected: int
+    """Windows whose days hang on when they are done before."""
+    untimed: tuple[str, ...]
+    """Chores ahead for which the book says no minutes, so that they count for none."""
+
+
+def outlook(household: Household, on: int, weeks: int, today: int) -> Outlook:
+    """The load of a year from a day on, and of so many weeks if they reach further.
+
+    Every window that closes by the last day is counted, once; those with a choice of days are
+    put on one by `spread`, over all days at once. What was done already is not counted. The
+    weeks end with a whole one. `today` is where a book with neither `since` nor a record begins.
+    """
+    end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
+    until = max(end, _year_on(on))
+    windows = windows_ahead(household, on, until, today)
+    limits = {day: limit_of(household, day) for day in range(on, until + 1)}
+    placed = _spread(windows, limits, on, until)
+    minutes = dict.fromkeys(limits, 0)
+    for window, day in zip(windows, placed.days, strict=True):
+        minutes[day] += window.minutes
+    days = [_day(household, day, minutes[day], limits[day]) for day in limits]
+    return Outlook(
+        household=household.title,
+        on=date.fromordinal(on),
+        until=date.fromordinal(until),
+        days=tuple(days),
+        weeks=tuple(_stretches(days, _weeks(household, on, end))),
+        heaviest=tuple(_heaviest(days, windows, placed.days)),
+        months=tuple(_stretches(days, _months(on, until))),
+        minutes=sum(minutes.values()),
+        over=placed.excess,
+        least_over=placed.least_excess,
+        late=sum(window.late for window in windows),
+        expected=sum(window.expected for window in windows),
+        untimed=tuple(dict.fromkeys(w.chore for w in windows if w.routine.minutes is None)),
+    )
+
+
+def _year_on(day: int) -> int:
+    """The last day of the year that begins on a day."""
+    index = month_index(day) + MONTHS
+    if index > month_index(MAX_DAY):
+        return MAX_DAY
+    offset = day - month_first(index - MONTHS)
+    return min(month_first(index) + offset - 1, month_last(index))
+
+
+def _week_last(household: Household, day: int) -> int:
+    return min(week_first(day, household.week_start) + 6, MAX_DAY)
+
+
+def _weeks(household: Household, first: int, last: int) -> Iterator[tuple[int, int]]:
+    while first <= last:
+        end = _week_last(household, first)
+        yield first, end
+        first = end + 1
+
+
+def _months(first: int, last: int) -> Iterator[tuple[int, int]]:
+    for index in range(month_index(first), month_index(last) + 1):
+        yield max(first, month_first(index)), min(last, month_last(index))
+
+
+def _spread(
+    windows: Sequence[Ahead], limits: Mapping[int, int | None], low: int, high: int
+) -> Spread:
+    demands = [Demand(one.first, one.last, one.minutes, one.chore) for one in windows]
+    return spread(demands, limits, low, high)
+
+
+def _day(household: Household, day: int, minutes: int, limit: int | None) -> OutlookDay:
+    return OutlookDay(
+        day=date.fromordinal(day),
+        away=away_title(household, day),
+        weekend=weekday(day) in household.weekend,
+        minutes=minutes,
+        limit=limit,
+        over=0 if limit is None else max(0, minutes - limit),
+    )
+
+
+def _stretches(days: Sequence[OutlookDay], spans: Iterator[tuple[int, int]]) -> Iterator[Stretch]:
+    start = days[0].day.toordinal()
+    for first, last in spans:
+        inside = days[first - start : last - start + 1]
+        limits = [day.limit for day in inside if day.limit is not None]
+        yield Stretch(
+            first=inside[0].day,
+            last=inside[-1].day,
+            minutes=sum(day.minutes for day in inside),
+            limit=sum(limits) if len(limits) == len(inside) else None,
+            over=sum(day.over for day in inside),
+            days_over=sum(day.over > 0 for day in inside),
+        )
+
+
+def _heaviest(
+    days: Sequence[OutlookDay], windows: Sequence[Ahead], placed: Sequence[int]
+) -> Iterator[HeavyDay]:
+    ranked = sorted(days, key=lambda day: (-day.over, -day.minutes, day.day))
+    chosen = [day for day in ranked[:HEAVIEST] if day.minutes]
+    inside: dict[int, list[Ahead]] = {day.day.toordinal(): [] for day in chosen}
+    for window, number in zip(windows, placed, strict=True):
+        if number in inside:
+            inside[number].append(window)
+    for day in chosen:
+        tasks = tuple(_tasks(inside[day.day.toordinal()]))
+        yield HeavyDay(day.day, day.minutes, day.limit, day.over, tasks)
+
+
+def _tasks(windows: Sequence[Ahead]) -> list[OutlookTask]:
+    """What each chore puts on a day, the shares of one that each does together."""
+    joined: dict[tuple[object, ...], OutlookTask] = {}
+    for one in windows:
+        key = (one.chore, one.first, one.last, one.expected, one.late)
+        sofar = joined[key].minutes if key in joined else 0
+        first, last = date.fromordinal(one.first), date.fromordinal(one.last)
+        joined[key] = OutlookTask(
+            one.chore, sofar + one.minutes, first, last, one.expected, one.late
+        )
+    timed = (task for task in joined.values() if task.minutes)
+    return sorted(timed, key=lambda task: -task.minutes)

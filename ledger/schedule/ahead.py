@@ -1,0 +1,121 @@
+"""Ahead: the windows still to be done from a day on, as far as the calendar and the record tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from ledger.household.model import Household, Routine
+from ledger.schedule.matching import Occasion, occasions
+from ledger.schedule.status import after_done_now, after_done_span, timelines
+from ledger.schedule.windows import Timeline
+
+
+class Ahead(NamedTuple):
+    """A window still to be done."""
+
+    chore: str
+    routine: Routine
+    person: str | None
+    """Whose own share it is, for a chore that each does."""
+    first: int
+    last: int
+    """The days it is to be done on, after any move, as ordinals."""
+    minutes: int
+    """As declared; 0 where the book says none."""
+    expected: bool
+    """True where it counts from a window that is not done yet, taken as done on its first day."""
+    late: bool
+    """True where it closed before the first day asked for, and is still owed."""
+
+
+def windows_ahead(household: Household, low: int, high: int, today: int) -> list[Ahead]:
+    """The windows that close from day `low` to `high`, and what is overdue on `low`, in the
+    order of the book and then of their days; by a record known up to `low`.
+
+    Windows settled ahead of their days are left out, and so are excused and missed ones. Of a
+    chore that comes round so many days after it was done, each window is taken as done on its
+    first day, and what is overdue on `low`. `today` is where a book with neither `since` nor a
+    record begins.
+    """
+    return [
+        window
+        for chore in household.chores.values()
+        for timeline in timelines(household, chore, today)
+        for windows in (_calendar(timeline, low, high), _after_done(timeline, low, high))
+        for window in windows
+    ]
+
+
+def _ahead(
+    timeline: Timeline,
+    routine: Routine,
+    span: tuple[int, int],
+    *,
+    expected: bool = False,
+    late: bool = False,
+) -> Ahead:
+    minutes, name = routine.minutes or 0, timeline.chore.name
+    return Ahead(name, routine, timeline.person, *span, minutes, expected, late)
+
+
+def _calendar(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
+    """Windows of the calendar, but for days on which an `after done` line holds."""
+    counted = any(r.section.cadence.kind == "after-done" for r in timeline.chore.routines)
+    for routine, opened, span, late in _on_calendar(timeline, low, high):
+        if not counted or timeline.after_done(max(opened, low)) is None:
+            yield _ahead(timeline, routine, span, late=late)
+
+
+def _on_calendar(
+    timeline: Timeline, low: int, high: int
+) -> Iterator[tuple[Routine, int, tuple[int, int], bool]]:
+    """Line, first day before any move, days to be done on, and whether it is late."""
+    found = occasions(timeline, timeline.household.log, low, low, low)
+    owed = _owed(timeline, found, low)
+    for one in found:
+        if one.mark is None and (one is owed or low <= one.last <= high):
+            span = (one.first, one.last)
+            yield one.window.routine, one.window.first, span, one is owed
+    # No line of the record reaches beyond the windows that were matched.
+    reached = max((one.window.first for one in found), default=low)
+    for window in timeline.between(max(reached, low), high):
+        if window.first > max(reached, low) and window.last <= high and not window.excused:
+            yield window.routine, window.first, window[:2], False
+
+
+def _owed(timeline: Timeline, found: list[Occasion], low: int) -> Occasion | None:
+    """The occasion that is overdue on a day: the latest that has opened by it, closed undone."""
+    opened = [one for one in found if one.first <= low]
+    if not opened or opened[-1].mark is not None or opened[-1].last >= low:
+        return None
+    # An excused window ends what was owed before it.
+    latest = timeline.last_opened(low)
+    ended = latest is not None and latest.excused and opened[-1].first <= latest.first
+    return None if ended else opened[-1]
+
+
+def _after_done(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
+    """Windows of `after done` lines, of the one that holds on `low` and of those that begin
+    later."""
+    now = timeline.after_done(low)
+    for routine in timeline.chore.routines:
+        later = timeline.in_force(routine)[0] > low
+        if routine.section.cadence.kind != "after-done" or routine.paused:
+            continue
+        if routine is now or later:
+            yield from _one_after_another(timeline, routine, low, high)
+
+
+def _one_after_another(
+    timeline: Timeline, routine: Routine, low: int, high: int
+) -> Iterator[Ahead]:
+    span, _ = after_done_now(timeline, routine, low)
+    expected = False
+    while span is not None and span[1] <= high:
+        first, last = span
+        done = max(first, low)
+        if timeline.after_done(done) is not routine:
+            return
+        yield _ahead(timeline, routine, span, expected=expected, late=last < low)
+        span, expected = after_done_span(timeline, routine, done), True
