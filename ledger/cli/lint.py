@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,8 +20,9 @@ from ledger.cli.common import (
     today_of,
 )
 from ledger.text.finding import Finding, Severity
+from ledger.text.source import Source
 from ledger.text.tree import Tree
-from ledger.workspace import Workspace, read_sources
+from ledger.workspace import Workspace, WorkspaceFault, read_sources
 
 SEVERITIES = [severity.value for severity in Severity]
 
@@ -81,6 +82,10 @@ class Choice:
     metavar="[drift]",
     help="Mend what is certain: shape, order, repeated lines; with drift, minutes too.",
 )
+@click.option("--staged", is_flag=True, help="Lint what git is about to commit.")
+@click.option(
+    "--since", metavar="REVISION", help="Find only what is new since a revision of git."
+)
 @click.option("--name", default="standard input", help="What to call standard input.")
 def command(
     paths: tuple[Path, ...],
@@ -90,6 +95,8 @@ def command(
     without: tuple[str, ...],
     fail_on: str,
     fix: str | None,
+    staged: bool,
+    since: str | None,
     name: str,
 ) -> None:
     """Find what is wrong in a book, and say what to write instead.
@@ -102,23 +109,65 @@ def command(
       besom lint                         the book in this folder
       besom lint --fix                   mend what is certain, and show each change
       besom lint --only overlap --as json
+      besom lint --staged --since HEAD   what this commit would bring
     """
     begun = time.perf_counter()
     choice = Choice(_known(only), _known(without))
-    workspace = read_sources(sources_of(paths, name))
+    _refuse(paths, fix, staged, since)
+    workspace = read_sources(_staged(paths) if staged else sources_of(paths, name))
     today = day_named(on, today_of(workspace.household)).toordinal()
     if fix is not None:
-        if paths == (Path("-"),):
-            raise click.UsageError("--fix changes files; standard input is none")
         workspace = _mended(workspace, today, fix == "drift")
-    from ledger.lint.book import Book
-    from ledger.lint.engine import lint
-
-    book = Book(workspace.trees, workspace.household, today)
-    findings = choice.of(lint(book, workspace.findings))
+    findings = _found(workspace, today)
+    if since is not None:
+        findings = _new_since(since, paths, findings, today)
+    findings = choice.of(findings)
     _show(findings, workspace.trees, form, begun)
     if any(SEVERITIES.index(f.severity.value) <= SEVERITIES.index(fail_on) for f in findings):
         raise SystemExit(FINDINGS)
+
+
+def _refuse(paths: tuple[Path, ...], fix: str | None, staged: bool, since: str | None) -> None:
+    """End a wrong call that mends or compares what is no file of the folder."""
+    from_input = paths == (Path("-"),)
+    if fix is not None and (from_input or staged):
+        what = "standard input is none" if from_input else "what is staged is none"
+        raise click.UsageError(f"--fix changes files; {what}")
+    if from_input and (staged or since is not None):
+        raise click.UsageError("git knows nothing of standard input; name files or folders")
+
+
+def _staged(paths: tuple[Path, ...]) -> list[Source]:
+    from ledger.git import staged_sources
+
+    return _from_git(staged_sources, paths)
+
+
+def _from_git(read: Callable[[Path], list[Source]], paths: tuple[Path, ...]) -> list[Source]:
+    """The books that git has below the paths, each once. Ends with exit 2 where git refuses."""
+    try:
+        sources = [source for path in paths or (Path(),) for source in read(path)]
+    except WorkspaceFault as fault:
+        raise click.UsageError(str(fault)) from fault
+    return list({source.path: source for source in sources}.values())
+
+
+def _found(workspace: Workspace, today: int) -> list[Finding]:
+    from ledger.lint.book import Book
+    from ledger.lint.engine import lint
+
+    return lint(Book(workspace.trees, workspace.household, today), workspace.findings)
+
+
+def _new_since(
+    revision: str, paths: tuple[Path, ...], findings: list[Finding], today: int
+) -> list[Finding]:
+    """The findings that the books had not at a revision."""
+    from ledger.git import sources_at
+    from ledger.lint.since import brought
+
+    before = read_sources(_from_git(lambda path: sources_at(revision, path), paths))
+    return brought(_found(before, today), findings)
 
 
 def _known(names: tuple[str, ...]) -> frozenset[str]:
@@ -158,7 +207,6 @@ def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
     """The workspace after its files were mended; each change is shown as it is made."""
     from ledger.lint.fix import with_learned_minutes, without_repeats
     from ledger.text.formatter import FormatFault, formatted
-    from ledger.text.source import Source
 
     sources = []
     for tree in workspace.trees:

@@ -1,0 +1,146 @@
+"""Git: the books of a revision or of the index, read through git itself.
+
+Nothing is checked out and nothing is written: git says which books there are, and one
+`git cat-file` gives their texts.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from collections.abc import Iterable
+from pathlib import Path, PurePosixPath
+from typing import NamedTuple
+
+from ledger.text.source import Source
+from ledger.workspace import SUFFIX, WorkspaceFault
+
+_LINK, _MODULE = b"120000", b"160000"
+
+
+class GitFault(WorkspaceFault):
+    """What git could not do; the message says what was asked and what to do."""
+
+
+class Blob(NamedTuple):
+    """A book as git keeps it."""
+
+    path: PurePosixPath
+    """From the top of the work tree."""
+    name: bytes
+    """Of the object that holds its text."""
+
+
+def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
+    """What a git command prints when run in a folder.
+
+    Raises GitFault where git is not there or refuses, with the first line of its complaint.
+    """
+    command = ["git", "--literal-pathspecs", *words]
+    try:
+        done = subprocess.run(command, cwd=folder, input=given, capture_output=True, check=False)
+    except OSError as fault:
+        raise GitFault("git cannot be run here; install git, or give folders and files") from fault
+    if done.returncode:
+        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        if said and "not a git repository" in said[0]:
+            raise GitFault(f"{folder}: in no git repository; begin one with `git init`")
+        raise GitFault(f"git: {said[0] if said else f'{words[0]} failed'}")
+    return done.stdout
+
+
+def top_of(path: Path) -> Path:
+    """The top of the work tree that a path lies in, or lay in. Raises GitFault outside of one."""
+    folder = path.absolute()
+    while not folder.is_dir():
+        folder = folder.parent
+    return Path(os.fsdecode(git(folder, "rev-parse", "--show-toplevel").rstrip(b"\n")))
+
+
+def is_revision(text: str, folder: Path) -> bool:
+    """True where git knows a revision by that name in the repository of a folder."""
+    try:
+        _tree(folder, text)
+    except GitFault:
+        return False
+    return True
+
+
+def sources_at(revision: str, path: Path) -> list[Source]:
+    """The books of a folder, or the one of a file, as a revision has them.
+
+    They are called as they would be in the work tree. Raises GitFault for a revision that git
+    does not know.
+    """
+    top = top_of(path)
+    tree = _tree(top, revision)
+    listed = git(top, "ls-tree", "-r", "-z", "--full-tree", tree, "--", *_below(path, top))
+    blobs = []
+    for entry in filter(None, listed.split(b"\0")):
+        about, _, name = entry.partition(b"\t")
+        mode, _, blob = about.split(b" ")
+        if mode not in (_LINK, _MODULE):
+            blobs.append(Blob(PurePosixPath(os.fsdecode(name)), blob))
+    return _sources(blobs, path, top)
+
+
+def staged_sources(path: Path) -> list[Source]:
+    """The books of a folder, or the one of a file, as the next commit would have them."""
+    top = top_of(path)
+    listed = git(top, "ls-files", "--stage", "-z", "--", *_below(path, top))
+    blobs = []
+    for entry in filter(None, listed.split(b"\0")):
+        about, _, name = entry.partition(b"\t")
+        mode, blob, stage = about.split(b" ")
+        # A path of an unfinished merge has its sides instead, and cannot be committed yet.
+        if mode not in (_LINK, _MODULE) and stage == b"0":
+            blobs.append(Blob(PurePosixPath(os.fsdecode(name)), blob))
+    return _sources(blobs, path, top)
+
+
+def _tree(folder: Path, revision: str) -> str:
+    words = ("rev-parse", "--verify", "--quiet", "--end-of-options", f"{revision}^{{tree}}")
+    try:
+        return git(folder, *words).decode("ascii").strip()
+    except GitFault as fault:
+        if "cannot be run" in str(fault):
+            raise
+        raise GitFault(f'"{revision}" is no revision that git knows here') from fault
+
+
+def _below(path: Path, top: Path) -> list[str]:
+    """A path from the top of the work tree, as git takes it; nothing for the top itself."""
+    inside = os.path.relpath(os.path.realpath(path), os.path.realpath(top))
+    if inside == os.curdir:
+        return []
+    return [PurePosixPath(*Path(inside).parts).as_posix()]
+
+
+def _sources(blobs: Iterable[Blob], path: Path, top: Path) -> list[Source]:
+    below = PurePosixPath(*_below(path, top))
+    books = []
+    for blob in blobs:
+        if blob.path == below:
+            books.append((path, blob))
+            continue
+        inside = blob.path.relative_to(below)
+        hidden = any(part.startswith(".") for part in inside.parts)
+        if inside.suffix == SUFFIX and not hidden:
+            books.append((path / inside, blob))
+    books.sort(key=lambda book: book[0])
+    texts = _texts(top, [blob.name for _, blob in books])
+    return [Source.decode(str(name), text) for (name, _), text in zip(books, texts, strict=True)]
+
+
+def _texts(top: Path, names: list[bytes]) -> list[bytes]:
+    """The texts of some objects, by one process for all of them."""
+    if not names:
+        return []
+    out = git(top, "cat-file", "--batch", given=b"".join(name + b"\n" for name in names))
+    texts, at = [], 0
+    for _ in names:
+        end = out.index(b"\n", at)
+        size = int(out[at:end].split(b" ")[2])
+        texts.append(out[end + 1 : end + 1 + size])
+        at = end + 1 + size + 1
+    return texts
