@@ -61,29 +61,22 @@ def as_option(*forms: str) -> Callable[[F], F]:
     )
 
 
-class WholeNumber(click.ParamType):
-    """A whole number in a range; what is none is told so in plain words."""
+def whole_number(least: int, most: int) -> Callable[[str], int]:
+    """What reads a whole number in a range from a call, and says in plain words what is none."""
 
-    name = "number"
-
-    def __init__(self, least: int, most: int) -> None:
-        self.least, self.most = least, most
-
-    def convert(
-        self, value: object, param: click.Parameter | None, ctx: click.Context | None
-    ) -> int:
-        """The number that a word of the call says."""
-        text = str(value).strip()
-        if not (_NUMBER.fullmatch(text) and self.least <= int(text) <= self.most):
-            self.fail(f'"{value}" is no whole number from {self.least} to {self.most}', param, ctx)
+    def number(text: str) -> int:
+        if not (_NUMBER.fullmatch(text.strip()) and least <= int(text) <= most):
+            raise click.BadParameter(f'"{text}" is no whole number from {least} to {most}')
         return int(text)
+
+    return number
 
 
 def weeks_option(default: int, help_text: str) -> Callable[[F], F]:
     """`--weeks N`, from one week to ten years of them."""
     return click.option(
         "--weeks",
-        type=WholeNumber(1, 520),
+        type=whole_number(1, 520),
         metavar="N",
         default=default,
         show_default=True,

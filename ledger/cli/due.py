@@ -7,7 +7,6 @@ from pathlib import Path
 import click
 
 from ledger.cli.common import (
-    WholeNumber,
     as_option,
     books_argument,
     day_named,
@@ -18,6 +17,7 @@ from ledger.cli.common import (
     scope_options,
     show,
     today_of,
+    whole_number,
 )
 
 
@@ -27,7 +27,7 @@ from ledger.cli.common import (
 @scope_options
 @click.option(
     "--minutes",
-    type=WholeNumber(1, 1440),
+    type=whole_number(1, 1440),
     metavar="N",
     help="Only what is best done in so many minutes, and why the rest is left.",
 )

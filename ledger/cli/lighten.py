@@ -8,7 +8,6 @@ from pathlib import Path
 import click
 
 from ledger.cli.common import (
-    WholeNumber,
     as_option,
     books_argument,
     changes,
@@ -19,6 +18,7 @@ from ledger.cli.common import (
     show,
     shown_path,
     today_of,
+    whole_number,
 )
 from ledger.text.source import Source
 from ledger.workspace import Workspace
@@ -30,7 +30,7 @@ from ledger.workspace import Workspace
 @click.option(
     "--moves",
     "most",
-    type=WholeNumber(0, 99),
+    type=whole_number(0, 99),
     metavar="N",
     help="Spend up to N moves, to lower the heaviest day too.",
 )
