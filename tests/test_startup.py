@@ -58,7 +58,7 @@ LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
 LISTS = READING | DATES | TASKS | {"report.estimate", "report.scope", "schedule.likely"}
 DUE = LISTS | {"cli.due", "report.due"}
 SPREAD = {"schedule.placing", "schedule.search", "schedule.spread"}
-WEEK = LISTS | SPREAD | {"cli.week", "report.week"}
+WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.past"}
 
 CHORE = READING | DATES | TASKS | {
     "cli.chore", "report.areas", "report.chore", "report.chore_lines", "report.chore_record",

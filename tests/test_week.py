@@ -141,6 +141,18 @@ def test_chore_counted_from_its_last_doing_comes_so_many_days_later() -> None:
     assert states(answer) == {"2026-03-03": [("litter", "done")], "2026-03-08": [("litter", "due")]}
 
 
+def test_every_time_in_the_week_that_such_a_chore_was_done_stands_on_its_day() -> None:
+    answer = laid_out("2 days after done", "  litter  4 min", "2026-02-27 did litter",
+                      "2026-03-02 did litter", "2026-03-04 did litter")  # fmt: skip
+    assert states(answer) == {
+        "2026-03-02": [("litter", "done")],
+        WEDNESDAY: [("litter", "done")],
+        "2026-03-06": [("litter", "due")],
+    }
+    assert answer.minutes == 12
+    assert "done 1 day late" in week_text(answer)
+
+
 def test_chore_counted_from_its_last_doing_that_is_late_stands_on_the_day() -> None:
     answer = laid_out("5 days after done", "  litter  4 min", "2026-02-24 did litter")
     assert states(answer) == {WEDNESDAY: [("litter", "overdue")]}

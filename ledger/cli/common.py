@@ -78,7 +78,7 @@ def weeks_option(default: int, help_text: str) -> Callable[[F], F]:
         "--weeks",
         type=whole_number(1, 520),
         metavar="N",
-        default=default,
+        default=str(default),
         show_default=True,
         help=help_text,
     )

@@ -15,6 +15,7 @@ from ledger.schedule.likely import Quartiles
 from ledger.schedule.load import Demand, limit_of
 from ledger.schedule.matching import Occasion, occasions
 from ledger.schedule.minutes import Learned, learned_by
+from ledger.schedule.past import past
 from ledger.schedule.spread import spread
 from ledger.schedule.status import after_done_now, timelines
 from ledger.schedule.week import MAX_DAY, week_first
@@ -219,15 +220,18 @@ def _after_done_tasks(
     timeline: Timeline, days: tuple[int, int], on: int, learned_of: LearnedOf
 ) -> Iterator[Task]:
     """What the week has of a chore that comes round so many days after it was done."""
+    if not any(r.section.cadence.kind == "after-done" for r in timeline.chore.routines):
+        return
     first, last = days
+    learned = learned_of(timeline.chore.name)
+    for one in past(timeline, first, last, on).outcomes:
+        if one.mark is not None and one.routine.section.cadence.kind == "after-done":
+            span, state = (one.first, one.last), "done" if one.mark.verb == "did" else "skipped"
+            yield task_of(timeline, one.routine, span, state, one.mark, on, learned, one.opened)
     routine = timeline.after_done(on)
     if routine is None:
         return
-    learned = learned_of(timeline.chore.name)
-    span, settled = after_done_now(timeline, routine, on)
-    if settled is not None and first <= settled.day <= last:
-        day, state = settled.day, "done" if settled.verb == "did" else "skipped"
-        yield task_of(timeline, routine, (day, day), state, settled, on, learned)
-    if span is not None and span[0] <= last:
-        state = "overdue" if span[1] < on else "due"
-        yield task_of(timeline, routine, span, state, None, on, learned)
+    waiting, _ = after_done_now(timeline, routine, on)
+    if waiting is not None and waiting[0] <= last:
+        state = "overdue" if waiting[1] < on else "due"
+        yield task_of(timeline, routine, waiting, state, None, on, learned)
