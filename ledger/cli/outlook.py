@@ -22,7 +22,7 @@ from ledger.cli.common import (
 @click.command("outlook")
 @books_argument
 @on_option
-@weeks_option(4, "Weeks told day by day; a day to begin on inside a week has that week besides.")
+@weeks_option(4, "Weeks told day by day, the last of them to its end.")
 @as_option("csv", "markdown", "svg")
 def command(paths: tuple[Path, ...], on: str, weeks: int, form: str) -> None:
     """What the days of the weeks ahead hold against their limits, and a year of them at a glance.

@@ -125,7 +125,6 @@ class _Tree:
         self.jobs, self.limits, self.steps = jobs, days.limits, steps
         self.loads, self.days = list(days.fixed), list(start)
         self.best = list(start)
-        self.behind = [_by_closing(jobs[n:]) for n in range(len(jobs))]
         loads = list(days.fixed)
         for (_, _, minutes), day in zip(jobs, start, strict=True):
             loads[day] += minutes
@@ -137,6 +136,10 @@ class _Tree:
         The target is asked for anew after each answer. True where the best is then proven:
         it is met, or nothing within the target is left.
         """
+        count = len(self.jobs)
+        if count * (count + 1) // 2 >= self.steps:
+            return False  # Not one way down to an answer would be reached.
+        self.behind = [_by_closing(self.jobs[n:]) for n in range(count)]
         self._target, self._met = target, met
         self.cap, self.allowed = target()
         self.seen: set[tuple[int, ...]] = set()

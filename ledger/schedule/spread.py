@@ -17,12 +17,12 @@ from ledger.schedule.placing import NO_LIMIT, Item, Plan, even_out, longest_firs
 
 STEPS = 20_000
 """How long the searches of whole parts may last together, in windows looked at."""
-FEW_DAYS = 7
+FEW_DAYS = 5
 """Days that are set right at a time, where all at once are too many."""
-FEW_STEPS = 400
+FEW_STEPS = 200
 """How long one search of a few days may last, and how many windows they may have."""
-FEW_ITEMS = 20
-MENDING_STEPS = 10_000
+FEW_ITEMS = 16
+MENDING_STEPS = 20_000
 """How long the searches of a few days may last together."""
 
 
@@ -156,10 +156,10 @@ def _mend(plan: Plan, part: _Part, floor: int, steps: int) -> int:
     spans = [range(start, min(start + FEW_DAYS, part.days.stop)) for start in starts]
     bettered = True
     while bettered and steps > 0:
-        bettered = False
+        bettered, heaviest = False, plan.heaviest(part.days)
         for days in sorted(spans, key=lambda days: -plan.excess(days)):
             before = plan.excess(days), plan.heaviest(days)
-            if steps <= 0 or not (before[0] or before[1] == plan.heaviest(part.days) > floor):
+            if steps <= 0 or not (before[0] or before[1] == heaviest > floor):
                 continue
             steps -= _mend_few(plan, days, floor, min(FEW_STEPS, steps))
             bettered |= (plan.excess(days), plan.heaviest(days)) < before

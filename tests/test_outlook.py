@@ -1,0 +1,491 @@
+"""Outlook: the windows ahead against whole histories, the days by laws, and what is drawn."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime, timedelta
+from itertools import pairwise
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+import strategies as some
+from books import day, house, iso, timeline
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from test_cli import EXAMPLE, ROOT, besom, stop_clock
+from test_matching import SINCE, households, people_of
+
+from ledger.household.model import Household
+from ledger.render.layout import WIDTH
+from ledger.render.outlook_svg import outlook_svg
+from ledger.render.outlook_text import outlook_text
+from ledger.report.outlook import Outlook, outlook
+from ledger.schedule.ahead import Ahead, windows_ahead
+from ledger.schedule.load import limit_of
+from ledger.schedule.matching import marks_of, match
+from ledger.schedule.status import State, standings
+from ledger.text.source import Source
+from ledger.text.width import width
+from ledger.workspace import read_sources
+
+SVG = "{http://www.w3.org/2000/svg}"
+HEAD = ("since 2026-01-01", "person ada", "person bo")
+books = some.small_books().map(
+    lambda book: read_sources([Source("home.chores", book.text())]).household
+)
+days_on = st.integers(some.BASE, some.BASE + 120)
+
+
+def spans(*lines: str, on: str, until: str) -> list[tuple[str, str]]:
+    """First and last days of the windows ahead of a small book."""
+    found = windows_ahead(house(*HEAD, *lines), day(on), day(until), day(on))
+    return [(iso(one.first), iso(one.last)) for one in found]
+
+
+def report(*lines: str, on: str = "2026-03-02", weeks: int = 1) -> Outlook:
+    """The outlook of a small book that begins on Monday 2 March 2026."""
+    household = house("since 2026-03-02", "person ada", "person bo", *lines)
+    return outlook(household, day(on), weeks, day(on))
+
+
+# ------------------------------------------------------------------------------ windows ahead
+
+
+@given(households(), st.integers(0, 150), st.integers(0, 60))
+def test_windows_ahead_are_those_of_the_whole_matched_book(
+    household: Household, offset: int, length: int
+) -> None:
+    low = SINCE.toordinal() + offset
+    expected = []
+    for person in people_of(household):
+        line = timeline(household, "x", person)
+        marks = marks_of(household.log, "x", person, high=low)
+        windows, _ = match(line.between(0, low + 400), marks)
+        ahead = [one for one in windows if low <= one.last <= low + length and one.mark is None]
+        expected += [(person, one.first, one.last, False) for one in ahead]
+        expected += [
+            (one.person, one.first, one.last, True)
+            for one in standings(household, low, low)
+            if one.state is State.OVERDUE and one.person == person
+        ]
+    found = windows_ahead(household, low, low + length, low)
+    assert sorted((one.person or "", *one[3:5], one.late) for one in found) == sorted(
+        (person or "", *rest) for person, *rest in expected
+    )
+
+
+@settings(max_examples=40)
+@given(books, days_on, st.integers(0, 60))
+def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
+    household: Household, low: int, length: int
+) -> None:
+    found = windows_ahead(household, low, low + length, low)
+    now = standings(household, low, low)
+    late = {(one.chore.name, one.person, one.first, one.last) for one in now
+            if one.state is State.OVERDUE}  # fmt: skip
+    due = {(one.chore.name, one.person, one.first, one.last) for one in now
+           if one.state is State.DUE and one.last <= low + length}  # fmt: skip
+    whole = [(one.chore, one.person, one.first, one.last) for one in found]
+    assert {key for key, one in zip(whole, found, strict=True) if one.late} == late
+    assert due <= set(whole)
+    assert len(whole) == len(set(whole))
+    assert all(one.late or low <= one.last <= low + length for one in found)
+
+
+@settings(max_examples=40)
+@given(books, days_on, st.integers(0, 40), st.integers(0, 40))
+def test_looking_further_only_adds_windows_that_close_later(
+    household: Household, low: int, length: int, more: int
+) -> None:
+    near = windows_ahead(household, low, low + length, low)
+    far = windows_ahead(household, low, low + length + more, low)
+    assert [one for one in far if one.late or one.last <= low + length] == near
+
+
+def test_record_says_which_windows_are_done_moved_or_late() -> None:
+    lines = ("every monday", "  x  5 min")
+    assert spans(*lines, on="2026-03-04", until="2026-03-15") == [
+        ("2026-03-02", "2026-03-02"), ("2026-03-09", "2026-03-09"),
+    ]  # fmt: skip
+    assert spans(*lines, "2026-03-03 did x", on="2026-03-04", until="2026-03-10") == [
+        ("2026-03-09", "2026-03-09")
+    ]
+    moved = ("2026-02-23 did x", "2026-03-02 moved x to 2026-03-05")
+    assert spans(*lines, *moved, on="2026-03-04", until="2026-03-08") == [
+        ("2026-03-05", "2026-03-05")
+    ]
+
+
+def test_early_line_settles_the_window_that_is_yet_to_open() -> None:
+    lines = ("every monday", "  x  5 min", "2026-03-02 did x", "2026-03-07 did x")
+    assert spans(*lines, on="2026-03-07", until="2026-03-16") == [("2026-03-16", "2026-03-16")]
+
+
+def test_chore_counted_from_when_it_was_done_follows_itself_on_first_days() -> None:
+    lines = ("10 days after done within 3 days", "  x  5 min", "2026-03-01 did x")
+    assert spans(*lines, on="2026-03-05", until="2026-04-02") == [
+        ("2026-03-11", "2026-03-13"), ("2026-03-21", "2026-03-23"), ("2026-03-31", "2026-04-02"),
+    ]  # fmt: skip
+    found = windows_ahead(house(*HEAD, *lines), day("2026-03-20"), day("2026-04-02"), 0)
+    assert [(iso(one.first), one.late, one.expected) for one in found] == [
+        ("2026-03-11", True, False), ("2026-03-30", False, True),
+    ]  # fmt: skip
+
+
+def test_line_that_counts_from_when_it_was_done_gives_way_to_a_later_line() -> None:
+    lines = ("10 days after done", "  x  5 min", "every 5 days from 2026-03-20", "  x  5 min")
+    assert spans(*lines, on="2026-03-05", until="2026-03-26") == [
+        ("2026-03-20", "2026-03-20"), ("2026-03-25", "2026-03-25"),
+        ("2026-01-01", "2026-01-01"), ("2026-03-15", "2026-03-15"),
+    ]  # fmt: skip
+
+
+def test_line_that_counts_from_when_it_was_done_takes_over_from_an_earlier_line() -> None:
+    lines = ("3 days after done", "  x", "every 7 days from 2026-03-04", "  x  5 min",
+             "10 days after done", "  x  5 min  from 2026-03-20", "2026-03-04 did x",
+             "paused 2 days after done", "  y")  # fmt: skip
+    assert spans(*lines, on="2026-03-05", until="2026-04-01") == [
+        ("2026-03-11", "2026-03-11"), ("2026-03-18", "2026-03-18"),
+        ("2026-03-20", "2026-03-20"), ("2026-03-30", "2026-03-30"),
+    ]  # fmt: skip
+
+
+def test_window_that_everyone_was_away_for_ends_what_was_owed_before() -> None:
+    lines = ("every monday", "  x  5 min", "away 2026-03-09 to 2026-03-11")
+    assert spans(*lines, on="2026-03-08", until="2026-03-10") == [("2026-03-02", "2026-03-02")]
+    assert spans(*lines, on="2026-03-12", until="2026-03-15") == []
+
+
+# ------------------------------------------------------------------------------------ the report
+
+
+@settings(max_examples=30, deadline=None)
+@given(books, days_on, st.integers(1, 6))
+def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
+    household: Household, on: int, weeks: int
+) -> None:
+    found = outlook(household, on, weeks, on)
+    windows = windows_ahead(household, on, found.until.toordinal(), on)
+    assert found.minutes == sum(one.minutes for one in windows)
+    for parts in (found.days, found.months):
+        assert sum(part.minutes for part in parts) == found.minutes
+        assert sum(part.over for part in parts) == found.over
+    assert found.least_over <= found.over
+
+
+@settings(max_examples=30, deadline=None)
+@given(books, days_on, st.integers(1, 60))
+def test_days_weeks_and_months_follow_each_other_without_a_gap(
+    household: Household, on: int, weeks: int
+) -> None:
+    found = outlook(household, on, weeks, on)
+    assert found.days[0].day == found.weeks[0].first == found.months[0].first == found.on
+    assert found.days[-1].day == found.months[-1].last == found.until
+    assert len(found.days) == (found.until - found.on).days + 1 >= 365
+    for parts in (found.weeks, found.months):
+        for part, following in pairwise(parts):
+            assert following.first == part.last + timedelta(1)
+        for part in parts:
+            inside = [one for one in found.days if part.first <= one.day <= part.last]
+            assert part.minutes == sum(one.minutes for one in inside)
+            assert part.days_over == sum(one.over > 0 for one in inside)
+    assert all(one.first.weekday() == household.week_start for one in found.weeks[1:])
+    assert (found.weeks[-1].last - found.weeks[-1].first).days in (6, found.weeks[-1].last.day - 1)
+    assert 0 <= (found.weeks[-1].last - found.on).days + 1 - 7 * weeks < 7
+
+
+@settings(max_examples=30, deadline=None)
+@given(books, days_on)
+def test_heaviest_days_are_told_with_all_that_makes_them_heavy(
+    household: Household, on: int
+) -> None:
+    found = outlook(household, on, 1, on)
+    told = {one.day for one in found.heaviest}
+    assert len(told) == min(5, sum(one.minutes > 0 for one in found.days))
+    ranks = [(one.over, one.minutes) for one in found.heaviest]
+    assert ranks == sorted(ranks, reverse=True)
+    others = [(one.over, one.minutes) for one in found.days if one.day not in told]
+    assert max(others, default=(0, 0)) <= min(ranks, default=(0, 0))
+    for one in found.heaviest:
+        amounts = [task.minutes for task in one.tasks]
+        assert sum(amounts) == one.minutes
+        assert amounts == sorted(amounts, reverse=True)
+        assert all(task.late or task.first <= one.day <= task.last for task in one.tasks)
+
+
+def test_shares_of_a_chore_that_each_does_are_told_together() -> None:
+    (heaviest, *_) = report("every monday", "  x  5 min  by each").heaviest
+    assert [(task.chore, task.minutes) for task in heaviest.tasks] == [("x", 10)]
+
+
+def test_choice_of_days_is_used_so_that_nothing_is_over() -> None:
+    found = report("limit weekday 30 min", "limit weekend 0 min", "every monday", "  x  25 min",
+                   "every week", "  y  25 min", "  z  25 min", "  w  5 min")  # fmt: skip
+    week = {one.day.weekday(): one.minutes for one in found.days[:7]}
+    assert found.over == 0
+    assert sorted(week.values()) == [0, 0, 0, 5, 25, 25, 25]
+    assert week[5] == week[6] == 0
+
+
+def test_what_cannot_fit_is_over_and_no_choice_is_said_to_do_better() -> None:
+    found = report("limit monday 20 min", "every monday", "  x  25 min")
+    assert found.over == found.least_over == 5 * sum(one.days_over for one in found.months)
+    assert [one[3:] for one in found.days[:2]] == [(25, 20, 5), (0, None, 0)]
+
+
+def test_weeks_have_a_limit_where_all_their_days_have_one() -> None:
+    assert report("limit monday 20 min", "every day", "  x").weeks[0].limit is None
+    limits = ("limit weekday 20 min", "limit weekend 1 h", "away 2026-03-06 to 2026-03-07")
+    assert report(*limits, "every day", "  x").weeks[0].limit == 140
+
+
+def test_limits_days_away_and_weekends_are_those_of_the_book() -> None:
+    household = house(*HEAD, "weekend is friday, saturday", "limit weekend 30 min",
+                      "away 2026-03-06 to 2026-03-07 \"Coast\"", "away 2026-03-10 to 2026-03-11",
+                      "away 2026-03-12 to 2026-03-13 by ada", "every day", "  x")  # fmt: skip
+    found = outlook(household, day("2026-03-02"), 2, 0)
+    assert [one.limit for one in found.days] == [
+        limit_of(household, one.day.toordinal()) for one in found.days
+    ]
+    away = {one.day.day: one.away for one in found.days[:14] if one.away is not None}
+    assert away == {6: "Coast", 7: "Coast", 10: "", 11: ""}
+    assert {one.day.weekday() for one in found.days if one.weekend} == {4, 5}
+    assert found.untimed == ("x",)
+
+
+@pytest.mark.parametrize(
+    ("on", "until"),
+    [("2026-03-02", "2027-03-01"), ("2026-01-01", "2026-12-31"), ("2024-02-29", "2025-02-28"),
+     ("2025-03-01", "2026-02-28"), ("9999-01-01", "9999-12-31"), ("9999-12-31", "9999-12-31")],
+)  # fmt: skip
+def test_year_ends_the_day_before_its_day_comes_again_or_with_the_calendar(
+    on: str, until: str
+) -> None:
+    household = house("since 2020-01-01", "every monday", "  x  5 min")
+    found = outlook(household, day(on), 1, day(on))
+    assert found.until.isoformat() == until
+
+
+def test_weeks_that_reach_beyond_the_year_are_looked_at_whole() -> None:
+    found = report("every monday", "  x  5 min", weeks=60)
+    assert found.until.isoformat() == "2027-04-25"
+    assert found.minutes == sum(one.minutes for one in found.weeks) == 60 * 5
+    assert len(found.weeks) == 60
+
+
+# -------------------------------------------------------------------------------------- as text
+
+
+def lines_of(found: Outlook) -> list[str]:
+    return outlook_text(found).splitlines()
+
+
+@settings(max_examples=25, deadline=None)
+@given(books, days_on, st.integers(1, 3))
+def test_text_keeps_within_80_columns_and_has_a_line_for_every_day_of_the_weeks(
+    household: Household, on: int, weeks: int
+) -> None:
+    lines = lines_of(outlook(household, on, weeks, on))
+    assert max(map(width, lines)) <= WIDTH
+    assert all(line == line.rstrip() for line in lines)
+    bars = [line for line in lines if re.match(r"\w{3} \d+ \w{3}  ", line)]
+    assert 7 * weeks <= len(bars) <= 7 * weeks + 6
+
+
+def test_bar_shows_what_fits_and_what_does_not() -> None:
+    lines = lines_of(report("limit monday 20 min", "limit tuesday 40 min", "limit thursday 15 min",
+                            "every monday", "  x  40 min", "every tuesday", "  y  10 min",
+                            "every wednesday", "  z  20 min"))  # fmt: skip
+    bars = {line[:3]: line[12:] for line in lines[3:10]}
+    whole = len(re.match("[█│▒]*", bars["Mon"])[0]) - 1  # type: ignore[index]
+    assert re.fullmatch(r"█+│▒+  40 min of 20 min, 20 min over", bars["Mon"])
+    assert bars["Mon"].index("│") == whole // 2
+    assert re.fullmatch(r"█+[▏▎▍▌▋▊▉]? +│  10 min of 40 min", bars["Tue"])
+    assert bars["Tue"].index("│") == whole
+    assert re.fullmatch(r"█+[▏▎▍▌▋▊▉]? +20 min", bars["Wed"])
+    assert re.fullmatch(r" +│ +nothing", bars["Thu"])
+
+
+def test_a_minute_over_shows_however_little_it_is() -> None:
+    lines = lines_of(report("limit monday 5 h", "every monday", "  x  5 h 1 min"))
+    assert "█│▒  5 h 1 min of 5 h, 1 min over" in lines[3]
+
+
+def test_year_has_a_character_a_day_that_tells_its_share_of_the_limit() -> None:
+    found = report("limit weekday 30 min", "limit weekend 30 min", "away 2026-03-09 to 2026-03-09",
+                   "every monday", "  x  31 min", "every tuesday", "  y  30 min",
+                   "every wednesday", "  z  20 min", "every thursday", "  w  10 min",
+                   "every friday", "  v  21 min")  # fmt: skip
+    rows = [line for line in lines_of(found) if re.match(r"\w{3} \d{4}  ", line)]
+    assert len(rows) == 13
+    assert rows[0][12:43] == " !█▅▂█··-█▅▂█··!█▅▂█··!█▅▂█··!█"
+    assert re.fullmatch(r"Mar 2027    ! +31 min  1 day over", rows[-1])
+
+
+def test_without_limits_the_heaviest_day_is_the_measure() -> None:
+    found = report("every monday", "  x  30 min", "every tuesday", "  y  10 min",
+                   "every wednesday", "  z  11 min")  # fmt: skip
+    text = outlook_text(found)
+    assert "Mar 2026     █▂▅····█▂▅····" in text
+    assert "█ to the heaviest day\n" in text
+    assert "over" not in text
+    mixed = outlook_text(report("limit monday 1 h", "every monday", "  x  30 min"))
+    assert "Days without a limit are measured by the heaviest day.\n" in mixed
+
+
+def test_heavy_day_names_the_longest_chores_and_sums_up_the_rest() -> None:
+    chores = [f"  c{number}  {number} min" for number in range(1, 9)]
+    text = outlook_text(report("every monday", *chores))
+    assert "c8 8 min, c7 7 min, c6 6 min, c5 5 min, c4 4 min, and 3 more, 6 min" in " ".join(
+        text.split()
+    )
+    six = outlook_text(report("every monday", *chores[:6]))
+    assert "c6 6 min, c5 5 min, c4 4 min, c3 3 min, c2 2 min, c1 1 min" in six
+
+
+def test_heavy_day_says_what_is_late_and_what_may_wait() -> None:
+    text = outlook_text(report("once from 2026-03-02 to 2026-03-02", "  x  30 min",
+                               "once from 2026-03-02 to 2026-03-20", "  y  20 min",
+                               on="2026-03-03"))  # fmt: skip
+    assert "  Tue 3 Mar  30 min\n             x 30 min (late)\n" in text
+    assert "  Wed 4 Mar  20 min\n             y 20 min (until Fri 20 Mar)\n" in text
+
+
+def test_heavy_day_of_another_year_has_its_year() -> None:
+    text = outlook_text(report("once from 2027-01-05 to 2027-01-05", "  x  5 min"))
+    assert "  Tue 5 Jan 2027  5 min\n" in text
+
+
+def test_last_lines_say_what_to_know_of_the_figures() -> None:
+    text = outlook_text(report("limit weekday 1 min", "5 days after done", "  x  5 min",
+                               "every monday", "  y", on="2026-03-03"))  # fmt: skip
+    assert "Late, and put on the first day: 2 chores." in text
+    assert "done on the first day it may be." in text
+    assert "Minutes not known, and not counted: y\n" in text
+    assert "No other choice of days has fewer minutes over." in text
+
+
+@pytest.mark.parametrize(
+    ("least", "said"),
+    [(7, "No other choice of days has fewer minutes over."),
+     (3, "Whatever days are chosen, 3 min or more are over."),
+     (0, "Another choice of days may have fewer minutes over.")],
+)  # fmt: skip
+def test_how_good_the_choice_of_days_is_known_to_be_is_said(least: int, said: str) -> None:
+    found = report("limit monday 1 min", "every monday", "  x  5 min")
+    assert said in outlook_text(found._replace(over=7, least_over=least))
+
+
+def test_book_without_chores_is_answered_in_every_form(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stop_clock(monkeypatch, datetime(2026, 3, 4, 20))
+    (tmp_path / "home.chores").write_bytes(b"")
+    for form in ("text", "json", "csv", "markdown", "svg"):
+        result = besom("outlook", str(tmp_path), "--as", form)
+        assert result.exit_code == 0
+        assert "2026" in result.stdout
+    assert "Heaviest" not in besom("outlook", str(tmp_path)).stdout
+
+
+def test_csv_has_a_row_for_each_day_of_the_weeks_and_markdown_all_the_tables(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(ROOT)
+    words = ("outlook", EXAMPLE, "--on", "2026-11-25", "--weeks", "2", "--as")
+    rows = besom(*words, "csv").stdout.splitlines()
+    assert rows[:2] == ["day,minutes,limit,over,away", "2026-11-25,83,60,23,no"]
+    assert [row[:10] for row in rows[1:]] == [
+        (date(2026, 11, 25) + timedelta(n)).isoformat() for n in range(19)
+    ]
+    assert besom(*words, "markdown").stdout.count("### ") == 4
+
+
+# ----------------------------------------------------------------------------------- as a picture
+
+
+def picture(found: Outlook) -> ElementTree.Element:
+    return ElementTree.fromstring(outlook_svg(found))
+
+
+def marked(day_cell: ElementTree.Element) -> list[str]:
+    return [part.get("class", "") for part in day_cell if part.tag != f"{SVG}title"]
+
+
+def cells(root: ElementTree.Element) -> list[ElementTree.Element]:
+    return [group for group in root.iter(f"{SVG}g") if group.get("class") == "day"]
+
+
+def test_picture_has_words_for_whoever_cannot_see_it() -> None:
+    found = report('household "<Rose> & \\"Co\\""', "every monday", "  x  35 min")
+    root = picture(found)
+    assert root.get("role") == "img"
+    assert root.get("aria-labelledby") == "title desc"
+    title, desc = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
+    assert title is not None
+    assert title.text == 'Outlook from Monday 2 March 2026, <Rose> & "Co"'
+    assert desc is not None
+    assert "The heaviest days: Monday 2 March 2026, 35 min;" in (desc.text or "")
+    assert "<script" not in outlook_svg(found)
+
+
+def test_every_day_has_its_mark_and_says_its_figures() -> None:
+    found = report("limit monday 20 min", "away 2026-03-10 to 2026-03-11", "every monday",
+                   "  x  35 min", "every tuesday", "  y  10 min")  # fmt: skip
+    titles = [cell.findtext(f"{SVG}title") for cell in cells(picture(found))]
+    assert len(titles) == len(found.days) == 365
+    assert titles[:2] == [
+        "Monday 2 March 2026: 35 min of 20 min", "Tuesday 3 March 2026: 10 min",
+    ]  # fmt: skip
+    assert titles[8] == "Tuesday 10 March 2026: 0 min of 0 min, away"
+    assert {title.split(":")[0] for title in titles if title} == {
+        f"{one.day:%A} {one.day.day} {one.day:%B %Y}" for one in found.days
+    }
+
+
+@settings(max_examples=25, deadline=None)
+@given(books, days_on)
+def test_days_over_their_limit_and_no_others_are_hatched(household: Household, on: int) -> None:
+    found = outlook(household, on, 1, on)
+    drawn = [marked(cell) for cell in cells(picture(found))]
+    assert [("beyond" in marks) for marks in drawn] == [one.over > 0 for one in found.days]
+    assert [("away" in marks) for marks in drawn] == [one.away is not None for one in found.days]
+    assert [("weekend" in marks) for marks in drawn] == [one.weekend for one in found.days]
+    assert [("limit" in marks) for marks in drawn] == [bool(one.limit) for one in found.days]
+
+
+def test_bar_is_as_high_as_its_minutes_and_lies_inside_the_picture() -> None:
+    root = picture(report("limit monday 20 min", "every monday", "  x  40 min",
+                          "every tuesday", "  y  10 min"))  # fmt: skip
+    first, second = cells(root)[:2]
+    high = {part.get("class"): float(part.get("height", 0)) for part in (*first, *second)}
+    monday = {part.get("class"): float(part.get("height", 0)) for part in first}
+    assert monday["bar"] == monday["beyond"] == 2 * high["bar"]
+    for shape in root.iter(f"{SVG}rect"):
+        right = float(shape.get("x", 0)) + float(shape.get("width", 0))
+        assert right <= float(root.get("width", 0))
+
+
+def test_what_no_xml_may_hold_is_not_in_the_picture() -> None:
+    found = report("every monday", "  x  5 min")._replace(household="a\x00b\ufffe\ud800")
+    assert "a\ufffdb\ufffd\ufffd" in outlook_svg(found)
+    assert len(cells(picture(found))) == 365
+
+
+def test_legend_explains_the_marks_that_are_there() -> None:
+    plain = outlook_svg(report("every monday", "  x  5 min"))
+    assert "weekend</text>" in plain
+    assert not any(word in plain for word in (">away<", ">beyond that<", ">what fits in it<"))
+    full = outlook_svg(report("limit monday 1 min", "away 2026-03-10 to 2026-03-11",
+                              "every monday", "  x  5 min"))  # fmt: skip
+    assert all(word in full for word in (">away<", ">beyond that<", ">what fits in it<"))
+
+
+def test_expected_windows_are_said_to_be_so() -> None:
+    (window,) = windows_ahead(
+        house(*HEAD, "9 days after done", "  x", "2026-03-01 did x"),
+        day("2026-03-02"), day("2026-03-11"), 0,
+    )  # fmt: skip
+    assert isinstance(window, Ahead)
+    assert (window.minutes, window.expected, window.late) == (0, False, False)
