@@ -37,8 +37,12 @@ def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
     Raises GitFault where git is not there or refuses, with the first line of its complaint.
     """
     command = ["git", "--literal-pathspecs", *words]
+    # What it says is looked at below, and must not hang on the language of the reader.
+    environment = {**os.environ, "LC_ALL": "C"}
     try:
-        done = subprocess.run(command, cwd=folder, input=given, capture_output=True, check=False)
+        done = subprocess.run(
+            command, cwd=folder, input=given, capture_output=True, check=False, env=environment
+        )
     except OSError as fault:
         raise GitFault("git cannot be run here; install git, or give folders and files") from fault
     if done.returncode:

@@ -135,7 +135,8 @@ def test_rules_and_severities_of_findings_are_words_that_the_schema_takes() -> N
     "command", ["areas", "chore", "due", "lighten", "outlook", "review", "week", "lint"]
 )
 def test_schema_takes_no_key_more_or_less(at_root: None, command: str) -> None:
-    answer = answer_of(command, "tests/golden/faulty.chores", "--on", DAY)
+    answer = shortened(answer_of(command, "tests/golden/faulty.chores", "--on", DAY))
+    assert isinstance(answer, dict)
     for holder in objects(answer):
         holder["surplus"] = 1
         assert faults(command, answer)
@@ -145,6 +146,13 @@ def test_schema_takes_no_key_more_or_less(at_root: None, command: str) -> None:
             assert faults(command, answer)
             holder[key] = value
     assert faults(command, answer) == []
+
+
+def shortened(value: object) -> object:
+    """An answer with three of each list: a year of days says no more of a schema than those."""
+    if isinstance(value, dict):
+        return {key: shortened(inner) for key, inner in value.items()}
+    return [shortened(inner) for inner in value[:3]] if isinstance(value, list) else value
 
 
 def objects(value: object) -> Iterator[Json]:

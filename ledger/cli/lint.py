@@ -83,9 +83,7 @@ class Choice:
     help="Mend what is certain: shape, order, repeated lines; with drift, minutes too.",
 )
 @click.option("--staged", is_flag=True, help="Lint what git is about to commit.")
-@click.option(
-    "--since", metavar="REVISION", help="Find only what is new since a revision of git."
-)
+@click.option("--since", metavar="REVISION", help="Find only what is new since a revision of git.")
 @click.option("--name", default="standard input", help="What to call standard input.")
 def command(
     paths: tuple[Path, ...],
