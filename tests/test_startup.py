@@ -33,6 +33,7 @@ WORDS = {
     "lighten": ["--on", "2026-11-25"],
     "outlook": ["--on", "2026-11-25"],
     "lint": ["--on", "2026-11-25"],
+    "git-setup": ["--dry-run"],
     "did": ["oven", "35", "--on", "yesterday"],
     "format": ["--check"],
     "explain": [],
@@ -114,6 +115,9 @@ MAY_LOAD = {
         "schedule.turns",
         *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
     },
+    "git-setup": READING
+    | {"cli.git_setup", "git", "gitnote", "gitsetup", "journal", "render", "render.layout",
+       "text.width"},
     "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
 }  # fmt: skip
 MAY_LOAD["explain"] = MAY_LOAD["lint"] - {"cli.lint"} | {"cli.explain", "render.rules_text"}
@@ -165,8 +169,9 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
-    """A copy of the example, to write in."""
-    return Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
+    """A copy of the example, to write in: a repository of its own."""
+    subprocess.run(["git", "init", "-q", str(tmp_path / "book")], check=True)
+    return Path(shutil.copytree(EXAMPLE, tmp_path / "book", dirs_exist_ok=True))
 
 
 def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Run:
@@ -210,7 +215,7 @@ def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
     assert without.output or name == "format"
 
 
-@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain"}))
+@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain", "git-setup"}))
 def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_same(
     wheel: Path, book: Path, name: str
 ) -> None:

@@ -1,0 +1,159 @@
+"""`besom git-setup`: lets git compare, merge and check the book."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.cli.common import FINDINGS
+from ledger.workspace import WorkspaceFault
+
+if TYPE_CHECKING:
+    from ledger.gitnote import Repository, TakenBack
+    from ledger.gitsetup import Step
+
+_USES = {
+    ".gitattributes": "which files are books",
+    "diff.chores.xfuncname": "a change names the section it stands in",
+    "diff.chores.wordRegex": "git diff --word-diff shows what changed in a line",
+    "merge.chores.name": "what git calls our way to merge",
+    "merge.chores.driver": "two changed versions are merged by besom, or else by git",
+}
+_HOOK_USE = "a commit that brings a fault is stopped"
+_LABEL = 10
+
+
+@click.command("git-setup")
+@click.argument(
+    "folder",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=".",
+    metavar="[FOLDER]",
+)
+@click.option("--yes", is_flag=True, help="Do it without asking.")
+@click.option("--dry-run", is_flag=True, help="Show what would be done, and do nothing.")
+@click.option("--undo", is_flag=True, help="Take back what git-setup wrote, and nothing else.")
+def command(folder: Path, yes: bool, dry_run: bool, undo: bool) -> None:
+    """Let git compare, merge and check the book in its repository.
+
+    A change then names the section it stands in, two versions are merged by what their lines
+    mean, and a commit is stopped that would bring an error or a warning into the book. Shows
+    first what it will write, and asks. What others have set is left as it is; ends with 1 where
+    there was any.
+
+    \b
+    Examples:
+      besom git-setup                    for the repository of this folder
+      besom git-setup --dry-run          show what it would write
+      besom git-setup --undo             take it all back
+    """
+    try:
+        from ledger.gitnote import repository_of
+
+        repository = repository_of(folder)
+        left = (_take_back if undo else _set_up)(repository, yes, dry_run)
+    except WorkspaceFault as fault:
+        raise click.UsageError(str(fault)) from fault
+    except OSError as fault:
+        raise click.UsageError(f"{fault.filename}: cannot be written ({fault.strerror})") from fault
+    if left:
+        raise SystemExit(FINDINGS)
+
+
+def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
+    """Show, ask and write. True where something was left as others made it."""
+    from ledger.gitsetup import set_up, steps_of
+
+    steps = steps_of(repository)
+    click.echo(f"Git, for the books in {repository.top}\n")
+    for step in steps:
+        if step.state != "there":
+            _say_step(step)
+    new = [step for step in steps if step.state == "new"]
+    theirs = len(steps) - len(new) - sum(step.state == "there" for step in steps)
+    if not new:
+        click.echo("Nothing else is left to do." if theirs else "All is set up already.")
+    elif dry_run:
+        click.echo("Nothing was written. Without --dry-run this is asked for, then done.")
+    else:
+        _ask(yes, "Write this?")
+        set_up(repository, steps)
+        _say_next(new)
+    return theirs > 0
+
+
+def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
+    """Show, ask and undo. True where something was left as others have changed it."""
+    from ledger.gitnote import take_back, to_take_back
+
+    found = to_take_back(repository)
+    click.echo(f"Git, for the books in {repository.top}\n")
+    _say_found(found)
+    left = any(one.left for one in found)
+    if not found:
+        click.echo("There is nothing that git-setup wrote here and could take back.")
+        if not dry_run:
+            take_back(repository)
+    elif dry_run:
+        click.echo("\nNothing was taken back.")
+    else:
+        _ask(yes, "\nTake this back?")
+        take_back(repository)
+        click.echo("Taken back." if not left else "Taken back, but for what others changed.")
+    return left
+
+
+def _ask(yes: bool, question: str) -> None:
+    """End with 1 unless the answer is yes, or was given with the call."""
+    if not yes and not click.confirm(question):
+        click.echo("Nothing was changed.")
+        raise SystemExit(FINDINGS)
+
+
+def _say_step(step: Step) -> None:
+    from ledger.gitsetup import CHECK
+
+    click.echo(f"{step.name}: {_USES.get(step.name, _HOOK_USE)}")
+    if step.kind == "setting":
+        now, new = step.before or "not set", step.after
+    elif step.before is None:
+        now, new = "no such file", step.after
+    else:
+        lines = step.before.count("\n")
+        now, new = f"{lines} {'line' if lines == 1 else 'lines'}", step.after
+        now += ", kept" if step.kind == "attributes" else ""
+    _say("now", now)
+    if step.state == "theirs":
+        _say("left", step.why)
+        _say("do", step.by_hand)
+    elif step.kind == "hook":
+        _say("new", f"runs `{CHECK}` where a commit changes a book")
+    else:
+        _say("new", new)
+    click.echo()
+
+
+def _say(label: str, text: str) -> None:
+    from ledger.render.layout import safe, wrap
+
+    for line in text.split("\n"):
+        click.echo(f"    {label:<6}" + wrap(safe(line), _LABEL))
+        label = ""
+
+
+def _say_found(found: Sequence[TakenBack]) -> None:
+    for one in found:
+        click.echo(f"  {'left, changed since' if one.left else 'to take back':<20}  {one.name}")
+
+
+def _say_next(written: Sequence[Step]) -> None:
+    click.echo("Done. `besom git-setup --undo` takes it back.")
+    if any(step.kind == "attributes" for step in written):
+        click.echo("Commit .gitattributes: it goes to everyone who has the repository.")
+    click.echo(
+        "Settings and hooks do not go along with a repository: whoever clones it runs\n"
+        "`besom git-setup` once."
+    )
