@@ -42,6 +42,9 @@ def faults(name: str, answer: object) -> list[str]:
 def answer_of(command: str, *words: str) -> Json:
     if command == "chore":
         words = ("wash-up", *words)
+    elif command == "compare":
+        # The example with the faults of the other book, or the other way round.
+        words = (*(book for book in BOOKS if book != words[0]), *words)
     answer = json.loads(besom(command, *words, "--as", "json").stdout)
     assert isinstance(answer, dict)
     return answer
@@ -58,7 +61,7 @@ def at_root(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("book", BOOKS)
 @pytest.mark.parametrize(
-    "command", ["areas", "chore", "due", "lighten", "outlook", "review", "week", "lint"]
+    "command", ["areas", "chore", "compare", "due", "lighten", "outlook", "review", "week", "lint"]
 )
 @pytest.mark.parametrize("on", [DAY, "2026-07-20", "2026-11-20"])
 def test_answer_is_as_its_schema_says(at_root: None, command: str, book: str, on: str) -> None:
@@ -84,7 +87,17 @@ def test_empty_book_is_answered_as_the_schemas_say(tmp_path: Path) -> None:
 def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path: Path) -> None:
     answers = [
         answer_of(command, book, "--on", on)
-        for command in ("areas", "chore", "due", "lighten", "outlook", "review", "week", "lint")
+        for command in (
+            "areas",
+            "chore",
+            "compare",
+            "due",
+            "lighten",
+            "outlook",
+            "review",
+            "week",
+            "lint",
+        )
         for book in BOOKS
         for on in (DAY, "2026-03-08", "2026-07-20", "2026-11-25")
     ]
@@ -132,7 +145,7 @@ def test_rules_and_severities_of_findings_are_words_that_the_schema_takes() -> N
 
 
 @pytest.mark.parametrize(
-    "command", ["areas", "chore", "due", "lighten", "outlook", "review", "week", "lint"]
+    "command", ["areas", "chore", "compare", "due", "lighten", "outlook", "review", "week", "lint"]
 )
 def test_schema_takes_no_key_more_or_less(at_root: None, command: str) -> None:
     answer = shortened(answer_of(command, "tests/golden/faulty.chores", "--on", DAY))

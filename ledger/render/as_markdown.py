@@ -10,7 +10,10 @@ from tabulate import tabulate
 from ledger.render.layout import safe
 from ledger.render.table import Table, cell_text
 
-_MARKUP = re.compile(r"[\\`*_{}\[\]<>()#+\-.!|~&:@/]")
+_MARKUP = re.compile(r"[\\`*_\[\]<>#|~&@]|^[-+=]|:(?=//)|(?<=www)\.")
+"""What may be markup wherever it stands, what may be so at the start of a line, and what some
+readers make links of."""
+_NUMBERED = re.compile(r"^([0-9]+)([.)])")
 _SPACE = re.compile(r"\s+")
 
 
@@ -21,7 +24,7 @@ def to_markdown(tables: Sequence[Table]) -> str:
 
 def escaped(text: str) -> str:
     """Text that Markdown takes to the letter (CommonMark 0.31.2, 2.4, backslash escapes)."""
-    return _MARKUP.sub(r"\\\g<0>", _SPACE.sub(" ", safe(text)))
+    return _NUMBERED.sub(r"\1\\\2", _MARKUP.sub(r"\\\g<0>", _SPACE.sub(" ", safe(text))))
 
 
 def _one(table: Table) -> str:

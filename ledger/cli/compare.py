@@ -1,0 +1,120 @@
+"""`besom compare`: what a change to the book does to the week."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NamedTuple
+
+import click
+
+from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json, today_of
+from ledger.text.finding import Finding
+from ledger.text.source import Source
+from ledger.workspace import Workspace, WorkspaceFault, find_books, load_source, read_sources
+
+
+class Version(NamedTuple):
+    """A version of a book, as a call names it."""
+
+    name: str
+    revision: str | None
+    """A revision of git; None for files as they are."""
+    path: Path
+
+
+@click.command("compare")
+@click.argument("old")
+@click.argument("new", required=False)
+@on_option
+@as_option("markdown")
+def command(old: str, new: str | None, on: str, form: str) -> None:
+    """Say what changed between two versions of a book, and what that does to the week.
+
+    Each is a folder, a file, or a revision of git; git's own REVISION:PATH names a part of one.
+    Without NEW, OLD is compared with the files as they are. Spacing, order and comments say
+    nothing. Ends with 0 where nothing has changed, with 1 where something has.
+
+    \b
+    Examples:
+      besom compare HEAD                 what is not committed yet
+      besom compare HEAD~3 home/         one folder, as it was and as it is
+      besom compare main tams-branch --as markdown
+    """
+    try:
+        before, after = _versions(old, new)
+        workspaces = [read_sources(_sources(version)) for version in (before, after)]
+    except WorkspaceFault as fault:
+        raise click.UsageError(str(fault)) from fault
+    names = (before.name, after.name)
+    day = day_named(on, today_of(workspaces[1].household)).toordinal()
+    from ledger.versions.comparison import comparison
+
+    brought, ended = _findings(workspaces, day)
+    old_household, new_household = (workspace.household for workspace in workspaces)
+    answer = comparison(names, old_household, new_household, day, brought, ended)
+    if form == "json":
+        show_json(answer)
+    elif form == "markdown":
+        from ledger.render.compare_markdown import compare_markdown
+
+        click.echo(compare_markdown(answer), nl=False)
+    else:
+        from ledger.render.compare_text import compare_text
+
+        click.echo(compare_text(answer), nl=False)
+    if not answer.is_empty:
+        raise SystemExit(FINDINGS)
+
+
+def _versions(old: str, new: str | None) -> tuple[Version, Version]:
+    """The two versions that a call names: what is a path is no revision.
+
+    Raises WorkspaceFault for a name that is neither.
+    """
+    before = _version(old)
+    if new is None:
+        return before, Version("the files as they are", None, before.path)
+    after = _version(new)
+    if before.revision is not None and after.revision is None and ":" not in old:
+        # `HEAD~3 home/` means the folder in both.
+        before = before._replace(path=after.path)
+    return before, after
+
+
+def _version(name: str) -> Version:
+    if Path(name).exists():
+        return Version(name, None, Path(name))
+    from ledger.git import is_revision, top_of
+
+    revision, colon, path = name.partition(":")
+    if revision and is_revision(revision, Path()):
+        if not colon:
+            return Version(name, revision, Path())
+        below = Path(path) if path.startswith(("./", "../")) else top_of(Path()) / path
+        return Version(name, revision, below)
+    raise WorkspaceFault(
+        f"{name}: there is no such file or folder, and git knows no such revision here"
+    )
+
+
+def _sources(version: Version) -> list[Source]:
+    if version.revision is None:
+        return [load_source(book) for book in find_books([version.path])]
+    from ledger.git import sources_at
+
+    sources = sources_at(version.revision, version.path)
+    if not sources:
+        raise WorkspaceFault(f"{version.name}: holds no book; name the folder of your book")
+    return sources
+
+
+def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], list[Finding]]:
+    from ledger.lint.book import Book
+    from ledger.lint.engine import lint
+    from ledger.lint.since import brought
+
+    before, after = (
+        lint(Book(workspace.trees, workspace.household, day), workspace.findings)
+        for workspace in workspaces
+    )
+    return brought(before, after), brought(after, before)

@@ -1,0 +1,1 @@
+"""Two or three versions of a book: what changed in meaning, and how changes are put together."""

@@ -1,0 +1,150 @@
+"""Effect: what a routine asks of the days and the people, as far as the calendar tells.
+
+Of the 366 days from a day on. The minutes of a window are shared evenly over its days, so that
+the figures of two versions differ only by what was changed. Windows `after done` count with
+their minutes over their days between; they fall on no day of their own.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from ledger.household.cadence import period_days
+from ledger.household.model import Household, Routine
+from ledger.schedule.status import timelines
+from ledger.schedule.week import MAX_DAY, weekday, weekend_number
+from ledger.text.values import DAYS
+
+SPAN = 366
+WEEK = 7
+ANYONE = "anyone"
+
+
+class Row(NamedTuple):
+    """Minutes before and after."""
+
+    name: str
+    before: float
+    after: float
+
+
+class Heaviest(NamedTuple):
+    """The day that asks for most, and its minutes."""
+
+    day: date
+    minutes: float
+
+
+class Effect(NamedTuple):
+    """What a change does to the days and the people."""
+
+    days: tuple[Row, ...]
+    """Each day of the week outside the weekend, in order, on average."""
+    weekends: tuple[Row, ...]
+    """Each weekend of the month, by number, all its days together, on average."""
+    week: Row
+    """The seven days together, on average."""
+    people: tuple[Row, ...]
+    """Minutes a week that each person is bound to, and what anyone may do."""
+    heaviest_before: Heaviest | None
+    heaviest_after: Heaviest | None
+    """None where nothing falls on any day."""
+
+
+class _Load(NamedTuple):
+    """One version: minutes by day from the first on, and by person in all."""
+
+    by_day: list[float]
+    by_person: dict[str, float]
+
+
+def effect(before: Household, after: Household, day: int) -> Effect:
+    """What two versions of a household ask for, side by side, from a day on."""
+    old, new = _load(before, day), _load(after, day)
+    names = dict.fromkeys((*before.people, *after.people, ANYONE))
+    weeks = len(new.by_day) / WEEK
+    return Effect(
+        days=_by_weekday(old, new, after, day),
+        weekends=_by_weekend(old, new, after, day),
+        week=Row("week", sum(old.by_day) / weeks, sum(new.by_day) / weeks),
+        people=tuple(
+            Row(name, old.by_person.get(name, 0) / weeks, new.by_person.get(name, 0) / weeks)
+            for name in names
+        ),
+        heaviest_before=_heaviest(old, day),
+        heaviest_after=_heaviest(new, day),
+    )
+
+
+def _load(household: Household, first: int) -> _Load:
+    span = min(SPAN, MAX_DAY - first + 1)
+    by_day, by_person = [0.0] * span, dict[str, float]()
+    for chore in household.chores.values():
+        for timeline in timelines(household, chore, first):
+            for window in timeline.between(first, first + span - 1):
+                if window.excused or not window.routine.minutes:
+                    continue
+                share = window.routine.minutes / (window.last - window.first + 1)
+                for day in range(max(window.first, first), min(window.last, first + span - 1) + 1):
+                    by_day[day - first] += share
+                    _bind(by_person, window.routine, timeline.person, share)
+            routine = timeline.after_done(first)
+            if routine is not None and routine.minutes:
+                share = routine.minutes / period_days(routine.section.cadence)
+                _bind(by_person, routine, timeline.person, share * span)
+    return _Load(by_day, by_person)
+
+
+def _bind(
+    by_person: dict[str, float], routine: Routine, person: str | None, minutes: float
+) -> None:
+    """Give minutes to who is bound to them: turns share them, and of several anyone may."""
+    assignment = routine.assignment
+    if person is not None:
+        names: tuple[str, ...] = (person,)
+    elif assignment.form == "then" or len(assignment.people) == 1:
+        names = assignment.people
+    else:
+        names = (ANYONE,)
+    for name in names:
+        by_person[name] = by_person.get(name, 0.0) + minutes / len(names)
+
+
+def _by_weekday(old: _Load, new: _Load, household: Household, first: int) -> tuple[Row, ...]:
+    rows = []
+    for number in range(WEEK):
+        day = (household.week_start + number) % WEEK
+        if day not in household.weekend:
+            places = range((day - weekday(first)) % WEEK, len(new.by_day), WEEK)
+            rows.append(Row(DAYS[day], _mean(old, places), _mean(new, places)))
+    return tuple(rows)
+
+
+def _mean(load: _Load, places: range) -> float:
+    return sum(load.by_day[place] for place in places) / max(1, len(places))
+
+
+def _by_weekend(old: _Load, new: _Load, household: Household, first: int) -> tuple[Row, ...]:
+    found: dict[int, list[tuple[float, float]]] = {}
+    length = len(household.weekend)
+    start = first + (household.weekend[0] - weekday(first)) % WEEK
+    for day in range(start, first + len(new.by_day) - length + 1, WEEK):
+        places = slice(day - first, day - first + length)
+        sums = sum(old.by_day[places]), sum(new.by_day[places])
+        found.setdefault(weekend_number(day), []).append(sums)
+    return tuple(
+        Row(
+            f"weekend {number}",
+            sum(before for before, _ in sums) / len(sums),
+            sum(after for _, after in sums) / len(sums),
+        )
+        for number, sums in sorted(found.items())
+    )
+
+
+def _heaviest(load: _Load, first: int) -> Heaviest | None:
+    most = max(load.by_day, default=0.0)
+    if not most:
+        return None
+    return Heaviest(date.fromordinal(first + load.by_day.index(most)), most)
