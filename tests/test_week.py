@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from datetime import timedelta
 from itertools import product
+from pathlib import Path
 from statistics import quantiles
 
 import pytest
@@ -20,7 +21,9 @@ from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
 from ledger.schedule.status import timelines
 from ledger.schedule.week import week_first
+from ledger.workspace import read_household
 
+EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
 MONDAY, WEDNESDAY = "2026-03-02", "2026-03-04"
 
 
@@ -151,6 +154,21 @@ def test_every_time_in_the_week_that_such_a_chore_was_done_stands_on_its_day() -
     }
     assert answer.minutes == 12
     assert "done 1 day late" in week_text(answer)
+
+
+def test_nothing_is_owed_while_all_are_away_nor_after_it() -> None:
+    book = ("away 2026-03-01 to 2026-03-03", "every day", "  cups  3 min")
+    answer = laid_out(*book, on="2026-03-03")
+    assert board(answer) == {f"2026-03-0{n}": ["cups"] for n in range(4, 9)}
+    assert "late" not in week_text(answer)
+
+
+def test_a_line_counted_from_the_last_doing_takes_over_from_the_calendar() -> None:
+    book = ("every monday", "  x  10 min", "10 days after done from 2026-03-05", "  x  12 min",
+            "2026-02-23 did x")  # fmt: skip
+    answer = laid_out(*book, on="2026-03-03")
+    assert states(answer) == {"2026-03-03": [("x", "overdue")], "2026-03-05": [("x", "due")]}
+    assert states(laid_out(*book, on="2026-03-11")) == {"2026-03-11": [("x", "overdue")]}
 
 
 def test_chore_counted_from_its_last_doing_that_is_late_stands_on_the_day() -> None:
@@ -481,3 +499,19 @@ def test_least_heaviest_day_is_no_heavier_than_the_heaviest(book: tuple[str, ...
     assert answer.heaviest_least <= answer.heaviest
     from_on = [one.minutes for one in answer.days if one.day >= answer.on]
     assert answer.heaviest == max(from_on)
+
+
+@pytest.mark.parametrize("on", range(day("2026-01-01"), day("2026-11-26"), 9))
+def test_week_and_day_agree_on_what_is_to_be_done(on: int) -> None:
+    household = read_household([EXAMPLE]).household
+    asked, laid = due(household, on, on), week(household, on, on)
+    by_day = [task for one in laid.days for task in one.tasks]
+    open_now = [
+        (task.chore, task.people, task.state, task.first, task.last)
+        for task in (*by_day, *laid.waiting)
+        if task.state in ("due", "overdue") and task.first.toordinal() <= on
+    ]
+    assert sorted(open_now) == sorted(
+        (task.chore, task.people, task.state, task.first, task.last)
+        for task in (*asked.late, *asked.today, *asked.waiting)
+    )

@@ -11,15 +11,14 @@ from ledger.report.estimate import estimate
 from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.schedule.absence import away_title
+from ledger.schedule.ahead import ahead_of
 from ledger.schedule.likely import Quartiles
 from ledger.schedule.load import Demand, limit_of
-from ledger.schedule.matching import Occasion, occasions
 from ledger.schedule.minutes import Learned, learned_by
-from ledger.schedule.past import past
+from ledger.schedule.past import Fate, past
 from ledger.schedule.spread import spread
-from ledger.schedule.status import after_done_now, timelines
+from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY, week_first
-from ledger.schedule.windows import Timeline
 
 LearnedOf = Callable[[str], Learned | None]
 
@@ -173,65 +172,33 @@ def _fallen(task: Task, on: int) -> int | None:
 def _tasks(
     household: Household, days: tuple[int, int], on: int, today: int, learned_of: LearnedOf
 ) -> Iterator[Task]:
+    """What the week has of each chore: what became of its windows, and what is to be done.
+
+    Of a chore that comes round so many days after it was done only the window as it lies.
+    """
+    first, last = days
     for chore in household.chores.values():
+        learned = learned_of(chore.name)
         for timeline in timelines(household, chore, today):
-            yield from _calendar_tasks(timeline, days, on, learned_of)
-            yield from _after_done_tasks(timeline, days, on, learned_of)
+            for one in past(timeline, first, last, on).outcomes:
+                if one.fate in _STATES:
+                    span, state = (one.first, one.last), _STATES[one.fate]
+                    yield task_of(
+                        timeline, one.routine, span, state, one.mark, on, learned, one.opened
+                    )
+            for window in ahead_of(timeline, on, last):
+                if not window.expected:
+                    span, state = (window.first, window.last), "overdue" if window.late else "due"
+                    yield task_of(
+                        timeline, window.routine, span, state, None, on, learned, window.opened
+                    )
 
 
-def _calendar_tasks(
-    timeline: Timeline, days: tuple[int, int], on: int, learned_of: LearnedOf
-) -> Iterator[Task]:
-    """What the week has of a chore's calendar windows."""
-    first, last = days
-    found = occasions(timeline, timeline.household.log, first, last, on)
-    opened = [occasion for occasion in found if occasion.first <= on]
-    latest = opened[-1] if opened else None
-    for occasion in found:
-        state = _state(occasion, occasion is latest, on)
-        in_week = occasion.first <= last and occasion.last >= first
-        settled = occasion.mark.day if occasion.mark else None
-        if settled is not None and not first <= settled <= last and not in_week:
-            continue
-        if in_week or settled is not None or state == "overdue":
-            span = (occasion.first, occasion.last)
-            window = occasion.window
-            yield task_of(
-                timeline,
-                window.routine,
-                span,
-                state,
-                occasion.mark,
-                on,
-                learned_of(timeline.chore.name),
-                window.first,
-            )
-
-
-def _state(occasion: Occasion, is_latest: bool, on: int) -> str:
-    if occasion.mark is not None:
-        return "done" if occasion.mark.verb == "did" else "skipped"
-    if occasion.last >= on:
-        return "due"
-    return "overdue" if is_latest else "missed"
-
-
-def _after_done_tasks(
-    timeline: Timeline, days: tuple[int, int], on: int, learned_of: LearnedOf
-) -> Iterator[Task]:
-    """What the week has of a chore that comes round so many days after it was done."""
-    if not any(r.section.cadence.kind == "after-done" for r in timeline.chore.routines):
-        return
-    first, last = days
-    learned = learned_of(timeline.chore.name)
-    for one in past(timeline, first, last, on).outcomes:
-        if one.mark is not None and one.routine.section.cadence.kind == "after-done":
-            span, state = (one.first, one.last), "done" if one.mark.verb == "did" else "skipped"
-            yield task_of(timeline, one.routine, span, state, one.mark, on, learned, one.opened)
-    routine = timeline.after_done(on)
-    if routine is None:
-        return
-    waiting, _ = after_done_now(timeline, routine, on)
-    if waiting is not None and waiting[0] <= last:
-        state = "overdue" if waiting[1] < on else "due"
-        yield task_of(timeline, routine, waiting, state, None, on, learned)
+_STATES = {
+    Fate.DONE: "done",
+    Fate.LATE: "done",
+    Fate.EARLY: "done",
+    Fate.SKIPPED: "skipped",
+    Fate.MISSED: "missed",
+}
+"""How the week calls what became of a window; what is owed or open is to be done."""

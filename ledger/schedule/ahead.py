@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from ledger.household.model import Household, Routine
 from ledger.schedule.matching import Occasion, occasions
-from ledger.schedule.status import after_done_now, after_done_span, timelines
+from ledger.schedule.status import after_done_now, after_done_span, latest_opened, timelines
 from ledger.schedule.windows import Timeline
 
 
@@ -21,6 +21,8 @@ class Ahead(NamedTuple):
     first: int
     last: int
     """The days it is to be done on, after any move, as ordinals."""
+    opened: int
+    """The first day before any move, by which turns are counted."""
     minutes: int
     """As declared; 0 where the book says none."""
     expected: bool
@@ -42,21 +44,29 @@ def windows_ahead(household: Household, low: int, high: int, today: int) -> list
         window
         for chore in household.chores.values()
         for timeline in timelines(household, chore, today)
-        for windows in (_calendar(timeline, low, high), _after_done(timeline, low, high))
-        for window in windows
+        for window in ahead_of(timeline, low, high)
+        if window.last <= high
     ]
+
+
+def ahead_of(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
+    """The windows of one chore, or of one person's share of it, still to be done that have a
+    day from `low` to `high`, and what is overdue on `low`; else as `windows_ahead`."""
+    yield from _calendar(timeline, low, high)
+    yield from _after_done(timeline, low, high)
 
 
 def _ahead(
     timeline: Timeline,
     routine: Routine,
     span: tuple[int, int],
+    opened: int,
     *,
     expected: bool = False,
     late: bool = False,
 ) -> Ahead:
     minutes, name = routine.minutes or 0, timeline.chore.name
-    return Ahead(name, routine, timeline.person, *span, minutes, expected, late)
+    return Ahead(name, routine, timeline.person, *span, opened, minutes, expected, late)
 
 
 def _calendar(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
@@ -64,7 +74,7 @@ def _calendar(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
     counted = any(r.section.cadence.kind == "after-done" for r in timeline.chore.routines)
     for routine, opened, span, late in _on_calendar(timeline, low, high):
         if not counted or timeline.after_done(max(opened, low)) is None:
-            yield _ahead(timeline, routine, span, late=late)
+            yield _ahead(timeline, routine, span, opened, late=late)
 
 
 def _on_calendar(
@@ -74,25 +84,20 @@ def _on_calendar(
     found = occasions(timeline, timeline.household.log, low, low, low)
     owed = _owed(timeline, found, low)
     for one in found:
-        if one.mark is None and (one is owed or low <= one.last <= high):
+        if one.mark is None and (one is owed or (one.first <= high and low <= one.last)):
             span = (one.first, one.last)
             yield one.window.routine, one.window.first, span, one is owed
     # No line of the record reaches beyond the windows that were matched.
     reached = max((one.window.first for one in found), default=low)
     for window in timeline.between(max(reached, low), high):
-        if window.first > max(reached, low) and window.last <= high and not window.excused:
+        if window.first > max(reached, low) and not window.excused:
             yield window.routine, window.first, window[:2], False
 
 
 def _owed(timeline: Timeline, found: list[Occasion], low: int) -> Occasion | None:
-    """The occasion that is overdue on a day: the latest that has opened by it, closed undone."""
-    opened = [one for one in found if one.first <= low]
-    if not opened or opened[-1].mark is not None or opened[-1].last >= low:
-        return None
-    # An excused window ends what was owed before it.
-    latest = timeline.last_opened(low)
-    ended = latest is not None and latest.excused and opened[-1].first <= latest.first
-    return None if ended else opened[-1]
+    """The occasion that is overdue on a day."""
+    latest = latest_opened(timeline, found, low)
+    return latest if latest is not None and latest.mark is None and latest.last < low else None
 
 
 def _after_done(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
@@ -112,10 +117,10 @@ def _one_after_another(
 ) -> Iterator[Ahead]:
     span, _ = after_done_now(timeline, routine, low)
     expected = False
-    while span is not None and span[1] <= high:
+    while span is not None and span[0] <= high:
         first, last = span
         done = max(first, low)
         if timeline.after_done(done) is not routine:
             return
-        yield _ahead(timeline, routine, span, expected=expected, late=last < low)
+        yield _ahead(timeline, routine, span, first, expected=expected, late=last < low)
         span, expected = after_done_span(timeline, routine, done), True

@@ -16,7 +16,7 @@ from typing import NamedTuple
 from ledger.household.model import Routine
 from ledger.schedule.absence import Span
 from ledger.schedule.matching import Mark, Occasion, marks_of, matched_around
-from ledger.schedule.status import after_done_span
+from ledger.schedule.status import after_done_span, latest_opened
 from ledger.schedule.windows import Timeline
 
 
@@ -135,15 +135,9 @@ def _calendar(
 
 
 def _owed(timeline: Timeline, found: Sequence[Occasion], on: int) -> Occasion | None:
-    """The occasion that is still to be done, if any is: the latest that has opened, unless one
-    has opened since in which everyone is away."""
-    opened = [occasion for occasion in found if occasion.first <= on]
-    if not opened or opened[-1].mark is not None:
-        return None
-    latest = timeline.last_opened(on)
-    if latest is not None and latest.excused and opened[-1].first <= latest.first:
-        return None
-    return opened[-1]
+    """The occasion that is still to be done, if any is."""
+    latest = latest_opened(timeline, found, on)
+    return latest if latest is not None and latest.mark is None else None
 
 
 def _after_done(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from enum import Enum
 from typing import NamedTuple
 
@@ -90,11 +90,19 @@ def standing_and_ahead(timeline: Timeline, day: int) -> tuple[Standing | None, l
         for one in found
         if one.first > day and one.mark is not None and one.mark.day == day
     ]
+    latest = latest_opened(timeline, found, day)
+    return _of_occasion(timeline, latest, day) if latest is not None else None, ahead
+
+
+def latest_opened(timeline: Timeline, found: Sequence[Occasion], day: int) -> Occasion | None:
+    """The latest calendar occasion that has opened by a day, of those around it: the only one
+    that can still be owed. None before the first, and where an excused window, which asks for
+    nothing, has opened since."""
     opened = [one for one in found if one.first <= day]
-    latest = timeline.last_opened(day)
-    if not opened or (latest is not None and latest.excused and opened[-1].first <= latest.first):
-        return None, ahead
-    return _of_occasion(timeline, opened[-1], day), ahead
+    window = timeline.last_opened(day)
+    if not opened or (window is not None and window.excused and opened[-1].first <= window.first):
+        return None
+    return opened[-1]
 
 
 def _of_occasion(timeline: Timeline, occasion: Occasion, day: int) -> Standing:
