@@ -125,8 +125,8 @@ def test_cautions_are_those_of_lines_that_last_and_end_with_the_last_word() -> N
     [
         (["every day", "  rake by ada then bo"], "due today, the turn of ada"),
         (["every week", "  rake by ada or bo"], "due, until Sun 8 Mar, by ada or bo"),
-        (["every monday", "  rake"], "2 days late, from Mon 2 Mar"),
-        (["every weekend", "  rake by bo"], "3 days late, from Sat 28 Feb to Sun 1 Mar, by bo"),
+        (["every monday", "  rake"], "2 days late; it was for Mon 2 Mar"),
+        (["every weekend", "  rake by bo"], "3 days late; it was for Sat 28 Feb to Sun 1 Mar, by bo"),
         (["every week", "  rake", "2026-03-03 did rake by bo"], "done on Tue 3 Mar, by bo"),
         (["every week", "  rake", "2026-03-03 skipped rake"], "skipped on Tue 3 Mar"),
         (["every december", "  rake from 2026-04-01"], "has not come round yet"),
@@ -222,7 +222,7 @@ def test_year_is_told_where_it_is_another() -> None:
     assert "Fri 1 Jan to Sun 31 Jan 2027" in text
     over = ("every week", "  rake")
     assert "Mon 28 Dec to Sun 3 Jan 2027" in shown(*over, on="2026-12-22")
-    assert "1 day late, from Mon 28 Dec 2026 to Sun 3 Jan" in shown(
+    assert "1 day late; it was for Mon 28 Dec 2026 to Sun 3 Jan" in shown(
         "once from 2026-12-28 to 2027-01-03", "  rake", on="2027-01-04"
     )
 

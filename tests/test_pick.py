@@ -161,7 +161,7 @@ def test_lists_of_the_day_are_answered_all_the_same_but_not_shown() -> None:
     answer = asked(*DAY, "2026-03-04 did cups", minutes=10)
     assert [task.chore for task in answer.today] == ["sweep", "mop", "beds"]
     assert [task.chore for task in answer.done] == ["cups"]
-    assert not {"Late", "Today", "May wait", "Done"} & set(due_text(answer).splitlines())
+    assert not {"Late", "This day", "May wait", "Done"} & set(due_text(answer).splitlines())
 
 
 def test_late_task_that_is_left_says_how_late_it_is() -> None:

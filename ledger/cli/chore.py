@@ -37,7 +37,7 @@ def command(name: str, paths: tuple[Path, ...], on: str, form: str) -> None:
       besom chore oven --as csv          a row a window, a year back and those ahead
     """
     workspace = open_books(paths)
-    known("chore", name, workspace.household.chores)
+    name = known("chore", name, workspace.household.chores) or name
     today = today_of(workspace.household)
     from ledger.report.chore import about
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TypeVar
+from unicodedata import normalize
 
 import click
 
@@ -95,8 +96,9 @@ def scope_options(command: F) -> F:
 
 
 def known(what: str, name: str | None, names: Mapping[str, object]) -> str | None:
-    """A name of the household as a call gives it. Ends a wrong call with the nearest one."""
-    if name is None or name in names:
+    """A name of the household as a call gives it, in any form that looks the same (Unicode NFC,
+    as in a book). Ends a wrong call with the nearest one."""
+    if name is None or (name := normalize("NFC", name)) in names:
         return name
     from ledger.text.hints import nearest
 
@@ -207,7 +209,8 @@ def show_json(answer: object) -> None:
     """Print an answer as JSON, for programs."""
     from ledger.render.as_json import to_json
 
-    click.echo(to_json(answer), nl=False)
+    # A path may hold bytes that are no text.
+    click.echo(to_json(answer).encode("utf-8", "replace"), nl=False)
 
 
 def finish(workspace: Workspace) -> None:
@@ -217,7 +220,7 @@ def finish(workspace: Workspace) -> None:
         return
     lines = "1 line" if unused == 1 else f"{unused} lines"
     click.echo(
-        f"besom: {lines} could not be used, or not in full; `besom lint` says which and why",
+        f"besom: {lines} could not be used in full; `besom lint` says which and why",
         err=True,
     )
     raise SystemExit(FINDINGS)

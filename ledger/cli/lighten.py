@@ -53,7 +53,8 @@ def command(paths: tuple[Path, ...], on: str, most: int | None, form: str) -> No
     today = today_of(workspace.household)
     from ledger.report.lighten import lighten
 
-    answer, relocations = lighten(workspace.household, day_named(on, today).toordinal(), most)
+    day = day_named(on, today).toordinal()
+    answer, relocations = lighten(workspace.household, day, today.toordinal(), most)
     changed: Sequence[tuple[Source, Source]] = ()
     if relocations:
         from ledger.text.formatter import FormatFault

@@ -9,6 +9,7 @@ from ledger.render.layout import (
     columns,
     counted,
     fit,
+    heading,
     long_day,
     minutes,
     safe,
@@ -27,8 +28,7 @@ Row = tuple[str, str, str, str]
 
 def areas_text(areas: Areas) -> str:
     """Each area with its last care, what is next and its minutes, for people, in 80 columns."""
-    title = f", {safe(areas.household)}" if areas.household else ""
-    lines = [f"{long_day(areas.on)}{title}", ""]
+    lines = [heading(long_day(areas.on), areas.household), ""]
     if not areas.areas:
         return "\n".join([*lines, "The book has no areas and no chores."]) + "\n"
     cells = [[("Last care", "Next", "A month")], *(_cells(area, areas.on) for area in areas.areas)]

@@ -6,7 +6,16 @@ from collections.abc import Iterable
 from datetime import date
 
 from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
-from ledger.render.layout import columns, counted, long_day, minutes, safe, short_day, wrap
+from ledger.render.layout import (
+    columns,
+    counted,
+    heading,
+    long_day,
+    minutes,
+    safe,
+    short_day,
+    wrap,
+)
 from ledger.render.tasks_text import INDENT, caution_lines
 from ledger.report.chore import About, Share
 from ledger.report.chore_lines import Line
@@ -14,10 +23,9 @@ from ledger.report.chore_lines import Line
 
 def chore_text(about: About) -> str:
     """All about a chore, for people, in 80 columns: sections only where they say something."""
-    title = f", {safe(about.title)}" if about.title != about.chore.replace("-", " ") else ""
-    home = f", {safe(about.household)}" if about.household else ""
-    lines = [wrap(safe(about.chore) + title, 2), f"{long_day(about.on)}{home}"]
-    for heading, body in (
+    title = about.title if about.title != about.chore.replace("-", " ") else None
+    lines = [heading(safe(about.chore), title), heading(long_day(about.on), about.household)]
+    for part, body in (
         ("In the book", [*_book(about.lines), *_ties(about)]),
         ("Where it stands", _standing(about)),
         ("Next", _ahead(about)),
@@ -27,7 +35,7 @@ def chore_text(about: About) -> str:
         ("Mind", caution_lines(about.cautions)),
     ):
         if body:
-            lines += ["", heading, *body]
+            lines += ["", part, *body]
     return "\n".join(lines) + "\n"
 
 
@@ -95,7 +103,7 @@ def _stands(share: Share, about: About) -> str:
     turn = _turn(share.people, about) if share.person is None else ""
     if share.state == "overdue":
         span = _span(share.first, share.last, about)
-        return f"{counted(share.days_late, 'day', 'days')} late, from {span}{turn}"
+        return f"{counted(share.days_late, 'day', 'days')} late; it was for {span}{turn}"
     if share.last > about.on:
         return f"due, until {_day(share.last, about)}{turn}"
     return f"due today{turn}"

@@ -5,14 +5,14 @@ from __future__ import annotations
 from ledger.render.layout import long_day
 from ledger.render.table import Cell, Table
 from ledger.render.tasks_tables import TASK_HEADERS, caution_table, task_cells
-from ledger.render.tasks_text import heading
+from ledger.render.tasks_text import heading_for
 from ledger.report.due import Due
 
 
 def due_tables(due: Due) -> list[Table]:
     """A row a task, of a pick with what it is counted as and why it is left; then the minutes
     of the day, and what to mind."""
-    name = heading(long_day(due.day), due.household, due.person, due.area)
+    name = heading_for(long_day(due.day), due.household, due.person, due.area)
     return [_tasks(due, name), _minutes(due), caution_table(due.cautions)]
 
 

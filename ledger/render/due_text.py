@@ -10,7 +10,7 @@ from ledger.render.layout import counted, long_day, minutes, safe
 from ledger.render.tasks_text import (
     caution_lines,
     container_line,
-    heading,
+    heading_for,
     lateness,
     task_lines,
     total,
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 def due_text(due: Due) -> str:
     """What a day asks for, for people, in 80 columns; of a pick, what was picked and left."""
-    lines = [heading(long_day(due.day), due.household, due.person, due.area)]
+    lines = [heading_for(long_day(due.day), due.household, due.person, due.area)]
     if due.away is not None:
         lines.append(f"Away: {safe(due.away)}" if due.away else "Away")
     lines += container_line(due.containers)
@@ -40,7 +40,7 @@ def due_text(due: Due) -> str:
 def _lists(due: Due) -> list[str]:
     lists: tuple[tuple[str, tuple[Task, ...], Callable[[Task], str]], ...] = (
         ("Late", due.late, lateness),
-        ("Today", due.today, _nothing),
+        ("This day", due.today, _nothing),
         ("May wait", due.waiting, until),
         ("Done", due.done, _settled),
     )

@@ -10,6 +10,8 @@ from ledger.text.values import DAYS, MONTHS
 from ledger.text.width import columns_of, width
 
 WIDTH = 80
+HIDDEN_BLANK = "\ue000"
+"""A character of private use, which `safe` text of people has no use for."""
 
 
 def safe(text: str) -> str:
@@ -40,6 +42,22 @@ def wrap(text: str, indent: int, columns: int = WIDTH) -> str:
         else:
             line = f"{line} {word}" if line else word
     return ("\n" + " " * indent).join([*lines, line])
+
+
+def wrap_whole(parts: Sequence[str], separator: str, indent: int, columns: int = WIDTH) -> str:
+    """Parts in a row, broken between them and inside one only where it is too long for a line."""
+    # Blanks inside a part are hidden from the wrapping.
+    hidden = (
+        part.replace(" ", HIDDEN_BLANK) if width(part) < columns - indent else part
+        for part in parts
+    )
+    return wrap(separator.join(hidden), indent, columns).replace(HIDDEN_BLANK, " ")
+
+
+def heading(when: str, *about: str | None) -> str:
+    """What an answer is about: its days, then the household, a person and the like, as far as
+    there are any."""
+    return wrap_whole([when, *(safe(part) for part in about if part)], ", ", 2)
 
 
 def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> list[str]:

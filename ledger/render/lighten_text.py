@@ -9,6 +9,7 @@ from ledger.render.layout import (
     columns,
     counted,
     fit,
+    heading,
     long_day,
     minutes,
     safe,
@@ -24,9 +25,8 @@ NAME = 30
 
 def lighten_text(answer: Lighten) -> str:
     """What is too full, the moves, what they come to and what is proven, in 80 columns."""
-    title = f", {safe(answer.household)}" if answer.household else ""
     parts = [
-        [f"The year from {long_day(answer.first)}{title}"],
+        [heading(f"The year from {long_day(answer.first)}", answer.household)],
         _too_full(answer),
         _moves(answer),
         _fullest(answer),
@@ -104,14 +104,17 @@ def _proven(answer: Lighten) -> list[str]:
     else:
         said = ["Nothing has to move. To make the heaviest day lighter: besom lighten --moves 2"]
     if answer.moves:
-        said.append("To make the change below: the same call, with `| git apply` after it.")
+        said.append(
+            "To make the change below: the same call in the folder of the book, with\n"
+            "`| git apply` after it."
+        )
     return said
 
 
 def _of_what_is_left(answer: Lighten) -> list[str]:
     least = answer.moves_least
     if least is None:
-        head = "No moves can make everything fit."
+        head = "No moves from one section to another make everything fit."
     else:
         moves = counted(least, "move", "moves")
         head = f"It would take {moves} at least to make everything fit."

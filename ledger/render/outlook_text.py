@@ -9,11 +9,13 @@ from ledger.render.layout import (
     WIDTH,
     columns,
     counted,
+    heading,
     long_day,
     minutes,
     safe,
     short_day,
     wrap,
+    wrap_whole,
 )
 from ledger.report.outlook import HeavyDay, Outlook, OutlookDay, OutlookTask, Stretch
 from ledger.text.values import MONTHS
@@ -25,16 +27,13 @@ LEAST_BAR = 12
 DAY_WIDTH = len("Mon 30 Nov")
 TOLD = 5
 """How many chores of a heavy day are named."""
-UNBROKEN = "\ue000"
-"""Stands for a blank at which no line is broken."""
 LEVELS = ("·", "▂", "▅", "█")
 OVER, AWAY = "!", "-"
 
 
 def outlook_text(outlook: Outlook) -> str:
     """The weeks, the heaviest days and the year, for people, in 80 columns."""
-    title = f", {safe(outlook.household)}" if outlook.household else ""
-    lines = [f"Outlook from {long_day(outlook.on)}{title}"]
+    lines = [heading(f"Outlook from {long_day(outlook.on)}", outlook.household)]
     lines += _weeks(outlook)
     if outlook.heaviest:
         lines += ["", f"Heaviest days until {long_day(outlook.until)}"]
@@ -51,7 +50,7 @@ def _weeks(outlook: Outlook) -> Iterator[str]:
     last = outlook.weeks[-1].last
     days = [day for day in outlook.days if day.day <= last]
     notes = [_note(day) for day in days]
-    sums = [_spent(week.minutes, week.limit, week.over) for week in outlook.weeks]
+    sums = [_spent_in_week(week, days) for week in outlook.weeks]
     room = WIDTH - DAY_WIDTH - 4 - max(map(width, [*notes, *sums]))
     scale = max(max(day.minutes, day.limit or 0) for day in days) or 1
     # One column more than the bars has the mark of the limit.
@@ -93,6 +92,15 @@ def _spent(spent: int, limit: int | None, over: int) -> str:
     return f"{said}, {minutes(over)} over" if over else said
 
 
+def _spent_in_week(week: Stretch, days: Sequence[OutlookDay]) -> str:
+    """A week's minutes against its limits, and what is over those of some of its days."""
+    said = _spent(week.minutes, week.limit, 0)
+    over = [day for day in days if week.first <= day.day <= week.last and day.over]
+    if not over:
+        return said
+    return f"{said}, {minutes(week.over)} over on {counted(len(over), 'day', 'days')}"
+
+
 def _dated(day: HeavyDay, year: int) -> str:
     """A day, with its year if that is another."""
     return short_day(day.day) if day.day.year == year else f"{short_day(day.day)} {day.day.year}"
@@ -104,8 +112,7 @@ def _heavy(day: HeavyDay, head: str) -> list[str]:
     if len(told) > TOLD + 1:
         rest = sum(task.minutes for task in day.tasks[TOLD:])
         told[TOLD:] = [f"and {len(told) - TOLD} more, {minutes(rest)}"]
-    whole = ", ".join(one.replace(" ", UNBROKEN) for one in told)
-    chores = wrap(whole, len(head)).replace(UNBROKEN, " ")
+    chores = wrap_whole(told, ", ", len(head))
     return [head + _spent(day.minutes, day.limit, day.over), " " * len(head) + chores]
 
 

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import WIDTH, columns, counted, fit, long_day, minutes, safe, wrap
+from ledger.render.layout import (
+    WIDTH,
+    columns,
+    counted,
+    fit,
+    heading,
+    long_day,
+    minutes,
+    safe,
+    wrap,
+)
 from ledger.report.chore_record import Kept
 from ledger.report.habit import ENOUGH, HABIT_DAYS, HELD, percent
 from ledger.report.review import ChoreWeek, Container, Person, Review, Tally
@@ -28,7 +38,7 @@ def review_text(review: Review) -> str:
     lines = _heading(review)
     if not review.chores and not review.minutes:
         lines += ["", "Nothing came round in these days, and nothing was done."]
-    for heading, body in (
+    for part, body in (
         ("", _containers(review)),
         ("To be done by tonight", _open(review.chores)),
         ("What slipped", _slipped(review.chores)),
@@ -37,15 +47,14 @@ def review_text(review: Review) -> str:
         ("What next", [INDENT + wrap(_advice(review), 2)]),
     ):
         if body:
-            lines += ["", *([heading] if heading else []), *body]
+            lines += ["", *([part] if part else []), *body]
     return "\n".join(lines) + "\n"
 
 
 def _heading(review: Review) -> list[str]:
     weeks = "Week of" if review.weeks == 1 else f"{review.weeks} weeks,"
-    title = f", {safe(review.household)}" if review.household else ""
-    said = f"{weeks} {long_day(review.first)} to {long_day(review.last)}{title}"
-    lines = [wrap(said, 2)]
+    said = f"{weeks} {long_day(review.first)} to {long_day(review.last)}"
+    lines = [heading(said, review.household)]
     if review.on < review.last:
         lines.append(f"So far, up to {long_day(review.on)}")
     return lines
@@ -198,7 +207,7 @@ def _advice(review: Review) -> str:
 def _pause(review: Review) -> str:
     name = review.advice.container
     if name is None:
-        return "No container has come round often enough to say which to pause."
+        return "No container that is still going has slipped so often that it should be paused."
     rates = {one.container: one.eight_weeks for one in review.containers}
     frees = f"Pausing it frees {_a_week(review)}, and it waits in the book until there is room."
     return f'Least was done of "{safe(name)}", {_percent(rates[name])}. {frees}'

@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING
 
 from ledger.household.things import LAST_WORD
 from ledger.render.layout import (
+    HIDDEN_BLANK,
     WIDTH,
     columns,
     counted,
     fit,
+    heading,
     minutes,
     safe,
     short_day,
     wrap,
+    wrap_whole,
 )
 from ledger.report.task import Caution, Task
 from ledger.text.width import width
@@ -23,8 +26,6 @@ if TYPE_CHECKING:
     from ledger.schedule.likely import Quartiles
 
 INDENT = "  "
-HIDDEN_BLANK = "\ue000"
-"""A character of private use, which `safe` text of people has no use for."""
 BELOW = "      "
 """Before remarks on a line of their own."""
 LEAST_TITLE = 8
@@ -108,18 +109,10 @@ def usual(likely: Quartiles) -> str:
     return f"about {low}" if low == high else f"{low} to {high}"
 
 
-def heading(when: str, household: str | None, person: str | None, area: str | None) -> str:
-    """What an answer is about: its days, the household, for whom and where; broken between
-    these where one line is too short for all."""
-    parts = [when]
-    if household:
-        parts.append(safe(household))
-    if person is not None:
-        parts.append(f"for {safe(person)}")
-    if area is not None:
-        parts.append(f"in {safe(area)}")
-    whole = ", ".join(part.replace(" ", HIDDEN_BLANK) for part in parts)
-    return wrap(whole, len(INDENT)).replace(HIDDEN_BLANK, " ")
+def heading_for(when: str, household: str | None, person: str | None, area: str | None) -> str:
+    """What a list is about: its days, the household, for whom and where."""
+    for_whom = None if person is None else f"for {person}"
+    return heading(when, household, for_whom, None if area is None else f"in {area}")
 
 
 def total(spent: float, limit: int | None) -> str:
@@ -136,10 +129,7 @@ def container_line(containers: Sequence[str], indent: str = "") -> list[str]:
     if not containers:
         return []
     label = f"{indent}Take out: "
-    # Blanks inside a name are hidden from the wrapping, so that no name is broken.
-    names = (safe(container).replace(" ", HIDDEN_BLANK) for container in containers)
-    text = wrap("; ".join(names), len(label))
-    return [label + text.replace(HIDDEN_BLANK, " ")]
+    return [label + wrap_whole([safe(one) for one in containers], "; ", len(label))]
 
 
 def caution_lines(cautions: Sequence[Caution]) -> list[str]:

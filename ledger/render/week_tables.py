@@ -5,7 +5,7 @@ from __future__ import annotations
 from ledger.render.layout import long_day
 from ledger.render.table import Cell, Table
 from ledger.render.tasks_tables import TASK_HEADERS, caution_table, task_cells
-from ledger.render.tasks_text import heading
+from ledger.render.tasks_text import heading_for
 from ledger.report.week import Week
 
 
@@ -13,7 +13,7 @@ def week_tables(week: Week) -> list[Table]:
     """A row a task, with its day, which is empty for what may wait beyond the week; then a row
     a day, and what to mind."""
     when = f"Week of {long_day(week.days[0].day)}"
-    name = heading(when, week.household, week.person, week.area)
+    name = heading_for(when, week.household, week.person, week.area)
     rows: list[tuple[Cell, ...]] = [
         (day.day, *task_cells(task)) for day in week.days for task in day.tasks
     ]

@@ -8,7 +8,7 @@ from ledger.render.layout import WIDTH, counted, long_day, minutes, safe, short_
 from ledger.render.tasks_text import (
     caution_lines,
     container_line,
-    heading,
+    heading_for,
     lateness,
     task_lines,
     total,
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 def week_text(week: Week) -> str:
     """Seven days with what each holds, for people, in 80 columns."""
     when = f"Week of {long_day(week.days[0].day)} to {long_day(week.days[-1].day)}"
-    lines = [heading(when, week.household, week.person, week.area)]
+    lines = [heading_for(when, week.household, week.person, week.area)]
     for day in week.days:
         lines += ["", *_day(day, week)]
     if week.waiting:

@@ -23,7 +23,7 @@ from ledger.report.chore_record import (
 )
 from ledger.report.task import Caution
 from ledger.schedule.coming import Coming, coming
-from ledger.schedule.likely import middle_half
+from ledger.schedule.likely import quartiles
 from ledger.schedule.minutes import learned_minutes
 from ledger.schedule.past import Past
 from ledger.schedule.status import Standing, standing, timelines
@@ -191,6 +191,7 @@ def _ahead(timeline: Timeline, on: int) -> Iterator[Ahead]:
 
 def _learned(household: Household, name: str, on: int) -> Learned | None:
     found = learned_minutes(household.log, name, on)
-    if found is None:
+    spread = quartiles([found.timed]) if found is not None else None
+    if found is None or spread is None:
         return None
-    return Learned(found.minutes, *middle_half([found.timed]), found.lines)
+    return Learned(found.minutes, spread.low, spread.high, found.lines)

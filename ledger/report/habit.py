@@ -152,8 +152,8 @@ def _sum(rates: Iterable[Kept]) -> Kept:
 def _to_pause(
     household: Household, recent: Sequence[Outcome], on: int, today: int
 ) -> _Choice | None:
-    """The container in force of the lowest rate in whole percent, of equals the one of most
-    minutes."""
+    """Of the containers in force that have not held, the one of the lowest rate in whole
+    percent, of equals the one of most minutes."""
     by_name: dict[str, list[Outcome]] = {}
     for one in recent:
         by_name.setdefault(container(one.routine.section), []).append(one)
@@ -164,7 +164,7 @@ def _to_pause(
     ranked = []
     for n, (name, lines) in enumerate(in_force.items()):
         rate = kept_in(by_name.get(name, ()), on - EIGHT_WEEKS + 1, on)
-        if rate.counted >= ENOUGH:
+        if rate.counted >= ENOUGH and not has_held(rate):
             minutes = minutes_a_week(household, lines) or 0.0
             ranked.append((percent(rate), -minutes, n, name))
     if not ranked:

@@ -17,21 +17,29 @@ class Quartiles(NamedTuple):
     high: float
 
 
-def middle_half(samples: Sequence[Sequence[int]], fixed: int = 0) -> tuple[float, float]:
-    """Between which two totals, in minutes, the middle half of them lies; see `quartiles`."""
-    found = quartiles(samples, fixed)
-    return found.low, found.high
+BUDGET = 500_000_000
+"""Bytes that adding up may move, about half a second of work: no household comes near it
+unless many of its minutes are mistyped."""
 
 
-def quartiles(samples: Sequence[Sequence[int]], fixed: int = 0) -> Quartiles:
+def quartiles(samples: Sequence[Sequence[int]], fixed: int = 0) -> Quartiles | None:
     """The quartiles of the minutes that some chores take together.
 
     Each chore draws one figure of its sample, none of which may be empty, whatever the others
     draw; `fixed` minutes come on top. Exact: of all totals that can be drawn, each as often as
     it can be, by the definition of `statistics.quantiles(totals, n=4, method="inclusive")`
-    (the R-7 of Hyndman and Fan, Sample quantiles in statistical packages, 1996).
+    (the R-7 of Hyndman and Fan, Sample quantiles in statistical packages, 1996). None where
+    there are too many totals to add them up in a moment.
     """
-    totals, times = _totals(samples)
+    # The widest come last, so that one that is far off does not widen all the others' sums.
+    ordered = sorted(samples, key=lambda sample: max(sample) - min(sample))
+    draws = 1
+    for sample in ordered:
+        draws *= len(sample)
+    slot = draws.bit_length() // 8 + 1
+    if _cost(ordered, slot) > BUDGET:
+        return None
+    totals, times = _totals(ordered, slot)
     reached = list(accumulate(times))
     last = reached[-1] - 1
 
@@ -44,16 +52,22 @@ def quartiles(samples: Sequence[Sequence[int]], fixed: int = 0) -> Quartiles:
     return Quartiles(cut(1), cut(2), cut(3))
 
 
-def _totals(samples: Sequence[Sequence[int]]) -> tuple[list[int], list[int]]:
+def _cost(samples: Sequence[Sequence[int]], slot: int) -> int:
+    """The bytes that adding some samples up moves, one after another."""
+    cost = span = 0
+    for sample in samples:
+        span += max(sample) - min(sample)
+        cost += span * slot * len(sample)
+    return cost
+
+
+def _totals(samples: Sequence[Sequence[int]], slot: int) -> tuple[list[int], list[int]]:
     """The totals that can be drawn, in order, and how many draws come to each.
 
-    Counts stand side by side in one whole number, a slot a total, wide enough for all draws
-    there are: to add a chore is to add that number up, shifted by each figure of its sample.
+    Counts stand side by side in one whole number, a slot of bytes a total, wide enough for all
+    draws there are: to add a chore is to add that number up, shifted by each figure of its
+    sample.
     """
-    draws = 1
-    for sample in samples:
-        draws *= len(sample)
-    slot = draws.bit_length() // 8 + 1
     least, counts = 0, 1
     for sample in samples:
         low = min(sample)
