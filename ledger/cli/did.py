@@ -20,6 +20,7 @@ from ledger.cli.common import (
 )
 from ledger.household.model import Household
 from ledger.text.source import UNSAFE, Source
+from ledger.text.tree import Entry
 from ledger.text.writer import quoted
 from ledger.workspace import Workspace
 
@@ -68,13 +69,18 @@ def command(
         )
     _refuse_marks((*words, *people))
     line = _line(day, words, people, note)
-    _check(workspace.household, line)
+    entry = _check(workspace.household, line)
     path = _append(workspace, book, day, line)
     if form == "json":
         # A path may hold bytes that are no text; JSON's escapes carry them.
         click.echo(json.dumps({"file": str(path), "line": line}))
     else:
         click.echo(UNSAFE.sub("\ufffd", f"{path}: {line}"))
+        from ledger.render.settles_text import settles_text
+        from ledger.report.settles import settles
+
+        found = settles(workspace.household, day.toordinal(), entry, today.toordinal())
+        click.echo(settles_text(found), nl=False)
     finish(workspace)
 
 
@@ -105,8 +111,9 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
     return f"{day} did {', '.join(items)}{by}" + (f" {quoted(note)}" if note else "")
 
 
-def _check(household: Household, line: str) -> None:
-    """End with what is wrong with a line, or with a name that the household does not have."""
+def _check(household: Household, line: str) -> Entry:
+    """What a line says. Ends with what is wrong with it, or with a name that the household
+    does not have."""
     from ledger.household.names import unknown
     from ledger.text.finding import Finding
     from ledger.text.reader import Reader
@@ -129,6 +136,7 @@ def _check(household: Household, line: str) -> None:
         click.echo("".join(finding_text(fault) for fault in faults), err=True, nl=False)
         click.echo("besom: nothing was recorded", err=True)
         raise SystemExit(FINDINGS)
+    return tree.record.entries[0]
 
 
 def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:

@@ -6,6 +6,7 @@ in equality.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -152,6 +153,17 @@ class Log:
             positions = (i for i in self.by_chore.get(name, ()) if self.entries[i].to)
             index[name] = [self.dates[position] for position in positions]
         return index
+
+    def with_line(self, day: int, entry: Entry) -> tuple[Log, int]:
+        """The record with one more line below those of its day, and the index of that line."""
+        at = bisect_right(self.dates, day)
+        columns: list[list[int]] = [
+            [*column[:at], new, *column[at:]]
+            for column, new in ((self.dates, day), (self.files, 0), (self.lines, 0))
+        ]
+        dates, files, lines = columns
+        entries = [*self.entries[:at], entry, *self.entries[at:]]
+        return Log(dates, entries, {**self.kinds, id(entry): entry}, files, lines, self.sources), at
 
     def place(self, index: int) -> Place:
         """Where a line of the record stands, its date marked."""

@@ -1,0 +1,23 @@
+"""What a new line of the record counts for, as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ledger.render.layout import counted, safe, short_day
+from ledger.report.settles import Settles
+
+
+def settles_text(found: Sequence[Settles]) -> str:
+    """A line for each chore that was not done in the days of its window."""
+    return "".join(f"  {safe(one.chore)} {_counts(one)}\n" for one in found)
+
+
+def _counts(one: Settles) -> str:
+    if one.first is None or one.last is None:
+        return "was done already, or comes round no more: this settles nothing further"
+    days = short_day(one.first)
+    if one.last != one.first:
+        days += f" to {short_day(one.last)}"
+    off = counted(abs(one.days_late), "day", "days")
+    return f"counts for {days}, {off} {'late' if one.days_late > 0 else 'early'}"

@@ -1,0 +1,48 @@
+"""Settles: which windows a new line of the record counts for, where that is not plain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from typing import NamedTuple
+
+from ledger.household.model import Household
+from ledger.schedule.past import Fate, past
+from ledger.schedule.status import timelines
+from ledger.text.tree import Entry
+
+
+class Settles(NamedTuple):
+    """A chore of a line, done outside the days of its window."""
+
+    chore: str
+    first: date | None
+    last: date | None
+    """The days of the window that the line counts for; None where it found none."""
+    days_late: int
+    """Days past the window; below 0 for days before it."""
+
+
+def settles(household: Household, day: int, entry: Entry, today: int) -> list[Settles]:
+    """What a line of a day that the record does not have yet will count for, each chore of it
+    once; those done in their days are left out."""
+    log, line = household.log.with_line(day, entry)
+    with_line = replace(household, log=log)
+    return list(dict.fromkeys(_settles(with_line, line, day, entry, today)))
+
+
+def _settles(
+    household: Household, line: int, day: int, entry: Entry, today: int
+) -> Iterator[Settles]:
+    for name in dict.fromkeys(item.name.value for item in entry.items):
+        for timeline in timelines(household, household.chores[name], today):
+            found = past(timeline, day, day, day)
+            for one in found.outcomes:
+                if one.mark is not None and one.mark.line == line:
+                    late = {Fate.LATE: day - one.last, Fate.EARLY: day - one.first}.get(one.fate)
+                    if late is not None:
+                        span = date.fromordinal(one.first), date.fromordinal(one.last)
+                        yield Settles(name, *span, late)
+            if any(mark.line == line for mark in found.extras):
+                yield Settles(name, None, None, 0)
