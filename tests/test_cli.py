@@ -220,8 +220,8 @@ def test_day_ends_when_the_book_says(
 
 
 def test_commands_are_the_files_of_their_folder() -> None:
-    files = {path.stem for path in (ROOT / "ledger" / "cli").glob("*.py")}
-    assert files - {"__init__", "common", "main"} == COMMANDS.keys()
+    files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
+    assert files - {"--init--", "common", "main"} == COMMANDS.keys()
 
 
 @pytest.mark.parametrize("name", COMMANDS)
@@ -230,7 +230,7 @@ def test_help_of_a_command_shows_examples_that_it_takes(name: str) -> None:
     examples = re.findall(rf"^ +besom {name}\b(.*?)(?:   .*)?$", text, re.MULTILINE)
     assert "Examples:" in text
     assert len(examples) >= 2
-    command = importlib.import_module(f"ledger.cli.{name}").command
+    command = importlib.import_module(f"ledger.cli.{name.replace('-', '_')}").command
     for words in examples:
         arguments = re.findall(r'"[^"]*"|\S+', words)
         assert command.make_context(name, arguments, resilient_parsing=False)
@@ -305,6 +305,21 @@ def test_output_is_the_golden_one(name: str, monkeypatch: pytest.MonkeyPatch) ->
 
 def test_every_golden_output_has_its_scenario() -> None:
     assert {path.stem for path in GOLDEN.glob("*.txt")} == SCENARIOS.keys()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("due", "--for", "Zoë"), ("due", "--for", "zoe\u0308"), ("due", "--in", "Top floor"),
+     ("week", "--in", "LOFT"), ("chore", "Rake")],
+)  # fmt: skip
+def test_name_is_taken_in_capitals_by_its_title_and_in_any_form_that_looks_the_same(
+    home: Path, words: tuple[str, ...]
+) -> None:
+    book = 'person zoë\narea loft "Top floor"\nevery day\n    rake  5 min  in loft  by zoë\n'
+    (home / "home.chores").write_text(book, "utf-8")
+    result = besom(*words)
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert "rake" in result.stdout
 
 
 def test_day_in_the_place_of_a_book_is_told_its_option(home: Path) -> None:

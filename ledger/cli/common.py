@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
 from pathlib import Path
-from typing import TypeVar
+from typing import Protocol, TypeVar
 from unicodedata import normalize
 
 import click
@@ -95,11 +95,24 @@ def scope_options(command: F) -> F:
     )
 
 
-def known(what: str, name: str | None, names: Mapping[str, object]) -> str | None:
-    """A name of the household as a call gives it, in any form that looks the same (Unicode NFC,
-    as in a book). Ends a wrong call with the nearest one."""
+class Titled(Protocol):
+    """What a household knows by a name and shows by a title."""
+
+    @property
+    def title(self) -> str:
+        """The title; the name's own words where the book gives none."""
+
+
+def known(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
+    """A name of the household as a call gives it: in any form that looks the same (Unicode
+    NFC, as in a book), in capitals or not, or by its title. Ends a wrong call with the nearest
+    name."""
     if name is None or (name := normalize("NFC", name)) in names:
         return name
+    said = name.casefold()
+    meant = [n for n, one in names.items() if said in (n.casefold(), one.title.casefold())]
+    if len(meant) == 1:
+        return meant[0]
     from ledger.text.hints import nearest
 
     near = nearest(name, names)

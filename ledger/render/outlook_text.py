@@ -158,7 +158,7 @@ def _legend(days: Sequence[OutlookDay]) -> list[str]:
     whole = "the limit" if True in limits else "the heaviest day"
     nothing, third, two_thirds, full = LEVELS
     said = f"{nothing} nothing  {third} to a third  {two_thirds} to two thirds  {full} to {whole}"
-    if True in limits:
+    if any(day.over for day in days):
         said += f"  {OVER} over it"
     if any(day.away is not None for day in days):
         said += f"  {AWAY} away"

@@ -25,6 +25,8 @@ FIGURES = ("done", "late", "early", "skipped", "missed", "owed")
 """Of a tally; what is open has a list of its own."""
 NAMES_SHOWN = 12
 """Chores that are told of one list; the others are counted."""
+LEAST_NAME, LONGEST_NAME = 10, 24
+"""Columns that a name has where figures stand beside it."""
 LEAST = 14
 """Columns that names of containers have at least."""
 RULE_OF_THUMB = (
@@ -112,7 +114,16 @@ def _slipped(chores: Sequence[ChoreWeek]) -> list[str]:
     """The chores that were late, missed or are owed; first those that slipped most often."""
     slips = [one for one in chores if one.tally.late + one.tally.missed + one.tally.owed]
     slips.sort(key=lambda one: (-one.tally.missed - one.tally.owed, -one.tally.late))
-    rows = [(safe(one.chore), safe(one.container), _slip(one.tally)) for one in slips[:NAMES_SHOWN]]
+    shown = slips[:NAMES_SHOWN]
+    said = [_slip(one.tally) for one in shown]
+    # Names are cut before figures are.
+    room = WIDTH - len(INDENT) - 4 - max(map(width, said), default=0)
+    names = [fit(safe(one.chore), room - LEAST_NAME) for one in shown]
+    left = room - max(map(width, names), default=0)
+    rows = [
+        (name, fit(safe(one.container), left), slip)
+        for name, one, slip in zip(names, shown, said, strict=True)
+    ]
     return _with_rest(columns(rows), len(slips))
 
 
@@ -152,7 +163,7 @@ def _off(one: ChoreWeek) -> tuple[str, ...]:
     timed = one.timed
     times = f"{timed.lines} times together" if timed.lines > 1 else ""
     book = f"{minutes(timed.declared or 0)} in the book"
-    return safe(one.chore), f"{minutes(timed.minutes)} by the clock", book, times
+    return fit(safe(one.chore), LONGEST_NAME), f"{minutes(timed.minutes)} by the clock", book, times
 
 
 def _people(review: Review) -> list[str]:

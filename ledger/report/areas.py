@@ -115,7 +115,7 @@ def _area(
     late = (one.chore for one in to_do if one.state == State.OVERDUE.value)
     return Area(
         name=name,
-        title=household.areas[name].title if name is not None else None,
+        title=(household.areas[name].title or name) if name is not None else None,
         care=care,
         next=to_do[0] if to_do else None,
         late=tuple(dict.fromkeys(late)),
