@@ -38,7 +38,7 @@ class RoutineReader:
                     self._chore(line.node, section, tree.source, line.number)
                 elif not headless:
                     self._orphan(line.node, tree.source, line.number)
-            elif line.fault is not None and _meant_as_header(text):
+            elif line.fault is not None and meant_as_header(text):
                 section, headless = None, True
 
     def finish(self) -> tuple[tuple[Section, ...], dict[str, Chore]]:
@@ -142,16 +142,20 @@ _DECLARATIONS = (
 )  # fmt: skip
 
 
-def _meant_as_header(text: str) -> bool:
-    """True for a line at the margin that is no comment, record or declaration, as far as its
-    first word can tell: what was meant to open a section must not lend its chores to another."""
+def meant_as_header(text: str) -> bool:
+    """True for an unread line at the margin that is no comment, record, declaration or mark of
+    a merge, as far as its first word can tell: what was meant to open a section must not lend
+    its chores to another."""
     if text[:1] in ("", " ", "\t", "#"):
         return False
     word = text.replace("\t", " ").split(" ")[0]
     if word[0] in "0123456789":
         return word.isdecimal()
+    from ledger.text.hint_merge import is_mark
     from ledger.text.hints import nearest
 
+    if is_mark(text):
+        return False
     return word not in _DECLARATIONS and nearest(word, _DECLARATIONS) is None
 
 

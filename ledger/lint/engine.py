@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ledger.lint.book import Book
 from ledger.lint.rules import RULES
 from ledger.text.finding import Finding, Severity
+from ledger.text.hint_merge import told_once
 from ledger.text.hints import nearest
 from ledger.text.source import Place
 from ledger.text.tree import Tree
@@ -35,7 +36,7 @@ def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
     """
     allowed = [one for tree in book.trees for one in allowances(tree)]
     at = {one[:3] for one in allowed}
-    found = [*met]
+    found = told_once([*met])
     for rule in RULES.values():
         if rule.check is not None:
             found += rule.check(book)

@@ -49,6 +49,7 @@ NAMES = (
     "repeated-line",
     "repeated-name",
     "repeated-word",
+    "unfinished-merge",
     "unknown-name",
     "unlikely-minutes",
     "unreadable-line",

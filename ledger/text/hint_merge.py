@@ -1,0 +1,129 @@
+"""Marks of an unfinished merge: which lines are such marks, and what is said of a conflict."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from types import MappingProxyType
+from typing import NamedTuple
+
+from ledger.text.finding import Finding, Severity
+from ledger.text.source import Place, Source
+
+RULE = "unfinished-merge"
+
+# As git writes them: seven signs or more, and maybe a blank and what a side is called.
+_MARK = re.compile(r"(<{7,}|\|{7,}|={7,}|>{7,})(?: .*)?")
+_LONGEST = 50
+
+_WHY = (
+    "both sides are read as if both were meant, so a chore may stand twice, or the wrong one of "
+    "two may count; the marks themselves are no lines of a book"
+)
+
+
+class Conflict(NamedTuple):
+    """A stretch between two marks that somebody has to choose from; lines count from 0."""
+
+    first: int
+    """The line of the mark that opens it."""
+    base: int
+    """The line of the mark behind our side: of `|||||||` where that is shown, else `middle`."""
+    middle: int
+    last: int
+
+
+def is_mark(text: str) -> bool:
+    """True for a line that is one of git's marks of a conflict."""
+    return _MARK.fullmatch(text) is not None
+
+
+def mark_finding(source: Source, number: int) -> Finding:
+    """The finding of a mark.
+
+    That of a mark which belongs to a conflict sees the mark that opens it: told together they
+    are one fault.
+    """
+    mark = _MARK.fullmatch(source.lines[number])
+    assert mark is not None
+    place = Place(source, number, 0, mark.end(1))
+    conflict = _conflicts(source).get(number)
+    if conflict is None:
+        return Finding(
+            RULE,
+            Severity.ERROR,
+            place,
+            "a mark that a merge has left stands here alone",
+            "it is no line of a book, and what it parted may still stand twice",
+            "look at the lines around it, then delete it",
+        )
+    opening = source.lines[conflict.first]
+    see = () if number == conflict.first else (Place(source, conflict.first, 0, len(opening)),)
+    return Finding(
+        RULE,
+        Severity.ERROR,
+        place,
+        f"a merge is unfinished here: {_sides(source, conflict)}",
+        _WHY,
+        "keep the side you want, or write what both mean, and delete the lines that begin with "
+        f"{' and '.join(_signs(source, conflict))}",
+        see,
+    )
+
+
+def told_once(findings: list[Finding]) -> list[Finding]:
+    """The findings with one for each conflict, at the mark that opens it."""
+    return [finding for finding in findings if finding.rule != RULE or not finding.see]
+
+
+def _sides(source: Source, conflict: Conflict) -> str:
+    lines = source.lines
+    ours = lines[conflict.first + 1 : conflict.base]
+    theirs = lines[conflict.middle + 1 : conflict.last]
+    return f"{_side(ours)} or {_side(theirs)}"
+
+
+def _side(lines: list[str]) -> str:
+    said = [" ".join(line.split()) for line in lines if line.strip()]
+    if not said:
+        return "nothing"
+    if len(said) > 1:
+        return f"{len(said)} lines"
+    return f"`{said[0]}`" if len(said[0]) <= _LONGEST else f"`{said[0][: _LONGEST - 1]}…`"
+
+
+def _signs(source: Source, conflict: Conflict) -> list[str]:
+    numbers = dict.fromkeys((conflict.first, conflict.base, conflict.middle, conflict.last))
+    return [source.lines[number].split(" ")[0] for number in numbers]
+
+
+@lru_cache(maxsize=8)
+def _conflicts(source: Source) -> Mapping[int, Conflict]:
+    """The whole conflicts of a source, by the line of each of their marks."""
+    return MappingProxyType(
+        {number: conflict for conflict in _found(source.lines) for number in conflict}
+    )
+
+
+def _found(lines: list[str]) -> Iterator[Conflict]:
+    # A conflict inside a conflict has marks of another length.
+    open_marks: dict[int, dict[str, int]] = {}
+    for number, text in enumerate(lines):
+        mark = _MARK.fullmatch(text)
+        if mark is None:
+            continue
+        sign, length = mark[1][0], len(mark[1])
+        if sign == "<":
+            open_marks[length] = {sign: number}
+            continue
+        marks = open_marks.get(length, {})
+        wanted = {"|": {"<"}, "=": {"<", "|"}, ">": {"<", "|", "="}}[sign]
+        if not marks or not marks.keys() <= wanted or (sign == ">" and "=" not in marks):
+            open_marks.pop(length, None)
+            continue
+        marks[sign] = number
+        if sign == ">":
+            middle = marks["="]
+            yield Conflict(marks["<"], marks.get("|", middle), middle, number)
+            del open_marks[length]
