@@ -34,6 +34,8 @@ WORDS = {
     "outlook": ["--on", "2026-11-25"],
     "lint": ["--on", "2026-11-25"],
     "git-setup": ["--dry-run"],
+    "compare": ["--on", "2026-11-25"],
+    "merge": ["--print"],
     "did": ["oven", "35", "--on", "yesterday"],
     "format": ["--check"],
     "explain": [],
@@ -59,7 +61,7 @@ LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
 LISTS = READING | DATES | TASKS | {"report.estimate", "report.scope", "schedule.likely"}
 DUE = LISTS | {"cli.due", "report.due"}
 SPREAD = {"schedule.placing", "schedule.search", "schedule.spread"}
-WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.past"}
+WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.ahead", "schedule.past"}
 
 CHORE = READING | DATES | TASKS | {
     "cli.chore", "report.areas", "report.chore", "report.chore_lines", "report.chore_record",
@@ -106,10 +108,14 @@ MAY_LOAD = {
     "outlook --as json": OUTLOOK
     | {"household.things", "render.as_json", "report.task", "schedule.turns"},
     "outlook --as svg": OUTLOOK | {"render.layout", "render.outlook_svg", "text.width"},
-    "did": READING | {"cli.did", "journal"},
+    "did": READING | DATES | {
+        "cli.did", "journal", "render", "render.layout", "render.settles_text", "report",
+        "report.settles", "schedule.past", "text.width",
+    },
     "did --as json": READING | {"cli.did", "journal"},
     "lint": READING | DATES | {
-        "cli.lint", "household.things", "text.hints", "text.near", "render", "render.findings_text",
+        "cli.lint", "household.things", "text.hint_merge", "text.hints", "text.near",
+        "render", "render.findings_text",
         "render.layout", "text.formatter", "text.shape", "text.width",
         "lint", "lint.book", "lint.engine", "lint.meeting", "lint.overload", "lint.rules",
         "schedule.turns",
@@ -119,6 +125,21 @@ MAY_LOAD = {
     | {"cli.git_setup", "git", "gitnote", "gitsetup", "journal", "render", "render.layout",
        "text.width"},
     "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
+}  # fmt: skip
+COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {
+    "cli.compare", "lint.since",
+    "versions",
+    *(f"versions.{name}" for name in (
+        "compare", "comparison", "effect", "record_changes", "said", "sections",
+    )),
+}  # fmt: skip
+MAY_LOAD["compare"] = COMPARE | {"render.compare_text", "render.compare_words"}
+MAY_LOAD["compare --as json"] = COMPARE | TASKS | {"render.as_json"}
+MAY_LOAD["merge"] = READING | {
+    "cli.merge", "text.formatter", "text.shape", "text.width", "versions",
+    *(f"versions.{name}" for name in (
+        "clauses", "merge", "order", "record", "remarks", "settled", "units",
+    )),
 }  # fmt: skip
 MAY_LOAD["explain"] = MAY_LOAD["lint"] - {"cli.lint"} | {"cli.explain", "render.rules_text"}
 """What each command may load of `ledger` to answer from a sound book."""
@@ -177,7 +198,12 @@ def book(tmp_path: Path) -> Path:
 def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Run:
     """Run a command with the package of a folder, some modules being out of its reach."""
     name, *options = call.split()
-    books = {"did": ["--book", str(book)], "explain": []}.get(name, [str(book)])
+    books = {
+        "did": ["--book", str(book)],
+        "explain": [],
+        "compare": [str(book), str(book)],
+        "merge": [str(book / "home.chores")] * 3,
+    }.get(name, [str(book)])
     report = book.with_name("report.json")
     words = [name, *WORDS[name], *options, *books]
     done = subprocess.run(
@@ -215,13 +241,16 @@ def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
     assert without.output or name == "format"
 
 
-@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain", "git-setup"}))
+@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain", "git-setup", "merge"}))
 def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_same(
     wheel: Path, book: Path, name: str
 ) -> None:
+    before = {path: path.read_bytes() for path in book.glob("*.chores")}
     checkout = run(ROOT, book, name)
     assert Path(checkout.package).is_relative_to(ROOT)
     assert "lark" in checkout.modules
+    for path, data in before.items():
+        path.write_bytes(data)
     packed = run(wheel, book, name)
     assert (packed.code, packed.output) == (checkout.code, checkout.output)
     assert "lark" not in packed.modules

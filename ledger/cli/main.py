@@ -14,12 +14,15 @@ from ledger import __version__
 COMMANDS = {
     "areas": "when each area was last cared for, and what it takes",
     "chore": "all the book knows of one chore",
+    "compare": "what a change to the book does to the week",
     "did": "record what was done",
     "due": "what a day asks for",
     "explain": "what a rule of the linter finds, and why",
     "format": "bring a book into one shape",
+    "git-setup": "let git compare, merge and check the book",
     "lighten": "the fewest moves that make a week fit its days",
     "lint": "find what is wrong in a book",
+    "merge": "put two changed versions of a book together",
     "outlook": "the load of the weeks and the year ahead",
     "review": "how the week went, and what to begin or pause next",
     "week": "seven days, and what each holds",
@@ -37,7 +40,7 @@ class LateCommands(click.Group):
         """The command of a name, or None."""
         if cmd_name not in COMMANDS:
             return None
-        module: Any = importlib.import_module(f"ledger.cli.{cmd_name}")
+        module: Any = importlib.import_module(f"ledger.cli.{cmd_name.replace('-', '_')}")
         command: click.Command = module.command
         return command
 

@@ -1,0 +1,78 @@
+"""`besom merge`: two changed versions of a book put together, as git asks for it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ledger.cli.common import FINDINGS, replace_text, whole_number
+from ledger.workspace import WorkspaceFault, load_source
+
+CONFLICTS = FINDINGS
+
+
+@click.command("merge")
+@click.argument("base", type=click.Path(path_type=Path))
+@click.argument("ours", type=click.Path(path_type=Path))
+@click.argument("theirs", type=click.Path(path_type=Path))
+@click.option("--print", "prints", is_flag=True, help="Print the result; leave OURS as it is.")
+@click.option("--path", metavar="NAME", help="What to call the file in messages.")
+@click.option(
+    "--marker-size",
+    type=whole_number(1, 99),
+    default="7",
+    metavar="N",
+    help="How long the marks of a conflict are.",
+)
+@click.option("--ours", "our_label", default="ours", help="What the marks call our side.")
+@click.option("--theirs", "their_label", default="theirs", help="What they call the other.")
+def command(
+    base: Path,
+    ours: Path,
+    theirs: Path,
+    prints: bool,
+    path: str | None,
+    marker_size: int,
+    our_label: str,
+    their_label: str,
+) -> None:
+    """Put two changed versions of a file together, given the one both come from.
+
+    Lines of the record that either side has added stand, each once, by date. All else is
+    merged by name and clause by clause. What both changed differently is left for you between
+    git's own marks. The result goes into OURS; ends with 1 where it holds conflicts. With
+    `besom git-setup` git calls this by itself.
+
+    \b
+    Examples:
+      besom merge base.chores mine.chores yours.chores
+      besom merge --print base.chores mine.chores yours.chores
+    """
+    from ledger.versions.merge import Labels, merge
+
+    try:
+        before, mine, other = (load_source(version) for version in (base, ours, theirs))
+    except WorkspaceFault as fault:
+        raise click.UsageError(str(fault)) from fault
+    merged = merge(before, mine, other, Labels(our_label, their_label, marker_size))
+    data = merged.source.encode()
+    if prints:
+        click.echo(data, nl=False)
+    elif data != mine.encode():
+        replace_text(str(ours), data)
+    if merged.conflicts:
+        _say(path or str(ours), merged.conflicts)
+        raise SystemExit(CONFLICTS)
+
+
+def _say(path: str, conflicts: tuple[int, ...]) -> None:
+    from ledger.render.layout import counted, safe
+
+    where = ", ".join(map(str, conflicts))
+    lines = "line" if len(conflicts) == 1 else "lines"
+    click.echo(
+        f"besom: {safe(path)}: {counted(len(conflicts), 'conflict', 'conflicts')} at {lines} "
+        f"{where}; keep one side of each and take out the marks, then `besom lint`",
+        err=True,
+    )

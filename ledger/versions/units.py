@@ -1,0 +1,179 @@
+"""Units: a file as what its lines are about, so that versions of it can be laid side by side.
+
+A unit is a line with the comments and blank lines above it. It is known by what it names and
+not by where it stands: a chore by its name, a section by its cadence and title, a line of the
+record by its date and words. Only where a version has two of one name does more tell them apart.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Hashable, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from ledger.household.routine import meant_as_header
+from ledger.text.tree import (
+    Away,
+    ChoreLine,
+    Declared,
+    Entry,
+    Limit,
+    Line,
+    Node,
+    RecordLine,
+    Section,
+    Setting,
+    Tree,
+)
+from ledger.versions.settled import NONE, Lines, without
+
+Key = tuple[Hashable, ...]
+
+TOP: Key = ("top",)
+"""Where headers, declarations and the record have their place."""
+ORPHANS: Key = ("orphans",)
+"""Where chores of no section have theirs: a file begins with them."""
+END: Key = ("end",)
+"""What follows the last line of a file."""
+
+
+class Unit(NamedTuple):
+    """A line with what stands above it."""
+
+    key: Key
+    section: Key
+    """The key of the header that a chore stands below, or a line among chores that cannot be
+    read; ORPHANS where there is none, TOP for all other lines."""
+    node: Node | None
+    comment: str
+    """The comment at the line's end, empty where there is none."""
+    lead: tuple[str, ...]
+    """The comment lines and blank lines above, as they stand."""
+    text: str
+    """The line as it stands."""
+
+
+@dataclass
+class Version:
+    """One version of a file: its units by key, and the order in which they stand."""
+
+    units: dict[Key, Unit] = field(default_factory=dict)
+    below: dict[Key, list[Key]] = field(default_factory=lambda: {TOP: [], ORPHANS: []})
+    """What stands below each header, in order; at TOP, the record and END too."""
+
+
+def versions(trees: Sequence[Tree], settled: Lines = NONE) -> list[Version]:
+    """The versions of one file, their units known by the same keys; settled lines are as
+    comments above the line that follows them."""
+    often = _often(trees)
+    entries: dict[Entry, int] = {}
+    return [_Units(often, entries).of(tree, settled) for tree in trees]
+
+
+def is_record(key: Key) -> bool:
+    """True for the key of a line of the record; `key[1]` is its day."""
+    return key[0] == "record"
+
+
+def _often(trees: Iterable[Tree]) -> frozenset[Key]:
+    """What more than one chore or section is called in one of the versions."""
+    found: set[Key] = set()
+    for tree in trees:
+        nodes = (line.node for line in tree.lines)
+        called = Counter(_called(node) for node in nodes if isinstance(node, (ChoreLine, Section)))
+        found |= {name for name, count in called.items() if count > 1}
+    return frozenset(found)
+
+
+def _called(node: ChoreLine | Section) -> Key:
+    if isinstance(node, ChoreLine):
+        return "chore", node.name.value
+    return "section", node.cadence.value, node.title.value if node.title else ""
+
+
+class _Units:
+    """Cuts one file into units."""
+
+    def __init__(self, often: frozenset[Key], entries: dict[Entry, int]) -> None:
+        self._often, self._entries = often, entries
+        # Equal lines of a record share one entry: its number is looked up once for them all.
+        self._numbers: dict[int, int] = {}
+        self._seen: Counter[Key] = Counter()
+        self._version = Version()
+        self._section = ORPHANS
+        self._is_inside = False
+        """True where the line before is a header or stands below one."""
+
+    def of(self, tree: Tree, settled: Lines) -> Version:
+        texts = tree.source.lines
+        lead: list[str] = []
+        left_out = texts[settled.start : settled.stop]
+        for line in without(tree, settled).all_lines():
+            if left_out and line.number >= settled.stop:
+                lead, left_out = left_out, []
+            text = texts[line.number]
+            if line.node is None and line.fault is None:
+                lead.append(text)
+                continue
+            self._add(line, text, tuple(lead))
+            lead = []
+        self._put(Unit(END, TOP, None, "", tuple(lead), ""))
+        return self._version
+
+    def _add(self, line: Line, text: str, lead: tuple[str, ...]) -> None:
+        key = self._key(line.node, text)
+        self._seen[key] += 1
+        if self._seen[key] > 1:
+            key = (*key, self._seen[key])
+        comment = line.comment.value if line.comment else ""
+        is_header, is_below = self._stands(line.node, text)
+        section = self._section if is_below else TOP
+        self._put(Unit(key, section, line.node, comment, lead, text))
+        if is_header:
+            self._section = key
+            self._version.below[key] = []
+        self._is_inside = is_header or is_below
+
+    def _stands(self, node: Node | None, text: str) -> tuple[bool, bool]:
+        """Whether a line is a header, and whether it stands below one."""
+        if node is not None:
+            return isinstance(node, Section), isinstance(node, ChoreLine)
+        if text[:1] in (" ", "\t"):
+            return False, True
+        is_header = meant_as_header(text)
+        # A line among chores that cannot be read keeps its place there.
+        return is_header, not is_header and self._is_inside and self._section != ORPHANS
+
+    def _put(self, unit: Unit) -> None:
+        self._version.units[unit.key] = unit
+        self._version.below[unit.section].append(unit.key)
+
+    def _key(self, node: Node | None, text: str) -> Key:
+        match node:
+            case RecordLine():
+                return "record", node.date.value, self._number(node.entry)
+            case ChoreLine():
+                name = _called(node)
+                return (*name, self._section) if name in self._often else name
+            case Section():
+                name = _called(node)
+                dates = node.paused, node.during, node.within, node.first, node.last
+                return (*name, dates) if name in self._often else name
+            case Setting():
+                return "setting", node.keyword
+            case Declared():
+                return "declared", node.keyword, node.name.value
+            case Limit():
+                return "limit", node.who.value
+            case Away():
+                return "away", node.first.value, node.last.value, node.people
+            case _:
+                return "unread", text.strip()
+
+    def _number(self, entry: Entry) -> int:
+        number = self._numbers.get(id(entry))
+        if number is None:
+            number = self._entries.setdefault(entry, len(self._entries))
+            self._numbers[id(entry)] = number
+        return number

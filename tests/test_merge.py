@@ -1,0 +1,320 @@
+"""Merge: laws over random edits of one book, and the cases that a household meets."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterable, Sequence
+
+from hypothesis import given
+from hypothesis import strategies as st
+from strategies import arbitrary_lines, comments, lines, mutated
+
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+from ledger.text.tree import Tree
+from ledger.versions.merge import Labels, Merged, merge
+from ledger.workspace import read_sources
+
+BASE = """\
+# The book of a house by the mill.
+
+household "Mill House"
+since 2026-01-01
+
+person ann
+person ben
+
+area attic
+area cellar  "Cellar and stairs"
+
+# What a day can hold.
+limit weekday   40 min
+limit saturday   2 h
+
+every day
+    dishes  15 min  in cellar  by ann then ben
+    # The cat does not count as a person.
+    feed     5 min             by ann or ben
+
+every saturday "Big tin"
+    dust   20 min  in attic
+    boxes  30 min  in attic  # ask first
+
+# Outdoors
+
+every 2 weeks on friday from 2026-01-02
+    lawn  25 min
+
+2026-01-01 did dishes 12 min by ann
+2026-01-02 did dishes, feed
+2026-01-02 did lawn 25 min "wet"
+# From here on with the new mower.
+2026-01-03 did dust
+2026-01-03 did dust
+2026-01-04 skipped dishes  # out
+2026-01-05 moved dust to 2026-01-06
+"""
+
+Edit = tuple[str, int, int]
+Lines = list[str]
+
+
+def of(text: str) -> Source:
+    return Source("home.chores", text)
+
+
+def merged(base: str, ours: str, theirs: str, labels: Labels | None = None) -> Merged:
+    found = merge(of(base), of(ours), of(theirs), labels or Labels())
+    assert found.source.path == "home.chores"
+    return found
+
+
+def clean(base: str, ours: str, theirs: str) -> str:
+    """The text of a merge without a conflict."""
+    found = merged(base, ours, theirs)
+    assert found.conflicts == ()
+    return found.source.text
+
+
+def tree_of(text: str) -> Tree:
+    return Reader().read(of(text))
+
+
+# ------------------------------------------------------------------------ what is compared
+
+
+def record(text: str) -> Counter[Hashable]:
+    """The lines of a record by date and words, and how often each stands."""
+    tree = tree_of(text).record
+    return Counter(zip(tree.dates, tree.entries, strict=True))
+
+
+def days(text: str) -> list[int]:
+    return tree_of(text).record.dates
+
+
+def all_comments(text: str) -> Counter[Hashable]:
+    return Counter(line.comment.value for line in tree_of(text).all_lines() if line.comment)
+
+
+def unread(text: str) -> Counter[Hashable]:
+    tree = tree_of(text)
+    found = (tree.source.lines[line.number].strip() for line in tree.lines if line.fault)
+    return Counter(found)
+
+
+def reading(text: str) -> tuple[object, ...]:
+    """What a book means, but for the order of its lines, which is free save in the record."""
+    house = read_sources([of(text)]).household
+    chores = {
+        name: (chore.title, Counter(map(repr, (line.section for line in chore.routines))),
+               Counter((line.minutes, line.areas, line.assignment, line.first, line.last,
+                        line.things, line.after, line.paused) for line in chore.routines))
+        for name, chore in house.chores.items()
+    }  # fmt: skip
+    log = list(zip(house.log.dates, house.log.entries, strict=True))
+    limits = {who: limit.minutes for who, limit in house.limits.items()}
+    declared = dict(house.people), dict(house.areas), limits
+    return house.title, house.since, *declared, chores, log
+
+
+def added_up(
+    base: str, ours: str, theirs: str, counted: Callable[[str], Counter[Hashable]]
+) -> Counter[Hashable]:
+    """How often each thing is to stand: as either side changed it, or as both did at most."""
+    b, o, t = map(counted, (base, ours, theirs))
+    found: Counter[Hashable] = Counter()
+    for key in {*b, *o, *t}:
+        ours_by, theirs_by = o[key] - b[key], t[key] - b[key]
+        if ours_by * theirs_by > 0:
+            change = max(ours_by, theirs_by, key=abs)
+        else:
+            change = ours_by + theirs_by
+        if b[key] + change:
+            found[key] = b[key] + change
+    return found
+
+
+# ------------------------------------------------------------------------ random edits
+
+
+def _at(places: Sequence[int], number: int) -> int:
+    return places[number % len(places)]
+
+
+def _places(text: Lines, start: Callable[[str], bool]) -> list[int]:
+    return [number for number, line in enumerate(text) if start(line)]
+
+
+def _chores(text: Lines) -> list[int]:
+    return _places(text, lambda line: line.startswith("    ") and "#" not in line[:6])
+
+
+def _headers(text: Lines) -> list[int]:
+    return _places(text, lambda line: line.startswith("every"))
+
+
+def _record(text: Lines) -> list[int]:
+    return _places(text, lambda line: line[:4].isdigit())
+
+
+def edited(text: str, edits: Iterable[Edit], side: str) -> str:
+    """A book after some edits, each of which a person makes in a minute."""
+    found = text.split("\n")[:-1]
+    for kind, n, m in edits:
+        if kind == "append":
+            day = f"2026-01-{4 + n % 5:02}"
+            line = f"{day} did {('dishes', 'feed', 'dust')[m % 3]}"
+            later = [k for k in _record(found) if found[k][:10] > day]
+            found.insert(later[0] if later else len(found), line)
+        elif kind == "correct" and (some := _record(found)):
+            found[_at(some, n)] = found[_at(some, n)][:10] + f" did lawn {1 + m} min"
+        elif kind == "take" and (some := _record(found)):
+            del found[_at(some, n)]
+        elif kind == "minutes" and (some := _chores(found)):
+            line = found[_at(some, n)]
+            found[_at(some, n)] = re.sub(r"\d+ min", f"{1 + m} min", line, count=1)
+        elif kind == "area" and (some := _chores(found)):
+            line = found[_at(some, n)]
+            area = "in attic" if m % 2 else "in cellar"
+            there = re.search(r"in (attic|cellar)", line)
+            found[_at(some, n)] = line.replace(there[0], area) if there else f"{line}  {area}"
+        elif kind == "move" and (some := _chores(found)):
+            line = found.pop(_at(some, n))
+            found.insert(_at(_headers(found), m) + 1, line)
+        elif kind == "add":
+            name = f"new-{'abc'[m % 3]}"
+            if not any(line.split()[:1] == [name] for line in found):
+                found.insert(_at(_headers(found), n) + 1, f"    {name}  {1 + m % 2} min")
+        elif kind == "retire" and (some := _chores(found)):
+            del found[_at(some, n)]
+        elif kind == "remark":
+            found.insert(n % (len(found) + 1), f"# {side} {m}")
+        elif kind == "forget" and (some := _places(found, lambda line: line[:1] == "#")):
+            del found[_at(some, n)]
+        elif kind == "limit" and (some := _places(found, lambda line: line[:5] == "limit")):
+            line = found[_at(some, n)]
+            found[_at(some, n)] = f"{line[:14]} {1 + m} min"
+        elif kind == "title":
+            some = _places(found, lambda line: line[:4] == "area")
+            found[_at(some, n)] = f'{" ".join(found[_at(some, n)].split()[:2])}  "T{m}"'
+    return "\n".join(found) + "\n"
+
+
+KINDS = ("append", "correct", "take", "minutes", "area", "move", "add", "retire", "remark",
+         "forget", "limit", "title")  # fmt: skip
+some_edits = st.lists(
+    st.tuples(st.sampled_from(KINDS), st.integers(0, 40), st.integers(0, 40)), max_size=5
+)
+sides = st.tuples(some_edits, some_edits).map(
+    lambda edits: (edited(BASE, edits[0], "ann"), edited(BASE, edits[1], "ben"))
+)
+
+
+@given(sides)
+def test_record_is_what_both_sides_make_of_it_in_order_of_date(both: tuple[str, str]) -> None:
+    result = merged(BASE, *both).source.text
+    assert record(result) == added_up(BASE, *both, record)
+    assert days(result) == sorted(days(result))
+
+
+@given(sides)
+def test_every_comment_stands_that_no_side_took_out(both: tuple[str, str]) -> None:
+    found = all_comments(merged(BASE, *both).source.text).keys()
+    assert added_up(BASE, *both, all_comments).keys() <= found
+    assert found <= all_comments(both[0]).keys() | all_comments(both[1]).keys()
+
+
+@given(sides)
+def test_only_the_marks_of_conflicts_cannot_be_read(both: tuple[str, str]) -> None:
+    found = merged(BASE, *both)
+    tree = tree_of(found.source.text)
+    marks = [tree.source.lines[line.number] for line in tree.lines if line.fault]
+    assert marks == ["<<<<<<< ours", "=======", ">>>>>>> theirs"] * len(found.conflicts)
+    opened = [n for n, line in enumerate(tree.source.lines, 1) if line.startswith("<<<<<<<")]
+    assert list(found.conflicts) == opened
+
+
+@given(sides)
+def test_swapping_the_sides_changes_no_meaning(both: tuple[str, str]) -> None:
+    ours, theirs = both
+    one, other = merged(BASE, ours, theirs), merged(BASE, theirs, ours)
+    assert conflicts(one) == {(second, first) for first, second in conflicts(other)}
+    assert len(one.conflicts) == len(other.conflicts)
+    assert all_comments(one.source.text).keys() == all_comments(other.source.text).keys()
+    if not one.conflicts:
+        assert reading(one.source.text) == reading(other.source.text)
+
+
+def conflicts(found: Merged) -> set[tuple[str, str]]:
+    """Both sides of every conflict, without their blanks."""
+    text = found.source.text
+    parts = re.findall(r"<{7} ours\n(.*?)={7}\n(.*?)>{7} theirs\n", text, re.DOTALL)
+    return {(" ".join(ours.split()), " ".join(theirs.split())) for ours, theirs in parts}
+
+
+@given(some_edits)
+def test_one_side_alone_and_two_alike_are_kept_to_the_letter(edits: list[Edit]) -> None:
+    side = edited(BASE, edits, "ann")
+    assert merged(BASE, side, BASE) == (of(side), ())
+    assert merged(BASE, BASE, side) == (of(side), ())
+    assert merged(BASE, side, side) == (of(side), ())
+
+
+@given(some_edits)
+def test_what_one_side_changes_is_kept_to_the_letter_beside_a_change_elsewhere(
+    edits: list[Edit],
+) -> None:
+    theirs = BASE.replace('household "Mill House"', 'household "Old Mill"')
+    side = edited(BASE, edits, "ann").replace("person ben\n", "person ben   # at work\n")
+    wanted = side.replace('household "Mill House"', 'household "Old Mill"')
+    assert clean(BASE, side, theirs) == wanted
+    assert clean(BASE, theirs, side) == wanted
+
+
+# ------------------------------------------------------------------------ books of any kind
+
+remarks = st.builds(str.__add__, st.sampled_from(["", "    ", "\t"]), comments)
+headers = st.sampled_from(["every day", "every mondy", "weekend 1", 'every day "T"', "persn x"])
+marks = st.sampled_from(["<<<<<<< a", "=======", ">>>>>>> b", "||||||| c"])
+few_lines = st.sampled_from(["# x", "", "2026-01-01 did a", "2026-01-02 did a  # y", "    a  5 min",
+                             "    b  in a", "area a", "2026-1-1 did a"])  # fmt: skip
+book_lines = st.one_of(
+    few_lines, few_lines, lines, remarks, headers, marks, mutated(lines), arbitrary_lines
+).filter(lambda line: "\n" not in line and not line.endswith("\r"))
+cuts = st.lists(
+    st.tuples(st.integers(0, 12), st.integers(0, 2), st.lists(book_lines, max_size=2)), max_size=3
+)
+
+
+def changed(text: Lines, edits: Iterable[tuple[int, int, Lines]]) -> str:
+    """A book with some of its lines cut out, and others put there."""
+    found = list(text)
+    for at, count, new in edits:
+        at = min(at, len(found))
+        found[at : at + count] = new
+    return "".join(line + "\n" for line in found)
+
+
+@given(st.lists(book_lines, max_size=12), cuts, cuts)
+def test_nothing_of_any_book_is_lost(
+    text: Lines, our_cuts: list[tuple[int, int, Lines]], their_cuts: list[tuple[int, int, Lines]]
+) -> None:
+    base, ours, theirs = changed(text, ()), changed(text, our_cuts), changed(text, their_cuts)
+    one, other = merged(base, ours, theirs), merged(base, theirs, ours)
+    assert record(one.source.text) == added_up(base, ours, theirs, record)
+    found = all_comments(one.source.text).keys()
+    assert kept(base, ours, theirs) <= found
+    assert found <= all_comments(ours).keys() | all_comments(theirs).keys()
+    assert found == all_comments(other.source.text).keys()
+    wanted = added_up(base, ours, theirs, unread)
+    if not one.conflicts:
+        assert unread(one.source.text) == wanted
+    assert len(one.conflicts) == len(other.conflicts)
+
+
+def kept(base: str, ours: str, theirs: str) -> set[Hashable]:
+    """The comments that no side has fewer times than the version both come from."""
+    b, o, t = map(all_comments, (base, ours, theirs))
+    return {text for text in o | t if o[text] >= b[text] <= t[text]}

@@ -1,0 +1,91 @@
+"""The command `besom merge`: where the result goes, how it ends, what it says."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from test_cli import besom
+
+BASE = "area kitchen\n\nevery day\n    wash-up  15 min  in kitchen\n\n2026-02-28 did wash-up\n"
+OURS = BASE.replace("15 min", "20 min") + "2026-03-02 did wash-up\n"
+THEIRS = BASE.replace("area kitchen", 'area kitchen  "Kitchen and hall"') + (
+    "2026-03-01 did wash-up 12 min\n"
+)
+CLASH = BASE.replace("15 min", "9 min")
+
+
+@pytest.fixture
+def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Three versions of a book, and one that clashes with ours: the current folder."""
+    for name, text in (("base", BASE), ("ours", OURS), ("theirs", THEIRS), ("clash", CLASH)):
+        (tmp_path / name).write_text(text, "utf-8")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+MERGED = """\
+area kitchen  "Kitchen and hall"
+
+every day
+    wash-up  20 min  in kitchen
+
+2026-02-28 did wash-up
+2026-03-01 did wash-up 12 min
+2026-03-02 did wash-up
+"""
+
+
+def test_result_goes_into_ours_and_nowhere_else(files: Path) -> None:
+    result = besom("merge", "base", "ours", "theirs")
+    assert (result.exit_code, result.stdout, result.stderr) == (0, "", "")
+    assert (files / "ours").read_text("utf-8") == MERGED
+    assert (files / "base").read_text("utf-8") == BASE
+    assert (files / "theirs").read_text("utf-8") == THEIRS
+
+
+def test_result_is_printed_where_that_is_asked_and_ours_is_left(files: Path) -> None:
+    assert besom("merge", "--print", "base", "ours", "theirs").stdout == MERGED
+    assert (files / "ours").read_text("utf-8") == OURS
+
+
+def test_conflict_ends_with_1_and_says_where_and_what_to_do(files: Path) -> None:
+    result = besom("merge", "--path", "home.chores", "--marker-size", "9", "--ours", "mine",
+                   "--theirs", "yours", "base", "ours", "clash")  # fmt: skip
+    assert result.exit_code == 1
+    assert "home.chores: 1 conflict at line 4; keep one side" in result.stderr
+    assert (files / "ours").read_text("utf-8").splitlines()[3:8] == [
+        "<<<<<<<<< mine",
+        "    wash-up  20 min  in kitchen",
+        "=========",
+        "    wash-up  9 min  in kitchen",
+        ">>>>>>>>> yours",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("base", "ours", "nowhere"), "nowhere: cannot be read"),
+        (("base", "ours"), "Missing argument 'THEIRS'"),
+        (("--marker-size", "none", "base", "ours", "theirs"), '"none" is no whole number'),
+    ],
+)
+def test_wrong_call_ends_with_2_and_leaves_ours(
+    files: Path, words: tuple[str, ...], said: str
+) -> None:
+    result = besom("merge", *words)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert said in result.stderr
+    assert (files / "ours").read_text("utf-8") == OURS
+
+
+def test_line_ends_mark_and_odd_bytes_of_ours_are_kept(files: Path) -> None:
+    odd = b"# \xff\r\n"
+    for name, text in (("base", BASE), ("ours", OURS), ("theirs", THEIRS)):
+        data = odd + text.replace("\n", "\r\n").encode()
+        (files / name).write_bytes(b"\xef\xbb\xbf" + data)
+    assert besom("merge", "base", "ours", "theirs").exit_code == 0
+    merged = (files / "ours").read_bytes()
+    assert merged.startswith(b"\xef\xbb\xbf" + odd)
+    assert merged.count(b"\n") == merged.count(b"\r\n") == MERGED.count("\n") + 1

@@ -1,0 +1,162 @@
+"""Merging by real git: two clones of one home, changed apart and brought together."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from repositories import git, stand_alone, tried
+from test_cli import EXAMPLE, ROOT, besom
+
+from ledger.household.model import Household
+from ledger.workspace import read_household
+
+ROUTINE = (ROOT / EXAMPLE / "home.chores").read_text("utf-8")
+RECORD = (ROOT / EXAMPLE / "2026.chores").read_text("utf-8")
+CHORES = ("wash-up 12 min by noor", "bins", "sheets 15 min by tam", "toilets", "mow")
+
+
+@pytest.fixture
+def clones(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Path, Path]:
+    """Two clones of the example's repository, each set up for besom to merge in."""
+    stand_alone(monkeypatch, tmp_path)
+    first = tmp_path / "noor's"
+    first.mkdir()
+    git(first, "init", "-q", "-b", "main")
+    (first / "home.chores").write_text(ROUTINE, "utf-8")
+    (first / "2026.chores").write_text(RECORD, "utf-8")
+    assert besom("git-setup", "--yes", str(first)).exit_code == 0
+    git(first, "add", "-A")
+    git(first, "commit", "-q", "--no-verify", "-m", "Begin")
+    second = tmp_path / "tam's"
+    git(tmp_path, "clone", "-q", str(first), str(second))
+    assert besom("git-setup", "--yes", str(second)).exit_code == 0
+    return first, second
+
+
+def commit(folder: Path, message: str) -> None:
+    git(folder, "commit", "-q", "-a", "--no-verify", "-m", message)
+
+
+def append(folder: Path, first: date, number: int, offset: int) -> list[str]:
+    """Lines of the record that a person adds day by day."""
+    lines = [
+        f"{first + timedelta(days=n // 5)} did {CHORES[(n + offset) % len(CHORES)]}"
+        for n in range(number)
+    ]
+    with (folder / "2026.chores").open("a", encoding="utf-8") as record:
+        record.write("".join(f"{line}\n" for line in lines))
+    return lines
+
+
+def replace(folder: Path, *pairs: tuple[str, str]) -> None:
+    path = folder / "home.chores"
+    text = path.read_text("utf-8")
+    for old, new in pairs:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    path.write_text(text, "utf-8")
+
+
+def meaning(folder: Path) -> tuple[object, ...]:
+    """All that a home says, whatever the order of its sections."""
+    home: Household = read_household([folder]).household
+    chores = {name: Counter(chore.routines) for name, chore in home.chores.items()}
+    record = list(zip(home.log.dates, home.log.entries, strict=True))
+    return home.limits, home.people, home.areas, frozenset(home.sections), chores, record
+
+
+def record_of(folder: Path) -> list[str]:
+    text = (folder / "2026.chores").read_text("utf-8")
+    return [line for line in text.splitlines() if line[:1].isdigit()]
+
+
+def test_moves_minutes_and_four_hundred_lines_of_two_clones_come_together_both_ways(
+    clones: tuple[Path, Path],
+) -> None:
+    mine, yours = clones
+    day = date(2026, 11, 23)
+    added = Counter(append(mine, day, 200, 0)) | Counter(append(yours, day, 200, 2))
+    stairs = "    vacuum-stairs  10 min  in living  by tam or noor\n"
+    basin = '    wipe-basin  5 min  in bathroom  by tam  uses cloth  "Basin, taps and mirror"\n'
+    plants = "    water-plants  5 min  in living  by edie\n"
+    replace(
+        mine,
+        (stairs, plants),
+        (plants + "    dust", f"{basin}    dust"),
+        (basin + "\n", f"{stairs}\n"),
+    )
+    replace(
+        yours,
+        ("toilets  6 min", "toilets  9 min"),
+        ("vacuum-stairs  10 min", "vacuum-stairs  14 min"),
+    )
+    commit(mine, "Move three chores")
+    commit(yours, "Two chores take longer")
+    git(mine, "fetch", "-q", str(yours), "main:theirs")
+    git(yours, "fetch", "-q", str(mine), "main:theirs")
+    for folder in clones:
+        git(folder, "merge", "-q", "--no-edit", "theirs")
+    assert meaning(mine) == meaning(yours)
+    merged = record_of(mine)
+    base = [line for line in RECORD.splitlines() if line[:1].isdigit()]
+    assert Counter(merged) == Counter(base) + added
+    assert merged == sorted(merged, key=lambda line: line[:10])
+    chores = read_household([mine]).household.chores
+    assert [chores[name].routines[0].minutes for name in ("vacuum-stairs", "toilets")] == [14, 9]
+    days = [
+        chores[name].routines[0].section.cadence.days
+        for name in ("vacuum-stairs", "wipe-basin", "water-plants")
+    ]
+    assert days == [(1,), (2,), (0,)]
+
+
+def test_minutes_changed_by_both_are_one_conflict_of_one_line_that_lint_names(
+    clones: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    mine, yours = clones
+    replace(mine, ("toilets  6 min", "toilets  9 min"))
+    replace(yours, ("toilets  6 min", "toilets  4 min"))
+    commit(mine, "Longer")
+    commit(yours, "Shorter")
+    git(mine, "fetch", "-q", str(yours), "main:theirs")
+    assert tried(mine, "merge", "theirs").returncode == 1
+    lines = (mine / "home.chores").read_text("utf-8").splitlines()
+    at = next(n for n, line in enumerate(lines) if line.startswith("<<<<<<<"))
+    rest = '  in bathroom  by noor then tam  uses brush, gloves  "Both toilets"'
+    assert lines[at + 1 : at + 4] == [
+        f"    toilets  9 min{rest}",
+        "=======",
+        f"    toilets  4 min{rest}",
+    ]
+    assert lines[at + 4].startswith(">>>>>>>")
+    unmarked = [line for line in lines if line[:7] not in ("<" * 7, "=" * 7, ">" * 7)]
+    unmarked.remove(f"    toilets  4 min{rest}")
+    assert "\n".join(unmarked) + "\n" == ROUTINE.replace("toilets  6 min", "toilets  9 min")
+    monkeypatch.chdir(mine)
+    said = besom("lint", "--on", "2026-11-25", "--only", "unfinished-merge")
+    assert said.exit_code == 1
+    assert said.stdout.count("[unfinished-merge]") == 1
+    assert f"home.chores:{at + 1}:1: error:" in said.stdout
+
+
+def test_twenty_commits_of_a_line_are_rebased_over_twenty_others(
+    clones: tuple[Path, Path],
+) -> None:
+    mine, yours = clones
+    for folder, who in ((mine, "noor"), (yours, "tam")):
+        for n in range(20):
+            with (folder / "2026.chores").open("a", encoding="utf-8") as record:
+                record.write(f'2026-11-{23 + n // 4} did bins by {who} "no. {n}"\n')
+            commit(folder, f"Line {n} of {who}")
+    git(yours, "fetch", "-q", str(mine), "main:theirs")
+    git(yours, "rebase", "-q", "theirs")
+    assert git(yours, "rev-list", "--count", "theirs..main").strip() == "20"
+    assert git(yours, "status", "--porcelain") == ""
+    base = [line for line in RECORD.splitlines() if line[:1].isdigit()]
+    added = record_of(yours)[len(base) :]
+    assert record_of(yours)[: len(base)] == base
+    assert len(added) == len(set(added)) == 40
+    assert added == sorted(added, key=lambda line: line[:10])
