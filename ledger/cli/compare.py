@@ -12,8 +12,11 @@ from ledger.text.finding import Finding
 from ledger.text.source import Source
 from ledger.workspace import Workspace, WorkspaceFault, find_books, load_source, read_sources
 
+SHAPE = ("not-formatted", "out-of-order-line", "mixed-line-ends")
+"""Rules about how a book is written and not what it says."""
 
-class Version(NamedTuple):
+
+class Named(NamedTuple):
     """A version of a book, as a call names it."""
 
     name: str
@@ -32,7 +35,8 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
 
     Each is a folder, a file, or a revision of git; git's own REVISION:PATH names a part of one.
     Without NEW, OLD is compared with the files as they are. Spacing, order and comments say
-    nothing. Ends with 0 where nothing has changed, with 1 where something has.
+    nothing. Minutes are averages of the year ahead; a chore with several days to choose from
+    counts evenly on them. Ends with 0 where nothing has changed, with 1 where something has.
 
     \b
     Examples:
@@ -41,17 +45,18 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
       besom compare main tams-branch --as markdown
     """
     try:
-        before, after = _versions(old, new)
-        workspaces = [read_sources(_sources(version)) for version in (before, after)]
+        named = _versions(old, new)
+        workspaces = [read_sources(_sources(one)) for one in named]
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
-    names = (before.name, after.name)
     day = day_named(on, today_of(workspaces[1].household)).toordinal()
-    from ledger.versions.comparison import comparison
+    from ledger.versions.comparison import Version, comparison
 
-    brought, ended = _findings(workspaces, day)
-    old_household, new_household = (workspace.household for workspace in workspaces)
-    answer = comparison(names, old_household, new_household, day, brought, ended)
+    before, after = (
+        Version(one.name, workspace.household, workspace.trees)
+        for one, workspace in zip(named, workspaces, strict=True)
+    )
+    answer = comparison(before, after, day, *_findings(workspaces, day))
     if form == "json":
         show_json(answer)
     elif form == "markdown":
@@ -66,14 +71,18 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
         raise SystemExit(FINDINGS)
 
 
-def _versions(old: str, new: str | None) -> tuple[Version, Version]:
+def _versions(old: str, new: str | None) -> tuple[Named, Named]:
     """The two versions that a call names: what is a path is no revision.
 
-    Raises WorkspaceFault for a name that is neither.
+    Raises WorkspaceFault for a name that is neither, and for a path alone.
     """
     before = _version(old)
+    if new is None and before.revision is None:
+        raise WorkspaceFault(
+            f"{old}: is one version; name the other, such as `besom compare HEAD {old}`"
+        )
     if new is None:
-        return before, Version("the files as they are", None, before.path)
+        return before, Named("the files as they are", None, before.path)
     after = _version(new)
     if before.revision is not None and after.revision is None and ":" not in old:
         # `HEAD~3 home/` means the folder in both.
@@ -81,23 +90,26 @@ def _versions(old: str, new: str | None) -> tuple[Version, Version]:
     return before, after
 
 
-def _version(name: str) -> Version:
+def _version(name: str) -> Named:
     if Path(name).exists():
-        return Version(name, None, Path(name))
+        return Named(name, None, Path(name))
     from ledger.git import is_revision, top_of
 
     revision, colon, path = name.partition(":")
     if revision and is_revision(revision, Path()):
         if not colon:
-            return Version(name, revision, Path())
+            return Named(name, revision, Path())
         below = Path(path) if path.startswith(("./", "../")) else top_of(Path()) / path
-        return Version(name, revision, below)
+        return Named(name, revision, below)
+    if is_revision(name, Path()):
+        # A colon in a message that is looked for, say.
+        return Named(name, name, Path())
     raise WorkspaceFault(
         f"{name}: there is no such file or folder, and git knows no such revision here"
     )
 
 
-def _sources(version: Version) -> list[Source]:
+def _sources(version: Named) -> list[Source]:
     if version.revision is None:
         return [load_source(book) for book in find_books([version.path])]
     from ledger.git import sources_at
@@ -109,12 +121,17 @@ def _sources(version: Version) -> list[Source]:
 
 
 def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], list[Finding]]:
+    """What the linter finds of the second book alone, and of the first alone."""
     from ledger.lint.book import Book
     from ledger.lint.engine import lint
     from ledger.lint.since import brought
 
     before, after = (
-        lint(Book(workspace.trees, workspace.household, day), workspace.findings)
-        for workspace in workspaces
+        [
+            one
+            for one in lint(Book(it.trees, it.household, day), it.findings)
+            if one.rule not in SHAPE
+        ]
+        for it in workspaces
     )
     return brought(before, after), brought(after, before)

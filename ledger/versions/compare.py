@@ -6,15 +6,20 @@ not their texts.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import NamedTuple, TypeVar
 
-from ledger.household.model import Absence, Chore, Household, Routine
+from ledger.household.model import Absence, Chore, Household, Routine, Section
+from ledger.household.names import title_of
 from ledger.text.writer import duration
-from ledger.versions.said import ROUTINE, SECTION, SETTINGS, away_key, away_name, section_names
+from ledger.versions.said import ROUTINE, SECTION, SETTINGS, away_key, away_name
+from ledger.versions.sections import names_of, paired
 
 T = TypeVar("T")
+Pair = tuple[Routine | None, Routine | None]
+Said = Mapping[str, Callable[[T], str]]
 
 
 class Difference(NamedTuple):
@@ -34,7 +39,9 @@ class Change(NamedTuple):
     kind: str
     """added, retired, renamed, moved or changed."""
     was: str
-    """Its name before, for one that was renamed."""
+    """Its name before, where that was another."""
+    container: str
+    """Of a line of a chore, where it stands, or stood; else empty."""
     differences: tuple[Difference, ...]
 
 
@@ -46,48 +53,42 @@ def compare(before: Household, after: Household) -> tuple[Change, ...]:
 def _changes(before: Household, after: Household) -> Iterator[Change]:
     for keyword, said in SETTINGS.items():
         yield from _told("setting", keyword, [Difference("", said(before), said(after))])
-    people, areas = (before.people, after.people), (before.areas, after.areas)
-    yield from _each("person", *people, {"": lambda person: person.title})
-    yield from _each("area", *areas, {"": lambda area: area.title})
-    limits = (before.limits, after.limits)
-    yield from _each("limit", *limits, {"": lambda limit: duration(limit.minutes)})
-    yield from _each("away", _absences(before), _absences(after), {"": lambda one: one.title})
-    named = section_names(before, after)
-    old, new = ({named(one): one for one in home.sections} for home in (before, after))
-    yield from _each("section", old, new, SECTION, only_changed=True)
-    clauses = {"container": lambda routine: named(routine.section), **ROUTINE}
-    yield from _Chores(clauses).changes(before.chores, after.chores)
+    yield from _each("person", before.people, after.people, lambda person: person.title)
+    yield from _each("area", before.areas, after.areas, lambda area: area.title)
+    yield from _each("limit", before.limits, after.limits, lambda one: duration(one.minutes))
+    yield from _each("away", _absences(before), _absences(after), lambda one: one.title)
+    chores = _Chores(before, after)
+    yield from chores.containers()
+    yield from chores.changes()
 
 
 def _told(
-    what: str, name: str, differences: Sequence[Difference], kind: str = "changed", was: str = ""
+    what: str,
+    name: str,
+    differences: Sequence[Difference],
+    kind: str = "changed",
+    was: str = "",
+    container: str = "",
 ) -> Iterator[Change]:
     """The change, unless it is none."""
     found = tuple(one for one in differences if one.before != one.after)
     if found or kind != "changed":
-        yield Change(what, name, kind, was, found)
+        yield Change(what, name, kind, was, container, found)
 
 
 def _each(
-    what: str,
-    before: Mapping[str, T],
-    after: Mapping[str, T],
-    clauses: Mapping[str, Callable[[T], str]],
-    *,
-    only_changed: bool = False,
+    what: str, before: Mapping[str, T], after: Mapping[str, T], said: Callable[[T], str]
 ) -> Iterator[Change]:
     for name in dict.fromkeys((*before, *after)):
         old, new = before.get(name), after.get(name)
-        kind = "changed" if name in before and name in after else "added"
-        if kind == "added" and name in before:
-            kind = "retired"
-        if kind == "changed" or not only_changed:
-            yield from _told(what, name, _differences(old, new, clauses), kind)
+        yield from _told(what, name, _differences(old, new, {"": said}), _kind(old, new))
 
 
-def _differences(
-    old: T | None, new: T | None, clauses: Mapping[str, Callable[[T], str]]
-) -> list[Difference]:
+def _kind(old: object, new: object) -> str:
+    return "added" if old is None else "retired" if new is None else "changed"
+
+
+def _differences(old: T | None, new: T | None, clauses: Said[T]) -> list[Difference]:
     return [
         Difference(
             clause,
@@ -104,56 +105,101 @@ def _absences(household: Household) -> dict[str, Absence]:
 
 
 class _Chores:
-    """Compares chores, given the clauses that their lines are told by."""
+    """Compares containers and the chores in them."""
 
-    def __init__(self, clauses: Mapping[str, Callable[[Routine], str]]) -> None:
-        self._clauses = clauses
+    def __init__(self, before: Household, after: Household) -> None:
+        self._before, self._after = before.chores, after.chores
+        self._pairs = paired(before.sections, after.sections)
+        self._called_before = names_of(before.sections)
+        self._called_after = names_of(after.sections)
 
-    def changes(self, before: Mapping[str, Chore], after: Mapping[str, Chore]) -> Iterator[Change]:
+    def containers(self) -> Iterator[Change]:
+        """What became of each section that both versions have."""
+        for old, new in self._pairs.items():
+            was, name = self._called_before(old), self._called_after(new)
+            kind = "renamed" if old.title != new.title else "changed"
+            was = was if was != name else ""
+            yield from _told("section", name, _differences(old, new, SECTION), kind, was)
+
+    def changes(self) -> Iterator[Change]:
         """What became of each chore."""
-        renamed = _renamed(before, after)
-        for name in dict.fromkeys((*before, *after)):
-            if name in renamed.values():
-                continue
-            was = renamed.get(name, name)
-            old, new = before.get(was), after.get(name)
-            if was != name:
-                yield from _told("chore", name, (), "renamed", was)
-            elif old is not None and new is not None:
-                yield from _told("chore", name, [Difference("title", old.title, new.title)])
-            yield from self._lines(name, old, new)
+        renamed = self._renamed()
+        gone = set(renamed.values())
+        for name in dict.fromkeys((*self._before, *self._after)):
+            if name not in gone:
+                was = renamed.get(name, name)
+                yield from self._of_chore(name, self._before.get(was), self._after.get(name))
+
+    def _of_chore(self, name: str, old: Chore | None, new: Chore | None) -> Iterator[Change]:
+        was = old.name if old and old.name != name else ""
+        if was:
+            yield from _told("chore", name, (), "renamed", was)
+        title = Difference("title", _title(old), _title(new))
+        lines = list(self._lines(name, old, new))
+        if len(lines) == 1 and title.before != title.after:
+            lines = [lines[0]._replace(differences=(*lines[0].differences, title))]
+        else:
+            yield from _told("chore", name, [title], was=was)
+        for line in lines:
+            yield line._replace(was=was)
 
     def _lines(self, name: str, old: Chore | None, new: Chore | None) -> Iterator[Change]:
         """The changes of a chore, line by line."""
         for one, other in self._paired(old.routines if old else (), new.routines if new else ()):
-            kind = "added" if one is None else "retired" if other is None else "changed"
-            differences = _differences(one, other, self._clauses)
-            if kind == "changed" and differences[0].before != differences[0].after:
-                kind = "moved"
-            yield from _told("chore", name, differences, kind)
+            stood = self._called_before(one.section) if one else ""
+            stands = self._called_after(other.section) if other else ""
+            differences, kind = _differences(one, other, ROUTINE), _kind(one, other)
+            if one is None or other is None or self._was(one) != other.section:
+                differences.insert(0, Difference("container", stood, stands))
+                kind = "moved" if one and other else kind
+            yield from _told("chore", name, differences, kind, container=stands or stood)
 
-    def _paired(
-        self, old: Sequence[Routine], new: Sequence[Routine]
-    ) -> Iterator[tuple[Routine | None, Routine | None]]:
-        """The lines of a chore in pairs: those of one section first, the others in order."""
-        stands = self._clauses["container"]
+    def _paired(self, old: Sequence[Routine], new: Sequence[Routine]) -> Iterator[Pair]:
+        """The lines of a chore in pairs: equal ones first, then those of one section, then the
+        others in order."""
         left, right = list(old), list(new)
-        for other in new:
-            one = next((line for line in left if stands(line) == stands(other)), None)
-            if one is not None:
-                left.remove(one)
-                right.remove(other)
-                yield one, other
+        keys: Sequence[Callable[[Routine, Section], Hashable]] = (
+            lambda line, section: (section, *(said(line) for said in ROUTINE.values())),
+            lambda _, section: section,
+        )
+        for key in keys:
+            for other in list(right):
+                wanted = key(other, other.section)
+                one = next((line for line in left if key(line, self._was(line)) == wanted), None)
+                if one is not None:
+                    left.remove(one)
+                    right.remove(other)
+                    yield one, other
         yield from zip_longest(left, right)
 
+    def _was(self, line: Routine) -> Section:
+        """The section of a line of the version before, as the one after has it."""
+        return self._pairs.get(line.section, line.section)
 
-def _renamed(before: Mapping[str, Chore], after: Mapping[str, Chore]) -> dict[str, str]:
-    """A new name and the old one, where one chore is gone and one alike has come."""
-    gone = [chore for name, chore in before.items() if name not in after]
-    come = [chore for name, chore in after.items() if name not in before]
-    found = {}
-    for chore in come:
-        alike = [one for one in gone if one.routines == chore.routines]
-        if len(alike) == 1 and sum(one.routines == chore.routines for one in come) == 1:
-            found[chore.name] = alike[0].name
-    return found
+    def _renamed(self) -> dict[str, str]:
+        """New names and the old ones: where one chore is gone and one has come that is in the
+        same containers, with the same minutes and areas."""
+        gone = {
+            name: self._alike(chore, self._was)
+            for name, chore in self._before.items()
+            if name not in self._after
+        }
+        come = {
+            name: self._alike(chore, lambda line: line.section)
+            for name, chore in self._after.items()
+            if name not in self._before
+        }
+        left, found = Counter(gone.values()), Counter(come.values())
+        old_names = {key: name for name, key in gone.items() if left[key] == 1}
+        return {name: old_names[key] for name, key in come.items() if found[key] == left[key] == 1}
+
+    def _alike(self, chore: Chore, section: Callable[[Routine], Section]) -> Hashable:
+        lines = Counter(
+            (section(line), line.minutes, frozenset(line.areas)) for line in chore.routines
+        )
+        return frozenset(lines.items())
+
+
+def _title(chore: Chore | None) -> str:
+    """The title of a chore where the book gives it one."""
+    return "" if chore is None or chore.title == title_of(chore.name, None) else chore.title

@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household
 from ledger.text.finding import Finding
+from ledger.text.tree import Tree
 from ledger.versions.compare import Change, compare
 from ledger.versions.effect import Effect, effect
 from ledger.versions.record_changes import RecordChange, compare_records
+
+
+class Version(NamedTuple):
+    """One version of a book."""
+
+    name: str
+    """What the reader calls it."""
+    household: Household
+    trees: Sequence[Tree]
+    """Its files, as they were read."""
 
 
 class Found(NamedTuple):
@@ -46,20 +58,27 @@ class Comparison(NamedTuple):
 
 
 def comparison(
-    names: tuple[str, str],
-    before: Household,
-    after: Household,
+    before: Version,
+    after: Version,
     day: int,
-    brought: list[Finding],
-    ended: list[Finding],
+    brought: Sequence[Finding],
+    ended: Sequence[Finding],
 ) -> Comparison:
-    """The comparison of two versions of a household, given what the linter finds of each."""
+    """The comparison of two versions of a book, with its effect from a day on, given which
+    findings of the linter the change brings and ends."""
+    changes = compare(before.household, after.household)
+    renamed = {
+        change.was: change.name
+        for change in changes
+        if (change.what, change.kind) == ("chore", "renamed")
+    }
     return Comparison(
-        *names,
+        before=before.name,
+        after=after.name,
         on=date.fromordinal(day),
-        changes=compare(before, after),
-        record=compare_records(before.log, after.log),
-        effect=effect(before, after, day),
+        changes=changes,
+        record=compare_records(before.trees, after.trees, renamed),
+        effect=effect(before.household, after.household, day),
         brought=tuple(map(_found, brought)),
         ended=tuple(map(_found, ended)),
     )

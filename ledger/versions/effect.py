@@ -1,19 +1,21 @@
 """Effect: what a routine asks of the days and the people, as far as the calendar tells.
 
-Of the 366 days from a day on. The minutes of a window are shared evenly over its days, so that
-the figures of two versions differ only by what was changed. Windows `after done` count with
-their minutes over their days between; they fall on no day of their own.
+Of the 366 days from a day on. The minutes of a window are shared evenly over its days, and those
+of an `after done` line over the days that it counts: so the figures of two versions differ by
+what was changed and by nothing else. The record has no say for the same reason.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import NamedTuple
 
 from ledger.household.cadence import period_days
 from ledger.household.model import Household, Routine
 from ledger.schedule.status import timelines
-from ledger.schedule.week import MAX_DAY, weekday, weekend_number
+from ledger.schedule.week import MAX_DAY, in_season, weekday, weekend_number
+from ledger.schedule.windows import Timeline
 from ledger.text.values import DAYS
 
 SPAN = 366
@@ -78,22 +80,33 @@ def effect(before: Household, after: Household, day: int) -> Effect:
 
 
 def _load(household: Household, first: int) -> _Load:
-    span = min(SPAN, MAX_DAY - first + 1)
-    by_day, by_person = [0.0] * span, dict[str, float]()
+    last = min(first + SPAN - 1, MAX_DAY)
+    load = _Load([0.0] * (last - first + 1), {})
     for chore in household.chores.values():
         for timeline in timelines(household, chore, first):
-            for window in timeline.between(first, first + span - 1):
-                if window.excused or not window.routine.minutes:
-                    continue
-                share = window.routine.minutes / (window.last - window.first + 1)
-                for day in range(max(window.first, first), min(window.last, first + span - 1) + 1):
-                    by_day[day - first] += share
-                    _bind(by_person, window.routine, timeline.person, share)
-            routine = timeline.after_done(first)
-            if routine is not None and routine.minutes:
-                share = routine.minutes / period_days(routine.section.cadence)
-                _bind(by_person, routine, timeline.person, share * span)
-    return _Load(by_day, by_person)
+            for routine, days, share in _shares(timeline, first, last):
+                for day in days:
+                    load.by_day[day - first] += share
+                _bind(load.by_person, routine, timeline.person, share * len(days))
+    return load
+
+
+def _shares(timeline: Timeline, first: int, last: int) -> Iterator[tuple[Routine, range, float]]:
+    """Lines, days among those asked for, and the minutes that each of these has of the line."""
+    counted = any(one.section.cadence.kind == "after-done" for one in timeline.chore.routines)
+    for window in timeline.between(first, last):
+        if window.excused or not window.routine.minutes:
+            continue
+        if not counted or timeline.after_done(window.first) is None:
+            days = range(max(window.first, first), min(window.last, last) + 1)
+            yield window.routine, days, window.routine.minutes / (window.last - window.first + 1)
+    for day in range(first, last + 1) if counted else ():
+        routine = timeline.after_done(day)
+        if routine is None or not routine.minutes or day > timeline.in_force(routine)[1]:
+            continue
+        if in_season(day, routine.section.during):
+            share = routine.minutes / period_days(routine.section.cadence)
+            yield routine, range(day, day + 1), share
 
 
 def _bind(

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from datetime import date
+from itertools import chain
 from typing import NamedTuple
 
-from ledger.household.model import Log
-from ledger.text.tree import Entry
+from ledger.text.tree import Entry, Item, Tree
 from ledger.text.writer import write_entry
+
+Lines = Counter[tuple[int, str]]
+"""How often each line stands: its day, and what it says."""
 
 
 class RecordChange(NamedTuple):
@@ -23,49 +26,85 @@ class RecordChange(NamedTuple):
     """What the line said and says, without its date; empty where there is none."""
 
 
-def compare_records(before: Log, after: Log) -> tuple[RecordChange, ...]:
-    """The lines that differ, in order of date.
+def compare_records(
+    before: Sequence[Tree], after: Sequence[Tree], renamed: Mapping[str, str]
+) -> tuple[RecordChange, ...]:
+    """The lines that differ, in order of date, as they stand in the files: names that nothing
+    has are compared too.
 
     A line that is gone and one that has come are one changed line where both say the same verb
-    of the same chores on the same day.
+    of the same chores on the same day. `renamed` are old names of chores with the new: a line
+    that differs by them alone does not differ.
     """
-    old, new = _lines(before), _lines(after)
-    gone, come = old - new, new - old
-    return tuple(sorted(_changes(gone, come), key=lambda change: change.day))
+    said: dict[str, Entry] = {}
+    old, new = Counter(_letters(before)), Counter(_letters(after))
+    # Lines alike to the letter outnumber all others, and what they say need not be known.
+    gone = _spoken(before, old - new, said)
+    come = _spoken(after, new - old, said)
+    gone, come = gone - come, come - gone
+    for day, text in list(gone.elements()) if renamed else ():
+        line = day, _text(_with_names(said[text], renamed))
+        if come[line] > 0:
+            gone[day, text] -= 1
+            come[line] -= 1
+    return tuple(sorted(_changes(gone, come, said)))
 
 
-def _lines(log: Log) -> Counter[tuple[int, Entry]]:
-    """How often each line stands. Equal lines share one entry, so each is hashed but once."""
-    numbers: dict[int, int] = {}
-    kinds: dict[Entry, int] = {}
-    counts: Counter[tuple[int, int]] = Counter()
-    for day, entry in zip(log.dates, log.entries, strict=True):
-        number = numbers.get(id(entry))
-        if number is None:
-            number = numbers[id(entry)] = kinds.setdefault(entry, len(kinds))
-        counts[day, number] += 1
-    entries = list(kinds)
-    return Counter({(day, entries[number]): count for (day, number), count in counts.items()})
+def _letters(trees: Sequence[Tree]) -> Iterator[str]:
+    """The lines of the record to the letter."""
+    for tree in trees:
+        yield from map(tree.source.lines.__getitem__, tree.record.numbers)
 
 
-def _changes(
-    gone: Counter[tuple[int, Entry]], come: Counter[tuple[int, Entry]]
-) -> Iterator[RecordChange]:
-    waiting: dict[object, list[Entry]] = {}
-    for day, entry in gone.elements():
-        waiting.setdefault((day, _subject(entry)), []).append(entry)
-    for day, entry in come.elements():
-        olds = waiting.get((day, _subject(entry)))
+def _spoken(trees: Sequence[Tree], some: Counter[str], said: dict[str, Entry]) -> Lines:
+    """What some of the lines say, as often as given; each entry is added to `said`."""
+    spoken: Lines = Counter()
+    records = [tree.record for tree in trees]
+    days = chain.from_iterable(record.dates for record in records)
+    entries = chain.from_iterable(record.entries for record in records)
+    for letters, day, entry in zip(_letters(trees), days, entries, strict=True):
+        if letters in some:
+            text = _text(entry)
+            said[text] = entry
+            # Every line that is so spelt says the same.
+            spoken[day, text] += some.pop(letters)
+    return spoken
+
+
+def _text(entry: Entry) -> str:
+    """What an entry says; the order of its names says nothing."""
+    items = sorted(entry.items, key=lambda item: (item.name.value, _minutes(item)))
+    people = sorted(entry.people, key=lambda person: person.value)
+    return write_entry(entry._replace(items=tuple(items), people=tuple(people)))
+
+
+def _minutes(item: Item) -> int:
+    return item.minutes.value if item.minutes else 0
+
+
+def _with_names(entry: Entry, names: Mapping[str, str]) -> Entry:
+    items = (
+        item._replace(name=item.name._replace(value=names.get(item.name.value, item.name.value)))
+        for item in entry.items
+    )
+    return entry._replace(items=tuple(items))
+
+
+def _changes(gone: Lines, come: Lines, said: Mapping[str, Entry]) -> Iterator[RecordChange]:
+    waiting: dict[tuple[int, Hashable], list[str]] = {}
+    for day, text in sorted(gone.elements()):
+        waiting.setdefault((day, _subject(said[text])), []).append(text)
+    for day, text in sorted(come.elements()):
+        olds = waiting.get((day, _subject(said[text])))
         when = date.fromordinal(day)
         if olds:
-            yield RecordChange(when, "changed", write_entry(olds.pop(0)), write_entry(entry))
+            yield RecordChange(when, "changed", olds.pop(0), text)
         else:
-            yield RecordChange(when, "added", "", write_entry(entry))
-    for key, olds in waiting.items():
-        assert isinstance(key, tuple)
-        for entry in olds:
-            yield RecordChange(date.fromordinal(key[0]), "retired", write_entry(entry), "")
+            yield RecordChange(when, "added", "", text)
+    for (day, _), olds in waiting.items():
+        for text in olds:
+            yield RecordChange(date.fromordinal(day), "retired", text, "")
 
 
-def _subject(entry: Entry) -> tuple[str, frozenset[str]]:
+def _subject(entry: Entry) -> Hashable:
     return entry.verb, frozenset(item.name.value for item in entry.items)

@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 
-from ledger.household.cadence import container
 from ledger.household.model import Absence, Assignment, Household, Routine, Section
 from ledger.text.values import DAYS, MONTHS
-from ledger.text.writer import duration
-
-_JOINED = {"any": " or ", "then": " then ", "each": ", "}
+from ledger.text.writer import duration, write_cadence
 
 
 def day_text(day: int | None) -> str:
@@ -20,9 +17,12 @@ def day_text(day: int | None) -> str:
 
 def assignment_text(assignment: Assignment) -> str:
     """Who does a chore; empty where anyone may."""
-    people = assignment.people if assignment.form == "then" else sorted(assignment.people)
-    names = _JOINED[assignment.form].join(people)
-    return f"each of {names}" if assignment.form == "each" and names else names
+    if assignment.form == "each":
+        # Of everybody there is: a person who comes or goes is told once, and not at each chore.
+        return "each"
+    if assignment.form == "then":
+        return " then ".join(assignment.people)
+    return " or ".join(sorted(assignment.people))
 
 
 def _clock(minutes: int) -> str:
@@ -39,13 +39,14 @@ SETTINGS: Mapping[str, Callable[[Household], str]] = {
 """The settings of a book, each with what a household has for it."""
 
 SECTION: Mapping[str, Callable[[Section], str]] = {
+    "cadence": lambda section: write_cadence(section.cadence),
     "paused": lambda section: "paused" if section.paused else "",
     "during": lambda section: _season(section.during),
     "within": lambda section: f"{section.within} days" if section.within else "",
     "from": lambda section: day_text(section.first),
     "until": lambda section: day_text(section.last),
 }
-"""The clauses of a section header, but for the cadence and title that it is known by."""
+"""What a section header says, but for its title."""
 
 ROUTINE: Mapping[str, Callable[[Routine], str]] = {
     "minutes": lambda routine: duration(routine.minutes) if routine.minutes is not None else "",
@@ -58,24 +59,6 @@ ROUTINE: Mapping[str, Callable[[Routine], str]] = {
     "paused": lambda routine: "paused" if routine.paused and not routine.section.paused else "",
 }
 """The clauses of a chore's line; dates and pauses of its section count as the section's."""
-
-
-def section_names(*households: Household) -> Callable[[Section], str]:
-    """What each section is called: its container, and where a household has several of one
-    name, with the clauses that tell them apart."""
-    shared: set[str] = set()
-    for household in households:
-        names = [container(section) for section in dict.fromkeys(household.sections)]
-        shared |= {name for name in names if names.count(name) > 1}
-
-    def named(section: Section) -> str:
-        name = container(section)
-        if name not in shared:
-            return name
-        clauses = {clause: said(section) for clause, said in SECTION.items() if clause != "paused"}
-        return " ".join([name, *(f"{clause} {text}" for clause, text in clauses.items() if text)])
-
-    return named
 
 
 def away_key(absence: Absence) -> tuple[int, int, tuple[str, ...]]:

@@ -1,0 +1,108 @@
+"""What a comparison tells, line by line, for text and for Markdown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ledger.render.layout import counted, minutes, short_day
+from ledger.versions.compare import Change, Difference
+from ledger.versions.comparison import Found
+from ledger.versions.effect import Heaviest, Row
+from ledger.versions.record_changes import RecordChange
+
+MANY = 12
+"""Lines told one by one; of more the first are, and the rest counted."""
+_KINDS = ("added", "retired", "renamed", "moved", "changed")
+_UNSAID = ("", "container", "cadence", "minutes")
+"""Clauses that a book writes without a word of their own."""
+
+
+def change_lines(changes: Sequence[Change]) -> Iterator[str]:
+    """The changes in words: `moved oven: weekend 1 -> weekend 2`; chores by what became of
+    them."""
+    yield from (_change(one) for one in changes if one.what != "chore")
+    for kind in _KINDS:
+        yield from (_change(one) for one in changes if (one.what, one.kind) == ("chore", kind))
+
+
+def _change(change: Change) -> str:
+    name = change.name if change.what in ("chore", "setting") else f"{change.what} {change.name}"
+    if change.kind == "renamed":
+        name = f"{name}, which was {change.was}"
+    elif change.kind == "changed" and change.container:
+        name += f" ({change.container})"
+    kind = change.kind
+    if kind == "retired" and change.what != "chore":
+        kind = "taken out"
+    told = "; ".join(
+        _difference(one, change) for one in change.differences if _is_told(one, change)
+    )
+    return f"{kind} {name}" + (f": {told}" if told else "")
+
+
+def _is_told(one: Difference, change: Change) -> bool:
+    """False where a title is but the name again."""
+    return change.kind not in ("added", "retired") or change.name not in (one.before, one.after)
+
+
+def _difference(one: Difference, change: Change) -> str:
+    if one.clause == "paused":
+        return "paused" if one.after else "resumed"
+    word = "" if one.clause in _UNSAID else f"{one.clause} "
+    before, after = one.before, one.after
+    if one.clause == "title" or (one.clause == "" and change.what in ("person", "area", "away")):
+        before, after = (f'"{text}"' if text else "" for text in (before, after))
+    if change.kind in ("added", "retired"):
+        return word + (after or before)
+    if before and after:
+        return f"{word}{before} -> {after}"
+    return f"now {word}{after}" if after else f"no longer {word}{before}"
+
+
+def record_lines(changes: Sequence[RecordChange]) -> Iterator[str]:
+    """The changes to the record: those that changed or are gone first, then those that came."""
+    added = [change for change in changes if change.kind == "added"]
+    others = [change for change in changes if change.kind != "added"]
+    for change in others[:MANY]:
+        if change.kind == "changed":
+            yield f"changed {change.day} {change.before} -> {change.after}"
+        else:
+            yield f"taken out {change.day} {change.before}"
+    if len(others) > MANY:
+        yield f"and {len(others) - MANY} more changed or taken out"
+    if len(added) > MANY:
+        yield f"added {counted(len(added), 'line', 'lines')}, {added[0].day} to {added[-1].day}"
+    else:
+        yield from (f"added {change.day} {change.after}" for change in added)
+
+
+def finding_lines(findings: Sequence[Found]) -> Iterator[str]:
+    """Findings in their order, those that say the same told once with how many there are."""
+    alike: dict[tuple[str, str], list[Found]] = {}
+    for one in findings:
+        alike.setdefault((one.rule, one.message), []).append(one)
+    for first, *others in list(alike.values())[:MANY]:
+        told = f"{first.file}:{first.line} {first.severity}: {first.message} [{first.rule}]"
+        yield told + (f", and {counted(len(others), 'line', 'lines')} more" if others else "")
+    if len(alike) > MANY:
+        yield f"and {len(alike) - MANY} more; `besom lint` tells them all"
+
+
+def changed(rows: Sequence[Row]) -> list[Row]:
+    """The rows whose minutes differ, as they are shown."""
+    return [row for row in rows if minutes(row.before) != minutes(row.after)]
+
+
+def by(row: Row) -> str:
+    """By how much a row has changed."""
+    gap = round(row.after) - round(row.before)
+    return f"{minutes(abs(gap))} {'more' if gap > 0 else 'less'}"
+
+
+def heaviest_line(before: Heaviest | None, after: Heaviest | None) -> str | None:
+    """The heaviest day before and after, or None where it is told alike."""
+    told = [
+        f"{short_day(one.day)}, {minutes(one.minutes)}" if one else "none"
+        for one in (before, after)
+    ]
+    return None if told[0] == told[1] else f"The heaviest day: {told[0]} -> {told[1]}"
