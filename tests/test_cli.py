@@ -263,10 +263,13 @@ def test_module_is_the_command_and_writes_no_colour_where_no_terminal_is() -> No
 
 # -------------------------------------------------------------------------------- golden outputs
 
+VERSIONS = (f"{EXAMPLE}/home.chores", "tests/golden/changed.chores")
 SCENARIOS = {
     "areas": ("areas", EXAMPLE, "--on", "2026-11-25"),
     "chore": ("chore", "oven", EXAMPLE, "--on", "2026-11-25"),
     "chore-each": ("chore", "pick-up", EXAMPLE, "--on", "2026-11-20"),
+    "compare": ("compare", *VERSIONS, "--on", "2026-11-25"),
+    "compare-markdown": ("compare", *reversed(VERSIONS), "--on", DAY, "--as", "markdown"),
     "due": ("due", EXAMPLE, "--on", "2026-11-20"),
     "due-away": ("due", EXAMPLE, "--on", "2026-07-20"),
     "due-faulty": ("due", "tests/golden/faulty.chores", "--on", DAY),

@@ -21,14 +21,16 @@ from repositories import git
 from test_cli import EXAMPLE, ROOT, besom
 
 from ledger.household.model import Household
+from ledger.render.compare_markdown import compare_markdown
 from ledger.render.compare_text import compare_text
+from ledger.render.compare_words import change_lines, finding_lines
 from ledger.schedule.status import timelines
 from ledger.text.formatter import format_tree
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.width import width
 from ledger.versions.compare import Change, compare
-from ledger.versions.comparison import Version, comparison
+from ledger.versions.comparison import Found, Version, comparison
 from ledger.versions.effect import effect
 from ledger.versions.record_changes import RecordChange, compare_records
 from ledger.workspace import read_sources
@@ -165,6 +167,15 @@ def test_title_of_a_chore_of_several_lines_is_told_once() -> None:
         ("", ("title", "", "Kerb")),
         ("every monday", ("minutes", "5 min", "4 min")),
         ("every friday", ("minutes", "5 min", "3 min")),
+    ]
+
+
+def test_title_of_a_new_chore_of_several_lines_comes_with_it() -> None:
+    after = house("every monday", '  bins  4 min  "Kerb"', "every friday", "  bins  3 min")
+    assert list(change_lines(compare(home(""), after))) == [
+        'added bins: title "Kerb"',
+        "added bins: every monday; 4 min",
+        "added bins: every friday; 3 min",
     ]
 
 
@@ -484,6 +495,18 @@ def test_a_path_wins_over_a_revision_of_its_name(repository: Path) -> None:
     assert besom("compare", "flat", "flat").exit_code == 0
 
 
+def test_a_revision_beside_a_path_is_one_of_the_repository_of_the_path(
+    repository: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    form = ("--on", TODAY, "--as", "json")
+    known = json.loads(besom("compare", "HEAD", *form).stdout)["changes"]
+    monkeypatch.chdir(tmp_path)
+    assert besom("compare", "HEAD").exit_code == 2
+    for old, new in (("HEAD", "flat"), ("HEAD:flat", "flat"), ("HEAD", "flat/home.chores")):
+        said = besom("compare", old, str(repository / new), *form)
+        assert json.loads(said.stdout)["changes"] == known != []
+
+
 def test_a_revision_may_be_named_by_its_message(repository: Path) -> None:
     git(repository, "commit", "-aqm", "Mend: the basin")
     said = besom("compare", "HEAD~1", "HEAD^{/Mend: the}", "--on", TODAY)
@@ -537,6 +560,50 @@ def test_markdown_says_the_same_and_is_read_as_lists_and_a_table(repository: Pat
     assert "<li>moved wipe-basin: every tuesday -&gt; every saturday</li>" in page
     assert re.search("<td[^>]*>weekend 4</td>", page)
     assert page.count("<table>") == 1
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "wanted"),
+    [
+        ("area hall", 'area hall "Hall and stairs"',
+         'changed area hall: "hall" -> "Hall and stairs"'),
+        ("", 'away 2026-12-24 "At sea"', 'added away 2026-12-24: "At sea"'),
+        ("limit monday  1 h", "", "taken out limit monday: 1 h"),
+        ("", "since 2026-01-01", "changed since: now 2026-01-01"),
+        ("paused every day\n  a", "every day\n  a", "changed section every day: resumed"),
+        ("every day\n  a  paused", "every day\n  a", "changed a (every day): resumed"),
+        ("every day\n  a", "every day\n  a  paused", "changed a (every day): paused"),
+        ('every day\n  a  "Tidy"', "every day\n  a", 'changed a: no longer title "Tidy"'),
+        ("every day\n  a", 'every day\n  a\nevery week\n  b  1 h  "Dig"',
+         'added b: every week; 1 h; title "Dig"'),
+        ("every day\n  a", "every day\n  a  uses soap, water",
+         "changed a (every day): now uses soap, water"),
+        ("every day\n  a\n  b", "every day\n  c\n  b", "renamed c, which was a"),
+    ],
+)  # fmt: skip
+def test_a_change_reads_as_a_person_would_say_it(before: str, after: str, wanted: str) -> None:
+    assert list(change_lines(compare(home(before + "\n"), home(after + "\n")))) == [wanted]
+
+
+def test_a_change_of_the_record_shows_the_line_as_it_was_and_is() -> None:
+    old, new = (version(f"every day\n  a\n2026-03-01 did a {n} min\n") for n in (5, 7))
+    answer = comparison(old, new, BASE, [], [])
+    assert "  changed 2026-03-01 did a 5 min -> did a 7 min\n" in compare_text(answer)
+    assert "Minutes" not in compare_text(answer) + compare_markdown(answer)
+
+
+def test_findings_that_say_the_same_are_told_once_and_many_are_counted() -> None:
+    def found(line: int, message: str) -> Found:
+        return Found("unknown-name", "error", "home.chores", line, message)
+
+    said = list(finding_lines([found(3, "x"), found(4, "y"), found(7, "x"), found(9, "x")]))
+    assert said == [
+        "home.chores:3 error: x [unknown-name], and 2 lines more",
+        "home.chores:4 error: y [unknown-name]",
+    ]
+    many = list(finding_lines([found(n, str(n)) for n in range(20)]))
+    assert len(many) == 13
+    assert many[-1] == "and 8 more; `besom lint` tells them all"
 
 
 def test_many_lines_of_the_record_are_counted() -> None:

@@ -76,34 +76,36 @@ def _versions(old: str, new: str | None) -> tuple[Named, Named]:
 
     Raises WorkspaceFault for a name that is neither, and for a path alone.
     """
-    before = _version(old)
-    if new is None and before.revision is None:
+    # A revision beside a path is one of the repository that the path lies in.
+    beside = Path(new) if new is not None and Path(new).exists() else Path()
+    before = _version(old, beside if beside.is_dir() else beside.parent)
+    if new is not None:
+        after = _version(new, Path())
+        if before.revision is not None and after.revision is None and ":" not in old:
+            # `HEAD~3 home/` means the folder in both.
+            before = before._replace(path=after.path)
+        return before, after
+    if before.revision is None:
         raise WorkspaceFault(
             f"{old}: is one version; name the other, such as `besom compare HEAD {old}`"
         )
-    if new is None:
-        return before, Named("the files as they are", None, before.path)
-    after = _version(new)
-    if before.revision is not None and after.revision is None and ":" not in old:
-        # `HEAD~3 home/` means the folder in both.
-        before = before._replace(path=after.path)
-    return before, after
+    return before, Named("the files as they are", None, before.path)
 
 
-def _version(name: str) -> Named:
+def _version(name: str, folder: Path) -> Named:
     if Path(name).exists():
         return Named(name, None, Path(name))
     from ledger.git import is_revision, top_of
 
     revision, colon, path = name.partition(":")
-    if revision and is_revision(revision, Path()):
+    if revision and is_revision(revision, folder):
         if not colon:
-            return Named(name, revision, Path())
-        below = Path(path) if path.startswith(("./", "../")) else top_of(Path()) / path
+            return Named(name, revision, folder)
+        below = folder / path if path.startswith(("./", "../")) else top_of(folder) / path
         return Named(name, revision, below)
-    if is_revision(name, Path()):
+    if is_revision(name, folder):
         # A colon in a message that is looked for, say.
-        return Named(name, name, Path())
+        return Named(name, name, folder)
     raise WorkspaceFault(
         f"{name}: there is no such file or folder, and git knows no such revision here"
     )

@@ -136,10 +136,11 @@ class _Chores:
             yield from _told("chore", name, (), "renamed", was)
         title = Difference("title", _title(old), _title(new))
         lines = list(self._lines(name, old, new))
-        if len(lines) == 1 and title.before != title.after:
-            lines = [lines[0]._replace(differences=(*lines[0].differences, title))]
-        else:
-            yield from _told("chore", name, [title], was=was)
+        if title.before != title.after:
+            if len(lines) == 1:
+                lines = [lines[0]._replace(differences=(*lines[0].differences, title))]
+            else:
+                yield from _told("chore", name, [title], _kind(old, new), was)
         for line in lines:
             yield line._replace(was=was)
 
