@@ -17,7 +17,7 @@ from books import day, house, read
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
-from repositories import git
+from repositories import git, stand_alone
 from test_cli import EXAMPLE, ROOT, besom
 
 from ledger.household.model import Household
@@ -428,6 +428,7 @@ def test_weekends_are_told_by_their_numbers() -> None:
 @pytest.fixture
 def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A repository with the example in a folder, changed since: the current folder."""
+    stand_alone(monkeypatch, tmp_path)
     folder = tmp_path / "our höme" / "flat"
     folder.mkdir(parents=True)
     (folder / "home.chores").write_text(ROUTINE, "utf-8")
