@@ -6,10 +6,12 @@ import re
 from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Sequence
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from strategies import arbitrary_lines, comments, lines, mutated
 
+from ledger.text.formatter import format_tree, is_formatted
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import Section, Tree
@@ -111,7 +113,7 @@ def names(text: str) -> Counter[Hashable]:
     """What the lines of a routine and its declarations are about."""
     nodes = (line.node for line in tree_of(text).lines)
     return Counter(
-        (type(node), node.cadence.value if isinstance(node, Section) else node[0])
+        (type(node), (node.cadence, node.title) if isinstance(node, Section) else node[0])
         for node in nodes
         if node is not None
     )
@@ -147,6 +149,14 @@ def added_up(
         if b[key] + change:
             found[key] = b[key] + change
     return found
+
+
+def kept(
+    base: str, ours: str, theirs: str, counted: Callable[[str], Counter[Hashable]]
+) -> set[Hashable]:
+    """The things that neither side has fewer times than the version both come from."""
+    b, o, t = map(counted, (base, ours, theirs))
+    return {key for key in {*o, *t} if o[key] >= b[key] <= t[key]}
 
 
 # ------------------------------------------------------------------------ random edits
@@ -318,19 +328,13 @@ def test_nothing_of_any_book_is_lost(
     one, other = merged(base, ours, theirs), merged(base, theirs, ours)
     assert record(one.source.text) == added_up(base, ours, theirs, record)
     found = all_comments(one.source.text).keys()
-    assert kept(base, ours, theirs) <= found
+    assert kept(base, ours, theirs, all_comments) <= found
     assert found <= all_comments(ours).keys() | all_comments(theirs).keys()
     assert found == all_comments(other.source.text).keys()
-    assert added_up(base, ours, theirs, names).keys() <= names(one.source.text).keys()
+    assert kept(base, ours, theirs, names) <= names(one.source.text).keys()
     if not one.conflicts:
         assert added_up(base, ours, theirs, unread) <= unread(one.source.text)
     assert len(one.conflicts) == len(other.conflicts)
-
-
-def kept(base: str, ours: str, theirs: str) -> set[Hashable]:
-    """The comments that no side has fewer times than the version both come from."""
-    b, o, t = map(all_comments, (base, ours, theirs))
-    return {text for text in o | t if o[text] >= b[text] <= t[text]}
 
 
 # ------------------------------------------------------------------------ long records
@@ -355,7 +359,9 @@ def test_lines_that_no_side_touched_can_be_left_out_of_a_merge(
 ) -> None:
     text = sorted(text) if is_sorted else text
     trees = [tree_of(changed(text, edits)) for edits in ((), our_cuts, their_cuts)]
-    assert written(versions(trees, settled_lines(trees))) == written(versions(trees))
+    assert written(versions(trees, settled_lines(trees))) == written(
+        versions(trees, [range(0)] * 3)
+    )
 
 
 def written(three: Sequence[Version]) -> Lines:
@@ -363,16 +369,333 @@ def written(three: Sequence[Version]) -> Lines:
     return [
         line
         for piece in pieces(base, ours, theirs)
-        for line in (*piece.lead, piece.ours, piece.theirs)
+        for line in (*piece.lead, piece.ours, piece.theirs if piece.clashes else None)
         if line is not None
     ]
 
 
 def test_most_of_a_long_record_is_left_out() -> None:
-    base = "every day\n    a\n\n# The record\n" + "".join(
+    heads = ["every day\n    a\n", "every day\n    a  5 min\n", "every day\n    a\n\n# Ours\n"]
+    record = "".join(
         f"2026-{month:02}-{day:02} did a\n" for month in range(1, 13) for day in range(1, 29)
     )
-    trees = [tree_of(base + f"2026-12-28 did a {minutes} min\n") for minutes in (1, 2, 3)]
+    trees = [
+        tree_of(f"{head}{record}2026-12-28 did a {minutes} min\n")
+        for minutes, head in enumerate(heads, 1)
+    ]
     settled = settled_lines(trees)
-    assert (settled.start, len(settled)) == (2, 2 + 12 * 28 - 2)
-    assert [len(version.units) for version in versions(trees, settled)] == [6, 6, 6]
+    # The first line, the last older than what differs, the one as old, and the one that differs.
+    assert [len(lines) for lines in settled] == [12 * 28 - 3] * 3
+    assert [lines.start for lines in settled] == [3, 3, 5]
+    assert [len(version.units) for version in versions(trees, settled)] == [2 + 4 + 1] * 3
+
+
+# ------------------------------------------------------------------------ what a home meets
+
+Pairs = tuple[tuple[str, str], ...]
+DISHES = "    dishes  15 min  in cellar  by ann then ben\n"
+FEED = "    feed     5 min             by ann or ben\n"
+DUST = "    dust   20 min  in attic\n"
+BOXES = "    boxes  30 min  in attic  # ask first\n"
+BIG = 'every saturday "Big tin"\n'
+FORTNIGHT = "every 2 weeks on friday from 2026-01-02\n"
+LAWN = "    lawn  25 min\n"
+LAST = "2026-01-05 moved dust to 2026-01-06\n"
+
+TOGETHER: dict[str, tuple[Pairs, Pairs, Pairs]] = {
+    "a chore that one side moves takes the minutes of the other": (
+        ((BOXES, ""), (DISHES, DISHES + BOXES)),
+        ((BOXES, BOXES.replace("30", "40")),),
+        ((BOXES, ""), (DISHES, DISHES + BOXES.replace("30", "40"))),
+    ),
+    "clauses of one chore": (
+        ((FEED, FEED.replace(" 5 min", " 6 min")),),
+        ((FEED, FEED.replace("ann or ben", "ben")),),
+        ((FEED, "    feed     6 min             by ben\n"),),
+    ),
+    "season and end of one section": (
+        ((FORTNIGHT, FORTNIGHT.replace("from", "during april to october from")),),
+        ((FORTNIGHT, FORTNIGHT.replace("\n", " until 2026-12-31\n")),),
+        (
+            (
+                FORTNIGHT,
+                "every 2 weeks on friday during april to october from 2026-01-02 "
+                "until 2026-12-31\n",
+            ),
+        ),
+    ),
+    "a chore goes into the section that the other side renames": (
+        ((BIG, 'every sunday "Heavy tin"\n'),),
+        ((DUST, DUST + "    rugs   15 min\n"),),
+        ((BIG, 'every sunday "Heavy tin"\n'), (DUST, DUST + "    rugs   15 min\n")),
+    ),
+    "a section that one side takes out stays for the chore that the other puts in": (
+        ((BIG + DUST + BOXES + "\n", ""),),
+        ((DUST, DUST + "    rugs   15 min\n"),),
+        ((DUST + BOXES, "    rugs  15 min\n"),),
+    ),
+    "sections of both sides at one place": (
+        (("# Outdoors\n", "every monday\n    bins  5 min\n\n# Outdoors\n"),),
+        ((DUST + BOXES, DUST + BOXES + "\nevery tuesday\n    jars  5 min\n"),),
+        (
+            (
+                "# Outdoors\n",
+                "every monday\n    bins  5 min\n\nevery tuesday\n    jars  5 min\n\n# Outdoors\n",
+            ),
+        ),
+    ),
+    "order of the side that changed it": (
+        ((DUST, ""), (BOXES, BOXES + DUST)),
+        ((LAST, LAST + "2026-01-06 did dust\n"),),
+        ((DUST, ""), (BOXES, BOXES + DUST), (LAST, LAST + "2026-01-06 did dust\n")),
+    ),
+    "one line that both add stands once, and each by its date": (
+        ((LAST, LAST + "2026-01-06 did dust\n2026-01-07 did feed\n"),),
+        ((LAST, "2026-01-04 did feed\n" + LAST + "2026-01-06 did dust\n"),),
+        (
+            (
+                LAST,
+                "2026-01-04 did feed\n" + LAST + "2026-01-06 did dust\n2026-01-07 did feed\n",
+            ),
+        ),
+    ),
+    "a line of the record that both correct stands as each would have it": (
+        (("did lawn 25 min", "did lawn 35 min"),),
+        (("did lawn 25 min", "did lawn 30 min"),),
+        (
+            (
+                '2026-01-02 did lawn 25 min "wet"\n',
+                '2026-01-02 did lawn 30 min "wet"\n2026-01-02 did lawn 35 min "wet"\n',
+            ),
+        ),
+    ),
+    "two comments at one line": (
+        ((LAWN, LAWN.replace("\n", "  # ann\n")),),
+        ((LAWN, LAWN.replace("\n", "  # ben\n")),),
+        ((LAWN, "    # ben\n" + LAWN.replace("\n", "  # ann\n")),),
+    ),
+    "a comment at a line that the other side takes out": (
+        ((DUST, DUST.replace("\n", "  # the lamp too\n")),),
+        ((DUST, ""),),
+        ((DUST, "    # the lamp too\n"),),
+    ),
+    "a comment at a declaration that the other side takes out": (
+        (("area attic\n", "area attic  # the ladder sticks\n"),),
+        (("area attic\n", ""),),
+        (("area attic\n", "# the ladder sticks\n"),),
+    ),
+    "a comment at a section that the other side takes out": (
+        ((FORTNIGHT, "# wait for the frost to go\n" + FORTNIGHT),),
+        ((FORTNIGHT + LAWN + "\n", ""),),
+        ((FORTNIGHT + LAWN + "\n", "# wait for the frost to go\n"),),
+    ),
+    "a comment at the last chore of a section that the other side takes out": (
+        ((BOXES, "    # not the heavy ones\n" + BOXES),),
+        ((BOXES, ""),),
+        ((BOXES, "    # not the heavy ones\n"),),
+    ),
+    "a comment that one side takes out and the other changes": (
+        (("  # ask first\n", "\n"),),
+        (("# ask first\n", "# ask ann first\n"),),
+        (("# ask first\n", "# ask ann first\n"),),
+    ),
+    "a comment above lines that both put there stands once": (
+        (("# Outdoors\n\n", "# Outdoors\n\nevery monday\n    bins  5 min\n\n"),),
+        (("# Outdoors\n\n", "# Outdoors\n\nevery tuesday\n    jars  5 min\n\n"),),
+        (
+            (
+                "# Outdoors\n\n",
+                "# Outdoors\n\nevery monday\n    bins  5 min\n\nevery tuesday\n    jars  5 min\n\n",
+            ),
+        ),
+    ),
+}
+
+
+def after(pairs: Pairs, text: str = BASE) -> str:
+    for old, new in pairs:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    return text
+
+
+@pytest.mark.parametrize("name", TOGETHER)
+def test_changes_of_both_sides_take_effect(name: str) -> None:
+    ours, theirs, wanted = map(after, TOGETHER[name])
+    assert clean(BASE, ours, theirs) == wanted
+    assert reading(clean(BASE, theirs, ours)) == reading(wanted)
+
+
+CLASHES: dict[str, tuple[Pairs, Pairs, list[tuple[str, str]]]] = {
+    "minutes of a chore": (
+        ((LAWN, "    lawn  30 min\n"),),
+        ((LAWN, "    lawn  35 min\n"),),
+        [("    lawn  30 min\n", "    lawn  35 min\n")],
+    ),
+    "minutes, beside clauses that do not clash": (
+        ((FEED, "    feed  6 min  in cellar  by ann or ben\n"),),
+        ((FEED, "    feed  7 min  by ben  # quick\n"),),
+        [
+            (
+                "    feed  6 min  in cellar  by ben  # quick\n",
+                "    feed  7 min  in cellar  by ben  # quick\n",
+            )
+        ],
+    ),
+    "a limit": (
+        (("weekday   40 min", "weekday   50 min"),),
+        (("weekday   40 min", "weekday   30 min"),),
+        [("limit weekday   50 min\n", "limit weekday   30 min\n")],
+    ),
+    "a setting": (
+        (("Mill House", "Old Mill"),),
+        (("Mill House", "Mill"),),
+        [('household "Old Mill"\n', 'household "Mill"\n')],
+    ),
+    "a chore that one side takes out and the other changes": (
+        ((LAWN, ""),),
+        ((LAWN, "    lawn  35 min\n"),),
+        [("", "    lawn  35 min\n")],
+    ),
+    "a chore that both add": (
+        ((LAWN, LAWN + "    hedge  10 min\n"),),
+        ((LAWN, LAWN + "    hedge  20 min  in attic\n"),),
+        [("    hedge  10 min  in attic\n", "    hedge  20 min  in attic\n")],
+    ),
+    "a chore that both move": (
+        ((BOXES, ""), (DISHES, DISHES + BOXES)),
+        ((BOXES, ""), (LAWN, LAWN + BOXES)),
+        [(BOXES, ""), ("", BOXES)],
+    ),
+    "the cadence of a section, with what it counts from": (
+        ((FORTNIGHT, "every 3 weeks on friday from 2026-01-02\n"),),
+        ((FORTNIGHT, "every friday\n"),),
+        [("every 3 weeks on friday from 2026-01-02\n", "every friday\n")],
+    ),
+}
+
+
+@pytest.mark.parametrize("name", CLASHES)
+def test_what_both_sides_change_differently_is_a_conflict_of_that_line(name: str) -> None:
+    ours, theirs, wanted = CLASHES[name]
+    found = merged(BASE, after(ours), after(theirs))
+    text = found.source.text
+    parts = re.findall(r"<{7} ours\n(.*?)={7}\n(.*?)>{7} theirs\n", text, re.DOTALL)
+    assert parts == wanted
+    assert len(found.conflicts) == len(wanted)
+    without = re.sub(r"<{7} ours\n(.*?)={7}\n(.*?)>{7} theirs\n", "", text, flags=re.DOTALL)
+    # All other lines are those of the base.
+    assert Counter(without.split("\n")) <= Counter(BASE.split("\n"))
+
+
+def test_sections_of_one_cadence_are_told_apart_by_their_season() -> None:
+    summer = "every week during april to october\n    lawn  25 min\n"
+    winter = "every week during november to march\n    paths  10 min\n"
+    theirs = summer + "    hedge  10 min\n"
+    assert clean(summer, winter + "\n" + summer, theirs) == winter + "\n" + theirs
+
+
+def test_new_section_without_the_chores_of_one_taken_out_is_not_that_one() -> None:
+    base = "every day\n    a  5 min\n\nevery monday\n    b  5 min\n    c  5 min\n    d  5 min\n"
+    ours = "every day\n    a  5 min\n\nevery tuesday\n    b  5 min\n"
+    theirs = base + "    e  5 min\n"
+    found = clean(base, ours, theirs)
+    assert found == ours + "\nevery monday\n    e  5 min\n"
+
+
+def test_lines_of_one_chore_are_told_apart_by_their_section() -> None:
+    base = "every day\n    dust  5 min\n\nevery monday\n    dust  9 min\n    bins  2 min\n"
+    ours = base.replace("5 min", "6 min").replace("every monday", "every tuesday")
+    theirs = base.replace("9 min", "8 min")
+    assert clean(base, ours, theirs) == ours.replace("9 min", "8 min")
+
+
+def test_lines_are_added_to_the_stretch_of_the_record_that_they_stand_in() -> None:
+    base = "2026-01-01 did a\n\nevery day\n    a  5 min\n\n2026-02-01 did a\n"
+    first = base.replace("\n\nevery", "\n2026-01-01 did a 4 min\n2026-01-02 did a\n\nevery")
+    both = first.replace("01-02 did a\n", "01-02 did a\n2026-01-03 did a\n")
+    later = base.replace("\n\nevery", "\n2026-01-03 did a\n\nevery")
+    assert clean(base, later, first) == clean(base, first, later) == both
+
+
+def test_record_goes_to_the_end_of_a_book_that_has_none() -> None:
+    base = "every day\n    a  5 min\n"
+    ours = base + "\nevery monday\n    b  5 min\n"
+    assert clean(base, ours, base + "\n2026-01-01 did a\n") == ours + "\n2026-01-01 did a\n"
+
+
+def test_two_formatted_sides_make_a_formatted_book() -> None:
+    base = "every day\n    a  5 min\n\nevery monday\n    b  5 min\n"
+    ours = base.replace("    a  5 min", "    a         5 min\n    dishes   15 min")
+    theirs = base.replace("a  5 min", "a   5 min\n    feed-cat  5 min")
+    ours, theirs = shaped(ours), shaped(theirs)
+    wanted = "    a          5 min\n    dishes    15 min\n    feed-cat   5 min\n"
+    assert wanted in clean(base, ours, theirs)
+    assert is_formatted(tree_of(clean(base, ours, theirs)))
+    # What is not in the formatter's shape on a side is not brought into it.
+    loose = ours.replace("every monday", "every  monday")
+    assert clean(base, loose, theirs).startswith(
+        "every day\n    a        5 min\n    dishes  15 min\n    feed-cat  5 min\n"
+    )
+
+
+def shaped(text: str) -> str:
+    return format_tree(tree_of(text))
+
+
+def test_marks_that_an_earlier_merge_has_left_stay_around_their_lines() -> None:
+    marked = (
+        "<<<<<<< a\n    lawn  30 min\n=======\n    lawn  35 min\n>>>>>>> b\n    hedge  5 min\n"
+        "    paths  5 mins\n"
+    )
+    ours = BASE.replace(LAWN, marked)
+    theirs = BASE.replace("Mill House", "Mill")
+    assert clean(BASE, ours, theirs) == ours.replace("Mill House", "Mill")
+
+
+def test_labels_and_length_of_the_marks_are_those_asked_for() -> None:
+    found = merged("area a\n", 'area a "A"\n', 'area a "B"\n', Labels("mine", "yours", 9))
+    assert found.source.text == (
+        '<<<<<<<<< mine\narea a "A"\n=========\narea a "B"\n>>>>>>>>> yours\n'
+    )
+
+
+@pytest.mark.parametrize(
+    ("base", "ours", "theirs", "wanted"),
+    [
+        (b"area a\n", b"area a\r\narea b\r\n", b"area a\narea c\n",
+         b"area a\r\narea b\r\narea c\r\n"),
+        (b"area a\n", b"area a\narea b\n", b"area a\r\narea c\r\n",
+         b"area a\r\narea b\r\narea c\r\n"),
+        (b"area a\n", b"\xef\xbb\xbfarea a  # \xff\n", b"area a\narea c\n",
+         b"\xef\xbb\xbfarea a  # \xff\narea c\n"),
+        (b"area a", b"area a\narea b", b"area a\narea c", b"area a\narea b\narea c"),
+        (b"area a", b"area a\narea b", b"area a\narea c\n", b"area a\narea b\narea c\n"),
+        (b"", b"area b\r\n", b"area c\n", b"area b\r\narea c\r\n"),
+        (b"area a\n", b"", b"area a\r\narea c\r\n", b"area c\r\n"),
+    ],
+)  # fmt: skip
+def test_ends_and_mark_are_those_of_the_side_that_changed_them(
+    base: bytes, ours: bytes, theirs: bytes, wanted: bytes
+) -> None:
+    one, other, third = (Source.decode("home.chores", data) for data in (base, ours, theirs))
+    found = merge(one, other, third)
+    assert (found.source.encode(), found.conflicts) == (wanted, ())
+
+
+def test_mark_stands_once_in_a_book_that_is_formatted_anew() -> None:
+    base, ours, theirs = (
+        Source.decode("a", b"\xef\xbb\xbfevery day\n" + body)
+        for body in (b"", b"    dishes  5 min\n", b"    a  5 min\n")
+    )
+    wanted = b"\xef\xbb\xbfevery day\n    dishes  5 min\n    a       5 min\n"
+    assert merge(base, ours, theirs).source.encode() == wanted
+
+
+def test_part_of_a_chore_moved_apart_from_orphans_is_shown_on_both_places() -> None:
+    base = "every day\n    a  5 min\n\nevery monday\n    b  5 min\n"
+    ours = "    a  5 min\n" + base.replace("    a  5 min\n", "")
+    theirs = base.replace("    a  5 min\n", "") + "    a  5 min\n"
+    found = merged(base, ours, theirs)
+    assert conflicts(found) == {("a 5 min", ""), ("", "a 5 min")}
+    assert found.source.text.startswith("<<<<<<< ours\n    a  5 min\n=======\n")

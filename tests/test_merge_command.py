@@ -49,6 +49,14 @@ def test_result_is_printed_where_that_is_asked_and_ours_is_left(files: Path) -> 
     assert (files / "ours").read_text("utf-8") == OURS
 
 
+def test_ours_is_not_written_where_nothing_changes(
+    files: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ledger.cli.merge.replace_text", None)
+    assert besom("merge", "base", "ours", "base").exit_code == 0
+    assert (files / "ours").read_text("utf-8") == OURS
+
+
 def test_conflict_ends_with_1_and_says_where_and_what_to_do(files: Path) -> None:
     result = besom("merge", "--path", "home.chores", "--marker-size", "9", "--ours", "mine",
                    "--theirs", "yours", "base", "ours", "clash")  # fmt: skip

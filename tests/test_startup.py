@@ -138,7 +138,7 @@ MAY_LOAD["compare --as json"] = COMPARE | TASKS | {"render.as_json"}
 MAY_LOAD["merge"] = READING | {
     "cli.merge", "text.formatter", "text.shape", "text.width", "versions",
     *(f"versions.{name}" for name in (
-        "clauses", "merge", "order", "record", "remarks", "settled", "units",
+        "clauses", "merge", "order", "record", "remarks", "renamed", "settled", "units",
     )),
 }  # fmt: skip
 MAY_LOAD["explain"] = MAY_LOAD["lint"] - {"cli.lint"} | {"cli.explain", "render.rules_text"}

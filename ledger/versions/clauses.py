@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from ledger.text.tree import Name, Node
-from ledger.text.writer import write_line
+from ledger.text.shape import cells, in_columns
+from ledger.text.tree import ChoreLine, Declared, Limit, Name, Node, Section
+from ledger.text.writer import INDENT, write_line
 from ledger.versions.units import Unit
 
 
@@ -35,7 +36,7 @@ def put_together(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> P
         return Piece(ours.lead, ours.text, ours.text)
     lead = merged_lead(base, ours, theirs)
     comment, beside = _comment(base.comment if base else "", ours.comment, theirs.comment)
-    lead += beside
+    lead += tuple(above(ours, other) for other in beside)
     # Of two ways to write the same, that of the side stands which changed it.
     first, second = (theirs, ours) if base and ours.text == base.text else (ours, theirs)
     if ours.node is None or theirs.node is None:
@@ -65,10 +66,14 @@ def merged_lead(base: Unit | None, ours: Unit, theirs: Unit) -> tuple[str, ...]:
     return (*(line for line in ours.lead if line not in gone), *new)
 
 
+def above(unit: Unit, comment: str) -> str:
+    """The comment at a line's end as a line of its own."""
+    return unit.text[: len(unit.text) - len(unit.text.lstrip(" \t"))] + comment
+
+
 def _one_sided(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> Piece | None:
     here = ours or theirs
-    if here is None:
-        return None
+    assert here is not None, "a unit stands on one side at least"
     if base is None:
         return Piece(here.lead, here.text, here.text)
     if here.node == base.node and here.section == base.section:
@@ -91,14 +96,29 @@ def _nodes(base: Node | None, ours: Node, theirs: Node) -> tuple[Node, Node]:
     """The node as each side would have it, with all that does not clash taken from both."""
     our_changes: dict[str, Any] = {}
     their_changes: dict[str, Any] = {}
-    for clause in ours._fields:
-        before = getattr(base, clause) if base is not None else _unsaid(ours, clause)
-        our_value, their_value = getattr(ours, clause), getattr(theirs, clause)
-        if our_value == before:
-            our_changes[clause] = their_value
-        elif their_value == before:
-            their_changes[clause] = our_value
+    for clauses in _clauses(ours):
+        before = [_said(base, clause) if base else _unsaid(ours, clause) for clause in clauses]
+        our_values = [_said(ours, clause) for clause in clauses]
+        their_values = [_said(theirs, clause) for clause in clauses]
+        if our_values == before:
+            our_changes |= zip(clauses, their_values, strict=True)
+        elif their_values == before:
+            their_changes |= zip(clauses, our_values, strict=True)
     return ours._replace(**our_changes), theirs._replace(**their_changes)
+
+
+def _clauses(node: Node) -> list[tuple[str, ...]]:
+    """The clauses of a node, those together that mean nothing apart."""
+    if isinstance(node, Section):
+        # Of every third week it is the `from` that says which.
+        others = [name for name in node._fields if name not in ("cadence", "first")]
+        return [("cadence", "first"), *((name,) for name in others)]
+    return [(name,) for name in node._fields]
+
+
+def _said(node: Node, clause: str) -> object:
+    value: object = getattr(node, clause)
+    return value
 
 
 def _unsaid(node: Node, clause: str) -> object:
@@ -114,4 +134,13 @@ def _line(node: Node, comment: str, *sides: Unit) -> str:
     for side in sides:
         if side.node == node and side.comment == comment:
             return side.text
-    return write_line(node, Name(comment, 0, 0) if comment else None)
+    return _anew(node, comment)
+
+
+def _anew(node: Node, comment: str) -> str:
+    """The line that says a node, shaped as the formatter shapes one that stands alone."""
+    if not isinstance(node, (ChoreLine, Declared, Limit)):
+        return write_line(node, Name(comment, 0, 0) if comment else None)
+    (text,) = in_columns([cells(node)])
+    indent = INDENT if isinstance(node, ChoreLine) else ""
+    return f"{indent}{text}  {comment}" if comment else indent + text

@@ -12,9 +12,10 @@ from typing import NamedTuple, TypeVar
 
 from ledger.text.formatter import formatted, is_formatted
 from ledger.text.reader import Reader
-from ledger.text.source import Source
+from ledger.text.source import BYTE_ORDER_MARK, Source
 from ledger.versions.clauses import Piece
 from ledger.versions.order import pieces
+from ledger.versions.renamed import known_as_before
 from ledger.versions.settled import settled_lines
 from ledger.versions.units import versions
 
@@ -45,18 +46,22 @@ class Merged(NamedTuple):
 
 def merge(base: Source, ours: Source, theirs: Source, labels: Labels = PLAIN) -> Merged:
     """Two versions of a file put together, given the one that both come from."""
-    if ours.encode() == theirs.encode() or theirs.encode() == base.encode():
+    given = [(source.text, source.has_mark) for source in (base, ours, theirs)]
+    if given[2] in given[:2]:
         return Merged(ours, ())
-    if ours.encode() == base.encode():
-        return Merged(Source(ours.path, theirs.text, theirs.has_mark), ())
+    if given[1] == given[0]:
+        return Merged(Source(ours.path, *given[2]), ())
     reader = Reader()
     trees = [reader.read(source) for source in (base, ours, theirs)]
-    lines, conflicts = _lines(pieces(*versions(trees, settled_lines(trees))), labels)
+    before, *sides = versions(trees, settled_lines(trees))
+    mine, others = (known_as_before(before, side) for side in sides)
+    lines, conflicts = _lines(pieces(before, mine, others), labels)
     source = _source(lines, base, ours, theirs)
     if not conflicts and is_formatted(trees[1]) and is_formatted(trees[2]):
         tree = reader.read(source)
         if not is_formatted(tree):
-            source = Source.decode(source.path, formatted(tree).encode("utf-8", "surrogateescape"))
+            text = formatted(tree).removeprefix(BYTE_ORDER_MARK)
+            source = Source(source.path, text, source.has_mark)
     return Merged(source, conflicts)
 
 

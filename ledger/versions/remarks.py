@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from ledger.versions.clauses import Piece
+from ledger.versions.clauses import Piece, above
 from ledger.versions.units import ORPHANS, TOP, Key, Unit, Version
 
 
@@ -21,7 +21,10 @@ def keep_remarks(
             if comments:
                 following = next(k for k in _following(side, key) if k in pieces)
                 piece = pieces[following]
-                pieces[following] = piece._replace(lead=(*comments, *piece.lead))
+                # What stood among chores stays there: it is not about the section below.
+                is_top = side.units[key].section == TOP
+                lead = (*piece.lead, *comments) if is_top else (*comments, *piece.lead)
+                pieces[following] = piece._replace(lead=lead)
 
 
 def without_doubles(pieces: list[Piece], base: Version, sides: Sequence[Version]) -> list[Piece]:
@@ -61,21 +64,16 @@ def _added(base: Unit | None, side: Unit | None) -> list[str]:
     before = (*base.lead, base.comment) if base else ()
     found = [line for line in side.lead if line.strip() and line not in before]
     if side.comment and side.comment not in before:
-        found.append(side.comment)
+        found.append(above(side, side.comment))
     return found
 
 
 def _following(side: Version, key: Key) -> Iterator[Key]:
-    """The units that come after one in a version, as far as END."""
-    section = side.units[key].section
-    row = side.below[section]
-    start = row.index(key) + 1
+    """The units that come after one in a version, as far as END. A header that is taken out has
+    no chores that stand."""
+    section, tops = side.units[key].section, side.below[TOP]
     if section != TOP:
-        yield from row[start:]
-        tops = side.below[TOP]
-        start = 0 if section == ORPHANS else tops.index(section) + 1
-    else:
-        yield from side.below.get(key, ())
-    for top in side.below[TOP][start:]:
-        yield top
-        yield from side.below.get(top, ())
+        row = side.below[section]
+        yield from row[row.index(key) + 1 :]
+    start = key if section == TOP else section
+    yield from tops if start == ORPHANS else tops[tops.index(start) + 1 :]

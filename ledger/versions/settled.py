@@ -1,14 +1,14 @@
 """Settled: lines of the record that no version has changed, which need no merging.
 
-A record grows at its end and has thousands of lines above. Those that stand alike at the head
-of all versions, and are older than whatever differs, are left out of a merge but for the last
-of them, and stand above that one as its comments do.
+A record grows at its end and has thousands of lines above. Those that stand alike in all
+versions from the record's first line on, and are older than whatever differs, are left out of a
+merge but for the first and the last of them, and stand above that one as its comments do.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
 from itertools import islice
 from operator import gt
 
@@ -19,30 +19,25 @@ Lines = range
 NONE: Lines = range(0)
 
 
-def settled_lines(trees: Sequence[Tree]) -> Lines:
-    """The lines that each version may leave out; the line below them stands in all."""
-    alike = _alike([tree.source.lines for tree in trees])
-    record = trees[0].record
-    routine = [
-        line.number
-        for line in trees[0].lines
-        if line.number < alike and not (line.node is None and line.fault is None)
-    ]
-    first = routine[-1] + 1 if routine else 0
-    begin, end = (bisect_left(record.numbers, number) for number in (first, alike))
-    dates = record.dates[begin:end]
+def settled_lines(trees: Sequence[Tree]) -> list[Lines]:
+    """The lines that each version may leave out; the lines around them stand in all."""
+    nothing = [NONE for _ in trees]
+    if not all(tree.record.numbers for tree in trees):
+        return nothing
+    starts = [tree.record.numbers[0] for tree in trees]
+    first, start = trees[0], starts[0]
+    end = bisect_left(first.record.numbers, start + _alike(trees, starts))
+    dates = first.record.dates[:end]
     if not dates or any(map(gt, dates, islice(dates, 1, None))):
-        return NONE
-    others = [
-        day
-        for tree in trees
-        for rest in (tree.record.dates[:begin], tree.record.dates[end:])
-        for day in rest
-    ]
-    # What is as old as a line that may move is merged with it. One line more stays behind, to
-    # hold the place of those cut out: nothing can come between.
-    count = bisect_left(dates, min((dates[-1], *others))) - 1
-    return range(first, record.numbers[begin + count - 1] + 1) if count > 0 else NONE
+        return nothing
+    # What is as old as a line that may move is merged with it. Of the others the last stays, to
+    # hold the place of those left out: nothing can come between.
+    oldest = min((dates[-1], *(day for tree in trees for day in tree.record.dates[end:])))
+    count = bisect_left(dates, oldest)
+    if count < 3:
+        return nothing
+    length = first.record.numbers[count - 2] - start
+    return [range(start + 1, start + 1 + length) for start in starts]
 
 
 def without(tree: Tree, settled: Lines) -> Tree:
@@ -50,8 +45,7 @@ def without(tree: Tree, settled: Lines) -> Tree:
     if not settled:
         return tree
     record = tree.record
-    begin = bisect_left(record.numbers, settled.start)
-    end = bisect_right(record.numbers, settled.stop - 1)
+    begin, end = (bisect_left(record.numbers, n) for n in (settled.start, settled.stop))
     kept = Record(
         record.numbers[:begin] + record.numbers[end:],
         record.dates[:begin] + record.dates[end:],
@@ -62,11 +56,20 @@ def without(tree: Tree, settled: Lines) -> Tree:
     return Tree(tree.source, lines, kept)
 
 
-def _alike(versions: Sequence[Sequence[str]]) -> int:
-    """How many lines stand alike at the head of all versions."""
+def _alike(trees: Sequence[Tree], starts: Sequence[int]) -> int:
+    """How many lines stand alike in all versions from a line of each on, as far as there are
+    lines of the record, comments and blanks alone."""
+    versions: Iterable[Iterable[str]] = (
+        islice(tree.source.lines, start, None) for tree, start in zip(trees, starts, strict=True)
+    )
     count = 0
     for texts in zip(*versions, strict=False):
         if len(set(texts)) > 1:
             break
         count += 1
-    return count
+    others = (
+        line.number - starts[0]
+        for line in trees[0].lines
+        if line.number >= starts[0] and (line.node is not None or line.fault is not None)
+    )
+    return min(count, next(others, count))

@@ -26,7 +26,7 @@ from ledger.text.tree import (
     Setting,
     Tree,
 )
-from ledger.versions.settled import NONE, Lines, without
+from ledger.versions.settled import Lines, without
 
 Key = tuple[Hashable, ...]
 
@@ -63,12 +63,14 @@ class Version:
     """What stands below each header, in order; at TOP, the record and END too."""
 
 
-def versions(trees: Sequence[Tree], settled: Lines = NONE) -> list[Version]:
-    """The versions of one file, their units known by the same keys; settled lines are as
-    comments above the line that follows them."""
+def versions(trees: Sequence[Tree], settled: Sequence[Lines]) -> list[Version]:
+    """The versions of one file, their units known by the same keys; the settled lines of each
+    are as comments above the line that follows them."""
     often = _often(trees)
     entries: dict[Entry, int] = {}
-    return [_Units(often, entries).of(tree, settled) for tree in trees]
+    return [
+        _Units(often, entries).of(tree, lines) for tree, lines in zip(trees, settled, strict=True)
+    ]
 
 
 def is_record(key: Key) -> bool:

@@ -1,0 +1,53 @@
+"""Renamed: a section that a side gave another cadence or title, known by the chores it holds."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+
+from ledger.versions.units import ORPHANS, TOP, Key, Version
+
+
+def known_as_before(base: Version, side: Version) -> Version:
+    """A side with the keys of the base for sections that it has renamed.
+
+    A new section is an old one renamed where the old one is gone and half of its chores or more
+    stand below the new one.
+    """
+    names = _renamed(base, side)
+    if not names:
+        return side
+    units = {}
+    for key, unit in side.units.items():
+        before = _before(key, names)
+        units[before] = unit._replace(key=before, section=names.get(unit.section, unit.section))
+    below = {
+        names.get(header, header): [_before(key, names) for key in row]
+        for header, row in side.below.items()
+    }
+    return Version(units, below)
+
+
+def _before(key: Key, names: Mapping[Hashable, Key]) -> Key:
+    """The key of a unit, given those of renamed sections: a chore of several lines is known by
+    its section too."""
+    return names.get(key) or tuple(names.get(part, part) for part in key)
+
+
+def _renamed(base: Version, side: Version) -> dict[Hashable, Key]:
+    """The old keys of renamed sections by the new ones."""
+    gone = {
+        header: {key[:2] for key in row}
+        for header, row in base.below.items()
+        if row and header not in side.below
+    }
+    found: dict[Hashable, Key] = {}
+    for header, row in side.below.items():
+        if header in base.below or header in (TOP, ORPHANS):
+            continue
+        here = {key[:2] for key in row}
+        for old, chores in gone.items():
+            if 2 * len(chores & here) >= len(chores):
+                found[header] = old
+                del gone[old]
+                break
+    return found
