@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Sequence
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from strategies import arbitrary_lines, comments, lines, mutated
 
@@ -320,6 +320,7 @@ def changed(text: Lines, edits: Iterable[tuple[int, int, Lines]]) -> str:
     return "".join(line + "\n" for line in found)
 
 
+@example(["every day", "    a  5 min"], [(0, 1, ["weekend 1"])], [(0, 1, ["every mondy"])])
 @given(st.lists(book_lines, max_size=12), cuts, cuts)
 def test_nothing_of_any_book_is_lost(
     text: Lines, our_cuts: list[tuple[int, int, Lines]], their_cuts: list[tuple[int, int, Lines]]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 
-from ledger.versions.units import ORPHANS, TOP, Key, Version
+from ledger.text.tree import Section
+from ledger.versions.units import Key, Version
 
 
 def known_as_before(base: Version, side: Version) -> Version:
@@ -34,15 +35,16 @@ def _before(key: Key, names: Mapping[Hashable, Key]) -> Key:
 
 
 def _renamed(base: Version, side: Version) -> dict[Hashable, Key]:
-    """The old keys of renamed sections by the new ones."""
+    """The old keys of renamed sections by the new ones. A header that cannot be read is no new
+    name: its words must stand, and nothing can be merged into them."""
     gone = {
         header: {key[:2] for key in row}
         for header, row in base.below.items()
-        if row and header not in side.below
+        if row and header not in side.below and _is_section(base, header)
     }
     found: dict[Hashable, Key] = {}
     for header, row in side.below.items():
-        if header in base.below or header in (TOP, ORPHANS):
+        if header in base.below or not _is_section(side, header):
             continue
         here = {key[:2] for key in row}
         for old, chores in gone.items():
@@ -51,3 +53,7 @@ def _renamed(base: Version, side: Version) -> dict[Hashable, Key]:
                 del gone[old]
                 break
     return found
+
+
+def _is_section(version: Version, header: Key) -> bool:
+    return header in version.units and isinstance(version.units[header].node, Section)
