@@ -1,0 +1,83 @@
+"""Classes of words: what each word of a line is, as an editor colours it (FORMAT.md 18)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import NamedTuple
+
+from ledger.text.parser import Branch, LineFault, Parser, Token, kind_of, parser
+from ledger.text.source import UNSAFE
+
+COMMENT, TITLE, DATE, DURATION, NUMBER = "comment", "title", "date", "duration", "number"
+VERB, NAME, PERSON, AREA, KEYWORD = "verb", "name", "person", "area", "keyword"
+CLASSES = (COMMENT, TITLE, DATE, DURATION, NUMBER, VERB, NAME, PERSON, AREA, KEYWORD)
+
+_BY_KIND = {
+    "COMMENT": COMMENT, "TITLE": TITLE, "DATE": DATE, "CLOCK": DATE, "INT": NUMBER,
+    "DID": VERB, "SKIPPED": VERB, "MOVED": VERB,
+}  # fmt: skip
+_DURATIONS = frozenset({"minutes", "hours"})
+_AREAS = frozenset({"area", "in_areas"})
+
+
+class Classed(NamedTuple):
+    """A word and its class; places are code points from the start of its line."""
+
+    start: int
+    end: int
+    kind: str
+
+
+@lru_cache(maxsize=1 << 14)
+def classes_of(text: str) -> tuple[Classed, ...]:
+    """The words of one line in order, commas left out; none where the line cannot be read.
+
+    A line that reads and means nothing, such as one of 31 June, has its classes all the same.
+    """
+    words = text.lstrip(" \t")
+    if not words or UNSAFE.search(text) is not None:
+        return ()
+    if words[0] == "#":
+        return (Classed(len(text) - len(words), len(text), COMMENT),)
+    reader = parser()
+    try:
+        branch = reader.parse(text, kind_of(text))
+    except LineFault:
+        return ()
+    return tuple(_classed(reader, text, branch))
+
+
+def _classed(reader: Parser, text: str, branch: Branch) -> Iterator[Classed]:
+    named = dict(_names(branch, NAME))
+    spans = list(_durations(branch))
+    for token in reader.tokens(text):
+        if token.text == ",":
+            continue
+        kind = named.get(token.start) or _BY_KIND.get(token.kind, KEYWORD)
+        if any(start <= token.start < end for start, end in spans):
+            kind = DURATION
+        yield Classed(token.start, token.end, kind)
+
+
+def _names(branch: Branch, kind: str) -> Iterator[tuple[int, str]]:
+    """Where the names of a branch stand, and what they are the names of."""
+    if branch.rule == "person_name":
+        yield branch.start, PERSON
+    elif branch.rule == "name":
+        yield branch.start, kind
+    else:
+        below = AREA if branch.rule in _AREAS else kind
+        for child in branch.children:
+            if isinstance(child, Branch):
+                yield from _names(child, below)
+
+
+def _durations(branch: Branch) -> Iterator[tuple[int, int]]:
+    for child in branch.children:
+        if isinstance(child, Token):
+            continue
+        if child.rule in _DURATIONS:
+            yield child.start, child.end
+        else:
+            yield from _durations(child)
