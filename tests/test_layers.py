@@ -24,6 +24,7 @@ FLOORS = {
     "gitnote": 5,
     "gitsetup": 5,
     "render": 5,
+    "editor": 6,
     "cli": 7,
     "__main__": 8,
 }

@@ -20,6 +20,7 @@ COMMANDS = {
     "explain": "what a rule of the linter finds, and why",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",
+    "language-server": "answer an editor: checks, completion, renaming",
     "lighten": "the fewest moves that make a week fit its days",
     "lint": "find what is wrong in a book",
     "merge": "put two changed versions of a book together",

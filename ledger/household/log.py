@@ -2,14 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import replace
 from itertools import islice
-from operator import gt
+from operator import gt, is_
 
 from ledger.household.model import Chore, Log
 from ledger.household.names import Declarations, unknown
 from ledger.text.finding import Finding
-from ledger.text.tree import Entry, Tree
+from ledger.text.tree import Entry, Record, Tree
+
+
+class Logs:
+    """Makes the log of a household, and gives the same one again where no line of it changed."""
+
+    def __init__(self) -> None:
+        self._records: list[Record] = []
+        self._log: Log | None = None
+        self._names: Set[str] = frozenset()
+        self._people: Set[str] = frozenset()
+
+    def of(
+        self,
+        trees: Sequence[Tree],
+        declared: Declarations,
+        chores: Mapping[str, Chore],
+        findings: list[Finding],
+    ) -> Log:
+        """What `log_of` answers."""
+        records = [tree.record for tree in trees if tree.record.numbers]
+        if (
+            self._log is not None
+            and len(records) == len(self._records)
+            and all(map(is_, records, self._records))
+            and self._names <= chores.keys()
+            and self._people <= declared.people.keys()
+        ):
+            return self._log
+        met = len(findings)
+        log = log_of(trees, declared, chores, findings)
+        # One with names that nobody has, as when a chore is just being typed, is not kept.
+        if len(findings) == met:
+            self._log, self._records, self._names = log, records, log.by_chore.keys()
+            self._people = {person.value for entry in log.kinds.values() for person in entry.people}
+        return log
 
 
 def log_of(
@@ -75,6 +111,8 @@ def _report(
     chores: Mapping[str, Chore],
     findings: list[Finding],
 ) -> None:
+    # The nearest name is looked for once: a chore that is gone may be named a thousand times.
+    told: dict[str, Finding] = {}
     for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True):
         if id(entry) not in wrong:
             continue
@@ -82,7 +120,9 @@ def _report(
             name = item.name
             if name.value not in chores:
                 place = name.at(tree.source, number)
-                add = f"{name.value} 10 min"
-                findings.append(unknown("chore", name.value, place, chores, add))
+                if name.value not in told:
+                    add = f"{name.value} 10 min"
+                    told[name.value] = unknown("chore", name.value, place, chores, add)
+                findings.append(replace(told[name.value], place=place))
         for person in entry.people:
             declared.person(person, tree.source, number)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from ledger.household.model import Named
 from ledger.text.finding import Finding, Severity
@@ -22,6 +23,7 @@ class Declarations:
         self.people: dict[str, Named] = {}
         self.areas: dict[str, Named] = {}
         self._findings = findings
+        self._told: dict[tuple[str, str, tuple[str, ...]], Finding] = {}
 
     def add(self, node: Declared, source: Source, line: int) -> None:
         """Declare a person or an area; a second of the name becomes a finding."""
@@ -80,8 +82,12 @@ class Declarations:
     ) -> bool:
         if name.value in known:
             return True
-        words = [*known, *other]
-        self._findings.append(unknown(what, name.value, place, words, f"{what} {name.value}"))
+        # All that is declared is known by now; a name that is gone may stand a thousand times.
+        key = what, name.value, tuple(other)
+        if key not in self._told:
+            words = [*known, *other]
+            self._told[key] = unknown(what, name.value, place, words, f"{what} {name.value}")
+        self._findings.append(replace(self._told[key], place=place))
         return False
 
 

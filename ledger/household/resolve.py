@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from ledger.household.log import log_of
+from ledger.household.log import Logs, log_of
 from ledger.household.model import (
     Absence,
     Household,
@@ -25,11 +25,11 @@ from ledger.text.values import DAYS
 _SPECIAL_LIMITS = frozenset({"weekday", "weekend", *DAYS})
 
 
-def resolve(trees: Sequence[Tree]) -> tuple[Household, list[Finding]]:
+def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household, list[Finding]]:
     """The household that trees describe together, and the findings of their faulty names.
 
     The order of the trees matters only to the order of findings and of record lines of one
-    date.
+    date. `logs` makes the record, so that one that did not change need not be put together again.
     """
     findings: list[Finding] = [fault for tree in trees for fault in tree.faults()]
     nodes = [(tree, line) for tree in trees for line in tree.lines if line.node is not None]
@@ -58,7 +58,7 @@ def resolve(trees: Sequence[Tree]) -> tuple[Household, list[Finding]]:
             absences=_absences(nodes, declared),
             sections=sections,
             chores=chores,
-            log=log_of(trees, declared, chores, findings),
+            log=(logs.of if logs else log_of)(trees, declared, chores, findings),
         ),
         findings,
     )

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
 
 from ledger.household.model import Household, Routine, Section
+from ledger.lint.memory import Memory
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY
 from ledger.schedule.windows import Timeline, Window
@@ -33,6 +34,7 @@ class Book:
     trees: Sequence[Tree]
     household: Household
     today: int
+    memory: Memory = field(default_factory=Memory, compare=False, repr=False)
 
     @property
     def days_ahead(self) -> range:
@@ -42,14 +44,30 @@ class Book:
     @cached_property
     def ahead(self) -> Mapping[str, Sequence[Share]]:
         """The calendar windows of every chore that have one of the days ahead."""
-        low, high = self.days_ahead[0], self.days_ahead[-1]
         return {
             name: [
-                Share(timeline, timeline.between(low, high))
+                Share(timeline, self._windows(timeline))
                 for timeline in timelines(self.household, chore, self.today)
             ]
             for name, chore in self.household.chores.items()
         }
+
+    def _windows(self, timeline: Timeline) -> Sequence[Window]:
+        low, high = self.days_ahead[0], self.days_ahead[-1]
+        return self.memory.once(
+            ("ahead", timeline.chore.name, timeline.person),
+            lambda: timeline.between(low, high),
+            timeline.chore,
+            self.calendar,
+        )
+
+    @cached_property
+    def calendar(self) -> tuple[object, ...]:
+        """All that windows depend on but for the lines of their chore."""
+        household = self.household
+        away = [(one.first, one.last, one.people) for one in household.absences]
+        days = self.today, self.start, household.week_start
+        return (*days, household.weekend, away, list(household.people))
 
     @cached_property
     def start(self) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import partial
 from typing import NamedTuple
 
 from ledger.lint.book import Book
@@ -34,7 +35,13 @@ def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
     A comment `# allow RULE: reason` on the line of a finding, or alone on the line above,
     drops it; one that drops nothing is a finding itself.
     """
-    allowed = [one for tree in book.trees for one in allowances(tree)]
+    allowed = [
+        one
+        for tree in book.trees
+        for one in book.memory.once(
+            ("allowances", tree.source.path), partial(allowances, tree), tree
+        )
+    ]
     at = {one[:3] for one in allowed}
     found = told_once([*met])
     for rule in RULES.values():
@@ -47,12 +54,17 @@ def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
             used.add(key)
         else:
             kept.append(finding)
+    book.memory.settle()
     kept += (_unused(one) for one in allowed if one[:3] not in used)
     return sorted(kept, key=_order)
 
 
-def allowances(tree: Tree) -> Iterator[Allowance]:
+def allowances(tree: Tree) -> list[Allowance]:
     """What the comments of a file allow."""
+    return list(_allowances(tree))
+
+
+def _allowances(tree: Tree) -> Iterator[Allowance]:
     source = tree.source
     comments = [
         (line.number, line.comment, line.node is None)

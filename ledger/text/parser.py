@@ -90,6 +90,25 @@ class Parser:
         assert isinstance(branch, Branch)
         return branch
 
+    def kinds_after(self, line: str, start: str) -> frozenset[str]:
+        """The kinds of words that could come next behind the beginning of a line; only its end
+        behind a comment.
+
+        Raises LineFault where the line cannot begin so.
+        """
+        try:
+            self.parse(line, start)
+        except LineFault as stop:
+            if stop.token.kind != END:
+                raise
+            return stop.expected
+        # A line that could end here stops at nothing: one more word, of no kind, stops it.
+        try:
+            self.parse(f"{line} \0", start)
+        except LineFault as stop:
+            return stop.expected
+        return frozenset({END})
+
     def _expected(self, states: list[int]) -> frozenset[str]:
         """The kinds of words that could really come next (a table row alone promises more)."""
         row = self.tables.actions[states[-1]]

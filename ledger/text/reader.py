@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from ledger.text.builder import build
 from ledger.text.finding import Finding, Severity
@@ -11,15 +14,21 @@ from ledger.text.source import UNSAFE, Place, Source
 from ledger.text.tree import Entry, Line, Record, RecordLine, Tree
 from ledger.text.values import ValueFault, comment_text, ordinal
 
+if TYPE_CHECKING:
+    from ledger.text.hint_miss import Facts
+    from ledger.text.parser import LineFault
+
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 class Reader:
-    """Reads sources, and reads a line of the record that recurs only the first time."""
+    """Reads sources, and reads a line that recurs only the first time."""
 
     def __init__(self) -> None:
         self._entries: dict[str, Entry] = {}
         self._days: dict[str, int] = {}
+        self._lines: dict[str, Line] = {}
+        self._faults: dict[tuple[str, Facts], Finding] = {}
 
     def read(self, source: Source) -> Tree:
         """The tree of a source: all its lines, and a fault for each that cannot be read."""
@@ -55,7 +64,27 @@ class Reader:
         if not words or words[0] == "#":
             start = len(text) - len(words)
             return Line(number, None, comment_text(words, start) if words else None)
-        return self._by_grammar(source, number, text)
+        known = self._lines.get(text)
+        if known is not None:
+            return replace(known, number=number)
+        line = self._by_grammar(source, number, text)
+        if line.fault is None:
+            self._lines[text] = line
+        return line
+
+    @property
+    def lines_in_mind(self) -> int:
+        """How many different lines this reader could give again."""
+        return len(self._entries) + len(self._days) + len(self._lines) + len(self._faults)
+
+    def forget(self, trees: Iterable[Tree]) -> None:
+        """Keep in mind the lines of these trees and no others."""
+        self._entries = {
+            tree.source.lines[number][DATE_WIDTH:]: entry
+            for tree in trees
+            for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True)
+        }
+        self._days, self._lines, self._faults = {}, {}, {}
 
     def _new_record_line(self, text: str) -> tuple[int, Entry] | None:
         """Day and entry of a well-formed record line that is new in one of the two."""
@@ -83,9 +112,7 @@ class Reader:
         try:
             node, comment = build(parser().parse(text, start))
         except LineFault as stop:
-            from ledger.text.hints import explain
-
-            return Line(number, None, fault=explain(source, number, start, stop))
+            return Line(number, None, fault=self._explained(source, number, start, stop))
         except ValueFault as wrong:
             token = wrong.token
             place = Place(source, number, token.start, token.end)
@@ -95,3 +122,16 @@ class Reader:
             self._entries[text[DATE_WIDTH:]] = node.entry
             self._days[text[:DATE_WIDTH]] = node.date.value
         return Line(number, node, comment)
+
+    def _explained(self, source: Source, number: int, start: str, stop: LineFault) -> Finding:
+        from ledger.text.hint_merge import is_mark
+        from ledger.text.hint_miss import facts
+        from ledger.text.hints import explain
+
+        text = source.lines[number]
+        # What is said of a mark is a matter of the lines around it; of any other line, of these.
+        key = text, facts(source)
+        known = None if is_mark(text) else self._faults.get(key)
+        if known is None:
+            known = self._faults[key] = explain(source, number, start, stop)
+        return replace(known, place=known.place._replace(source=source, line=number))

@@ -43,6 +43,10 @@ NOBODY = ("",)
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such chore at the first such line, with how many more there are."""
     log = book.household.log
+    yield from book.memory.once("done-twice", lambda: list(_twice(log)), log)
+
+
+def _twice(log: Log) -> Iterator[Finding]:
     # For each kind of line, those who did what it says; nobody where it is no doing.
     doers = {
         key: tuple(person.value for person in entry.people) or NOBODY

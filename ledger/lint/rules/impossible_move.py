@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
+from functools import partial
 
+from ledger.household.model import Chore
 from ledger.lint.book import YEAR_AHEAD, Book, dated, days_from
 from ledger.schedule.matching import Occasion, matched_around
 from ledger.schedule.status import timelines
@@ -41,23 +43,38 @@ def check(book: Book) -> Iterator[Finding]:
     log = book.household.log
     low, high = book.today - YEAR_AHEAD, book.today
     for name, days in log.moves.items():
-        if bisect_left(days, low) == bisect_right(days, high):
-            continue
-        positions = log.by_chore[name]
-        start = bisect_left(positions, low, key=log.dates.__getitem__)
-        end = bisect_right(positions, high, key=log.dates.__getitem__)
-        moves = [index for index in positions[start:end] if log.entries[index].to]
-        shares = list(timelines(book.household, book.household.chores[name], book.today))
-        refused = _refused(book, shares, log.dates[moves[0]])
-        for index in moves:
-            to, day = log.entries[index].to, log.dates[index]
-            if to is not None and to.value < day:
-                why = f"the line is of {dated(day)}, when that day was over"
-                yield _finding(book, name, index, to, why)
-            elif to is not None and index in refused and shares[0].after_done(day) is None:
-                around = matched_around(shares[0], log, day, to.value, day)[0]
-                if around:
-                    yield _finding(book, name, index, to, _reason(around, day, to.value))
+        if bisect_left(days, low) < bisect_right(days, high):
+            chore = book.household.chores[name]
+            yield from book.memory.once(
+                ("impossible-move", name),
+                partial(_of_chore, book, chore, low, high),
+                log,
+                chore,
+                book.calendar,
+            )
+
+
+def _of_chore(book: Book, chore: Chore, low: int, high: int) -> list[Finding]:
+    return list(_found(book, chore, low, high))
+
+
+def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[Finding]:
+    log, name = book.household.log, chore.name
+    positions = log.by_chore[name]
+    start = bisect_left(positions, low, key=log.dates.__getitem__)
+    end = bisect_right(positions, high, key=log.dates.__getitem__)
+    moves = [index for index in positions[start:end] if log.entries[index].to]
+    shares = list(timelines(book.household, chore, book.today))
+    refused = _refused(book, shares, log.dates[moves[0]])
+    for index in moves:
+        to, day = log.entries[index].to, log.dates[index]
+        if to is not None and to.value < day:
+            why = f"the line is of {dated(day)}, when that day was over"
+            yield _finding(book, name, index, to, why)
+        elif to is not None and index in refused and shares[0].after_done(day) is None:
+            around = matched_around(shares[0], log, day, to.value, day)[0]
+            if around:
+                yield _finding(book, name, index, to, _reason(around, day, to.value))
 
 
 def _refused(book: Book, shares: list[Timeline], low: int) -> set[int]:

@@ -7,10 +7,11 @@ of them as changed.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
-from ledger.text.source import Place
+from ledger.text.source import Place, Source
 
 BAD = """\
 area kitchen
@@ -32,12 +33,18 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each such file, at the first line that ends unlike the first."""
     for tree in book.trees:
         source = tree.source
-        ends = source.text.count("\r\n")
-        if not 0 < ends < source.text.count("\n"):
-            continue
-        returned = [line.endswith("\r") for line in source.text.split("\n")]
-        number = returned.index(not returned[0])
-        yield Finding(
+        label = "mixed-line-ends", source.path
+        yield from book.memory.once(label, partial(_found, source), source)
+
+
+def _found(source: Source) -> list[Finding]:
+    ends = source.text.count("\r\n")
+    if not 0 < ends < source.text.count("\n"):
+        return []
+    returned = [line.endswith("\r") for line in source.text.split("\n")]
+    number = returned.index(not returned[0])
+    return [
+        Finding(
             "mixed-line-ends",
             Severity.WARNING,
             Place(source, number, 0, len(source.lines[number])),
@@ -46,3 +53,4 @@ def check(book: Book) -> Iterator[Finding]:
             "editor that settles on one of them changes all the others",
             "type `besom format`: it gives every line the first one's end",
         )
+    ]

@@ -7,6 +7,7 @@ shows lines in which nothing changed.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from itertools import zip_longest
 
 from ledger.lint.book import Book
@@ -35,8 +36,12 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each such file, at the first line that would change."""
     shapes: dict[int, bool] = {}
     for tree in book.trees:
-        if not is_formatted(tree, shapes):
-            yield _finding(tree)
+        label = "not-formatted", tree.source.path
+        yield from book.memory.once(label, partial(_found, tree, shapes), tree)
+
+
+def _found(tree: Tree, shapes: dict[int, bool]) -> list[Finding]:
+    return [] if is_formatted(tree, shapes) else [_finding(tree)]
 
 
 def _finding(tree: Tree) -> Finding:

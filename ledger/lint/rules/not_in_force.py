@@ -40,10 +40,13 @@ def check(book: Book) -> Iterator[Finding]:
         ]
         if spans == [(start, MAX_DAY)] and household.log.dates[positions[0]] >= start:
             continue
+        dates = household.log.dates
+        if spans[0][0] <= dates[positions[0]] and dates[positions[-1]] <= spans[0][1]:
+            continue
         outside = [
             index
             for index in positions
-            if not any(first <= household.log.dates[index] <= last for first, last in spans)
+            if not any(first <= dates[index] <= last for first, last in spans)
         ]
         if outside:
             yield _finding(household.log, name, outside, spans)

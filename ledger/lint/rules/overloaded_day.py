@@ -8,12 +8,14 @@ the record and are left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from ledger.lint.book import Book
 from ledger.lint.overload import told
 from ledger.schedule.load import Demand, Overload, limit_of
 from ledger.schedule.week import weekday
+from ledger.schedule.windows import Window
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 from ledger.text.values import DAYS
@@ -40,7 +42,9 @@ def check(book: Book) -> Iterator[Finding]:
     if not household.limits:
         return
     limits = [limit_of(household, day) for day in book.days_ahead]
-    for kind in told(book, list(_demands(book)), limits):
+    demands = list(_demands(book))
+    tell = partial(told, book, demands, limits)
+    for kind in book.memory.once("overloaded-day", tell, demands, limits, book.today):
         yield Finding(
             "overloaded-day",
             Severity.WARNING,
@@ -55,10 +59,18 @@ def check(book: Book) -> Iterator[Finding]:
 def _demands(book: Book) -> Iterator[Demand]:
     for name, shares in book.ahead.items():
         for share in shares:
-            for window in share.windows:
-                minutes = window.routine.minutes
-                if minutes and not window.excused:
-                    yield Demand(window.first, window.last, minutes, name)
+            label = "demands", name, share.timeline.person
+            yield from book.memory.once(
+                label, partial(_of_windows, name, share.windows), share.windows
+            )
+
+
+def _of_windows(name: str, windows: Sequence[Window]) -> list[Demand]:
+    return [
+        Demand(window.first, window.last, window.routine.minutes, name)
+        for window in windows
+        if window.routine.minutes and not window.excused
+    ]
 
 
 def _place(book: Book, overload: Overload) -> Place:

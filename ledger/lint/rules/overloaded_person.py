@@ -8,6 +8,7 @@ spans of several days are judged by their limits together, as for a household.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
 from ledger.lint.book import Book, Share
 from ledger.lint.overload import told
@@ -51,13 +52,17 @@ def check(book: Book) -> Iterator[Finding]:
     away = {person: away_spans(household, person) for person in household.people}
     for name, shares in book.ahead.items():
         for share in shares:
-            for person, demand in _demands(name, share, away):
+            demands_of = partial(_demands, name, share, away)
+            key = "demands of people", name, share.timeline.person
+            for person, demand in book.memory.once(key, demands_of, share.windows, book.calendar):
                 if person in theirs:
                     theirs[person].append(demand)
     for person, demands in theirs.items():
         limit = household.limits[person]
         limits = [0 if is_away(day, away[person]) else limit.minutes for day in book.days_ahead]
-        for kind in told(book, demands, limits, (f"asks {person}", f"ask {person}")):
+        tell = partial(told, book, demands, limits, (f"asks {person}", f"ask {person}"))
+        label = "overloaded-person", person
+        for kind in book.memory.once(label, tell, demands, limits, book.today):
             yield Finding(
                 "overloaded-person",
                 Severity.WARNING,
@@ -71,9 +76,10 @@ def check(book: Book) -> Iterator[Finding]:
 
 def _demands(
     name: str, share: Share, away: Mapping[str, Sequence[Span]]
-) -> Iterator[tuple[str, Demand]]:
+) -> list[tuple[str, Demand]]:
     """The windows that are surely one person's, with that person."""
     timeline, windows = share
+    found: list[tuple[str, Demand]] = []
     turn: int | None = None
     for index, window in enumerate(windows):
         assignment = window.routine.assignment
@@ -89,4 +95,6 @@ def _demands(
         elif person is None and len(assignment.people) == 1:
             person = assignment.people[0]
         if person is not None and window.routine.minutes and not window.excused:
-            yield person, Demand(window.first, window.last, window.routine.minutes, name)
+            demand = Demand(window.first, window.last, window.routine.minutes, name)
+            found.append((person, demand))
+    return found

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.household.model import Log
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
 from ledger.text.tree import Entry
@@ -31,6 +32,10 @@ every monday
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each line of the record that is the same as an earlier one."""
     log = book.household.log
+    yield from book.memory.once("repeated-line", lambda: list(_found(log)), log)
+
+
+def _found(log: Log) -> Iterator[Finding]:
     # Lines alike to the letter share an entry; entries alike in meaning are told by value once.
     alike: dict[Entry, int] = {}
     first_alike = {key: alike.setdefault(entry, key) for key, entry in log.kinds.items()}

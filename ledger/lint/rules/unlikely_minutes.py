@@ -55,6 +55,10 @@ SLACK = 10
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such figure."""
     log = book.household.log
+    yield from book.memory.once("unlikely-minutes", lambda: list(_found(log)), log)
+
+
+def _found(log: Log) -> Iterator[Finding]:
     timed: dict[str, dict[int, list[Placed[int]]]] = {}
     for key, entry in log.kinds.items():
         for item in entry.items:

@@ -1,0 +1,41 @@
+"""`besom language-server`: answers an editor, over standard input and output."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import click
+
+from ledger import __version__
+from ledger.cli.common import day_named, on_option, today_of
+from ledger.household.model import Household
+
+
+@click.command("language-server")
+@click.option("--stdio", is_flag=True, help="Taken and of no effect: there is no other way.")
+@on_option
+def command(on: str, stdio: bool) -> None:  # noqa: ARG001
+    """Answer an editor, which starts this by itself: see editors/README.md.
+
+    Speaks the Language Server Protocol over standard input and output. Needs the extra
+    `editor`: pip install 'besom[editor]'.
+
+    \b
+    Examples:
+      besom language-server                   what an editor is told to run
+      besom language-server --on 2026-03-04   as if it was that day
+    """
+    try:
+        from ledger.editor.server import server
+    except ModuleNotFoundError as missing:
+        if (missing.name or "").partition(".")[0] not in ("pygls", "lsprotocol"):
+            raise
+        raise click.ClickException(
+            "the language server needs pygls: pip install 'besom[editor]'"
+        ) from missing
+
+    def day_of(household: Household) -> date:
+        return day_named(on, today_of(household))
+
+    day_of(Household())
+    server(day_of, __version__).start_io()

@@ -1,0 +1,183 @@
+"""Completion: what fits behind the words that a line has so far."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from lsprotocol import types as lsp
+
+from ledger.editor.names import AREA, CHORE, THING, Named, names_in, spot
+from ledger.editor.offers import (
+    DURATIONS,
+    Offer,
+    area_offers,
+    chore_offers,
+    date_offers,
+    person_offers,
+    taken_minutes,
+    thing_offers,
+    word_offers,
+)
+from ledger.editor.view import View
+from ledger.text.builder import build
+from ledger.text.parser import LineFault, kind_of, parser
+from ledger.text.tree import ChoreLine, Node, RecordLine, Section
+from ledger.text.values import ValueFault
+
+_PARTIAL = re.compile(r'[^ \t,"#]*\Z')
+_OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
+_COMMENT = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*#')
+# What may have to follow a name before the line can be read.
+_ENDINGS = ("x", "x to 2000-01-01", "x 1 min")
+_CLAUSES = {
+    "areas": "IN", "turn": "BY", "things": "USES", "after": "AFTER", "first": "FROM",
+    "last": "UNTIL", "paused": "PAUSED", "minutes": "INT", "during": "DURING", "within": "WITHIN",
+}  # fmt: skip
+"""The words that begin the clauses of a chore or a header, by the field that they fill."""
+
+
+class Begun(NamedTuple):
+    """A line up to the word that is being typed."""
+
+    text: str
+    start: str
+    """The grammar's start symbol."""
+    kinds: frozenset[str]
+    """The kinds of words that can come next."""
+    node: Node | None
+    """What the line says so far, where it could end here."""
+
+
+def completion(view: View, uri: str, position: lsp.Position) -> lsp.CompletionList:
+    """What could be typed at a position, the likeliest first."""
+    where = spot(view, uri, position)
+    positions = view.positions(where.path)
+    before = positions.line(where.line)[: where.column]
+    if _OPEN_TITLE.match(before) or _COMMENT.match(before):
+        return lsp.CompletionList(is_incomplete=False, items=[])
+    partial = _PARTIAL.search(before)
+    start = partial.start() if partial else len(before)
+    range_ = positions.range(where.line, start, where.column)
+    items = [_item(offer, rank, range_) for rank, offer in enumerate(_offers(view, before[:start]))]
+    return lsp.CompletionList(is_incomplete=False, items=items)
+
+
+def _item(offer: Offer, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
+    return lsp.CompletionItem(
+        label=offer.text,
+        kind=offer.kind,
+        detail=offer.detail,
+        # Editors sort by letters unless they are told an order.
+        sort_text=f"{rank:05}",
+        filter_text=offer.text,
+        text_edit=lsp.TextEdit(range_, offer.text),
+    )
+
+
+def _offers(view: View, text: str) -> Iterable[Offer]:
+    if not text:
+        today = date.fromordinal(view.today)
+        days = [today, today - timedelta(1)]
+        return [*date_offers(view, days), *word_offers(_kinds("", "declaration_line"), "")]
+    begun = _begun(text)
+    if begun is None:
+        return []
+    named = _named(begun) if "NAME" in begun.kinds else None
+    if named is not None:
+        return _names(view, begun, named)
+    return [
+        *_numbers(view, begun),
+        *(date_offers(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
+        *word_offers(begun.kinds - _used(begun.node), begun.start),
+    ]
+
+
+def _begun(text: str) -> Begun | None:
+    """The line so far; None where no line begins so."""
+    start = kind_of(text) if text.strip(" \t") else "chore_line"
+    try:
+        kinds = parser().kinds_after(text, start)
+    except LineFault:
+        return None
+    return Begun(text, start, kinds, _node(text, start))
+
+
+def _kinds(text: str, start: str) -> frozenset[str]:
+    return parser().kinds_after(text, start)
+
+
+def _node(text: str, start: str) -> Node | None:
+    try:
+        return build(parser().parse(text, start))[0]
+    except (LineFault, ValueFault):
+        return None
+
+
+def _named(begun: Begun) -> Named | None:
+    """What a name would be the name of, were it typed next."""
+    for ending in _ENDINGS:
+        for named in names_in(_node(begun.text + ending, begun.start)):
+            if named.name.start == len(begun.text):
+                return named
+    return None
+
+
+def _names(view: View, begun: Begun, named: Named) -> Iterator[Offer]:
+    if named.declares:
+        return
+    ending = next((e for e in _ENDINGS if _node(begun.text + e, begun.start)), "")
+    node = _node(begun.text + ending, begun.start)
+    here = {
+        one.name.value
+        for one in names_in(node)
+        if one.kind == named.kind and one.name.start < named.name.start
+    }
+    if named.kind == CHORE:
+        day = node.date.value if isinstance(node, RecordLine) else None
+        yield from chore_offers(view, day, here)
+    elif named.kind == AREA:
+        yield from area_offers(view, here)
+    elif named.kind == THING:
+        yield from thing_offers(view, here)
+    else:
+        yield from person_offers(view, here)
+        yield from _besides_people(begun)
+
+
+def _besides_people(begun: Begun) -> Iterator[Offer]:
+    """The words that can stand where a person can: `by each`, `limit weekday`."""
+    if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
+        yield from word_offers({"EACH"}, begun.start)
+    if begun.text.split() == ["limit"]:
+        yield from word_offers({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
+
+
+def _used(node: Node | None) -> set[str]:
+    """The words of clauses that the line has, each of which stands once."""
+    if not isinstance(node, ChoreLine | Section):
+        return set()
+    fields: Mapping[str, object] = node._asdict()
+    return {kind for field, kind in _CLAUSES.items() if fields.get(field)}
+
+
+def _numbers(view: View, begun: Begun) -> Iterator[Offer]:
+    """Durations where one fits: usual ones for a chore, and for the record what it takes."""
+    if "INT" not in begun.kinds - _used(begun.node):
+        return
+    if isinstance(begun.node, RecordLine):
+        yield from taken_minutes(view, begun.node.entry.items[-1].name.value)
+    elif isinstance(begun.node, ChoreLine):
+        yield from (Offer(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
+
+
+def _days(view: View, begun: Begun) -> Iterator[date]:
+    """Dates that are likely where one fits."""
+    today = date.fromordinal(view.today)
+    record = begun.start == "record_line"
+    for ahead in range(1, 8) if record else (0, 1, 7):
+        yield today + timedelta(ahead)
+    if not record:
+        yield (today.replace(day=1) + timedelta(31)).replace(day=1)

@@ -1,0 +1,91 @@
+"""Edits: changes of files as the protocol carries them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from lsprotocol import types as lsp
+from pygls.uris import from_fs_path
+
+from ledger.editor.view import View
+from ledger.text.source import BYTE_ORDER_MARK, Source
+
+Edits = Mapping[str, Sequence[lsp.TextEdit]]
+"""Edits of files, by path."""
+
+
+class Abilities:
+    """What an editor can do with edits, as it said when it began."""
+
+    def __init__(self, capabilities: lsp.ClientCapabilities) -> None:
+        workspace = capabilities.workspace
+        edit = workspace.workspace_edit if workspace else None
+        self.versions = bool(edit and edit.document_changes)
+        kinds = (edit.resource_operations or []) if edit else []
+        self.creates = self.versions and lsp.ResourceOperationKind.Create in kinds
+
+
+def workspace_edit(view: View, edits: Edits, abilities: Abilities) -> lsp.WorkspaceEdit:
+    """Edits of files that there are, in the form that the editor takes."""
+    if not abilities.versions:
+        return lsp.WorkspaceEdit(changes={view.uri(path): list(e) for path, e in edits.items()})
+    return lsp.WorkspaceEdit(
+        document_changes=[
+            lsp.TextDocumentEdit(
+                lsp.OptionalVersionedTextDocumentIdentifier(view.uri(path), view.version(path)),
+                list(some),
+            )
+            for path, some in edits.items()
+        ]
+    )
+
+
+def new_file(path: str, text: str) -> lsp.WorkspaceEdit:
+    """The edit that begins a file."""
+    uri = from_fs_path(path) or path
+    start = lsp.Position(0, 0)
+    return lsp.WorkspaceEdit(
+        document_changes=[
+            lsp.CreateFile(uri, options=lsp.CreateFileOptions(ignore_if_exists=True)),
+            lsp.TextDocumentEdit(
+                lsp.OptionalVersionedTextDocumentIdentifier(uri, None),
+                [lsp.TextEdit(lsp.Range(start, start), text)],
+            ),
+        ]
+    )
+
+
+def edit_to(view: View, path: str, after: str) -> list[lsp.TextEdit]:
+    """The one edit that makes a file another text: of its lines only those that change."""
+    positions = view.positions(path)
+    before = positions.text.removeprefix(BYTE_ORDER_MARK)
+    old, new = lines_of(before), lines_of(after)
+    first = 0
+    while first < min(len(old), len(new)) and old[first] == new[first]:
+        first += 1
+    last, most = 0, min(len(old), len(new)) - first
+    while last < most and old[-1 - last] == new[-1 - last]:
+        last += 1
+    if first == len(old) == len(new):
+        return []
+    return [edit(view, path, (first, len(old) - last), new[first : len(new) - last])]
+
+
+def edits_to(view: View, sources: Mapping[str, Source]) -> Edits:
+    """The edits that make files other texts, by path."""
+    return {path: edit_to(view, path, source.text) for path, source in sources.items()}
+
+
+def edit(view: View, path: str, span: tuple[int, int], lines: Sequence[str]) -> lsp.TextEdit:
+    """The edit that puts lines, with their ends, in the place of some lines of a file."""
+    positions = view.positions(path)
+    return lsp.TextEdit(
+        lsp.Range(positions.at(span[0], 0), positions.at(span[1], 0)), "".join(lines)
+    )
+
+
+def lines_of(text: str) -> list[str]:
+    """The lines of a text with their ends; nothing for what follows the last end."""
+    lines = [line + "\n" for line in text.split("\n")]
+    last = lines.pop().removesuffix("\n")
+    return [*lines, last] if last else lines

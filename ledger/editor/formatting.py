@@ -1,0 +1,47 @@
+"""Formatting: a file, or some lines of it, in the formatter's shape."""
+
+from __future__ import annotations
+
+from difflib import SequenceMatcher
+
+from lsprotocol import types as lsp
+
+from ledger.editor.edits import edit, edit_to, lines_of
+from ledger.editor.view import View
+from ledger.text.formatter import FormatFault, formatted
+from ledger.text.source import BYTE_ORDER_MARK
+
+
+def format_file(view: View, path: str) -> list[lsp.TextEdit]:
+    """The one edit that gives a file its shape; none where it has it.
+
+    Only the lines between the first and the last that change are touched.
+    """
+    return edit_to(view, path, _shaped(view, path))
+
+
+def format_range(view: View, path: str, range_: lsp.Range) -> list[lsp.TextEdit]:
+    """The edits that give some lines of a file their shape.
+
+    What would move a line into these lines or out of them is left undone.
+    """
+    positions = view.positions(path)
+    before = lines_of(positions.text.removeprefix(BYTE_ORDER_MARK))
+    after = lines_of(_shaped(view, path))
+    low, (high, column) = positions.own(range_.start)[0], positions.own(range_.end)
+    # A range that ends at the margin does not mean the line that begins there.
+    high += column > 0 or high == low
+    changes = SequenceMatcher(None, before, after, autojunk=False).get_opcodes()
+    return [
+        edit(view, path, (start, end), after[new_start:new_end])
+        for kind, start, end, new_start, new_end in changes
+        if kind != "equal" and low <= start and end <= high
+    ]
+
+
+def _shaped(view: View, path: str) -> str:
+    """The text as it should be; as it is, where the formatter would change what it says."""
+    try:
+        return formatted(view.trees[path]).removeprefix(BYTE_ORDER_MARK)
+    except FormatFault:
+        return view.positions(path).text.removeprefix(BYTE_ORDER_MARK)

@@ -1,0 +1,208 @@
+"""Hover: what the book knows of the word that is pointed at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+
+from lsprotocol import types as lsp
+
+from ledger.editor.names import (
+    AREA,
+    CHORE,
+    PERSON,
+    THING,
+    Named,
+    Spot,
+    name_at,
+    node_at,
+    places_of,
+    spot,
+)
+from ledger.editor.sections import blocks
+from ledger.editor.totals import total_of, total_text
+from ledger.editor.view import View
+from ledger.household.cadence import container
+from ledger.household.things import HAZARDS, LAST_WORD
+from ledger.render.layout import counted, long_day, minutes, short_day
+from ledger.report.areas import areas
+from ledger.report.chore import About, about
+from ledger.text.classes import DATE, classes_of
+from ledger.text.tree import Section
+from ledger.text.values import ordinal
+from ledger.text.writer import duration, write_cadence
+
+WINDOWS = 3
+"""Windows ahead that are told of a chore."""
+
+
+def hover(view: View, uri: str, position: lsp.Position) -> lsp.Hover | None:
+    """What is known of the word at a position, as Markdown; None where there is nothing to say."""
+    where = spot(view, uri, position)
+    if where.path not in view.trees:
+        return None
+    named = name_at(view, where)
+    if named is not None:
+        lines, start, end = list(_of_name(view, named)), named.name.start, named.name.end
+    else:
+        lines, start, end = _of_line(view, where)
+    if not lines:
+        return None
+    text = "\n".join(f"{line}  " for line in lines)
+    range_ = view.positions(where.path).range(where.line, start, end)
+    return lsp.Hover(lsp.MarkupContent(lsp.MarkupKind.Markdown, text.rstrip()), range_)
+
+
+def _of_name(view: View, named: Named) -> Iterator[str]:
+    tell: dict[str, Callable[[View, str], Iterator[str]]] = {
+        CHORE: _chore,
+        AREA: _area,
+        PERSON: _person,
+        THING: _thing,
+    }
+    return tell[named.kind](view, named.name.value)
+
+
+def _of_line(view: View, where: Spot) -> tuple[list[str], int, int]:
+    """What is told of a header, or of a date; with the stretch of the line it is about."""
+    text = view.positions(where.path).line(where.line)
+    for start, end, kind in classes_of(text):
+        day = ordinal(text[start:end]) if kind == DATE and end - start > 5 else None
+        if start <= where.column <= end and day is not None:
+            return [long_day(date.fromordinal(day)), _away(view, day)], start, end
+    node = node_at(view.trees[where.path], where.line)
+    if isinstance(node, Section):
+        return list(_section(view, where, node)), 0, len(text.rstrip())
+    return [], 0, 0
+
+
+def _away(view: View, day: int) -> str:
+    gone = [one for one in view.household.absences if one.first <= day <= one.last]
+    who = [", ".join(one.people) or "everyone" for one in gone]
+    return f"away: {'; '.join(who)}" if gone else f"{abs(day - view.today)} days from today"
+
+
+# ------------------------------------------------------------------ chores
+
+
+def _chore(view: View, name: str) -> Iterator[str]:
+    if name not in view.household.chores:
+        return
+    found = about(view.household, name, view.today, view.today)
+    title = f": {_plain(found.title)}" if found.title != name.replace("-", " ") else ""
+    yield f"**{name}**{title}"
+    for line in found.lines:
+        words = [line.cadence, *([duration(line.minutes)] if line.minutes else [])]
+        words += [f"in {' and '.join(line.areas)}"] if line.areas else []
+        words += [line.status.replace("-", " ")] if line.status != "in-force" else []
+        yield ", ".join(words)
+    yield from _next(found)
+    yield from _record(found)
+    for caution in found.cautions:
+        yield f"Mind, {caution.thing}: {caution.caution} ({caution.source})"
+    if found.cautions:
+        yield LAST_WORD
+
+
+def _next(found: About) -> Iterator[str]:
+    for share in found.shares:
+        if share.state == "overdue" and share.last is not None:
+            whose = f" ({share.person})" if share.person else ""
+            days = counted(share.days_late, "day", "days")
+            yield f"Late{whose}: {days}; it was for {_days(share.first or share.last, share.last)}"
+    spans = dict.fromkeys(
+        f"now, until {short_day(one.last)}"
+        if one.first <= found.on < one.last
+        else "today"
+        if one.last == found.on
+        else _days(one.first, one.last)
+        for one in found.ahead
+    )
+    if spans:
+        yield f"Next: {'; '.join(list(spans)[:WINDOWS])}"
+
+
+def _days(first: date, last: date) -> str:
+    return short_day(last) if first == last else f"{short_day(first)} to {short_day(last)}"
+
+
+def _record(found: About) -> Iterator[str]:
+    done = [said for said in found.record.latest if said.verb == "did"]
+    if done:
+        last = done[0]
+        took = f", {minutes(last.minutes)}" if last.minutes is not None else ""
+        by = f", by {', '.join(last.people)}" if last.people else ""
+        yield f"Last done: {short_day(last.day)} {last.day.year}{took}{by}"
+    elif found.record.did == 0:
+        yield "Never done so far"
+    kept = sum(share.year.kept for share in found.shares)
+    counts = sum(share.year.counted for share in found.shares)
+    if counts:
+        yield f"Done in the last year: {kept} of {counts} ({100 * kept // counts}%)"
+    if found.learned is not None:
+        lines = found.learned.lines
+        yield f"Takes {minutes(found.learned.minutes)} by the last {lines} timed lines"
+
+
+# ------------------------------------------------------------------ all else
+
+
+def _section(view: View, where: Spot, node: Section) -> Iterator[str]:
+    block = next(one for one in blocks(view.trees[where.path]) if one.header.number == where.line)
+    cadence = write_cadence(node.cadence.value)
+    title = node.title.value if node.title else None
+    yield f"**{_plain(title)}**: {cadence}" if title else f"**{cadence}**"
+    yield f"{total_text(total_of(view, where.path, block))}, each time it comes round"
+    if node.paused:
+        yield "paused: it does not come round"
+
+
+def _area(view: View, name: str) -> Iterator[str]:
+    found = areas(view.household, view.today, view.today)
+    for area in found.areas:
+        if area.name != name:
+            continue
+        yield f"**{name}**: {_plain(area.title or name)}"
+        chores = counted(len(area.chores), "chore", "chores")
+        yield f"{chores}, {minutes(area.minutes)} in an average month"
+        if area.care is None:
+            yield "Nothing done here so far"
+        else:
+            ago = counted(area.care.days_ago, "day", "days")
+            yield f"Last care: {short_day(area.care.day)}, {ago} ago: {area.care.chore}"
+        if area.late:
+            yield f"Late: {', '.join(area.late)}"
+
+
+def _person(view: View, name: str) -> Iterator[str]:
+    household = view.household
+    if name not in household.people:
+        return
+    yield f"**{name}**: {_plain(household.people[name].title)}"
+    if name in household.limits:
+        yield f"at most {duration(household.limits[name].minutes)} a day"
+    given = [
+        container(routine.section) + ": " + chore.name
+        for chore in household.chores.values()
+        for routine in chore.routines
+        if name in routine.assignment.people and routine.assignment.form != "each"
+    ]
+    if given:
+        yield f"{counted(len(given), 'chore', 'chores')} by name: {', '.join(given[:6])}"
+    ahead = [one for one in household.absences if name in one.people and one.last >= view.today]
+    for one in ahead[:WINDOWS]:
+        yield f"away {_days(date.fromordinal(one.first), date.fromordinal(one.last))}"
+
+
+def _thing(view: View, name: str) -> Iterator[str]:
+    times = len(list(places_of(view, THING, name)))
+    yield f"**{name}**: used by {counted(times, 'line', 'lines')} of the routine"
+    hazard = HAZARDS.get(name)
+    if hazard is not None:
+        yield f"Mind: {hazard.caution} ({hazard.source})"
+        yield LAST_WORD
+
+
+def _plain(text: str) -> str:
+    """A title as it stands, whatever Markdown would make of its signs."""
+    return "".join(f"\\{sign}" if sign in r"\`*_{}[]<>()#+-.!|~&" else sign for sign in text)

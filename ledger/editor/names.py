@@ -1,0 +1,138 @@
+"""Names: where chores, areas, people and things are named, in the routine and the record."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from lsprotocol import types as lsp
+
+from ledger.editor.documents import path_of
+from ledger.editor.view import View
+from ledger.household.model import DATE_WIDTH
+from ledger.text.source import Place
+from ledger.text.tree import (
+    Away,
+    ChoreLine,
+    Declared,
+    Entry,
+    Limit,
+    Name,
+    Node,
+    Placed,
+    RecordLine,
+    Tree,
+)
+from ledger.text.values import DAYS
+
+CHORE, AREA, PERSON, THING = "chore", "area", "person", "thing"
+_KINDS_OF_DAY = frozenset({*DAYS, "weekday", "weekend"})
+
+
+class Named(NamedTuple):
+    """A name as a line has it."""
+
+    kind: str
+    """chore, area, person or thing."""
+    name: Name
+    declares: bool = False
+    """True where the line says what it is, and not only that it is meant."""
+
+
+class Spot(NamedTuple):
+    """What a position of an editor points at."""
+
+    path: str
+    line: int
+    column: int
+
+
+def spot(view: View, uri: str, position: lsp.Position) -> Spot:
+    """The line and column of besom at a position of a text."""
+    path = path_in(view, uri)
+    line, column = view.positions(path).own(position) if path in view.trees else (0, 0)
+    return Spot(path, line, column)
+
+
+def path_in(view: View, uri: str) -> str:
+    """What besom calls a text of the household; another text by its URI."""
+    return next((path for path in view.trees if view.uri(path) == uri), path_of(uri) or uri)
+
+
+def node_at(tree: Tree, number: int) -> Node | None:
+    """What a line of a text says; None for one that is blank, a comment or not readable."""
+    record = tree.record
+    at = bisect_left(record.numbers, number)
+    if at < len(record.numbers) and record.numbers[at] == number:
+        return RecordLine(Placed(record.dates[at], 0, DATE_WIDTH), record.entries[at])
+    at = bisect_left(tree.lines, number, key=lambda line: line.number)
+    if at < len(tree.lines) and tree.lines[at].number == number:
+        return tree.lines[at].node
+    return None
+
+
+def name_at(view: View, where: Spot) -> Named | None:
+    """The name at a spot, or right before it."""
+    tree = view.trees.get(where.path)
+    found = names_in(node_at(tree, where.line)) if tree is not None else ()
+    touching = [one for one in found if one.name.start <= where.column <= one.name.end]
+    return max(touching, key=lambda one: one.name.start, default=None)
+
+
+def places_of(view: View, kind: str, name: str, declared_only: bool = False) -> Iterator[Place]:
+    """Everywhere a name stands, file by file and line by line."""
+    for tree in view.trees.values():
+        found = list(_in_lines(tree, kind, name, declared_only))
+        if not declared_only:
+            found += _in_record(tree, kind, name)
+        yield from sorted(found, key=lambda place: place[1:])
+
+
+def _in_lines(tree: Tree, kind: str, name: str, declared_only: bool) -> Iterator[Place]:
+    for line in tree.lines:
+        for one in names_in(line.node):
+            if one.kind == kind and one.name.value == name and one.declares >= declared_only:
+                yield one.name.at(tree.source, line.number)
+
+
+def _in_record(tree: Tree, kind: str, name: str) -> Iterator[Place]:
+    # Equal lines share one entry: what a line names is looked up once for each kind of line.
+    known: dict[int, list[Name]] = {}
+    record = tree.record
+    for number, entry in zip(record.numbers, record.entries, strict=True):
+        names = known.get(id(entry))
+        if names is None:
+            names = known[id(entry)] = [
+                one.name for one in _names_of(entry) if one.kind == kind and one.name.value == name
+            ]
+        for one in names:
+            yield one.at(tree.source, number)
+
+
+def names_in(node: Node | None) -> Iterator[Named]:
+    """The names of a line, in no order."""
+    if isinstance(node, Declared):
+        yield Named(node.keyword, node.name, declares=True)
+    elif isinstance(node, Limit):
+        if node.who.value not in _KINDS_OF_DAY:
+            yield Named(PERSON, node.who)
+    elif isinstance(node, Away):
+        yield from _named(PERSON, node.people)
+    elif isinstance(node, ChoreLine):
+        yield Named(CHORE, node.name, declares=True)
+        yield from _named(AREA, node.areas)
+        yield from _named(PERSON, node.turn.people if node.turn else ())
+        yield from _named(THING, node.things)
+        yield from _named(CHORE, node.after)
+    elif isinstance(node, RecordLine):
+        yield from _names_of(node.entry)
+
+
+def _names_of(entry: Entry) -> Iterator[Named]:
+    yield from _named(CHORE, (item.name for item in entry.items))
+    yield from _named(PERSON, entry.people)
+
+
+def _named(kind: str, names: Iterable[Name]) -> Iterator[Named]:
+    return (Named(kind, name) for name in names)

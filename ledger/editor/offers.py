@@ -1,0 +1,160 @@
+"""Offers: words that a household has for a place, with what is known of each."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from datetime import date
+from typing import NamedTuple
+
+from lsprotocol import types as lsp
+
+from ledger.editor.view import View
+from ledger.household.model import Chore
+from ledger.household.things import HAZARDS
+from ledger.render.layout import counted, minutes, short_day
+from ledger.report.due import due
+from ledger.report.task import Task
+from ledger.schedule.minutes import learned_minutes
+from ledger.text.parser import parser
+from ledger.text.values import DAYS, MONTHS, ORDINALS
+
+DURATIONS = ("5 min", "10 min", "15 min", "20 min", "30 min", "45 min", "1 h")
+
+_KIND = lsp.CompletionItemKind
+_DETAILS = {
+    "HOUSEHOLD": "what the household is called",
+    "SINCE": "the first day of the book",
+    "PERSON": "someone of the household",
+    "AREA": "a place in the home",
+    "LIMIT": "the minutes that fit in a day",
+    "AWAY": "days away",
+    "DAY_UNIT": "when a day ends",
+    "EVERY": "a section that comes round so often",
+    "WEEKEND": "a section of weekends of the month",
+    "ONCE": "a section of one span of days",
+    "PAUSED": "laid aside: counts on no day",
+    "DURING": "kept to a season",
+    "WITHIN": "days that a window lasts",
+    "IN": "the areas it is done in",
+    "BY": "who does it",
+    "EACH": "everyone does their own",
+    "OR": "any one of them",
+    "THEN": "they take turns",
+    "USES": "things it needs",
+    "AFTER": "chores that come before it on the same day",
+    "FROM": "the first day that counts",
+    "UNTIL": "the last day that counts",
+    "DID": "what was done",
+    "SKIPPED": "excused: neither done nor missed",
+    "MOVED": "this once to another day",
+    "TO": "up to",
+    "ON": "the days it falls on",
+    "LAST": "the last of the month",
+}
+_SPELT_OUT = {"DAY": DAYS, "MONTH": MONTHS, "ORDINAL": ORDINALS}
+
+
+class Offer(NamedTuple):
+    """Something that could be typed."""
+
+    text: str
+    detail: str | None
+    kind: lsp.CompletionItemKind
+
+
+def word_offers(kinds: Collection[str], start: str) -> Iterator[Offer]:
+    """The words of the grammar that are of some kinds, in the order of the grammar."""
+    keywords = {kind: word for word, kind in parser().tables.keywords.items()}
+    # What a book says first comes first.
+    for kind in dict.fromkeys((*_DETAILS, *keywords)):
+        if kind in kinds and kind in keywords:
+            detail = _DETAILS.get(kind)
+            if kind == "AFTER" and start == "declaration_line":
+                detail = None
+            yield Offer(keywords[kind], detail, _KIND.Keyword)
+    for kind, words in _SPELT_OUT.items():
+        if kind in kinds:
+            yield from (Offer(word, None, _KIND.EnumMember) for word in words)
+
+
+def date_offers(view: View, days: Iterable[date]) -> Iterator[Offer]:
+    """Dates, each with the day of the week and how far it is."""
+    for day in days:
+        ahead = day.toordinal() - view.today
+        near = {0: "today", 1: "tomorrow", -1: "yesterday"}.get(ahead)
+        name = DAYS[day.weekday()].title()
+        yield Offer(day.isoformat(), f"{near}, {name}" if near else name, _KIND.Constant)
+
+
+def chore_offers(view: View, day: int | None, without: Collection[str]) -> Iterator[Offer]:
+    """Chores: on a day of the record what is due first, then what is not, then what is done."""
+    told: dict[str, Offer | None] = dict.fromkeys(without)
+    if day is not None:
+        found = due(view.household, day, view.today)
+        for task in (*found.late, *found.today, *found.waiting):
+            told.setdefault(task.chore, _offer(view.household.chores[task.chore], _state(task)))
+        done = {task.chore for task in found.done}
+    else:
+        done = set()
+    rest = [chore for chore in view.household.chores.values() if chore.name not in told]
+    for chore in sorted(rest, key=lambda chore: chore.name in done):
+        settled = "done already" if chore.name in done else None
+        told[chore.name] = _offer(chore, settled)
+    yield from (offer for offer in told.values() if offer is not None)
+
+
+def _offer(chore: Chore, state: str | None) -> Offer:
+    declared = next((line.minutes for line in chore.routines if line.minutes is not None), None)
+    title = chore.title if chore.title != chore.name.replace("-", " ") else None
+    words = [minutes(declared) if declared is not None else None, state, title]
+    return Offer(chore.name, ", ".join(filter(None, words)) or None, _KIND.Function)
+
+
+def _state(task: Task) -> str:
+    if task.state == "overdue":
+        return f"{counted(task.days_late, 'day', 'days')} late"
+    return "due" if task.first == task.last else f"due until {short_day(task.last)}"
+
+
+def taken_minutes(view: View, name: str) -> Iterator[Offer]:
+    """What a chore takes: as declared, and as the record has it."""
+    chore = view.household.chores.get(name)
+    declared = next(
+        (line.minutes for line in chore.routines if line.minutes is not None)
+        if chore
+        else iter(()),
+        None,
+    )
+    if declared is not None:
+        yield Offer(minutes(declared), "as the book says", _KIND.Value)
+    learned = learned_minutes(view.household.log, name, view.today)
+    if learned is not None and round(learned.minutes) not in (0, declared):
+        yield Offer(minutes(learned.minutes), f"{name} lately", _KIND.Value)
+
+
+def area_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
+    """Areas with their titles."""
+    for area in view.household.areas.values():
+        if area.name not in without:
+            yield Offer(area.name, area.title, _KIND.Class)
+
+
+def person_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
+    """People with their titles."""
+    for person in view.household.people.values():
+        if person.name not in without:
+            yield Offer(person.name, person.title, _KIND.Variable)
+
+
+def thing_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
+    """Things: those that the book names already, then those with a caution."""
+    used = dict.fromkeys(
+        thing
+        for chore in view.household.chores.values()
+        for line in chore.routines
+        for thing in line.things
+    )
+    for thing in {**used, **dict.fromkeys(HAZARDS)}:
+        if thing not in without:
+            hazard = HAZARDS.get(thing)
+            yield Offer(thing, hazard.caution if hazard else None, _KIND.Property)

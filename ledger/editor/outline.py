@@ -1,0 +1,122 @@
+"""Outline: the sections of a file with their chores, what it declares, its record by month."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from lsprotocol import types as lsp
+
+from ledger.editor.positions import Positions
+from ledger.editor.sections import Block, blocks, months
+from ledger.editor.view import View
+from ledger.household.names import title_of
+from ledger.render.layout import counted
+from ledger.text.tree import Away, ChoreLine, Declared, Limit, Line, Section, Setting
+from ledger.text.writer import duration, write_cadence
+
+_GROUPS = {"person": "People", "area": "Areas", "limit": "Limits", "away": "Away"}
+
+
+def outline(view: View, path: str) -> list[lsp.DocumentSymbol]:
+    """The symbols of a file in order of place."""
+    tree, positions = view.trees[path], view.positions(path)
+    found = [
+        *_declarations(tree.lines, positions),
+        *(_section(block, positions) for block in blocks(tree)),
+        *(
+            _symbol(
+                positions,
+                (month.first, month.last),
+                month.name,
+                lsp.SymbolKind.Event,
+                counted(month.lines, "line", "lines"),
+            )
+            for month in months(tree)
+        ),
+    ]
+    return sorted(found, key=lambda symbol: symbol.range.start.line)
+
+
+def _declarations(lines: Iterable[Line], positions: Positions) -> Iterator[lsp.DocumentSymbol]:
+    """Declarations that stand together, by their kind."""
+    group: list[lsp.DocumentSymbol] = []
+    kind = ""
+    for line in lines:
+        keyword = _keyword(line)
+        if keyword != kind and (keyword or line.node is not None) and group:
+            yield _grouped(kind, group)
+            group = []
+        if keyword:
+            kind = keyword
+            group.append(_declared(line, positions))
+    if group:
+        yield _grouped(kind, group)
+
+
+def _keyword(line: Line) -> str:
+    node = line.node
+    if isinstance(node, Declared):
+        return node.keyword
+    return {Limit: "limit", Away: "away", Setting: "household"}.get(type(node), "")
+
+
+def _grouped(kind: str, group: list[lsp.DocumentSymbol]) -> lsp.DocumentSymbol:
+    whole = lsp.Range(group[0].range.start, group[-1].range.end)
+    return lsp.DocumentSymbol(
+        _GROUPS.get(kind, "Household"),
+        lsp.SymbolKind.Namespace,
+        whole,
+        group[0].selection_range,
+        children=group,
+    )
+
+
+def _declared(line: Line, positions: Positions) -> lsp.DocumentSymbol:
+    node = line.node
+    text = positions.line(line.number).split("#")[0].strip()
+    if isinstance(node, Declared):
+        kind = lsp.SymbolKind.Object if node.keyword == "person" else lsp.SymbolKind.Class
+        title = title_of(node.name.value, node.title)
+        return _symbol(positions, (line.number, line.number), node.name.value, kind, title)
+    return _symbol(positions, (line.number, line.number), text, lsp.SymbolKind.Property)
+
+
+def _section(block: Block, positions: Positions) -> lsp.DocumentSymbol:
+    node = block.header.node
+    assert isinstance(node, Section)
+    cadence = write_cadence(node.cadence.value)
+    title = node.title.value if node.title and node.title.value else None
+    symbol = _symbol(
+        positions,
+        (block.header.number, block.last),
+        title or cadence,
+        lsp.SymbolKind.Array,
+        cadence if title else None,
+    )
+    symbol.children = [_chore(line, positions) for line in block.chores]
+    return symbol
+
+
+def _chore(line: Line, positions: Positions) -> lsp.DocumentSymbol:
+    node = line.node
+    assert isinstance(node, ChoreLine)
+    detail = duration(node.minutes.value) if node.minutes else None
+    span = line.number, line.number
+    return _symbol(positions, span, node.name.value, lsp.SymbolKind.Function, detail)
+
+
+def _symbol(
+    positions: Positions,
+    span: tuple[int, int],
+    name: str,
+    kind: lsp.SymbolKind,
+    detail: str | None = None,
+) -> lsp.DocumentSymbol:
+    first, last = span
+    return lsp.DocumentSymbol(
+        name,
+        kind,
+        lsp.Range(positions.at(first, 0), positions.at(last, len(positions.line(last)))),
+        positions.range(first, 0, len(positions.line(first))),
+        detail,
+    )

@@ -1,0 +1,108 @@
+"""Positions: places in a text as besom counts them, and as editors do, in UTF-16.
+
+Language Server Protocol 3.17, Position: a line ends in LF, CR LF or a CR alone, and a character
+beyond U+FFFF counts as two. Besom counts code points, and a CR alone ends no line.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from functools import cached_property
+
+from lsprotocol import types as lsp
+
+from ledger.text.source import BYTE_ORDER_MARK, Place
+
+_LINE_END = re.compile(r"\r\n|\n|\r")
+
+
+class Positions:
+    """The places of one text, which may begin with a byte-order mark."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self._mark = len(BYTE_ORDER_MARK) if text.startswith(BYTE_ORDER_MARK) else 0
+
+    @cached_property
+    def _starts(self) -> list[int]:
+        """Offsets at which the lines of the editor begin."""
+        return [0, *(found.end() for found in _LINE_END.finditer(self.text))]
+
+    @cached_property
+    def _own_starts(self) -> list[int]:
+        """Offsets at which besom's lines begin; the mark is no part of the first."""
+        starts, found = [self._mark], self.text.find("\n")
+        while found >= 0:
+            starts.append(found + 1)
+            found = self.text.find("\n", found + 1)
+        return starts
+
+    def offset(self, position: lsp.Position) -> int:
+        """The offset of a position; one beyond the end of a line or of the text is at that end."""
+        if position.line >= len(self._starts):
+            return len(self.text)
+        start = self._starts[position.line]
+        rest = _LINE_END.search(self.text, start)
+        line = self.text[start : rest.start() if rest else len(self.text)]
+        return start + _code_points(line, position.character)
+
+    def position(self, offset: int) -> lsp.Position:
+        """The position of an offset."""
+        line = bisect_right(self._starts, offset) - 1
+        return lsp.Position(line, units(self.text[self._starts[line] : offset]))
+
+    def at(self, line: int, column: int) -> lsp.Position:
+        """The position of a line and column of besom, both counted from 0."""
+        if line >= len(self._own_starts):
+            return self.position(len(self.text))
+        return self.position(min(self._own_starts[line] + column, len(self.text)))
+
+    def range(self, line: int, start: int, end: int) -> lsp.Range:
+        """The range of a stretch of one of besom's lines."""
+        return lsp.Range(self.at(line, start), self.at(line, end))
+
+    def of(self, place: Place) -> lsp.Range:
+        """The range of a place. One past the end of its line is set on its last character."""
+        found = self.range(place.line, place.start, min(place.end, len(self.line(place.line))))
+        if found.start == found.end and place.start:
+            return self.range(place.line, place.start - 1, place.start)
+        return found
+
+    def line(self, number: int) -> str:
+        """One of besom's lines, without its end; nothing beyond the last."""
+        if number >= len(self._own_starts):
+            return ""
+        start = self._own_starts[number]
+        end = self.text.find("\n", start)
+        return self.text[start : end if end >= 0 else len(self.text)].removesuffix("\r")
+
+    def own(self, position: lsp.Position) -> tuple[int, int]:
+        """The line and column of besom at a position."""
+        offset = max(self.offset(position), self._mark)
+        line = bisect_right(self._own_starts, offset) - 1
+        return line, offset - self._own_starts[line]
+
+    @property
+    def whole(self) -> lsp.Range:
+        """The range of all the text."""
+        return lsp.Range(lsp.Position(0, 0), self.position(len(self.text)))
+
+
+def units(text: str) -> int:
+    """How many UTF-16 code units a text takes."""
+    if text.isascii():
+        return len(text)
+    return len(text) + sum(character > "\uffff" for character in text)
+
+
+def _code_points(line: str, character: int) -> int:
+    """How many characters of a line lie before so many UTF-16 units; half a pair counts as none."""
+    if line.isascii():
+        return min(character, len(line))
+    taken = 0
+    for index, one in enumerate(line):
+        taken += 2 if one > "\uffff" else 1
+        if taken > character:
+            return index
+    return len(line)

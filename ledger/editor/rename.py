@@ -1,0 +1,73 @@
+"""Rename: a chore, an area, a person or a thing gets another name wherever it stands."""
+
+from __future__ import annotations
+
+import unicodedata
+
+from lsprotocol import types as lsp
+
+from ledger.editor.names import AREA, CHORE, PERSON, Named, name_at, places_of, spot
+from ledger.editor.view import View
+from ledger.text.classes import NAME, classes_of
+from ledger.text.record_line import NOT_PEOPLE
+from ledger.text.source import Place
+from ledger.text.values import check_name
+
+
+class RenameRefused(Exception):
+    """A name that cannot be given; the message says why."""
+
+
+def prepare(view: View, uri: str, position: lsp.Position) -> lsp.PrepareRenamePlaceholder | None:
+    """The name at a position with its range; None where no name stands."""
+    where = spot(view, uri, position)
+    found = name_at(view, where)
+    if found is None:
+        return None
+    range_ = view.positions(where.path).range(where.line, found.name.start, found.name.end)
+    return lsp.PrepareRenamePlaceholder(range_, found.name.value)
+
+
+def rename(
+    view: View, uri: str, position: lsp.Position, new: str
+) -> dict[str, list[lsp.TextEdit]] | None:
+    """The edits, by path, that give the name at a position another one in all files.
+
+    None where no name stands. Raises RenameRefused for what cannot be a name, and for a name
+    that another of its kind has.
+    """
+    found = name_at(view, spot(view, uri, position))
+    if found is None:
+        return None
+    name = unicodedata.normalize("NFC", new.strip())
+    _refuse(view, found, name)
+    edits: dict[str, list[lsp.TextEdit]] = {}
+    for place in places_of(view, found.kind, found.name.value):
+        edits.setdefault(place.source.path, []).append(lsp.TextEdit(view.range(place), name))
+    return edits
+
+
+def _refuse(view: View, found: Named, name: str) -> None:
+    # A name is what the grammar reads as one, with nothing left over.
+    words = classes_of(f" {name}")
+    if words != ((1, 1 + len(name), NAME),) or check_name(name) is not None:
+        raise RenameRefused(
+            f"{name!r} cannot be a name: write a letter, then letters, digits and hyphens"
+        )
+    if found.kind == PERSON and name in NOT_PEOPLE:
+        raise RenameRefused(f"nobody can be called {name!r}: `by` and `limit` say it of days")
+    taken = _taken(view, found, name) if name != found.name.value else None
+    if taken is not None:
+        raise RenameRefused(f"{name!r} is another {found.kind}, at {taken}")
+
+
+def _taken(view: View, found: Named, name: str) -> Place | None:
+    """Where a name stands already for another of its kind."""
+    household = view.household
+    if found.kind == CHORE and name in household.chores:
+        return household.chores[name].routines[0].name_place
+    declared = {AREA: household.areas, PERSON: household.people}.get(found.kind, {})
+    if name in declared:
+        return declared[name].place
+    # Named and declared nowhere, it would still become one with what is renamed.
+    return next(places_of(view, found.kind, name), None)

@@ -1,0 +1,137 @@
+"""The server: which feature answers what the protocol asks (Language Server Protocol 3.17)."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from functools import cached_property, partial
+from typing import Any
+
+from lsprotocol import types as lsp
+from pygls.lsp.server import LanguageServer
+from pygls.protocol import LanguageServerProtocol, lsp_method
+
+from ledger.editor.diagnostics import diagnostics
+from ledger.editor.edits import Abilities
+from ledger.editor.features import FEATURES, Answer
+from ledger.editor.session import DayOf, Session
+from ledger.workspace import SUFFIX
+
+_LONGEST_WAIT = 0.5
+"""Seconds that diagnostics wait at most for a pause in the typing, in a household so large that
+finding them takes about as long."""
+
+
+class _Protocol(LanguageServerProtocol):
+    """Hands what is typed to the session: pygls would keep texts by other rules for line ends."""
+
+    _server: BesomServer
+
+    @lsp_method(lsp.TEXT_DOCUMENT_DID_OPEN)
+    def lsp_text_document__did_open(self, params: lsp.DidOpenTextDocumentParams) -> None:
+        self._server.session.open(params.text_document)
+        self._server.check_soon()
+
+    @lsp_method(lsp.TEXT_DOCUMENT_DID_CHANGE)
+    def lsp_text_document__did_change(self, params: lsp.DidChangeTextDocumentParams) -> None:
+        self._server.session.change(params)
+        self._server.check_soon()
+
+    @lsp_method(lsp.TEXT_DOCUMENT_DID_CLOSE)
+    def lsp_text_document__did_close(self, params: lsp.DidCloseTextDocumentParams) -> None:
+        self._server.close(params.text_document.uri)
+
+
+class BesomServer(LanguageServer):
+    """Answers one editor, over the texts that it has open and the files beside them."""
+
+    def __init__(self, day_of: DayOf, version: str) -> None:
+        super().__init__("besom", version, protocol_cls=_Protocol)
+        self.session = Session(day_of)
+        self._published: dict[str, tuple[int | None, list[lsp.Diagnostic]]] = {}
+        self._waiting: asyncio.TimerHandle | None = None
+        self._took = 0.0
+
+    @cached_property
+    def abilities(self) -> Abilities:
+        """What the editor can do with edits."""
+        return Abilities(self.client_capabilities)
+
+    def check_soon(self) -> None:
+        """Publish what is found once what has arrived with this message is dealt with.
+
+        A large household waits for a pause about as long as looking through it last took.
+        """
+        if self._waiting is not None:
+            self._waiting.cancel()
+        wait = min(self._took, _LONGEST_WAIT) if self._took > 0.05 else 0.0
+        self._waiting = asyncio.get_running_loop().call_later(wait, self._check)
+
+    def _check(self) -> None:
+        self._waiting = None
+        begun = time.perf_counter()
+        found = {
+            view.uri(path): (view.version(path), some)
+            for view in self.session.views()
+            for path, some in diagnostics(view).items()
+        }
+        for uri in self._published.keys() - found.keys():
+            found[uri] = None, []
+        for uri, told in found.items():
+            if self._published.get(uri, (None, [])) != told:
+                self.text_document_publish_diagnostics(
+                    lsp.PublishDiagnosticsParams(uri, told[1], told[0])
+                )
+        self._published = {uri: told for uri, told in found.items() if told != (None, [])}
+        self._took = time.perf_counter() - begun
+
+    def close(self, uri: str) -> None:
+        """A text was closed; what it holds is again what its file holds."""
+        self.session.close(uri)
+        self.check_soon()
+
+
+def server(day_of: DayOf, version: str) -> BesomServer:
+    """A server that answers every feature. `day_of` tells the day it is in a household."""
+    made = BesomServer(day_of, version)
+    for method, (answer, options) in FEATURES.items():
+        made.feature(method, options)(partial(_asked, answer, made))
+    made.feature(lsp.INITIALIZED)(partial(_begin, made))
+    made.feature(lsp.TEXT_DOCUMENT_DID_SAVE)(partial(_look_anew, made))
+    made.feature(lsp.WORKSPACE_DID_CHANGE_WATCHED_FILES)(partial(_look_anew, made))
+    made.feature(lsp.WORKSPACE_DID_CHANGE_WORKSPACE_FOLDERS)(partial(_set_roots, made))
+    return made
+
+
+def _asked(answer: Answer, made: BesomServer, params: Any) -> Any:
+    return answer(made, params)
+
+
+def _begin(made: BesomServer, _params: Any) -> None:
+    """The editor is ready: ask it to tell of books that change on disk, where it can."""
+    _set_roots(made, None)
+    workspace = made.client_capabilities.workspace
+    watched = workspace.did_change_watched_files if workspace else None
+    if watched is not None and watched.dynamic_registration:
+        watchers = [lsp.FileSystemWatcher(f"**/*{SUFFIX}")]
+        options = lsp.DidChangeWatchedFilesRegistrationOptions(watchers)
+        made.client_register_capability(
+            lsp.RegistrationParams(
+                [lsp.Registration("besom-books", lsp.WORKSPACE_DID_CHANGE_WATCHED_FILES, options)]
+            )
+        )
+
+
+def _set_roots(made: BesomServer, _params: Any) -> None:
+    """Take up the folders that the editor works in."""
+    uris = [folder.uri for folder in made.workspace.folders.values()]
+    if not uris and made.workspace.root_uri:
+        uris = [made.workspace.root_uri]
+    made.session.set_roots(uris)
+    made.check_soon()
+
+
+def _look_anew(made: BesomServer, _params: Any) -> None:
+    """Files may have come, gone or changed on disk."""
+    made.session.look_anew()
+    made.check_soon()

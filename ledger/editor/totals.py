@@ -1,0 +1,68 @@
+"""Totals: the minutes of a section, beside its header."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from lsprotocol import types as lsp
+
+from ledger.editor.sections import Block, blocks
+from ledger.editor.view import View
+from ledger.household.model import Routine
+from ledger.render.layout import counted, minutes
+
+
+class Total(NamedTuple):
+    """What a section comes to each time it comes round."""
+
+    chores: int
+    minutes: int
+    untimed: int
+    """Chores that declare no minutes, and count for none."""
+
+
+def total_of(view: View, path: str, block: Block) -> Total:
+    """The total of a section, of its lines in force or still to begin; the shares of a chore
+    that each does are added up."""
+    lines = [
+        routine
+        for line in block.chores
+        if (found := view.routines.get((path, line.number))) is not None
+        for routine in [found[1]]
+        if _counts(view, routine)
+    ]
+    amounts = [(line.minutes or 0) * _shares(line) for line in lines]
+    return Total(len(lines), sum(amounts), sum(line.minutes is None for line in lines))
+
+
+def _counts(view: View, routine: Routine) -> bool:
+    # A section laid aside is told as a whole; a chore laid aside in it is not.
+    paused = routine.paused and not routine.section.paused
+    return not paused and (routine.last is None or routine.last >= view.today)
+
+
+def _shares(routine: Routine) -> int:
+    return max(1, len(routine.assignment.people)) if routine.assignment.form == "each" else 1
+
+
+def total_text(total: Total) -> str:
+    """A total in words: `45 min, 3 chores`."""
+    chores = counted(total.chores, "chore", "chores")
+    untimed = f", {total.untimed} without minutes" if total.untimed else ""
+    return f"{minutes(total.minutes)}, {chores}{untimed}"
+
+
+def totals(view: View, path: str, range_: lsp.Range) -> list[lsp.InlayHint]:
+    """The total of each section whose header is in a range, at the end of the header."""
+    return list(_totals(view, path, range_))
+
+
+def _totals(view: View, path: str, range_: lsp.Range) -> Iterator[lsp.InlayHint]:
+    positions = view.positions(path)
+    for block in blocks(view.trees[path]):
+        number = block.header.number
+        end = positions.at(number, len(positions.line(number)))
+        if range_.start.line <= end.line <= range_.end.line and block.chores:
+            text = total_text(total_of(view, path, block))
+            yield lsp.InlayHint(end, text, padding_left=True, tooltip="each time it comes round")
