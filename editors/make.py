@@ -33,16 +33,27 @@ def word_groups() -> dict[str, list[str]]:
     units, dates = grammar.words("duration"), grammar.dates
     declarations = grammar.first_words("_declaration")
     verbs = grammar.words("DID", "SKIPPED", "MOVED")
+    limits = grammar.words("_limited", without=dates)
+    joiners, each = grammar.words("in_turn", "any_of"), grammar.words("each")
     return {
         "declarations": declarations,
         "declaration-clauses": grammar.words(
             "_declaration", without=[*dates, *units, *declarations, "weekday"]
         ),
-        "limits": grammar.words("_limited", without=dates),
+        "limits": limits,
         "cadences": grammar.words("PAUSED", "_cadence", without=dates),
         "header-clauses": grammar.words("header_clause", without=dates),
         "chore-clauses": grammar.words("chore_clause", without=units),
         "lists": grammar.words("in_areas", "uses_things", "after_chores"),
+        "sections": [*grammar.words("PAUSED"), *grammar.first_words("_cadence")],
+        "person-declarations": grammar.words("person"),
+        "area-declarations": grammar.words("area"),
+        "limit-declarations": grammar.words("limit", without=[*dates, *units, *limits]),
+        "area-lists": grammar.words("in_areas"),
+        "name-lists": grammar.words("uses_things", "after_chores"),
+        "people-lists": grammar.words("by_people", without=[*each, *joiners]),
+        "joiners": joiners,
+        "each": each,
         "verbs": verbs,
         "record-clauses": grammar.words("_record", without=[*verbs, *units]),
         "units": units,

@@ -40,6 +40,8 @@ def said(text: str) -> list[tuple[str, str]]:
         ("2026-02-30 did oven", "date verb name"),
         (" # only", "comment"),
         ("every mondey", None),
+        ("  half½ 5 min", None),
+        ("  a\N{SLIGHTLY SMILING FACE} 5 min", None),
         ("# \u202e", None),
         ("  ", None),
     ],

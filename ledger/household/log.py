@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from itertools import islice
-from operator import gt, is_
+from operator import gt, is_not
 
 from ledger.household.model import Chore, Log
 from ledger.household.names import Declarations, unknown
@@ -14,13 +14,17 @@ from ledger.text.tree import Entry, Record, Tree
 
 
 class Logs:
-    """Makes the log of a household, and gives the same one again where no line of it changed."""
+    """Makes the log of a household, and of lines that it made one of only what is new.
+
+    While a chore is being typed its name comes and goes; its lines of the record stay.
+    """
 
     def __init__(self) -> None:
         self._records: list[Record] = []
-        self._log: Log | None = None
-        self._names: Set[str] = frozenset()
+        self._whole = Log()
         self._people: Set[str] = frozenset()
+        self._known: tuple[object, ...] = ()
+        self._made: tuple[Log, list[Finding]] = self._whole, []
 
     def of(
         self,
@@ -29,32 +33,36 @@ class Logs:
         chores: Mapping[str, Chore],
         findings: list[Finding],
     ) -> Log:
-        """What `log_of` answers."""
+        """The record of all trees by date; a name that nothing has is left out, with a finding.
+
+        The same log as before where nothing in it is another than before.
+        """
         records = [tree.record for tree in trees if tree.record.numbers]
-        if (
-            self._log is not None
-            and len(records) == len(self._records)
-            and all(map(is_, records, self._records))
-            and self._names <= chores.keys()
-            and self._people <= declared.people.keys()
-        ):
-            return self._log
+        if len(records) != len(self._records) or any(map(is_not, records, self._records)):
+            self._records, self._whole, self._known = records, _whole(trees), ()
+            entries = self._whole.kinds.values()
+            self._people = {person.value for entry in entries for person in entry.people}
+        gone = self._whole.by_chore.keys() - chores.keys()
+        strangers = self._people - declared.people.keys()
+        if not gone and not strangers:
+            return self._whole
+        # What is said of a name hangs on all the names that it could be meant for.
+        known = gone, strangers, list(chores), list(declared.people)
+        if known == self._known:
+            findings += self._made[1]
+            return self._made[0]
         met = len(findings)
-        log = log_of(trees, declared, chores, findings)
-        # One with names that nobody has, as when a chore is just being typed, is not kept.
-        if len(findings) == met:
-            self._log, self._records, self._names = log, records, log.by_chore.keys()
-            self._people = {person.value for entry in log.kinds.values() for person in entry.people}
+        wrong = _wrong(self._whole.kinds, gone, strangers)
+        for tree in trees:
+            _report(tree, wrong, declared, chores, findings)
+        sound = {key: _sound(entry, chores) for key, entry in wrong.items()}
+        log = self._whole.without(gone, sound) if gone else self._whole
+        self._known, self._made = known, (log, findings[met:])
         return log
 
 
-def log_of(
-    trees: Sequence[Tree],
-    declared: Declarations,
-    chores: Mapping[str, Chore],
-    findings: list[Finding],
-) -> Log:
-    """The record of all trees by date; a name that nothing has is left out, with a finding."""
+def _whole(trees: Sequence[Tree]) -> Log:
+    """The record of all trees by date, whatever it names."""
     dates: list[int] = []
     entries: list[Entry] = []
     lines: list[int] = []
@@ -62,19 +70,12 @@ def log_of(
     # Trees of one reader share one mapping of all its entries.
     shared = {id(tree.record.kinds): tree.record.kinds for tree in trees}
     kinds = {id(entry): entry for some in shared.values() for entry in some.values()}
-    wrong = _wrong(kinds, declared, chores)
     for index, tree in enumerate(trees):
         record = tree.record
         dates += record.dates
         lines += record.numbers
         files += [index] * len(record.dates)
-        if wrong:
-            _report(tree, wrong, declared, chores, findings)
         entries += record.entries
-    if wrong:
-        sound = {key: _sound(entry, chores) for key, entry in wrong.items()}
-        entries = [sound.get(id(entry), entry) for entry in entries]
-        kinds = {id(entry): entry for entry in entries}
     if any(map(gt, dates, islice(dates, 1, None))):
         order = sorted(range(len(dates)), key=dates.__getitem__)
         dates, entries = [dates[i] for i in order], [entries[i] for i in order]
@@ -82,19 +83,13 @@ def log_of(
     return Log(dates, entries, kinds, files, lines, [tree.source for tree in trees])
 
 
-def _wrong(
-    kinds: Mapping[int, Entry], declared: Declarations, chores: Mapping[str, Chore]
-) -> dict[int, Entry]:
-    """The entries that name a chore or a person whom the household does not have."""
-    names = {item.name.value for entry in kinds.values() for item in entry.items}
-    people = {person.value for entry in kinds.values() for person in entry.people}
-    if names <= chores.keys() and people <= declared.people.keys():
-        return {}
+def _wrong(kinds: Mapping[int, Entry], chores: Set[str], people: Set[str]) -> dict[int, Entry]:
+    """The entries that name one of these chores or people, whom the household does not have."""
     return {
         key: entry
         for key, entry in kinds.items()
-        if any(item.name.value not in chores for item in entry.items)
-        or any(person.value not in declared.people for person in entry.people)
+        if any(item.name.value in chores for item in entry.items)
+        or any(person.value in people for person in entry.people)
     }
 
 

@@ -7,7 +7,7 @@ in equality.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
@@ -164,6 +164,17 @@ class Log:
         dates, files, lines = columns
         entries = [*self.entries[:at], entry, *self.entries[at:]]
         return Log(dates, entries, {**self.kinds, id(entry): entry}, files, lines, self.sources), at
+
+    def without(self, chores: Set[str], instead: Mapping[int, Entry]) -> Log:
+        """The record with none of some chores; `instead` has by `id` what their entries become."""
+        entries = [instead.get(id(entry), entry) for entry in self.entries]
+        kinds = {key: entry for key, entry in self.kinds.items() if key not in instead}
+        kinds.update((id(entry), entry) for entry in instead.values())
+        left = Log(self.dates, entries, kinds, self.files, self.lines, self.sources)
+        # The lines stay where they are, and so do those of the other chores.
+        index = {name: lines for name, lines in self.by_chore.items() if name not in chores}
+        left.__dict__["by_chore"] = index
+        return left
 
     def place(self, index: int) -> Place:
         """Where a line of the record stands, its date marked."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from ledger.household.log import Logs, log_of
+from ledger.household.log import Logs
 from ledger.household.model import (
     Absence,
     Household,
@@ -58,7 +58,7 @@ def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household,
             absences=_absences(nodes, declared),
             sections=sections,
             chores=chores,
-            log=(logs.of if logs else log_of)(trees, declared, chores, findings),
+            log=(logs or Logs()).of(trees, declared, chores, findings),
         ),
         findings,
     )

@@ -8,6 +8,7 @@ from functools import partial
 from typing import NamedTuple
 
 from ledger.lint.book import Book
+from ledger.lint.echoes import without_echoes
 from ledger.lint.rules import RULES
 from ledger.text.finding import Finding, Severity
 from ledger.text.hint_merge import told_once
@@ -43,7 +44,7 @@ def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
         )
     ]
     at = {one[:3] for one in allowed}
-    found = told_once([*met])
+    found = without_echoes(book, told_once([*met]))
     for rule in RULES.values():
         if rule.check is not None:
             found += rule.check(book)

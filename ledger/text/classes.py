@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
 from ledger.text.parser import Branch, LineFault, Parser, Token, kind_of, parser
 from ledger.text.source import UNSAFE
+from ledger.text.values import check_name
 
 COMMENT, TITLE, DATE, DURATION, NUMBER = "comment", "title", "date", "duration", "number"
 VERB, NAME, PERSON, AREA, KEYWORD = "verb", "name", "person", "area", "keyword"
@@ -45,12 +46,16 @@ def classes_of(text: str) -> tuple[Classed, ...]:
         branch = reader.parse(text, kind_of(text))
     except LineFault:
         return ()
-    return tuple(_classed(reader, text, branch))
+    named = {start: kind for (start, _), kind in _names(branch, NAME)}
+    # The grammar takes more for a name than one may hold (FORMAT.md 3).
+    if any(check_name(text[start:end]) is not None for (start, end), _ in _names(branch, NAME)):
+        return ()
+    return tuple(_classed(reader, text, named, list(_durations(branch))))
 
 
-def _classed(reader: Parser, text: str, branch: Branch) -> Iterator[Classed]:
-    named = dict(_names(branch, NAME))
-    spans = list(_durations(branch))
+def _classed(
+    reader: Parser, text: str, named: Mapping[int, str], spans: Sequence[tuple[int, int]]
+) -> Iterator[Classed]:
     for token in reader.tokens(text):
         if token.text == ",":
             continue
@@ -60,12 +65,12 @@ def _classed(reader: Parser, text: str, branch: Branch) -> Iterator[Classed]:
         yield Classed(token.start, token.end, kind)
 
 
-def _names(branch: Branch, kind: str) -> Iterator[tuple[int, str]]:
+def _names(branch: Branch, kind: str) -> Iterator[tuple[tuple[int, int], str]]:
     """Where the names of a branch stand, and what they are the names of."""
     if branch.rule == "person_name":
-        yield branch.start, PERSON
+        yield (branch.start, branch.end), PERSON
     elif branch.rule == "name":
-        yield branch.start, kind
+        yield (branch.start, branch.end), kind
     else:
         below = AREA if branch.rule in _AREAS else kind
         for child in branch.children:

@@ -1,0 +1,60 @@
+"""Echoes: names that are only unknown because the line that says what they are cannot be read."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Iterator
+from functools import partial
+
+from ledger.household.routine import meant_as_header
+from ledger.lint.book import Book
+from ledger.text.finding import Finding
+from ledger.text.tree import ChoreLine, Section, Tree
+
+_DECLARES = ("person", "area")
+
+
+def without_echoes(book: Book, findings: Iterable[Finding]) -> list[Finding]:
+    """The findings but for names that a line at fault would declare: one fault is told once, and
+    not on every line of the record that names a chore half typed."""
+    names = {
+        name
+        for tree in book.trees
+        for name in book.memory.once(
+            ("names unread", tree.source.path), partial(_unread, tree), tree
+        )
+    }
+    if not names:
+        return list(findings)
+    return [
+        finding
+        for finding in findings
+        if finding.rule != "unknown-name" or _name(finding.place.text) not in names
+    ]
+
+
+def _unread(tree: Tree) -> set[str]:
+    """The names that the lines of a file which cannot be read may be meant to declare."""
+    return set(_names(tree)) if tree.faults() else set()
+
+
+def _names(tree: Tree) -> Iterator[str]:
+    headless = False
+    for line in tree.lines:
+        text = tree.source.lines[line.number]
+        if isinstance(line.node, Section):
+            headless = False
+        elif isinstance(line.node, ChoreLine) and headless:
+            yield line.node.name.value
+        elif line.fault is not None:
+            words = text.replace(",", " ").split()
+            if text[:1] in (" ", "\t"):
+                yield from map(_name, words[:1])
+            elif words and words[0] in _DECLARES:
+                yield from map(_name, words[1:2])
+            elif meant_as_header(text):
+                headless = True
+
+
+def _name(text: str) -> str:
+    return unicodedata.normalize("NFC", text)
