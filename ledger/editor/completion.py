@@ -23,7 +23,7 @@ from ledger.editor.offers import (
 )
 from ledger.editor.view import View
 from ledger.text.builder import build
-from ledger.text.parser import LineFault, kind_of, parser
+from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.tree import ChoreLine, Node, RecordLine, Section
 from ledger.text.values import ValueFault
 
@@ -51,8 +51,14 @@ class Begun(NamedTuple):
     """What the line says so far, where it could end here."""
 
 
-def completion(view: View, uri: str, position: lsp.Position) -> lsp.CompletionList:
-    """What could be typed at a position, the likeliest first."""
+def completion(
+    view: View, uri: str, position: lsp.Position, on_its_own: bool = False
+) -> lsp.CompletionList:
+    """What could be typed at a position, the likeliest first.
+
+    On its own, when a blank was typed and nobody asked, nothing is offered where the line could
+    end: the return that ends it would take the first word of the list.
+    """
     where = spot(view, uri, position)
     positions = view.positions(where.path)
     before = positions.line(where.line)[: where.column]
@@ -61,8 +67,14 @@ def completion(view: View, uri: str, position: lsp.Position) -> lsp.CompletionLi
     partial = _PARTIAL.search(before)
     start = partial.start() if partial else len(before)
     range_ = positions.range(where.line, start, where.column)
-    items = [_item(offer, rank, range_) for rank, offer in enumerate(_offers(view, before[:start]))]
+    offers = [] if on_its_own and _can_end(before) else _offers(view, before[:start])
+    items = [_item(offer, rank, range_) for rank, offer in enumerate(offers)]
     return lsp.CompletionList(is_incomplete=False, items=items)
+
+
+def _can_end(text: str) -> bool:
+    begun = _begun(text)
+    return begun is None or END in begun.kinds
 
 
 def _item(offer: Offer, rank: int, range_: lsp.Range) -> lsp.CompletionItem:

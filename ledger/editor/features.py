@@ -60,6 +60,13 @@ def _of_file(answer: Callable[..., Any], *fields: str) -> Answer:
     return asked
 
 
+def _completion(server: Asked, params: lsp.CompletionParams) -> Any:
+    uri = params.text_document.uri
+    by_key = lsp.CompletionTriggerKind.TriggerCharacter
+    on_its_own = params.context is not None and params.context.trigger_kind == by_key
+    return completion(server.session.view(uri), uri, params.position, on_its_own)
+
+
 def _references(server: Asked, params: lsp.ReferenceParams) -> Any:
     uri = params.text_document.uri
     wanted = params.context.include_declaration
@@ -83,7 +90,7 @@ def _actions(server: Asked, params: lsp.CodeActionParams) -> Any:
 
 
 FEATURES: Mapping[str, tuple[Answer, Any]] = {
-    lsp.TEXT_DOCUMENT_COMPLETION: (_at(completion), lsp.CompletionOptions([" ", ","])),
+    lsp.TEXT_DOCUMENT_COMPLETION: (_completion, lsp.CompletionOptions([" ", ","])),
     lsp.TEXT_DOCUMENT_HOVER: (_at(hover), None),
     lsp.TEXT_DOCUMENT_DEFINITION: (_at(definition), None),
     lsp.TEXT_DOCUMENT_REFERENCES: (_references, None),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import time
 from functools import cached_property, partial
 from typing import Any
@@ -51,6 +52,7 @@ class BesomServer(LanguageServer):
         self._published: dict[str, tuple[int | None, list[lsp.Diagnostic]]] = {}
         self._waiting: asyncio.TimerHandle | None = None
         self._took = 0.0
+        self._readings = 0
 
     @cached_property
     def abilities(self) -> Abilities:
@@ -82,6 +84,11 @@ class BesomServer(LanguageServer):
                 self.text_document_publish_diagnostics(
                     lsp.PublishDiagnosticsParams(uri, told[1], told[0])
                 )
+        if self.session.readings != self._readings:
+            # What was read from disk stays: looking through it for cycles would hold up a key.
+            self._readings = self.session.readings
+            gc.collect()
+            gc.freeze()
         self._published = {uri: told for uri, told in found.items() if told != (None, [])}
         self._took = time.perf_counter() - begun
 

@@ -131,6 +131,11 @@ class Session:
         for folder in self._folders.values():
             folder.looks_anew = True
 
+    @property
+    def readings(self) -> int:
+        """How many files were read from disk so far."""
+        return sum(folder.readings for folder in self._folders.values())
+
     def document(self, uri: str) -> Document | None:
         """An open text."""
         return self._documents.get(uri)
