@@ -9,6 +9,7 @@ import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -137,7 +138,9 @@ class Client:
     def _take(self, message: Message) -> None:
         if "method" in message and "id" in message:
             self.asked.append(message)
-            self._say({"id": message["id"], "result": None})
+            # An editor that has gone answers nothing more.
+            with suppress(OSError, ValueError):
+                self._say({"id": message["id"], "result": None})
         with self._news:
             if message.get("method") == "textDocument/publishDiagnostics":
                 self.diagnostics[message["params"]["uri"]] = message["params"]

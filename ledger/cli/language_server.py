@@ -38,4 +38,6 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
         return day_named(on, today_of(household))
 
     day_of(Household())
-    server(day_of, __version__).start_io()
+    made = server(day_of, __version__)
+    made.start_io()
+    raise SystemExit(made.exit_code)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from lsprotocol import types as lsp
 
 from ledger.editor.view import View
-from ledger.household.model import Chore
+from ledger.household.model import Chore, Named
 from ledger.household.things import HAZARDS
 from ledger.render.layout import counted, minutes, short_day
 from ledger.report.due import due
@@ -136,14 +136,19 @@ def area_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
     """Areas with their titles."""
     for area in view.household.areas.values():
         if area.name not in without:
-            yield Offer(area.name, area.title, _KIND.Class)
+            yield Offer(area.name, _title(area), _KIND.Class)
 
 
 def person_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
     """People with their titles."""
     for person in view.household.people.values():
         if person.name not in without:
-            yield Offer(person.name, person.title, _KIND.Variable)
+            yield Offer(person.name, _title(person), _KIND.Variable)
+
+
+def _title(named: Named) -> str | None:
+    """A title that says more than the name."""
+    return named.title if named.title != named.name.replace("-", " ") else None
 
 
 def thing_offers(view: View, without: Collection[str]) -> Iterator[Offer]:

@@ -53,6 +53,20 @@ class BesomServer(LanguageServer):
         self._waiting: asyncio.TimerHandle | None = None
         self._took = 0.0
         self._readings = 0
+        self._shut_down = self._left_open = False
+
+    def shut_down(self, _params: Any) -> None:
+        """The editor is about to end this."""
+        self._shut_down = True
+
+    def left(self, _params: Any) -> None:
+        """The editor ends this, having said so before or not."""
+        self._left_open = not self._shut_down
+
+    @property
+    def exit_code(self) -> int:
+        """What the process ends with: 1 where the editor ended it without a warning."""
+        return int(self._left_open)
 
     @cached_property
     def abilities(self) -> Abilities:
@@ -103,6 +117,8 @@ def server(day_of: DayOf, version: str) -> BesomServer:
     made = BesomServer(day_of, version)
     for method, (answer, options) in FEATURES.items():
         made.feature(method, options)(partial(_asked, answer, made))
+    made.feature(lsp.SHUTDOWN)(partial(BesomServer.shut_down, made))
+    made.feature(lsp.EXIT)(partial(BesomServer.left, made))
     made.feature(lsp.INITIALIZED)(partial(_begin, made))
     made.feature(lsp.TEXT_DOCUMENT_DID_SAVE)(partial(_look_anew, made))
     made.feature(lsp.WORKSPACE_DID_CHANGE_WATCHED_FILES)(partial(_look_anew, made))

@@ -20,7 +20,7 @@ class Logs:
     """
 
     def __init__(self) -> None:
-        self._records: list[Record] = []
+        self._records: list[Record] | None = None
         self._whole = Log()
         self._people: Set[str] = frozenset()
         self._known: tuple[object, ...] = ()
@@ -38,7 +38,7 @@ class Logs:
         The same log as before where nothing in it is another than before.
         """
         records = [tree.record for tree in trees if tree.record.numbers]
-        if len(records) != len(self._records) or any(map(is_not, records, self._records)):
+        if not _are_the_same(records, self._records):
             self._records, self._whole, self._known = records, _whole(trees), ()
             entries = self._whole.kinds.values()
             self._people = {person.value for entry in entries for person in entry.people}
@@ -59,6 +59,12 @@ class Logs:
         log = self._whole.without(gone, sound) if gone else self._whole
         self._known, self._made = known, (log, findings[met:])
         return log
+
+
+def _are_the_same(records: list[Record], before: list[Record] | None) -> bool:
+    return (
+        before is not None and len(records) == len(before) and not any(map(is_not, records, before))
+    )
 
 
 def _whole(trees: Sequence[Tree]) -> Log:

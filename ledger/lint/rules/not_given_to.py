@@ -7,9 +7,10 @@ does the work, and whose turn it is says nothing. Lines of the last 366 days are
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
-from ledger.household.model import Chore
+from ledger.household.model import Chore, Log
 from ledger.lint.book import YEAR_AHEAD, Book, dated, listed
 from ledger.text.finding import Finding, Severity
 
@@ -48,25 +49,37 @@ def check(book: Book) -> Iterator[Finding]:
     found: dict[tuple[str, str], list[int]] = {}
     for index in range(low, bisect_right(log.dates, book.today)):
         entry = log.entries[index]
-        for chore in strange.get(id(entry), ()):
+        for name in strange.get(id(entry), ()):
+            chore = book.household.chores[name]
             people = [person.value for person in entry.people]
             if _is_given_to_others(book, chore, people, log.dates[index]):
                 for person in people:
-                    found.setdefault((chore.name, person), []).append(index)
+                    found.setdefault((name, person), []).append(index)
     for (name, person), lines in found.items():
         yield _finding(book, name, person, lines)
 
 
-def _strange(book: Book) -> dict[int, list[Chore]]:
+def _strange(book: Book) -> dict[int, list[str]]:
     """For each kind of line the chores that some line of theirs gives to none of its people."""
-    chores, everyone = book.household.chores, book.household.people.keys()
+    given = [
+        (name, people)
+        for name, chore in book.household.chores.items()
+        for people in dict.fromkeys(line.assignment.people for line in chore.routines)
+        if people
+    ]
+    log, everyone = book.household.log, list(book.household.people)
+    find = partial(_strange_in, log, given, everyone)
+    return book.memory.once("not-given-to", find, log, given, everyone)
+
+
+def _strange_in(
+    log: Log, gifts: Sequence[tuple[str, tuple[str, ...]]], everyone: Sequence[str]
+) -> dict[int, list[str]]:
     given: dict[str, list[set[str]]] = {}
-    for name, chore in chores.items():
-        named = {line.assignment.people for line in chore.routines if line.assignment.people}
-        if named:
-            given[name] = [set(people) for people in named]
-    strange: dict[int, list[Chore]] = {}
-    for key, entry in book.household.log.kinds.items():
+    for name, group in gifts:
+        given.setdefault(name, []).append(set(group))
+    strange: dict[int, list[str]] = {}
+    for key, entry in log.kinds.items():
         if not entry.people or entry.verb != "did":
             continue
         people = {person.value for person in entry.people}
@@ -75,8 +88,8 @@ def _strange(book: Book) -> dict[int, list[Chore]]:
             for item in entry.items
             if any(map(people.isdisjoint, given.get(item.name.value, ())))
         }
-        if names and people <= everyone:
-            strange[key] = [chores[name] for name in names]
+        if names and people.issubset(everyone):
+            strange[key] = list(names)
     return strange
 
 

@@ -1,0 +1,425 @@
+"""The language server as a process: what it publishes, when, and what it survives."""
+
+from __future__ import annotations
+
+import json
+import random
+import subprocess
+import sys
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from edits import change, typing
+from hypothesis import given
+from hypothesis import strategies as st
+from lsp_client import CAPABILITIES, Client, Message, position
+from lsprotocol import types as lsp
+from test_keepers import HOME, RECORD
+
+from ledger.editor.documents import Document
+from ledger.editor.session import Session
+from ledger.lint.book import Book
+from ledger.lint.engine import lint
+from ledger.workspace import read_household
+
+TODAY = "2026-11-25"
+SOUND = """\
+area kitchen
+
+every day
+    wash-up  15 min  in kitchen
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "home.chores").write_text(HOME, "utf-8")
+    (tmp_path / "2026.chores").write_text(RECORD, "utf-8")
+    return tmp_path
+
+
+@pytest.fixture
+def client(folder: Path) -> Iterator[Client]:
+    with Client(folder, TODAY) as one:
+        yield one
+
+
+def linted(folder: Path) -> dict[str, list[tuple[str, int]]]:
+    """What a fresh lint finds in the files of a folder: rule and line, by name."""
+    workspace = read_household([folder])
+    book = Book(workspace.trees, workspace.household, date.fromisoformat(TODAY).toordinal())
+    found: dict[str, list[tuple[str, int]]] = {}
+    for finding in lint(book, workspace.findings):
+        name = Path(finding.place.source.path).name
+        found.setdefault(name, []).append((finding.rule, finding.place.line))
+    return found
+
+
+def codes(found: list[Message]) -> list[tuple[str, int]]:
+    return [(one["code"], one["range"]["start"]["line"]) for one in found]
+
+
+def published(client: Client) -> dict[str, list[tuple[str, int]]]:
+    """What is found by name, of files with findings."""
+    return {
+        Path(uri).name: codes(params["diagnostics"])
+        for uri, params in client.diagnostics.items()
+        if params["diagnostics"]
+    }
+
+
+# ------------------------------------------------------------------ diagnostics
+
+
+def test_findings_of_all_files_of_the_folder_are_those_of_lint(
+    folder: Path, client: Client
+) -> None:
+    client.open(folder / "home.chores")
+    assert published(client) == linted(folder)
+
+
+def test_text_not_saved_is_what_counts_and_is_written_nowhere(folder: Path, client: Client) -> None:
+    home = folder / "home.chores"
+    client.open(home)
+    found = client.retype(home, 2, HOME.replace("in kitchen", "in kitchin"))
+    assert ("unknown-name", 7) in codes(found)
+    assert home.read_text("utf-8") == HOME
+    client.retype(home, 3, HOME)
+    assert published(client) == linted(folder)
+
+
+def test_one_text_can_be_at_fault_for_what_another_says(folder: Path, client: Client) -> None:
+    client.open(folder / "home.chores")
+    client.retype(folder / "home.chores", 2, HOME.replace("    oven", "    stove"))
+    client.wait(lambda message: "2026.chores" in str(message.get("params", {}).get("uri")))
+    assert ("unknown-name", 1) in published(client)["2026.chores"]
+
+
+def test_chore_half_typed_is_one_finding_and_not_one_a_line_of_its_record(
+    folder: Path, client: Client
+) -> None:
+    client.open(folder / "home.chores")
+    found = client.retype(folder / "home.chores", 2, HOME.replace("oven  40 min", "oven  40 mi"))
+    assert ("unreadable-line", 11) in codes(found)
+    rules = {rule for some in published(client).values() for rule, _ in some}
+    assert "unknown-name" not in rules
+
+
+def test_diagnostic_says_what_why_and_what_to_write(folder: Path, client: Client) -> None:
+    found = client.open(folder / "home.chores", SOUND + '    "🍲" oven in kitchin\n' + SOUND)
+    repeated = next(one for one in found if one["code"] == "repeated-name")
+    assert repeated["source"] == "besom"
+    assert repeated["severity"] == 1
+    message, why, fix = repeated["message"].split("\n")
+    assert message == 'area "kitchen" is declared twice'
+    assert why.startswith("why: ")
+    assert fix.startswith("fix: delete this one")
+    place = repeated["relatedInformation"][0]["location"]
+    assert place["range"] == {
+        "start": {"line": 0, "character": 5},
+        "end": {"line": 0, "character": 12},
+    }
+
+
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+def test_places_are_right_behind_emoji_and_combining_marks(
+    folder: Path, client: Client, newline: str
+) -> None:
+    text = f'area kitchen{newline}{newline}every day "🍲 e\u0301"{newline}    jars  "🍲e\u0301"  in kitchin{newline}'
+    found = client.open(folder / "home.chores", text)
+    finding = next(
+        one for one in found if one["code"] == "unknown-name" and "kitchin" in one["message"]
+    )
+    assert finding["range"] == {
+        "start": {"line": 3, "character": 21},
+        "end": {"line": 3, "character": 28},
+    }
+
+
+def test_findings_of_one_file_are_shown_up_to_a_number(folder: Path, client: Client) -> None:
+    (folder / "2025.chores").write_text("".join(f"2025-01-01 did x{n}\n" for n in range(900)))
+    client.open(folder / "home.chores")
+    params = client.diagnostics[(folder / "2025.chores").as_uri()]
+    assert len(params["diagnostics"]) == 501
+    rest = len(linted(folder)["2025.chores"]) - 500
+    assert params["diagnostics"][-1]["message"].startswith(f"{rest} more findings")
+
+
+def test_file_that_comes_changes_and_goes_on_disk_is_seen(folder: Path, client: Client) -> None:
+    home, extra = folder / "home.chores", folder / "2025.chores"
+    client.open(home)
+
+    def told(expected: bool) -> None:
+        client.notify("workspace/didChangeWatchedFiles", {"changes": []})
+        client.wait(
+            lambda message: (
+                message.get("method") == "textDocument/publishDiagnostics"
+                and message["params"]["uri"] == extra.as_uri()
+                and bool(message["params"]["diagnostics"]) is expected
+            )
+        )
+
+    extra.write_text("2025-01-01 did nothing-known\n")
+    told(True)
+    extra.write_text("# nothing\n")
+    told(False)
+    extra.write_text("2025-01-01 did nothing-known\n")
+    told(True)
+    extra.unlink()
+    told(False)
+    assert published(client) == linted(folder)
+
+
+def test_editor_is_asked_to_tell_of_books_that_change(client: Client, folder: Path) -> None:
+    client.open(folder / "home.chores")
+    registered = [one["params"]["registrations"][0] for one in client.asked]
+    assert [one["method"] for one in registered] == ["workspace/didChangeWatchedFiles"]
+    assert registered[0]["registerOptions"] == {"watchers": [{"globPattern": "**/*.chores"}]}
+
+
+def test_closing_the_last_text_takes_all_findings_away(folder: Path, client: Client) -> None:
+    home = folder / "home.chores"
+    client.open(home, HOME + "every mondey\n")
+    client.notify("textDocument/didClose", {"textDocument": {"uri": home.as_uri()}})
+    client.wait(
+        lambda message: (
+            message.get("method") == "textDocument/publishDiagnostics"
+            and message["params"]["uri"] == home.as_uri()
+            and message["params"]["diagnostics"] == []
+        )
+    )
+    assert published(client) == {}
+
+
+def test_text_without_a_file_is_a_household_by_itself(client: Client) -> None:
+    item = {
+        "uri": "untitled:Untitled-1",
+        "languageId": "chores",
+        "version": 1,
+        "text": "every mondey\n",
+    }
+    client.notify("textDocument/didOpen", {"textDocument": item})
+    message = client.wait(lambda one: one.get("method") == "textDocument/publishDiagnostics")
+    assert message["params"]["uri"] == "untitled:Untitled-1"
+    assert codes(message["params"]["diagnostics"]) == [("unreadable-line", 0)]
+    question = {
+        "textDocument": {"uri": "untitled:Untitled-1"},
+        "position": {"line": 0, "character": 6},
+    }
+    assert client.request("textDocument/hover", question) is None
+
+
+def test_without_folders_a_file_belongs_with_those_beside_it(folder: Path) -> None:
+    with Client(None, TODAY) as client:
+        client.open(folder / "home.chores")
+        assert published(client) == linted(folder)
+
+
+def test_mark_done_begins_the_record_where_there_is_none(tmp_path: Path) -> None:
+    home = tmp_path / "home.chores"
+    home.write_text(SOUND)
+    where = {"line": 3, "character": 5}
+    question = {"textDocument": {"uri": home.as_uri()}, "range": {"start": where, "end": where},
+                "context": {"diagnostics": []}}  # fmt: skip
+    with Client(tmp_path, TODAY) as client:
+        client.open(home)
+        action = client.request("textDocument/codeAction", question)[0]
+        create, edit = action["edit"]["documentChanges"]
+        assert create["kind"] == "create"
+        assert create["uri"] == edit["textDocument"]["uri"] == (tmp_path / "2026.chores").as_uri()
+        assert edit["edits"][0]["newText"] == f"{TODAY} did wash-up\n"
+    with Client(tmp_path, TODAY, capabilities={}) as plain:
+        plain.open(home)
+        found = plain.request("textDocument/codeAction", question)
+        assert "Mark done today" not in [action["title"] for action in found]
+        renamed = plain.at("rename", home, 3, 5, newName="dishes")
+        assert list(renamed["changes"]) == [home.as_uri()]
+
+
+# ------------------------------------------------------------------ typing
+
+
+@given(st.integers(0, 10**9))
+def test_document_holds_what_was_typed(seed: int) -> None:
+    chance, text = random.Random(seed), HOME
+    document = Document("file:///home.chores", 1, text)
+    for version in range(2, 8):
+        changes = []
+        for _ in range(chance.randrange(1, 4)):
+            typed = typing(chance, text)
+            changes.append(_change(change(text, typed)))
+            text = typed.applied(text)
+        document = document.changed(version, changes)
+        assert (document.text, document.version) == (text, version)
+
+
+def _change(message: dict[str, Any]) -> lsp.TextDocumentContentChangePartial:
+    start, end = (lsp.Position(**message["range"][side]) for side in ("start", "end"))
+    return lsp.TextDocumentContentChangePartial(lsp.Range(start, end), message["text"])
+
+
+def test_after_ten_thousand_edits_the_server_knows_what_the_editor_does(tmp_path: Path) -> None:
+    chance = random.Random(2026)
+    home, other = tmp_path / "home.chores", tmp_path / "other.chores"
+    other.write_text(RECORD, "utf-8")
+    home.write_text(HOME, "utf-8")
+    text, version = HOME, 1
+    with Client(tmp_path, TODAY) as client:
+        client.open(home)
+        while version < 10_001:
+            changes = []
+            for _ in range(min(chance.choice((1, 1, 1, 5)), 10_001 - version)):
+                typed = typing(chance, text, longest=1500)
+                changes.append(change(text, typed))
+                text = typed.applied(text)
+                version += 1
+            client.change(home, version, *changes)
+        found = client.found(home, version)
+        assert found == client.retype(home, version + 1, text)
+        colours = client.request(
+            "textDocument/semanticTokens/full", {"textDocument": {"uri": home.as_uri()}}
+        )
+        told = published(client)
+    home.write_bytes(text.encode("utf-8"))
+    assert told == linted(tmp_path)
+    with Client(tmp_path, TODAY) as fresh:
+        assert fresh.open(home, text) == found
+        assert colours == fresh.request(
+            "textDocument/semanticTokens/full", {"textDocument": {"uri": home.as_uri()}}
+        )
+
+
+def test_session_of_ten_thousand_edits_has_the_text_of_the_editor(tmp_path: Path) -> None:
+    chance = random.Random(11)
+    session, uri = Session(lambda _: date.fromisoformat(TODAY)), (tmp_path / "home.chores").as_uri()
+    text = HOME
+    session.open(lsp.TextDocumentItem(uri, "chores", 1, text))
+    for version in range(2, 10_002):
+        typed = typing(chance, text)
+        which = lsp.VersionedTextDocumentIdentifier(version, uri)
+        changes = [_change(change(text, typed))]
+        session.change(lsp.DidChangeTextDocumentParams(which, changes))
+        text = typed.applied(text)
+    document = session.document(uri)
+    assert document is not None
+    assert document.text == text
+
+
+def test_keys_typed_read_no_file_again(folder: Path) -> None:
+    session, uri = Session(lambda _: date.fromisoformat(TODAY)), (folder / "home.chores").as_uri()
+    session.set_roots([folder.as_uri()])
+    session.open(lsp.TextDocumentItem(uri, "chores", 1, HOME))
+    assert session.view(uri).findings
+    read = session.readings
+    for version in range(2, 30):
+        start = lsp.Position(0, 0)
+        which = lsp.VersionedTextDocumentIdentifier(version, uri)
+        typed = lsp.TextDocumentContentChangePartial(lsp.Range(start, start), "#\n")
+        session.change(lsp.DidChangeTextDocumentParams(which, [typed]))
+        assert session.view(uri).trees[str(folder / "home.chores")].source.lines[0] == "#"
+    assert session.readings == read == 1
+    (folder / "2026.chores").write_text(RECORD + "# more\n", "utf-8")
+    assert len(session.view(uri).trees[str(folder / "2026.chores")].source.lines) == 7
+    assert session.readings == 2
+
+
+# ------------------------------------------------------------------ what is no message
+
+
+BROKEN = [
+    b"{",
+    b"",
+    b"null",
+    b"[1, 2]",
+    b'"text"',
+    b"\xff\xfe",
+    b'{"jsonrpc": "2.0"}',
+    b'{"jsonrpc": "1.0", "id": 1, "method": "initialize"}',
+    b'{"id": 7, "method": "textDocument/hover", "params": {}}',
+    b'{"jsonrpc": "2.0", "id": 7, "method": "textDocument/hover", "params": {"position": 3}}',
+    b'{"jsonrpc": "2.0", "id": {}, "method": "textDocument/hover"}',
+    b'{"jsonrpc": "2.0", "id": 8, "method": "no/such"}',
+    b'{"jsonrpc": "2.0", "method": "no/such", "params": 4}',
+    b'{"jsonrpc": "2.0", "method": "textDocument/didChange", "params": {"textDocument": {}}}',
+    b'{"jsonrpc": "2.0", "id": 99, "result": null}',
+    b'{"jsonrpc": "2.0", "id": 99, "error": {"code": 1, "message": "no"}}',
+    json.dumps({"jsonrpc": "2.0", "method": "textDocument/didChange", "params": {
+        "textDocument": {"uri": "file:///nowhere.chores", "version": 3},
+        "contentChanges": [{"text": "x"}]}}).encode(),
+    json.dumps({"jsonrpc": "2.0", "method": "textDocument/didClose", "params": {
+        "textDocument": {"uri": "file:///nowhere.chores"}}}).encode(),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("body", BROKEN, ids=lambda body: body[:40].decode("latin-1"))
+def test_message_that_is_none_does_not_end_the_server(
+    folder: Path, client: Client, body: bytes
+) -> None:
+    home = folder / "home.chores"
+    client.open(home)
+    client.send(body)
+    assert ("unreadable-line", 0) in codes(client.retype(home, 2, "every mondey\n"))
+
+
+@pytest.mark.parametrize("head", [b"Content-Length: x\r\n\r\n", b"Nothing\r\n\r\n", b"\r\n\r\n"])
+def test_head_that_is_none_does_not_end_the_server(
+    folder: Path, client: Client, head: bytes
+) -> None:
+    client.open(folder / "home.chores")
+    client.send(b"", head)
+    assert client.at("hover", folder / "home.chores", 0, 8) is not None
+
+
+def test_question_about_a_text_that_is_not_open_is_answered_from_its_file(
+    folder: Path, client: Client
+) -> None:
+    told = client.at("hover", folder / "home.chores", 0, 8)["contents"]["value"]
+    assert told.startswith("**noor**")
+    nowhere = folder / "nowhere.chores"
+    assert client.at("hover", nowhere, 3, 3) is None
+    assert (
+        client.request("textDocument/foldingRange", {"textDocument": {"uri": nowhere.as_uri()}})
+        is None
+    )
+
+
+@pytest.mark.parametrize("method", ["hover", "completion", "definition", "prepareRename"])
+def test_position_beyond_the_text_is_its_end(folder: Path, client: Client, method: str) -> None:
+    client.open(folder / "home.chores")
+    answer = client.ask(f"textDocument/{method}", position(folder / "home.chores", 9999, 9999))
+    assert "error" not in answer
+
+
+def test_server_ends_when_its_editor_is_gone(folder: Path) -> None:
+    client = Client(folder, TODAY)
+    assert client.process.stdin is not None
+    client.process.stdin.close()
+    assert client.process.wait(30) == 0
+
+
+def test_exit_without_a_shutdown_is_told_by_the_code(folder: Path) -> None:
+    client = Client(folder, TODAY)
+    client.notify("exit", None)
+    assert client.process.wait(30) == 1
+
+
+# ------------------------------------------------------------------ the command
+
+
+def test_without_pygls_the_command_says_what_to_install() -> None:
+    blocked = (
+        "import sys; sys.modules['pygls'] = None; sys.modules['lsprotocol'] = None\n"
+        "from ledger.cli.main import main; main(['language-server'])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", blocked], capture_output=True, text=True, check=False, timeout=60
+    )
+    assert done.returncode == 1
+    assert done.stderr == "Error: the language server needs pygls: pip install 'besom[editor]'\n"
+
+
+def test_capabilities_of_the_tests_are_those_of_an_editor() -> None:
+    assert CAPABILITIES["workspace"]["workspaceEdit"]["documentChanges"]
