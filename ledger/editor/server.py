@@ -18,6 +18,7 @@ from ledger.editor.features import FEATURES, Answer
 from ledger.editor.session import DayOf, Session
 from ledger.workspace import SUFFIX
 
+_AT_ONCE = 0.25
 _LONGEST_WAIT = 0.5
 """Seconds that diagnostics wait at most for a pause in the typing, in a household so large that
 finding them takes about as long."""
@@ -80,7 +81,7 @@ class BesomServer(LanguageServer):
         """
         if self._waiting is not None:
             self._waiting.cancel()
-        wait = min(self._took, _LONGEST_WAIT) if self._took > 0.05 else 0.0
+        wait = min(self._took, _LONGEST_WAIT) if self._took > _AT_ONCE else 0.0
         self._waiting = asyncio.get_running_loop().call_later(wait, self._check)
 
     def _check(self) -> None:
@@ -103,6 +104,8 @@ class BesomServer(LanguageServer):
             self._readings = self.session.readings
             gc.collect()
             gc.freeze()
+            # How long it takes to read says nothing of how long the next key will.
+            begun = time.perf_counter()
         self._published = {uri: told for uri, told in found.items() if told != (None, [])}
         self._took = time.perf_counter() - begun
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from itertools import islice
 from operator import gt, is_not
@@ -10,7 +10,7 @@ from operator import gt, is_not
 from ledger.household.model import Chore, Log
 from ledger.household.names import Declarations, unknown
 from ledger.text.finding import Finding
-from ledger.text.tree import Entry, Record, Tree
+from ledger.text.tree import Entry, Name, Record, Tree
 
 
 class Logs:
@@ -23,6 +23,7 @@ class Logs:
         self._records: list[Record] | None = None
         self._whole = Log()
         self._people: Set[str] = frozenset()
+        self._keys: dict[str, list[int]] = {}
         self._known: tuple[object, ...] = ()
         self._made: tuple[Log, list[Finding]] = self._whole, []
 
@@ -42,6 +43,7 @@ class Logs:
             self._records, self._whole, self._known = records, _whole(trees), ()
             entries = self._whole.kinds.values()
             self._people = {person.value for entry in entries for person in entry.people}
+            self._keys = {}
         gone = self._whole.by_chore.keys() - chores.keys()
         strangers = self._people - declared.people.keys()
         if not gone and not strangers:
@@ -52,13 +54,22 @@ class Logs:
             findings += self._made[1]
             return self._made[0]
         met = len(findings)
-        wrong = _wrong(self._whole.kinds, gone, strangers)
+        wrong = self._naming({*gone, *strangers})
         for tree in trees:
             _report(tree, wrong, declared, chores, findings)
         sound = {key: _sound(entry, chores) for key, entry in wrong.items()}
         log = self._whole.without(gone, sound) if gone else self._whole
         self._known, self._made = known, (log, findings[met:])
         return log
+
+    def _naming(self, names: Set[str]) -> dict[int, Entry]:
+        """The kinds of lines that name some chores or people."""
+        kinds = self._whole.kinds
+        if not self._keys:
+            for key, entry in kinds.items():
+                for name in {one.value for one in _names_of(entry)}:
+                    self._keys.setdefault(name, []).append(key)
+        return {key: kinds[key] for name in names for key in self._keys.get(name, ())}
 
 
 def _are_the_same(records: list[Record], before: list[Record] | None) -> bool:
@@ -89,14 +100,10 @@ def _whole(trees: Sequence[Tree]) -> Log:
     return Log(dates, entries, kinds, files, lines, [tree.source for tree in trees])
 
 
-def _wrong(kinds: Mapping[int, Entry], chores: Set[str], people: Set[str]) -> dict[int, Entry]:
-    """The entries that name one of these chores or people, whom the household does not have."""
-    return {
-        key: entry
-        for key, entry in kinds.items()
-        if any(item.name.value in chores for item in entry.items)
-        or any(person.value in people for person in entry.people)
-    }
+def _names_of(entry: Entry) -> Iterator[Name]:
+    """The names of the chores and the people of a line."""
+    yield from (item.name for item in entry.items)
+    yield from entry.people
 
 
 def _sound(entry: Entry, chores: Mapping[str, Chore]) -> Entry:
