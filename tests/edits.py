@@ -6,7 +6,8 @@ import random
 from typing import Any, NamedTuple
 
 PIECES = (
-    "    oven  40 min  in kitchen\n", "every monday\n", "2026-11-20 did oven 12 min, bins by noor\n",
+    "    oven  40 min  in kitchen\n", "every monday\n",
+    "2026-11-20 did oven 12 min, bins by noor\n",
     "area küche \"🍲 Küche\"\n", "person noor\n", "# why\n", "\n", " ", "  ", "\r\n", "\r", "\t",
     "in ", "by noor then tam", "uses lye", "🍲", "e\u0301", "\ufeff", "\u2028", "\"", "#", ",",
     "2026-11-2", "d", "o", "é", "\0", "paused ", "# allow missing-area: it moves about\n",

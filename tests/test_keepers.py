@@ -8,18 +8,13 @@ from pathlib import Path
 import pytest
 from edits import typing
 
+from ledger.keepers import FileKeeper, HouseholdKeeper
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.lint.memory import Memory
 from ledger.text.finding import Finding
 from ledger.text.source import Source
-from ledger.workspace import (
-    FileKeeper,
-    HouseholdKeeper,
-    Workspace,
-    WorkspaceFault,
-    read_sources,
-)
+from ledger.workspace import Workspace, WorkspaceFault, read_sources
 
 TODAY = 739945
 HOME = """\
@@ -134,7 +129,7 @@ def test_file_is_read_once_until_it_changes(tmp_path: Path) -> None:
 
 
 def test_memory_asks_again_only_where_something_is_another() -> None:
-    memory, asked = Memory(), []
+    memory, asked = Memory(), list[None]()
 
     def make() -> int:
         asked.append(None)

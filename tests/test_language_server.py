@@ -128,7 +128,8 @@ def test_diagnostic_says_what_why_and_what_to_write(folder: Path, client: Client
 def test_places_are_right_behind_emoji_and_combining_marks(
     folder: Path, client: Client, newline: str
 ) -> None:
-    text = f'area kitchen{newline}{newline}every day "🍲 e\u0301"{newline}    jars  "🍲e\u0301"  in kitchin{newline}'
+    lines = ("area kitchen", "", 'every day "🍲 e\u0301"', '    jars  "🍲e\u0301"  in kitchin', "")
+    text = newline.join(lines)
     found = client.open(folder / "home.chores", text)
     finding = next(
         one for one in found if one["code"] == "unknown-name" and "kitchin" in one["message"]

@@ -19,6 +19,7 @@ FLOORS = {
     "lint": 4,
     "versions": 4,
     "workspace": 5,
+    "keepers": 5,
     "journal": 5,
     "git": 5,
     "gitnote": 5,
@@ -29,7 +30,7 @@ FLOORS = {
     "__main__": 8,
 }
 # Parts that are all about files; `test_there_is_no_circle_of_imports` says in which order.
-FILES = {"workspace", "journal", "git", "gitnote", "gitsetup"}
+FILES = {"workspace", "keepers", "journal", "git", "gitnote", "gitsetup"}
 # Parts of one floor that know nothing of each other.
 STRANGERS = {
     ("report", "lint"),

@@ -92,10 +92,9 @@ def labels(found: Message) -> list[str]:
 
 def text_at(text: str, range_: Message) -> str:
     """The characters of a range, cut out by UTF-16."""
-    line = text.split("\n")[range_["start"]["line"]].encode("utf-16-le")
-    return line[2 * range_["start"]["character"] : 2 * range_["end"]["character"]].decode(
-        "utf-16-le"
-    )
+    line = text.split("\n")[int(range_["start"]["line"])].encode("utf-16-le")
+    start, end = (2 * int(range_[side]["character"]) for side in ("start", "end"))
+    return line[start:end].decode("utf-16-le")
 
 
 # ------------------------------------------------------------------ completion
@@ -211,12 +210,14 @@ def test_blank_typed_where_a_line_could_end_offers_nothing_by_itself(
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        ("oven", ["**oven**", "every monday, 40 min, in küche", "Last done: Mon 23 Nov 2026, 35 min, by tam",
-                  "Next: Mon 30 Nov; Mon 7 Dec; Mon 14 Dec", "Done in the last year: 1 of 4 (25%)",
+        ("oven", ["**oven**", "every monday, 40 min, in küche",
+                  "Last done: Mon 23 Nov 2026, 35 min, by tam", "Next: Mon 30 Nov; Mon 7 Dec; Mon 14 Dec",
+                  "Done in the last year: 1 of 4 (25%)",
                   "Mind, lye:", "label"]),
         ("wash-up", ["**wash-up**: 🍲 Wash up", "Next: today; Thu 26 Nov; Fri 27 Nov"]),
         ("panes", ["Late: 6 days; it was for Thu 19 Nov", "Never done so far"]),
-        ("küche", ["**küche**: 🍲 Küche", "2 chores", "Last care: Mon 23 Nov, 2 days ago: oven", "Late: hob"]),
+        ("küche", ["**küche**: 🍲 Küche", "2 chores", "Last care: Mon 23 Nov, 2 days ago: oven",
+                   "Late: hob"]),
         ("noor", ["**noor**", "1 chore by name: Blue tin: wash-up"]),
         ("lye", ["**lye**: used by 1 line of the routine", "it burns skin and eyes"]),
         ("every monday", ["**every monday**", "50 min, 2 chores, each time it comes round"]),
@@ -344,7 +345,8 @@ def test_no_name_no_rename(home: Home) -> None:
 def test_outline_has_sections_with_chores_declarations_and_months(home: Home) -> None:
     document = {"textDocument": {"uri": home.home.as_uri()}}
     found = home.client.request("textDocument/documentSymbol", document)
-    assert [(one["name"], [child["name"] for child in one.get("children", [])]) for one in found] == [
+    children = [[child["name"] for child in one.get("children", [])] for one in found]
+    assert list(zip([one["name"] for one in found], children, strict=True)) == [
         ("Household", ['household "12 Quarry Lane"', "since 2026-11-02"]),
         ("People", ["noor", "tam"]),
         ("Areas", ["kitchen", "küche"]),
@@ -457,11 +459,19 @@ def test_inlay_hints_are_the_totals_of_sections(home: Home) -> None:
 # ------------------------------------------------------------------ code actions
 
 
+def about(
+    home: Home, line: int, column: int, found: list[Message], only: list[str] | None = None
+) -> Message:
+    """The question what can be done at a place of the routine."""
+    where = {"line": line, "character": column}
+    context = {"diagnostics": found, **({"only": only} if only else {})}
+    document = {"uri": home.home.as_uri()}
+    return {"textDocument": document, "range": {"start": where, "end": where}, "context": context}
+
+
 def actions(home: Home, words: str, only: list[str] | None = None) -> dict[str, Message]:
     line, character = home.here(home.home, words)
-    where = {"line": line, "character": character}
-    question = {"textDocument": {"uri": home.home.as_uri()}, "range": {"start": where, "end": where},
-                "context": {"diagnostics": [], **({"only": only} if only else {})}}  # fmt: skip
+    question = about(home, line, character, [], only)
     found = home.client.request("textDocument/codeAction", question)
     return {action["title"]: action for action in found}
 
@@ -521,9 +531,7 @@ def test_action_types_what_the_fix_of_a_finding_says(
     assert text != HOME
     found = home.type(home=text)
     at = next(number for number, row in enumerate(text.split("\n")) if row not in HOME.split("\n"))
-    where = {"line": at, "character": 2}
-    question = {"textDocument": {"uri": home.home.as_uri()}, "range": {"start": where, "end": where},
-                "context": {"diagnostics": found}}  # fmt: skip
+    question = about(home, at, 2, found)
     offered = {a["title"]: a for a in home.client.request("textDocument/codeAction", question)}
     assert title in offered
     cured = after(home, offered[title], home.home, text)
@@ -548,9 +556,7 @@ def test_action_formats_a_file_that_is_out_of_shape(home: Home) -> None:
     text = HOME.replace("    hob   10", "    hob 10")
     home.type(home=text)
     action = actions(home, "every monday", ["quickfix"])
-    line = {"line": 14, "character": 4}
-    question = {"textDocument": {"uri": home.home.as_uri()}, "range": {"start": line, "end": line},
-                "context": {"diagnostics": [], "only": ["quickfix"]}}  # fmt: skip
+    question = about(home, 14, 4, [], ["quickfix"])
     found = {a["title"]: a for a in home.client.request("textDocument/codeAction", question)}
     assert after(home, found["Format the file"], home.home, text) == HOME
     assert not action

@@ -117,7 +117,8 @@ MAY_LOAD = {
         "cli.lint", "household.things", "text.hint_merge", "text.hints", "text.near",
         "render", "render.findings_text",
         "render.layout", "text.formatter", "text.shape", "text.width",
-        "lint", "lint.book", "lint.engine", "lint.meeting", "lint.overload", "lint.rules",
+        "lint", "lint.book", "lint.echoes", "lint.engine", "lint.meeting", "lint.memory",
+        "lint.overload", "lint.rules",
         "schedule.turns",
         *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
     },
@@ -241,6 +242,14 @@ def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
     assert without.output or name == "format"
 
 
+def test_command_of_a_wheel_knows_nothing_of_editors_but_the_one_that_serves_them(
+    wheel: Path, book: Path
+) -> None:
+    found = run(wheel, book, "due")
+    assert not any(name.partition(".")[0] in ("pygls", "lsprotocol") for name in found.modules)
+    assert "editor" not in {name.partition(".")[0] for name in found.own()}
+
+
 @pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain", "git-setup", "merge"}))
 def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_same(
     wheel: Path, book: Path, name: str
@@ -257,7 +266,9 @@ def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_s
 
 
 def test_every_command_says_what_it_may_load() -> None:
-    assert {call.split()[0] for call in MAY_LOAD} == COMMANDS.keys() == WORDS.keys()
+    # What an editor is served with is loaded once in a long session.
+    answering = COMMANDS.keys() - {"language-server"}
+    assert {call.split()[0] for call in MAY_LOAD} == answering == WORDS.keys()
 
 
 def test_faulty_line_loads_the_hints_that_a_sound_book_never_pays_for(

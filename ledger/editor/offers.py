@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
@@ -21,7 +21,7 @@ from ledger.text.values import DAYS, MONTHS, ORDINALS
 DURATIONS = ("5 min", "10 min", "15 min", "20 min", "30 min", "45 min", "1 h")
 
 _KIND = lsp.CompletionItemKind
-_DETAILS = {
+_DETAILS: Mapping[str, str | None] = {
     "HOUSEHOLD": "what the household is called",
     "SINCE": "the first day of the book",
     "PERSON": "someone of the household",
@@ -31,6 +31,9 @@ _DETAILS = {
     "DAY_UNIT": "when a day ends",
     "EVERY": "a section that comes round so often",
     "WEEKEND": "a section of weekends of the month",
+    "WEEKDAY": "the days that are not of the weekend",
+    "WEEK": None,
+    "MONTH_UNIT": None,
     "ONCE": "a section of one span of days",
     "PAUSED": "laid aside: counts on no day",
     "DURING": "kept to a season",

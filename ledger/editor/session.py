@@ -11,15 +11,10 @@ from lsprotocol import types as lsp
 from ledger.editor.documents import Document, path_of
 from ledger.editor.view import View
 from ledger.household.model import Household
+from ledger.keepers import FileKeeper, HouseholdKeeper
 from ledger.lint.memory import Memory
 from ledger.text.source import Source
-from ledger.workspace import (
-    SUFFIX,
-    FileKeeper,
-    HouseholdKeeper,
-    WorkspaceFault,
-    find_books,
-)
+from ledger.workspace import SUFFIX, WorkspaceFault, find_books
 
 DayOf = Callable[[Household], date]
 """The day it is in a household, which knows when its day ends."""

@@ -1,0 +1,92 @@
+"""Keepers: what was read stays, and of a household that is read again only what is new is read.
+
+An editor asks at every key that is typed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from operator import is_
+from pathlib import Path
+
+from ledger.household.kept import keep
+from ledger.household.log import Logs
+from ledger.household.model import DATE_WIDTH, Household
+from ledger.household.resolve import resolve
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+from ledger.text.tree import Record, Tree
+from ledger.workspace import Workspace, WorkspaceFault, load_source, no_cycles
+
+_LINES_TYPED = 2000
+"""Lines that a reader may have in mind besides those that there are."""
+
+
+class FileKeeper:
+    """The sources of files, read again only when a file is another than before."""
+
+    def __init__(self) -> None:
+        self._kept: dict[Path, tuple[tuple[int, int, int], Source]] = {}
+        self.readings = 0
+        """How many files were read so far."""
+
+    def source(self, path: Path) -> Source:
+        """A file's source. Raises WorkspaceFault where it cannot be read."""
+        try:
+            state = path.stat()
+        except OSError as fault:
+            raise WorkspaceFault(f"{path}: cannot be read ({fault.strerror})") from fault
+        # A file replaced whole is another file, though its time and size may be the same.
+        stamp = state.st_mtime_ns, state.st_size, state.st_ino
+        kept = self._kept.get(path)
+        if kept is None or kept[0] != stamp:
+            kept = self._kept[path] = stamp, load_source(path)
+            self.readings += 1
+        return kept[1]
+
+
+class HouseholdKeeper:
+    """Reads a household again and again, and of a source that it has read only what is new."""
+
+    def __init__(self) -> None:
+        self._reader = Reader()
+        self._logs = Logs()
+        self._trees: dict[str, Tree] = {}
+        self._household: Household | None = None
+
+    def read(self, sources: Iterable[Source]) -> Workspace:
+        """What `read_sources` answers. A source is known by its identity."""
+        with no_cycles():
+            self._trees = {source.path: self._tree(source) for source in sources}
+            trees = tuple(self._trees.values())
+            # Lines that were typed and typed over are no line of the household any more.
+            lines = sum(len(tree.source.lines) for tree in trees)
+            if self._reader.lines_in_mind > 2 * lines + _LINES_TYPED:
+                self._reader.forget(trees)
+            household, findings = resolve(trees, self._logs)
+        if self._household is not None:
+            household = keep(household, self._household)
+        self._household = household
+        return Workspace(trees, household, tuple(findings))
+
+    def _tree(self, source: Source) -> Tree:
+        kept = self._trees.get(source.path)
+        if kept is not None and kept.source is source:
+            return kept
+        tree = self._reader.read(source)
+        record = tree.record
+        if kept is not None and _is_the_same(record, kept.record):
+            return replace(tree, record=kept.record)
+        tails = (source.lines[number][DATE_WIDTH:] for number in record.numbers)
+        kinds = dict(zip(tails, record.entries, strict=True))
+        return replace(tree, record=replace(record, kinds=kinds))
+
+
+def _is_the_same(record: Record, other: Record) -> bool:
+    """True where two records have the same lines at the same places."""
+    return (
+        record.numbers == other.numbers
+        and record.dates == other.dates
+        and all(map(is_, record.entries, other.entries))
+    )
