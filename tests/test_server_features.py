@@ -211,7 +211,8 @@ def test_blank_typed_where_a_line_could_end_offers_nothing_by_itself(
     ("words", "told"),
     [
         ("oven", ["**oven**", "every monday, 40 min, in küche",
-                  "Last done: Mon 23 Nov 2026, 35 min, by tam", "Next: Mon 30 Nov; Mon 7 Dec; Mon 14 Dec",
+                  "Last done: Mon 23 Nov 2026, 35 min, by tam",
+                  "Next: Mon 30 Nov; Mon 7 Dec; Mon 14 Dec",
                   "Done in the last year: 1 of 4 (25%)",
                   "Mind, lye:", "label"]),
         ("wash-up", ["**wash-up**: 🍲 Wash up", "Next: today; Thu 26 Nov; Fri 27 Nov"]),
