@@ -18,7 +18,8 @@ from test_render import too_wide
 from ledger.household.model import Household
 from ledger.render.areas_tables import areas_tables
 from ledger.render.areas_text import areas_text
-from ledger.report.areas import Area, Areas, areas, lines_in_force, minutes_a_month
+from ledger.report.areas import Area, Areas, areas, minutes_a_month
+from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.status import standings, timelines
 from ledger.text.source import Source
 from ledger.workspace import read_household, read_sources

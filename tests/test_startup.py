@@ -64,8 +64,8 @@ SPREAD = {"schedule.placing", "schedule.search", "schedule.spread"}
 WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.ahead", "schedule.past"}
 
 CHORE = READING | DATES | TASKS | {
-    "cli.chore", "report.areas", "report.chore", "report.chore_lines", "report.chore_record",
-    "schedule.coming", "schedule.likely", "schedule.past",
+    "cli.chore", "report.chore", "report.chore_lines", "report.chore_record",
+    "schedule.coming", "schedule.in_force", "schedule.likely", "schedule.past",
 }  # fmt: skip
 
 LIGHTEN = READING | DATES | {
@@ -75,9 +75,9 @@ LIGHTEN = READING | DATES | {
 }  # fmt: skip
 
 REVIEW = READING | DATES | {
-    "cli.review", "report", "report.areas", "report.chore_record", "report.effort",
-    "report.habit", "report.review", "schedule.coming", "schedule.past", "schedule.shares",
-    "schedule.turns", "render",
+    "cli.review", "report", "report.chore_record", "report.effort", "report.habit",
+    "report.review", "schedule.in_force", "schedule.past", "schedule.shares", "schedule.turns",
+    "render",
 }  # fmt: skip
 
 OUTLOOK = READING | DATES | SPREAD | {
@@ -86,10 +86,10 @@ OUTLOOK = READING | DATES | SPREAD | {
 
 MAY_LOAD = {
     "areas": READING | DATES
-    | {"cli.areas", "report", "report.areas", "schedule.coming", "render", "render.areas_text",
-       "render.layout", "text.width"},
+    | {"cli.areas", "report", "report.areas", "schedule.coming", "schedule.in_force", "render",
+       "render.areas_text", "render.layout", "text.width"},
     "areas --as json": READING | DATES | TASKS
-    | {"cli.areas", "report.areas", "schedule.coming", "render.as_json"},
+    | {"cli.areas", "report.areas", "schedule.coming", "schedule.in_force", "render.as_json"},
     "chore": CHORE | LAYOUT | {"render.chore_text", "render.chore_record_text"},
     "chore --as json": CHORE | {"render.as_json"},
     "due": DUE | LAYOUT | {"render.due_text"},

@@ -34,7 +34,7 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     """Say what changed between two versions of a book, and what that does to the week.
 
     Each is a folder, a file, or a revision of git; git's own REVISION:PATH names a part of one.
-    Without NEW, OLD is compared with the files as they are. Spacing, order and comments say
+    Without NEW, a revision is compared with the files as they are. Spacing, order and comments say
     nothing. Minutes are averages of the year ahead; a chore with several days to choose from
     counts evenly on them. Ends with 0 where nothing has changed, with 1 where something has.
 

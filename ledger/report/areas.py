@@ -10,6 +10,7 @@ from typing import NamedTuple
 from ledger.household.cadence import MONTH, period_days
 from ledger.household.model import Household, Routine
 from ledger.schedule.coming import coming
+from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.status import State, standing, timelines
 from ledger.schedule.windows import Timeline
 
@@ -126,28 +127,6 @@ def _area(
             for line in lines
         ),
     )
-
-
-def lines_in_force(household: Household, name: str, on: int, today: int) -> list[Routine]:
-    """The lines of a chore that count on a day.
-
-    Where a line counts from when it was done, it counts alone, until a later line begins. A
-    chore to be done once counts until the last of its days, before the first of them too.
-    """
-    chore = household.chores[name]
-    timeline = Timeline(household, chore, today)
-    alone = timeline.after_done(on)
-    return [line for line in chore.routines if _counts(timeline, line, alone, on)]
-
-
-def _counts(timeline: Timeline, line: Routine, alone: Routine | None, on: int) -> bool:
-    first, last = timeline.in_force(line)
-    cadence = line.section.cadence
-    if line.paused or not first <= on <= last:
-        return False
-    if alone is not None or cadence.kind == "after-done":
-        return line is alone
-    return cadence.kind != "once" or on <= cadence.last
 
 
 def minutes_a_month(household: Household, line: Routine) -> float:

@@ -15,7 +15,6 @@ from ledger.report.chore_record import (
     Kept,
     Record,
     Was,
-    done_by,
     kept,
     pasts_of,
     record_of,
@@ -27,7 +26,7 @@ from ledger.schedule.likely import quartiles
 from ledger.schedule.minutes import learned_minutes
 from ledger.schedule.past import Past
 from ledger.schedule.status import Standing, standing, timelines
-from ledger.schedule.turns import people_for
+from ledger.schedule.turns import done_by, people_for
 from ledger.schedule.windows import Timeline
 
 AHEAD = 5

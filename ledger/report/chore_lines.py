@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from ledger.household.cadence import container
 from ledger.household.model import Household, Section
-from ledger.report.areas import lines_in_force
+from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.windows import Timeline
 from ledger.text.values import MONTHS
 from ledger.text.writer import write_cadence

@@ -8,8 +8,8 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Log
-from ledger.schedule.matching import Mark
 from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, Past, past
+from ledger.schedule.turns import done_by
 from ledger.schedule.windows import Timeline
 
 LINES_SHOWN = 9
@@ -91,7 +91,12 @@ def pasts_of(shares: Sequence[Timeline], on: int) -> list[Past]:
 
 def kept(found: Past, on: int, days: int) -> Kept:
     """Of the windows that counted in the days up to one, how many were done."""
-    fates = [one.fate for one in found.outcomes if one.counted > on - days]
+    return kept_in(found.outcomes, on - days + 1, on)
+
+
+def kept_in(outcomes: Iterable[Outcome], low: int, high: int) -> Kept:
+    """Of the windows that count from day `low` to `high`, how many were done."""
+    fates = [one.fate for one in outcomes if low <= one.counted <= high]
     counted = [fate for fate in fates if fate not in UNCOUNTED]
     return Kept(sum(fate in KEPT for fate in counted), len(counted))
 
@@ -109,15 +114,6 @@ def windows_past(timeline: Timeline, found: Past, on: int) -> Iterator[Was]:
                 settled=date.fromordinal(one.mark.day) if one.mark else None,
                 people=done_by(timeline, one.mark),
             )
-
-
-def done_by(timeline: Timeline, mark: Mark | None) -> tuple[str, ...]:
-    """Who did a window, as the line that settled it says; for a share, the one whose it is."""
-    if mark is None or mark.verb != "did":
-        return ()
-    if timeline.person is not None:
-        return (timeline.person,)
-    return _people(timeline.household.log, mark.line)
 
 
 def record_of(shares: Sequence[Timeline], pasts: Sequence[Past], on: int) -> Record:

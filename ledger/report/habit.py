@@ -17,9 +17,9 @@ from typing import NamedTuple
 
 from ledger.household.cadence import container, period_days
 from ledger.household.model import Household, Routine
-from ledger.report.areas import lines_in_force
-from ledger.report.chore_record import EIGHT_WEEKS, Kept
-from ledger.schedule.past import KEPT, UNCOUNTED, Outcome
+from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
+from ledger.schedule.in_force import lines_in_force
+from ledger.schedule.past import Outcome
 from ledger.schedule.week import week_first
 from ledger.schedule.windows import Timeline
 
@@ -53,13 +53,6 @@ class _Choice(NamedTuple):
     container: str
     chore: str | None
     lines: list[Routine]
-
-
-def kept_in(outcomes: Iterable[Outcome], low: int, high: int) -> Kept:
-    """Of the windows that count from day `low` to `high`, how many were done."""
-    fates = [one.fate for one in outcomes if low <= one.counted <= high]
-    counted = [fate for fate in fates if fate not in UNCOUNTED]
-    return Kept(sum(fate in KEPT for fate in counted), len(counted))
 
 
 def has_held(rate: Kept) -> bool:

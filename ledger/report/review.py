@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine
-from ledger.report.chore_record import EIGHT_WEEKS, Kept
+from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.report.effort import (
     NO_TURNS,
     Seen,
@@ -19,7 +19,7 @@ from ledger.report.effort import (
     turns_by_person,
     works,
 )
-from ledger.report.habit import TEN_WEEKS, Advice, advice, habit_of, kept_in, last_whole_day
+from ledger.report.habit import TEN_WEEKS, Advice, advice, habit_of, last_whole_day
 from ledger.schedule.minutes import differs
 from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, past
 from ledger.schedule.shares import apportion

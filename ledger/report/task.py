@@ -11,7 +11,7 @@ from ledger.household.model import Routine
 from ledger.household.things import cautions
 from ledger.schedule.matching import Mark
 from ledger.schedule.minutes import Learned, differs
-from ledger.schedule.turns import people_for
+from ledger.schedule.turns import done_by, people_for
 from ledger.schedule.windows import Timeline
 
 
@@ -89,7 +89,7 @@ def task_of(
         minutes=routine.minutes,
         lately=learned.minutes if learned is not None and off else None,
         people=people_for(timeline, routine, first if opened is None else opened, first, last),
-        done_by=_done_by(timeline, mark),
+        done_by=done_by(timeline, mark),
         each=timeline.person is not None,
         state=state,
         first=date.fromordinal(first),
@@ -100,14 +100,6 @@ def task_of(
         after=routine.after,
         things=routine.things,
     )
-
-
-def _done_by(timeline: Timeline, mark: Mark | None) -> tuple[str, ...]:
-    if mark is None or mark.verb != "did":
-        return ()
-    if timeline.person is not None:
-        return (timeline.person,)
-    return tuple(name.value for name in timeline.household.log.entries[mark.line].people)
 
 
 def join_shares(tasks: Iterable[Task]) -> list[Task]:

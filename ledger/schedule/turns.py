@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ledger.household.model import Household, Routine
 from ledger.schedule.absence import away_spans, is_away
-from ledger.schedule.matching import marks_of
+from ledger.schedule.matching import Mark, marks_of
 from ledger.schedule.windows import Timeline
 
 
@@ -45,3 +45,12 @@ def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:
         marks = marks_of(log, timeline.chore.name, None, high=first - 1)
         return sum(mark.to is None for mark in marks)
     return timeline.count_before(first)
+
+
+def done_by(timeline: Timeline, mark: Mark | None) -> tuple[str, ...]:
+    """Who did a window, as the line that settled it says; for a share, the one whose it is."""
+    if mark is None or mark.verb != "did":
+        return ()
+    if timeline.person is not None:
+        return (timeline.person,)
+    return tuple(person.value for person in timeline.household.log.entries[mark.line].people)

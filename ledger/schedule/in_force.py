@@ -1,0 +1,28 @@
+"""In force: which lines of a chore count on a day."""
+
+from __future__ import annotations
+
+from ledger.household.model import Household, Routine
+from ledger.schedule.windows import Timeline
+
+
+def lines_in_force(household: Household, name: str, on: int, today: int) -> list[Routine]:
+    """The lines of a chore that count on a day.
+
+    Where a line counts from when it was done, it counts alone, until a later line begins. A
+    chore to be done once counts until the last of its days, before the first of them too.
+    """
+    chore = household.chores[name]
+    timeline = Timeline(household, chore, today)
+    alone = timeline.after_done(on)
+    return [line for line in chore.routines if _counts(timeline, line, alone, on)]
+
+
+def _counts(timeline: Timeline, line: Routine, alone: Routine | None, on: int) -> bool:
+    first, last = timeline.in_force(line)
+    cadence = line.section.cadence
+    if line.paused or not first <= on <= last:
+        return False
+    if alone is not None or cadence.kind == "after-done":
+        return line is alone
+    return cadence.kind != "once" or on <= cadence.last
