@@ -45,6 +45,10 @@ class FileKeeper:
             self.readings += 1
         return kept[1]
 
+    def forget_others(self, paths: Iterable[Path]) -> None:
+        """Keep only these files: others have gone."""
+        self._kept = {path: self._kept[path] for path in paths if path in self._kept}
+
 
 class HouseholdKeeper:
     """Reads a household again and again, and of a source that it has read only what is new."""

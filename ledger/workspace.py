@@ -67,9 +67,13 @@ def find_books(paths: Sequence[Path]) -> list[Path]:
 
 
 def _is_book(book: Path, folder: Path) -> bool:
-    """A file, in no hidden folder: an editor's and git's copies are nobody's book."""
-    inside = book.relative_to(folder).parts
-    return book.is_file() and not any(part.startswith(".") for part in inside)
+    return book.is_file() and not is_hidden(book, folder)
+
+
+def is_hidden(book: Path, folder: Path) -> bool:
+    """True for a file that is hidden below a folder, or in a hidden one: copies that an editor
+    or git makes are nobody's book."""
+    return any(part.startswith(".") for part in book.relative_to(folder).parts)
 
 
 def load_source(path: Path) -> Source:

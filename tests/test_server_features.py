@@ -223,7 +223,7 @@ def test_blank_typed_where_a_line_could_end_offers_nothing_by_itself(
         ("lye", ["**lye**: used by 1 line of the routine", "it burns skin and eyes"]),
         ("every monday", ["**every monday**", "50 min, 2 chores, each time it comes round"]),
         ('every day "Blue', ["**Blue tin**: every day", "15 min, 1 chore"]),
-        ("2026-11-02", ["Monday 2 November 2026", "23 days from today"]),
+        ("2026-11-02", ["Monday 2 November 2026", "23 days ago"]),
     ],
 )  # fmt: skip
 def test_hover_tells_what_the_book_knows(home: Home, words: str, told: list[str]) -> None:

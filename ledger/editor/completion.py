@@ -60,6 +60,8 @@ def completion(
     end: the return that ends it would take the first word of the list.
     """
     where = spot(view, uri, position)
+    if where.path not in view.trees:
+        return lsp.CompletionList(is_incomplete=False, items=[])
     positions = view.positions(where.path)
     before = positions.line(where.line)[: where.column]
     if _OPEN_TITLE.match(before) or _COMMENT.match(before):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Sequence
 from functools import cached_property
 from pathlib import Path
@@ -12,17 +14,26 @@ from pygls.uris import to_fs_path
 from ledger.editor.positions import Positions
 from ledger.text.source import BYTE_ORDER_MARK, Source
 
+_HALF = re.compile("[\ud800-\udfff]")
+
 
 class Document:
     """One state of an open text; typing makes a new one."""
 
     def __init__(self, uri: str, version: int | None, text: str) -> None:
-        self.uri, self.version, self.text = uri, version, text
+        self.uri, self.version = uri, version
+        # Half of a pair is no character; it would be taken for a byte that is not UTF-8.
+        self.text = _HALF.sub("\ufffd", text)
 
     @cached_property
     def path(self) -> str:
         """What besom calls the text: its path, or its URI where it has none."""
         return path_of(self.uri) or self.uri
+
+    @cached_property
+    def file(self) -> Path:
+        """The file that the text is of, wherever links to it stand."""
+        return Path(self.path).resolve()
 
     @cached_property
     def positions(self) -> Positions:
@@ -53,7 +64,12 @@ class Document:
 
 def path_of(uri: str) -> str | None:
     """The path of a file's URI, else None."""
-    if not uri.startswith("file:"):
+    if uri[:5].lower() != "file:":
         return None
-    path = to_fs_path(uri)
-    return str(Path(path)) if path else None
+    path = to_fs_path("file:" + uri[5:])
+    return os.path.normpath(path) if path else None
+
+
+def uri_of(path: str) -> str:
+    """The URI of a file; what is no path, as that of a text not saved yet, is one already."""
+    return Path(path).as_uri() if Path(path).is_absolute() else path

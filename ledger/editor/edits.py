@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from lsprotocol import types as lsp
-from pygls.uris import from_fs_path
 
+from ledger.editor.documents import uri_of
 from ledger.editor.view import View
 from ledger.text.source import BYTE_ORDER_MARK, Source
 
@@ -42,7 +42,7 @@ def workspace_edit(view: View, edits: Edits, abilities: Abilities) -> lsp.Worksp
 
 def new_file(path: str, text: str) -> lsp.WorkspaceEdit:
     """The edit that begins a file."""
-    uri = from_fs_path(path) or path
+    uri = uri_of(path)
     start = lsp.Position(0, 0)
     return lsp.WorkspaceEdit(
         document_changes=[

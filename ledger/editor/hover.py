@@ -79,7 +79,14 @@ def _of_line(view: View, where: Spot) -> tuple[list[str], int, int]:
 def _away(view: View, day: int) -> str:
     gone = [one for one in view.household.absences if one.first <= day <= one.last]
     who = [", ".join(one.people) or "everyone" for one in gone]
-    return f"away: {'; '.join(who)}" if gone else f"{abs(day - view.today)} days from today"
+    return f"away: {'; '.join(who)}" if gone else _from_today(day - view.today)
+
+
+def _from_today(days: int) -> str:
+    near = {0: "today", 1: "tomorrow", -1: "yesterday"}.get(days)
+    if near is not None:
+        return near
+    return f"in {days} days" if days > 0 else f"{-days} days ago"
 
 
 # ------------------------------------------------------------------ chores
@@ -182,7 +189,7 @@ def _person(view: View, name: str) -> Iterator[str]:
     if name in household.limits:
         yield f"at most {duration(household.limits[name].minutes)} a day"
     given = [
-        container(routine.section) + ": " + chore.name
+        f"{_plain(container(routine.section))}: {chore.name}"
         for chore in household.chores.values()
         for routine in chore.routines
         if name in routine.assignment.people and routine.assignment.form != "each"

@@ -73,7 +73,8 @@ def _grouped(kind: str, group: list[lsp.DocumentSymbol]) -> lsp.DocumentSymbol:
 
 def _declared(line: Line, positions: Positions) -> lsp.DocumentSymbol:
     node = line.node
-    text = positions.line(line.number).split("#")[0].strip()
+    whole = positions.line(line.number)
+    text = whole[: line.comment.start if line.comment else len(whole)].strip()
     if isinstance(node, Declared):
         kind = lsp.SymbolKind.Object if node.keyword == "person" else lsp.SymbolKind.Class
         title = title_of(node.name.value, node.title)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import gc
 import time
+from collections.abc import Generator
 from functools import cached_property, partial
 from typing import Any
 
@@ -15,9 +16,11 @@ from pygls.protocol import LanguageServerProtocol, lsp_method
 from ledger.editor.diagnostics import diagnostics
 from ledger.editor.edits import Abilities
 from ledger.editor.features import FEATURES, Answer
-from ledger.editor.session import DayOf, Session
+from ledger.editor.folder import DayOf
+from ledger.editor.session import Session
 from ledger.workspace import SUFFIX
 
+_NOW_AND_THEN = 300.0
 _AT_ONCE = 0.25
 _LONGEST_WAIT = 0.5
 """Seconds that diagnostics wait at most for a pause in the typing, in a household so large that
@@ -28,6 +31,15 @@ class _Protocol(LanguageServerProtocol):
     """Hands what is typed to the session: pygls would keep texts by other rules for line ends."""
 
     _server: BesomServer
+
+    @lsp_method(lsp.INITIALIZE)
+    def lsp_initialize(
+        self, params: lsp.InitializeParams
+    ) -> Generator[Any, Any, lsp.InitializeResult]:
+        # Every editor has to know UTF-16; `positions` knows no other way to count.
+        if params.capabilities.general is not None:
+            params.capabilities.general.position_encodings = None
+        return (yield from super().lsp_initialize(params))
 
     @lsp_method(lsp.TEXT_DOCUMENT_DID_OPEN)
     def lsp_text_document__did_open(self, params: lsp.DidOpenTextDocumentParams) -> None:
@@ -84,6 +96,12 @@ class BesomServer(LanguageServer):
         wait = min(self._took, _LONGEST_WAIT) if self._took > _AT_ONCE else 0.0
         self._waiting = asyncio.get_running_loop().call_later(wait, self._check)
 
+    def check_now_and_then(self) -> None:
+        """Look again even if nothing is typed: the day may have changed."""
+        asyncio.get_running_loop().call_later(_NOW_AND_THEN, self.check_now_and_then)
+        if self._waiting is None:
+            self._check()
+
     def _check(self) -> None:
         self._waiting = None
         begun = time.perf_counter()
@@ -136,6 +154,7 @@ def _asked(answer: Answer, made: BesomServer, params: Any) -> Any:
 def _begin(made: BesomServer, _params: Any) -> None:
     """The editor is ready: ask it to tell of books that change on disk, where it can."""
     _set_roots(made, None)
+    made.check_now_and_then()
     workspace = made.client_capabilities.workspace
     watched = workspace.did_change_watched_files if workspace else None
     if watched is not None and watched.dynamic_registration:

@@ -2,86 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from datetime import date
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from lsprotocol import types as lsp
 
 from ledger.editor.documents import Document, path_of
+from ledger.editor.folder import DayOf, Folder, is_broad
 from ledger.editor.view import View
-from ledger.household.model import Household
-from ledger.keepers import FileKeeper, HouseholdKeeper
-from ledger.lint.memory import Memory
-from ledger.text.source import Source
-from ledger.workspace import SUFFIX, WorkspaceFault, find_books
+from ledger.workspace import SUFFIX, is_hidden
 
-DayOf = Callable[[Household], date]
-"""The day it is in a household, which knows when its day ends."""
 Key = Path | str
 """What texts of one household share: their folder; of a text that stands alone, its URI."""
-
-
-class Folder:
-    """The household of one folder, read again only as far as something changed."""
-
-    def __init__(self, root: Path | None) -> None:
-        self.root = root
-        """None for a text that no file holds, which is a household by itself."""
-        self.looks_anew = True
-        """True where files may have come or gone."""
-        self._files, self._keeper, self._memory = FileKeeper(), HouseholdKeeper(), Memory()
-        self._paths: list[str] = []
-        self._sources: list[Source] = []
-        self._view: View | None = None
-
-    @property
-    def readings(self) -> int:
-        """How many files were read from disk so far."""
-        return self._files.readings
-
-    def view(self, documents: Mapping[str, Document], day_of: DayOf) -> View:
-        """The household as it stands, given the open texts that belong to it, by path."""
-        sources = list(self._all_sources(documents))
-        same = len(sources) == len(self._sources) and all(
-            one is other for one, other in zip(sources, self._sources, strict=True)
-        )
-        known = self._view
-        if known is not None and same and day_of(known.household).toordinal() == known.today:
-            return known
-        workspace = self._keeper.read(sources)
-        self._sources = sources
-        day = day_of(workspace.household).toordinal()
-        self._view = View(workspace, dict(documents), day, self._memory, self)
-        return self._view
-
-    def trial(self, view: View, source: Source) -> View:
-        """The household of a view with another text in the place of one of its files."""
-        sources = [tree.source for tree in view.workspace.trees]
-        tried = [source if one.path == source.path else one for one in sources]
-        workspace = self._keeper.read(tried)
-        return View(workspace, {}, view.today, self._memory, self)
-
-    def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:
-        if self.looks_anew:
-            self._paths, self.looks_anew = self._books(), False
-        for path in sorted({*self._paths, *documents}):
-            if path in documents:
-                yield documents[path].source
-                continue
-            try:
-                yield self._files.source(Path(path))
-            except WorkspaceFault:
-                # It has gone since, or nobody may read it; the next look at the folder tells.
-                self.looks_anew = True
-
-    def _books(self) -> list[str]:
-        if self.root is None:
-            return []
-        try:
-            return [str(path) for path in find_books([self.root])]
-        except (WorkspaceFault, OSError):
-            return []
 
 
 class Session:
@@ -100,13 +32,14 @@ class Session:
         its own folder.
         """
         paths = [Path(path) for path in map(path_of, uris) if path is not None]
-        self._roots = [path for path in paths if path not in (Path.home(), Path(path.anchor))]
+        self._roots = [path for path in paths if not is_broad(path)]
         self._folders.clear()
 
     def open(self, item: lsp.TextDocumentItem) -> None:
         """A text is open, and from now on what the editor says is what it holds."""
         self._documents[item.uri] = Document(item.uri, item.version, item.text)
-        self._folder(item.uri).looks_anew = True
+        self._let_go()
+        self.look_anew()
 
     def change(self, params: lsp.DidChangeTextDocumentParams) -> None:
         """Something was typed. A text that is not open is left alone."""
@@ -118,8 +51,9 @@ class Session:
 
     def close(self, uri: str) -> None:
         """A text was closed: what it holds is again what its file holds."""
-        if self._documents.pop(uri, None) is not None:
-            self._folder(uri).looks_anew = True
+        self._documents.pop(uri, None)
+        self._let_go()
+        self.look_anew()
 
     def look_anew(self) -> None:
         """Files came, went or changed on disk."""
@@ -152,20 +86,31 @@ class Session:
         }
         return self._folder_of(key).view(documents, self._day_of)
 
-    def _folder(self, uri: str) -> Folder:
-        return self._folder_of(self._key(uri))
-
     def _folder_of(self, key: Key) -> Folder:
         if key not in self._folders:
             self._folders[key] = Folder(key if isinstance(key, Path) else None)
         return self._folders[key]
 
+    def _let_go(self) -> None:
+        """Forget the folders of which no text is open."""
+        used = set(map(self._key, self._documents))
+        self._folders = {key: some for key, some in self._folders.items() if key in used}
+
     def _key(self, uri: str) -> Key:
-        """The folder of a text: that of the editor which holds it, else its own. A text that is
-        no file, or no book by its name, has only itself."""
+        """The folder of a text: the outermost that the editor works in, else the outermost of
+        those of open texts. A text that is no file, or no book by its name, or hidden there as
+        an older copy is, has only itself."""
         path = path_of(uri)
         if path is None or not path.endswith(SUFFIX):
             return uri
         file = Path(path)
-        roots = [root for root in self._roots if file.is_relative_to(root)]
-        return max(roots, key=lambda root: len(root.parts)) if roots else file.parent
+        around = self._holding(file, self._roots)
+        if not around:
+            others = [Path(other) for other in map(path_of, self._documents) if other is not None]
+            folders = [other.parent for other in others if not self._holding(other, self._roots)]
+            around = self._holding(file, [one for one in folders if not is_broad(one)])
+        root = min(around, key=lambda folder: len(folder.parts), default=file.parent)
+        return uri if is_hidden(file, root) else root
+
+    def _holding(self, file: Path, folders: Sequence[Path]) -> list[Path]:
+        return [folder for folder in folders if file.is_relative_to(folder)]

@@ -8,9 +8,8 @@ from pathlib import Path
 from typing import Protocol
 
 from lsprotocol import types as lsp
-from pygls.uris import from_fs_path
 
-from ledger.editor.documents import Document
+from ledger.editor.documents import Document, uri_of
 from ledger.editor.positions import Positions
 from ledger.household.model import Household, Routine
 from ledger.lint.book import Book
@@ -92,7 +91,7 @@ class View:
     def uri(self, path: str) -> str:
         """The URI of a text: the editor's own where it is open."""
         document = self._documents.get(path)
-        return document.uri if document is not None else (from_fs_path(path) or path)
+        return document.uri if document is not None else uri_of(path)
 
     def version(self, path: str) -> int | None:
         """The version of an open text; None for one on disk."""

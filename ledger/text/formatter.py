@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import islice, pairwise
 from operator import gt
 
 from ledger.text.reader import Reader
@@ -22,6 +22,7 @@ from ledger.text.tree import (
     Line,
     Node,
     Placed,
+    Record,
     RecordLine,
     Section,
     Tree,
@@ -110,7 +111,7 @@ def is_formatted(tree: Tree, shapes: dict[int, bool] | None = None) -> bool:
     `shapes` remembers, from one file to the next of one reader, which entries stand as written.
     """
     source, record = tree.source, tree.record
-    if not _ends_alike(source) or any(map(gt, record.dates, islice(record.dates, 1, None))):
+    if not _ends_alike(source) or _is_out_of_order(record):
         return False
     shapes = {} if shapes is None else shapes
     # Equal lines share one entry, so that one line of each tells.
@@ -127,12 +128,25 @@ def is_formatted(tree: Tree, shapes: dict[int, bool] | None = None) -> bool:
             shapes[key] = source.lines[number][10:] == shape
     if not all(map(shapes.__getitem__, one_line)):
         return False
-    # Of record lines one below the other the first stands for all: they are in order.
+    # Of record lines one below the other the first and the last stand for all: they are in order.
     numbers = set(record.numbers)
-    dropped = {number for number in record.numbers if number - 1 in numbers}
+    dropped = {n for n in record.numbers if n - 1 in numbers and n + 1 in numbers}
     kept = [line for n, line in enumerate(source.lines) if n not in dropped]
     text = "".join(line + source.newline for line in kept)
     return format_tree(Reader().read(Source(source.path, text))) == text
+
+
+def _is_out_of_order(record: Record) -> bool:
+    """True where a line is of an earlier day than the one right above it."""
+    dates = record.dates
+    # Most records are in order from end to end, which is told quickly.
+    if not any(map(gt, dates, islice(dates, 1, None))):
+        return False
+    lines = zip(record.numbers, dates, strict=True)
+    return any(
+        below == above + 1 and later < earlier
+        for (above, earlier), (below, later) in pairwise(lines)
+    )
 
 
 def _ends_alike(source: Source) -> bool:

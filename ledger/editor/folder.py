@@ -1,0 +1,92 @@
+"""Folders: the household of one folder, read again only as far as something changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import date
+from pathlib import Path
+
+from ledger.editor.documents import Document
+from ledger.editor.view import View
+from ledger.household.model import Household
+from ledger.keepers import FileKeeper, HouseholdKeeper
+from ledger.lint.memory import Memory
+from ledger.text.source import Source
+from ledger.workspace import SUFFIX, WorkspaceFault, find_books
+
+DayOf = Callable[[Household], date]
+"""The day it is in a household, which knows when its day ends."""
+
+
+def is_broad(folder: Path) -> bool:
+    """True for a folder below which much else lies: somebody's home, a whole disk."""
+    return folder in (Path.home(), Path(folder.anchor))
+
+
+class Folder:
+    """The books of a folder and of those below it, or a text that stands alone."""
+
+    def __init__(self, root: Path | None) -> None:
+        self.root = root
+        """None for a text that no file holds, which is a household by itself."""
+        self.looks_anew = True
+        """True where files may have come or gone."""
+        self._files, self._keeper, self._memory = FileKeeper(), HouseholdKeeper(), Memory()
+        self._books: dict[str, Path] = {}
+        """The files by what they are called, with where they lie."""
+        self._sources: list[Source] = []
+        self._view: View | None = None
+
+    @property
+    def readings(self) -> int:
+        """How many files were read from disk so far."""
+        return self._files.readings
+
+    def view(self, documents: Mapping[str, Document], day_of: DayOf) -> View:
+        """The household as it stands, given the open texts that belong to it, by path."""
+        sources = list(self._all_sources(documents))
+        same = len(sources) == len(self._sources) and all(
+            one is other for one, other in zip(sources, self._sources, strict=True)
+        )
+        known = self._view
+        if known is not None and same and day_of(known.household).toordinal() == known.today:
+            return known
+        workspace = self._keeper.read(sources)
+        self._sources = sources
+        day = day_of(workspace.household).toordinal()
+        self._view = View(workspace, dict(documents), day, self._memory, self)
+        return self._view
+
+    def trial(self, view: View, source: Source) -> View:
+        """The household of a view with another text in the place of one of its files."""
+        sources = [tree.source for tree in view.workspace.trees]
+        tried = [source if one.path == source.path else one for one in sources]
+        workspace = self._keeper.read(tried)
+        return View(workspace, {}, view.today, self._memory, self)
+
+    def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:
+        if self.looks_anew:
+            self._books, self.looks_anew = self._found(), False
+            self._files.forget_others(map(Path, self._books))
+        # A file and a link to it are one book: as it is open, so it counts.
+        open_files = {document.file for document in documents.values()}
+        closed = (path for path, file in self._books.items() if file not in open_files)
+        for path in sorted({*closed, *documents}):
+            if path in documents:
+                yield documents[path].source
+                continue
+            try:
+                yield self._files.source(Path(path))
+            except WorkspaceFault:
+                # It has gone since, or nobody may read it; the next look at the folder tells.
+                self.looks_anew = True
+
+    def _found(self) -> dict[str, Path]:
+        if self.root is None:
+            return {}
+        try:
+            wide = is_broad(self.root)
+            paths = self.root.glob(f"*{SUFFIX}") if wide else find_books([self.root])
+            return {str(path): path.resolve() for path in paths if path.is_file()}
+        except (WorkspaceFault, OSError):
+            return {}
