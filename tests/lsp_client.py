@@ -1,4 +1,4 @@
-"""A client of the language server: plain JSON-RPC to a process of its own."""
+"""A client of the language server: plain JSON-RPC over the two ends of a wire."""
 
 from __future__ import annotations
 
@@ -10,9 +10,12 @@ import threading
 from collections import deque
 from collections.abc import Callable, Mapping
 from contextlib import suppress
+from datetime import date
 from pathlib import Path
 from types import TracebackType
-from typing import Any
+from typing import Any, BinaryIO, cast
+
+from ledger.editor.server import server
 
 ROOT = Path(__file__).parents[1]
 PATIENCE = 30.0
@@ -29,18 +32,82 @@ CAPABILITIES: Message = {
 }
 
 
-class Client:
-    """One editor, as far as the server can tell."""
+class Server:
+    """A language server and the two ends of its wire."""
 
-    def __init__(self, folder: Path | None, on: str = "2026-11-25", **options: Any) -> None:
-        environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    def __init__(self, reader: BinaryIO, writer: BinaryIO) -> None:
+        self.reader, self.writer = reader, writer
+
+    def ended(self) -> int:
+        """Wait for the end of it: the code it ends with."""
+        raise NotImplementedError
+
+    def stop(self) -> None:
+        """Let go of it, whatever it does."""
+
+
+class InThread(Server):
+    """The server in a thread of its own: what it runs through is seen by the tests."""
+
+    def __init__(self, on: str) -> None:
+        day = date.fromisoformat(on)
+        (theirs, to_it), (from_it, its) = os.pipe(), os.pipe()
+        super().__init__(os.fdopen(from_it, "rb"), os.fdopen(to_it, "wb"))
+        self._made = server(lambda _household: day, "0")
+        streams = os.fdopen(theirs, "rb"), os.fdopen(its, "wb")
+        self._thread = threading.Thread(target=self._serve, args=streams, daemon=True)
+        self._thread.start()
+
+    def _serve(self, stdin: BinaryIO, stdout: BinaryIO) -> None:
+        self._made.start_io(stdin, stdout)
+        with suppress(OSError, ValueError):
+            stdout.close()
+
+    def ended(self) -> int:
+        self._thread.join(PATIENCE)
+        assert not self._thread.is_alive(), "the server does not end"
+        return self._made.exit_code
+
+    def stop(self) -> None:
+        for stream in (self.writer, self.reader):
+            with suppress(OSError, ValueError):
+                stream.close()
+
+
+class InProcess(Server):
+    """The server as an editor starts it."""
+
+    def __init__(self, on: str) -> None:
         self.process = subprocess.Popen(
             [sys.executable, "-m", "ledger", "language-server", "--on", on],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
-            env=environment,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
         )
+        assert self.process.stdin is not None
+        assert self.process.stdout is not None
+        super().__init__(cast(BinaryIO, self.process.stdout), cast(BinaryIO, self.process.stdin))
+
+    def ended(self) -> int:
+        return self.process.wait(PATIENCE)
+
+    def stop(self) -> None:
+        self.process.kill()
+        self.process.wait()
+
+
+class Client:
+    """One editor, as far as the server can tell."""
+
+    def __init__(
+        self,
+        folder: Path | None,
+        on: str = "2026-11-25",
+        start: Callable[[str], Server] = InThread,
+        capabilities: Mapping[str, Any] = CAPABILITIES,
+    ) -> None:
+        self.server = start(on)
         self._last_id = 0
         self._arrived: deque[Message] = deque()
         self._news = threading.Condition()
@@ -55,7 +122,7 @@ class Client:
             {
                 "processId": os.getpid(),
                 "rootUri": None,
-                "capabilities": options.get("capabilities", CAPABILITIES),
+                "capabilities": capabilities,
                 "workspaceFolders": [{"uri": folder.as_uri(), "name": "home"}] if folder else None,
             },
         )
@@ -70,21 +137,19 @@ class Client:
         value: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if self.process.poll() is None and kind is None:
+        if kind is None:
             self.request("shutdown", None)
             self.notify("exit", None)
-            assert self.process.wait(PATIENCE) == 0
-        self.process.kill()
-        self.process.wait()
+            assert self.server.ended() == 0
+        self.server.stop()
 
     # -------------------------------------------------------------- the wire
 
     def send(self, body: bytes, head: bytes | None = None) -> None:
         """Send bytes as one message, under another head where one is given."""
-        assert self.process.stdin is not None
         start = f"Content-Length: {len(body)}\r\n\r\n".encode() if head is None else head
-        self.process.stdin.write(start + body)
-        self.process.stdin.flush()
+        self.server.writer.write(start + body)
+        self.server.writer.flush()
 
     def notify(self, method: str, params: Any) -> None:
         """Tell the server something."""
@@ -122,8 +187,7 @@ class Client:
                 assert self._news.wait(PATIENCE), "the server did not answer"
 
     def _listen(self) -> None:
-        stream = self.process.stdout
-        assert stream is not None
+        stream = self.server.reader
         while head := stream.readline():
             length = 0
             while head.strip():

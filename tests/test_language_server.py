@@ -15,7 +15,7 @@ import pytest
 from edits import change, typing
 from hypothesis import given
 from hypothesis import strategies as st
-from lsp_client import CAPABILITIES, Client, Message, position
+from lsp_client import CAPABILITIES, Client, InProcess, Message, position
 from lsprotocol import types as lsp
 from test_keepers import HOME, RECORD
 
@@ -268,7 +268,7 @@ def test_after_ten_thousand_edits_the_server_knows_what_the_editor_does(tmp_path
     other.write_text(RECORD, "utf-8")
     home.write_text(HOME, "utf-8")
     text, version = HOME, 1
-    with Client(tmp_path, TODAY) as client:
+    with Client(tmp_path, TODAY, InProcess) as client:
         client.open(home)
         while version < 10_001:
             changes = []
@@ -395,16 +395,21 @@ def test_position_beyond_the_text_is_its_end(folder: Path, client: Client, metho
 
 
 def test_server_ends_when_its_editor_is_gone(folder: Path) -> None:
-    client = Client(folder, TODAY)
-    assert client.process.stdin is not None
-    client.process.stdin.close()
-    assert client.process.wait(30) == 0
+    client = Client(folder, TODAY, InProcess)
+    client.server.writer.close()
+    assert client.server.ended() == 0
+
+
+def test_server_as_an_editor_starts_it_answers_and_ends(folder: Path) -> None:
+    with Client(folder, TODAY, InProcess) as client:
+        client.open(folder / "home.chores")
+        assert published(client) == linted(folder)
 
 
 def test_exit_without_a_shutdown_is_told_by_the_code(folder: Path) -> None:
-    client = Client(folder, TODAY)
+    client = Client(folder, TODAY, InProcess)
     client.notify("exit", None)
-    assert client.process.wait(30) == 1
+    assert client.server.ended() == 1
 
 
 # ------------------------------------------------------------------ the command

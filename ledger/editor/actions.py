@@ -4,23 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from pathlib import Path
 
 from lsprotocol import types as lsp
 
+from ledger.editor.allowing import allowing
 from ledger.editor.cures import cures
 from ledger.editor.diagnostics import diagnostic
 from ledger.editor.edits import Abilities, Edits, edit_to, edits_to, new_file, workspace_edit
 from ledger.editor.formatting import format_file
 from ledger.editor.names import Spot, spot
 from ledger.editor.view import View
+from ledger.household.model import Routine
 from ledger.journal import record_file
 from ledger.render.layout import minutes
 from ledger.report.lightest import lightest
 from ledger.text.finding import Finding
 from ledger.text.relocate import relocate
 
-MOST = 8
+MOST = 4
 """Findings in a range whose cures are looked for: each is tried out."""
 QUICK_FIX = lsp.CodeActionKind.QuickFix
 REFACTOR = lsp.CodeActionKind.Refactor
@@ -36,10 +37,13 @@ def actions(
         return []
     found: list[lsp.CodeAction] = []
     if _wanted(QUICK_FIX, only):
-        here = [one for one in view.findings if _touches(one, start, end)][:MOST]
+        lines = [one for one in view.findings if _touches(one, start, end)]
+        # Of several in a line those that are pointed at, if any is.
+        here = ([one for one in lines if _is_pointed_at(one, start, end)] or lines)[:MOST]
         for finding in here:
             found += _cures(view, finding, abilities)
-        found += (_allow(view, finding, abilities) for finding in here)
+        for finding in here:
+            found += _allowing(view, finding, abilities)
     if _wanted(REFACTOR, only) and start.line == end.line:
         found += _with_chore(view, start, abilities)
     return found
@@ -52,6 +56,14 @@ def _wanted(kind: lsp.CodeActionKind, only: Sequence[str] | None) -> bool:
 def _touches(finding: Finding, start: Spot, end: Spot) -> bool:
     place = finding.place
     return place.source.path == start.path and start.line <= place.line <= end.line
+
+
+def _is_pointed_at(finding: Finding, start: Spot, end: Spot) -> bool:
+    place = finding.place
+    return (place.line, place.start) <= (end.line, end.column) and (
+        start.line,
+        start.column,
+    ) <= (place.line, place.end)
 
 
 def _action(
@@ -80,23 +92,13 @@ def _cures(view: View, finding: Finding, abilities: Abilities) -> Iterator[lsp.C
         yield _action(cure.title, QUICK_FIX, edit, told, number == 0)
 
 
-def _allow(view: View, finding: Finding, abilities: Abilities) -> lsp.CodeAction:
-    """A comment that lets a finding be, with a place for the reason."""
-    path, number = finding.place.source.path, finding.place.line
-    positions = view.positions(path)
-    text = positions.line(number)
-    comment = f"# allow {finding.rule}: say why"
-    indent = text[: len(text) - len(text.lstrip(" \t"))]
-    source = view.trees[path].source
-    above = f"{indent}{comment}{source.newline}"
-    at = positions.at(number, 0)
-    edits = {path: [lsp.TextEdit(lsp.Range(at, at), above)]}
-    return _action(
-        f"Allow {finding.rule} here",
-        QUICK_FIX,
-        workspace_edit(view, edits, abilities),
-        [diagnostic(view, finding)],
-    )
+def _allowing(view: View, finding: Finding, abilities: Abilities) -> Iterator[lsp.CodeAction]:
+    cure = allowing(view, finding)
+    if cure is not None:
+        path = finding.place.source.path
+        edits: Edits = {path: edit_to(view, path, cure.source.text)}
+        edit = workspace_edit(view, edits, abilities)
+        yield _action(cure.title, QUICK_FIX, edit, [diagnostic(view, finding)])
 
 
 # ------------------------------------------------------------------ chores
@@ -107,37 +109,50 @@ def _with_chore(view: View, where: Spot, abilities: Abilities) -> Iterator[lsp.C
     if found is None:
         return
     name, routine = found
-    edit = _done_today(view, name, abilities)
-    if edit is not None:
-        yield _action("Mark done today", REFACTOR, edit)
+    for title, line in _done_today(view, name, routine):
+        edit = _recorded(view, line, abilities)
+        if edit is not None:
+            yield _action(title, REFACTOR, edit)
     best = lightest(view.household, routine, view.ways)
     if best is not None:
         texts = relocate(view.workspace.trees, [best.relocation])
-        less = f"{minutes(best.minutes)} a day, now {minutes(best.minutes_now)}"
+        less = f"{minutes(best.minutes)} on its days, now {minutes(best.minutes_now)}"
         yield _action(
-            f"Move to {best.header}, the lightest ({less})",
+            f"Move to {best.header}, the lightest: {less}",
             REFACTOR,
             workspace_edit(view, edits_to(view, texts), abilities),
         )
 
 
-def _done_today(view: View, name: str, abilities: Abilities) -> lsp.WorkspaceEdit | None:
-    """The edit that adds a line to the record; None where it has one for today, or where the
-    editor cannot begin the file it belongs in."""
+def _done_today(view: View, name: str, routine: Routine) -> Iterator[tuple[str, str]]:
+    """The titles and the lines of the record that mark a chore done today, for each of those who
+    do their own; none for whom a line of today does so already."""
     log = view.household.log
-    done = any(
-        log.dates[line] == view.today and log.entries[line].verb == "did"
-        for line in reversed(log.by_chore.get(name, ()))
-    )
-    if done:
-        return None
-    today = date.fromordinal(view.today)
-    line = f"{today} did {name}"
+    entries = [
+        log.entries[line]
+        for line in log.by_chore.get(name, ())
+        if log.dates[line] == view.today and log.entries[line].verb == "did"
+    ]
+    said = f"{date.fromordinal(view.today)} did {name}"
+    people = routine.assignment.people if routine.assignment.form == "each" else ()
+    if not people and not entries:
+        only = routine.assignment.people
+        yield "Mark done today", f"{said} by {only[0]}" if len(only) == 1 else said
+    # A line that names nobody speaks for everyone.
+    if all(entry.people for entry in entries):
+        done = {person.value for entry in entries for person in entry.people}
+        for person in people:
+            if person not in done:
+                yield f"Mark done today by {person}", f"{said} by {person}"
+
+
+def _recorded(view: View, line: str, abilities: Abilities) -> lsp.WorkspaceEdit | None:
+    """The edit that adds a line to the record; None where the editor cannot begin the file."""
     trees = view.workspace.trees
-    folder = view.root if view.root is not None else Path()
-    path = str(record_file(folder, trees, today))
-    if path not in view.trees and view.root is None:
-        path = trees[0].source.path
+    today = date.fromordinal(view.today)
+    path = trees[0].source.path
+    if view.root is not None:
+        path = str(record_file(view.root, trees, today))
     if path not in view.trees:
         return new_file(path, line + "\n") if abilities.creates else None
     source = view.trees[path].source

@@ -25,7 +25,7 @@ from ledger.editor.view import View
 from ledger.text.builder import build
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.tree import ChoreLine, Node, RecordLine, Section
-from ledger.text.values import ValueFault
+from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
 _OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
@@ -68,6 +68,8 @@ def completion(
         return lsp.CompletionList(is_incomplete=False, items=[])
     partial = _PARTIAL.search(before)
     start = partial.start() if partial else len(before)
+    if start and before[start - 1] not in " \t,":
+        return lsp.CompletionList(is_incomplete=False, items=[])
     range_ = positions.range(where.line, start, where.column)
     offers = [] if on_its_own and _can_end(before) else _offers(view, before[:start])
     items = [_item(offer, rank, range_) for rank, offer in enumerate(offers)]
@@ -105,8 +107,20 @@ def _offers(view: View, text: str) -> Iterable[Offer]:
     return [
         *_numbers(view, begun),
         *(date_offers(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
-        *word_offers(begun.kinds - _used(begun.node), begun.start),
+        *(
+            offer
+            for offer in word_offers(begun.kinds - _used(begun.node), begun.start)
+            if offer.text not in _dates_named(begun.text)
+        ),
     ]
+
+
+def _dates_named(text: str) -> set[str]:
+    """The days and months that a line names so far, in full."""
+    words = text.replace(",", " ").split()
+    days = (DAYS[DAY_NUMBERS[word]] for word in words if word in DAY_NUMBERS)
+    months = (MONTHS[MONTH_NUMBERS[word] - 1] for word in words if word in MONTH_NUMBERS)
+    return {*days, *months}
 
 
 def _begun(text: str) -> Begun | None:
@@ -182,7 +196,9 @@ def _numbers(view: View, begun: Begun) -> Iterator[Offer]:
     if "INT" not in begun.kinds - _used(begun.node):
         return
     if isinstance(begun.node, RecordLine):
-        yield from taken_minutes(view, begun.node.entry.items[-1].name.value)
+        item = begun.node.entry.items[-1]
+        if item.minutes is None:
+            yield from taken_minutes(view, item.name.value)
     elif isinstance(begun.node, ChoreLine):
         yield from (Offer(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
 
@@ -190,8 +206,14 @@ def _numbers(view: View, begun: Begun) -> Iterator[Offer]:
 def _days(view: View, begun: Begun) -> Iterator[date]:
     """Dates that are likely where one fits."""
     today = date.fromordinal(view.today)
-    record = begun.start == "record_line"
-    for ahead in range(1, 8) if record else (0, 1, 7):
-        yield today + timedelta(ahead)
-    if not record:
-        yield (today.replace(day=1) + timedelta(31)).replace(day=1)
+    if begun.start == "record_line":
+        yield from (today + timedelta(ahead) for ahead in range(1, 8))
+        return
+    words = begun.text.split()
+    first = ordinal(words[-2]) if words[-1] == "to" and len(words) > 1 else None
+    if first is not None:
+        # A span does not end before it begins.
+        yield from (date.fromordinal(first) + timedelta(ahead) for ahead in (1, 2, 6, 13, 27))
+        return
+    yield from (today + timedelta(ahead) for ahead in (0, 1, 7))
+    yield (today.replace(day=1) + timedelta(31)).replace(day=1)

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
 from ledger.editor.view import View
 from ledger.text.finding import Finding, Severity
+from ledger.text.hints import RULE
 from ledger.text.source import Source
 
 _WRITE = re.compile(r"\b[Ww]rite `([^`]+)`")
+_WHOLE = re.compile(r"\bthe line is `([^`]+)`")
 _ADD = re.compile(r"\badd a line `((?:person|area) [^`]+)`")
 _DELETE = re.compile(r"\bdelete `([^`]+)`")
+_RECORD = re.compile(r"[0-9]{4}-")
 _DECLARED = re.compile(r"(person|area)[ \t]")
 _DELETES_LINE = frozenset({"repeated-line", "unused-area", "empty-section"})
 
@@ -34,7 +38,7 @@ def cures(view: View, finding: Finding) -> Iterator[Cure]:
     told = set[str]()
     for cure in _candidates(view.trees[finding.place.source.path].source, finding):
         # Words may be meant for a place or for a whole line: what heals first is what they mean.
-        if cure.title not in told and _heals(view, finding, cure.source):
+        if cure.title not in told and heals(view, finding, cure.source):
             told.add(cure.title)
             yield cure
 
@@ -43,21 +47,33 @@ def _candidates(source: Source, finding: Finding) -> Iterator[Cure]:
     line, start, end = finding.place[1:]
     text = source.lines[line]
     indent = text[: len(text) - len(text.lstrip(" \t"))]
-    for words in _WRITE.findall(finding.fix):
+    for words in map(str.strip, _WRITE.findall(finding.fix)):
         title = f"Write `{words}`"
-        yield _with_line(source, line, title, text[:start] + words + text[end:])
-        yield _with_line(source, line, title, indent + words)
-        yield _with_line(source, line, title, _appended(text, words))
+        if not _RECORD.match(words) or finding.rule == RULE:
+            yield with_line(source, line, title, text[:start] + words + text[end:])
+        if finding.rule == RULE and _is_of(words, text):
+            yield with_line(source, line, title, indent + words)
+        elif finding.rule != RULE and not _RECORD.match(words):
+            yield with_line(source, line, title, _appended(text, words))
+    for words in map(str.strip, _WHOLE.findall(finding.fix)):
+        yield with_line(source, line, f"Write the line as `{words}`", indent + words)
     for words in _ADD.findall(finding.fix):
         yield _added(source, words)
     for words in _DELETE.findall(finding.fix):
         less = re.sub(rf"[ \t]*{re.escape(words)}(?![^ \t,#])", "", text, count=1)
-        yield _with_line(source, line, f"Delete `{words}`", less)
+        yield with_line(source, line, f"Delete `{words}`", less)
     if finding.rule in _DELETES_LINE:
-        yield _with_line(source, line, "Delete this line", None)
+        yield with_line(source, line, "Delete this line", None)
     if finding.rule == "unused-allow":
         less = text[:start].rstrip(" \t")
-        yield _with_line(source, line, "Delete the comment", less or None)
+        yield with_line(source, line, "Delete the comment", less or None)
+
+
+def _is_of(words: str, text: str) -> bool:
+    """True for words that say what a whole line says: they keep most of its own."""
+    own = text.replace(",", " ").split()
+    kept = set(words.replace(",", " ").split())
+    return 2 * sum(word in kept for word in own) > len(own)
 
 
 def _appended(text: str, words: str) -> str:
@@ -76,14 +92,15 @@ def _added(source: Source, words: str) -> Cure:
         if (found := _DECLARED.match(text)) and found[1] == keyword
     ]
     at = alike[-1] + 1 if alike else 0
-    return Cure(f"Add a line `{words}`", _edited(source, at, at, [words]))
+    return Cure(f"Add a line `{words}`", edited(source, at, at, [words]))
 
 
-def _with_line(source: Source, line: int, title: str, text: str | None) -> Cure:
-    return Cure(title, _edited(source, line, line + 1, [] if text is None else [text]))
+def with_line(source: Source, line: int, title: str, text: str | None) -> Cure:
+    """A file with another line in the place of one, or with none."""
+    return Cure(title, edited(source, line, line + 1, [] if text is None else [text]))
 
 
-def _edited(source: Source, first: int, last: int, lines: list[str]) -> Source:
+def edited(source: Source, first: int, last: int, lines: list[str]) -> Source:
     """The file with some lines in place of others, every other line as it was."""
     texts = source.text.split("\n")
     ends_open = texts.pop()
@@ -93,19 +110,38 @@ def _edited(source: Source, first: int, last: int, lines: list[str]) -> Source:
     return replace(source, text=text.removesuffix(source.newline) if ends_open else text)
 
 
-def _heals(view: View, finding: Finding, source: Source) -> bool:
-    """True where a change takes the finding away and brings no error."""
+def heals(view: View, finding: Finding, source: Source, only_errors: bool = True) -> bool:
+    """True where a change takes a finding away and brings none: no error, or none at all.
+
+    What a line says that could not be read before may be at fault in its turn.
+    """
     after = view.trial(source)
-    if _errors(after) > _errors(view) - (finding.severity is Severity.ERROR):
+    before, now = _counted(view.findings), _counted(after.findings)
+    if now[_kind(finding)] >= before[_kind(finding)]:
         return False
-    alike = [one for one in view.findings if _kind(one) == _kind(finding)]
-    return sum(_kind(one) == _kind(finding) for one in after.findings) < len(alike)
+    brought = now - before
+    if finding.rule == RULE:
+        path, line = finding.place.source.path, finding.place.line
+        brought -= _counted(
+            one
+            for one in after.findings
+            if one.rule != RULE and (one.place.source.path, one.place.line) == (path, line)
+        )
+    return not any(kind.severity is Severity.ERROR or not only_errors for kind in brought)
 
 
-def _kind(finding: Finding) -> tuple[str, str, str]:
+class _Kind(NamedTuple):
     """A finding wherever it stands in its file: lines above it may have come or gone."""
-    return finding.rule, finding.place.source.path, finding.message
+
+    rule: str
+    severity: Severity
+    path: str
+    message: str
 
 
-def _errors(view: View) -> int:
-    return sum(finding.severity is Severity.ERROR for finding in view.findings)
+def _kind(finding: Finding) -> _Kind:
+    return _Kind(finding.rule, finding.severity, finding.place.source.path, finding.message)
+
+
+def _counted(findings: Iterable[Finding]) -> Counter[_Kind]:
+    return Counter(map(_kind, findings))

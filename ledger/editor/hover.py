@@ -26,7 +26,7 @@ from ledger.household.cadence import container
 from ledger.household.things import HAZARDS, LAST_WORD
 from ledger.render.layout import counted, long_day, minutes, short_day
 from ledger.report.areas import areas
-from ledger.report.chore import About, about
+from ledger.report.chore import About, Ahead, about
 from ledger.text.classes import DATE, classes_of
 from ledger.text.tree import Section
 from ledger.text.values import ordinal
@@ -117,16 +117,19 @@ def _next(found: About) -> Iterator[str]:
             whose = f" ({share.person})" if share.person else ""
             days = counted(share.days_late, "day", "days")
             yield f"Late{whose}: {days}; it was for {_days(share.first or share.last, share.last)}"
+    taking_turns = any(line.form == "then" for line in found.lines)
     spans = dict.fromkeys(
-        f"now, until {short_day(one.last)}"
-        if one.first <= found.on < one.last
-        else "today"
-        if one.last == found.on
-        else _days(one.first, one.last)
+        _when(one, found.on) + (f", {one.people[0]}" if taking_turns and one.people else "")
         for one in found.ahead
     )
     if spans:
         yield f"Next: {'; '.join(list(spans)[:WINDOWS])}"
+
+
+def _when(one: Ahead, on: date) -> str:
+    if one.first <= on < one.last:
+        return f"now, until {short_day(one.last)}"
+    return "today" if one.last == on else _days(one.first, one.last)
 
 
 def _days(first: date, last: date) -> str:

@@ -96,13 +96,12 @@ def chore_offers(view: View, day: int | None, without: Collection[str]) -> Itera
         found = due(view.household, day, view.today)
         for task in (*found.late, *found.today, *found.waiting):
             told.setdefault(task.chore, _offer(view.household.chores[task.chore], _state(task)))
-        done = {task.chore for task in found.done}
+        settled = {task.chore: f"{task.state} already" for task in found.done}
     else:
-        done = set()
+        settled = {}
     rest = [chore for chore in view.household.chores.values() if chore.name not in told]
-    for chore in sorted(rest, key=lambda chore: chore.name in done):
-        settled = "done already" if chore.name in done else None
-        told[chore.name] = _offer(chore, settled)
+    for chore in sorted(rest, key=lambda chore: chore.name in settled):
+        told[chore.name] = _offer(chore, settled.get(chore.name))
     yield from (offer for offer in told.values() if offer is not None)
 
 

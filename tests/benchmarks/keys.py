@@ -19,7 +19,7 @@ from households import span, write_household
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from lsp_client import Client
+from lsp_client import Client, InProcess
 
 YEARS, CHORES, PEOPLE = 10, 45, 3
 KEYS_A_SECOND = 5
@@ -81,7 +81,8 @@ def whole(folder: Path, day: int) -> object:
 
 def resident(client: Client) -> float:
     """Megabytes of memory that the server holds (Linux only)."""
-    pages = Path(f"/proc/{client.process.pid}/statm").read_text("utf-8").split()[1]
+    assert isinstance(client.server, InProcess)
+    pages = Path(f"/proc/{client.server.process.pid}/statm").read_text("utf-8").split()[1]
     return int(pages) * 4096 / 1e6
 
 
@@ -144,7 +145,7 @@ def main() -> None:
         last = span(YEARS)[1]
         yardstick = median(milliseconds(lambda: whole(folder, last.toordinal())) for _ in range(5))
         print(f"read and linted from nothing: {yardstick:.0f} ms, the yardstick")
-        with Client(folder, str(last)) as client:
+        with Client(folder, str(last), InProcess) as client:
             hand = Hand(client, folder / "home.chores")
             client.open(hand.path)
             hand.clear()
