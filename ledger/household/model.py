@@ -127,6 +127,8 @@ class Log:
     lines: Sequence[int] = field(default=(), compare=False, repr=False)
     """Line numbers, counted from 0."""
     sources: Sequence[Source] = field(default=(), compare=False, repr=False)
+    cut: Set[int] = field(default=frozenset(), compare=False, repr=False)
+    """By `id`, the entries that have lost a chore which the household does not have."""
 
     @cached_property
     def by_chore(self) -> Mapping[str, Sequence[int]]:
@@ -170,7 +172,8 @@ class Log:
         entries = [instead.get(id(entry), entry) for entry in self.entries]
         kinds = {key: entry for key, entry in self.kinds.items() if key not in instead}
         kinds.update((id(entry), entry) for entry in instead.values())
-        left = Log(self.dates, entries, kinds, self.files, self.lines, self.sources)
+        cut = set(map(id, instead.values()))
+        left = Log(self.dates, entries, kinds, self.files, self.lines, self.sources, cut)
         # The lines stay where they are, and so do those of the other chores.
         index = {name: lines for name, lines in self.by_chore.items() if name not in chores}
         left.__dict__["by_chore"] = index

@@ -6,12 +6,14 @@ import re
 import unicodedata
 
 from ledger.text.hint_miss import Edit, Hint, Miss, applied, gets_past, matched, reads
+from ledger.text.near import nearest
 
 UNITS = {
     "minutes": "min", "minute": "min", "mins": "min", "min.": "min", "mins.": "min", "m": "min",
     "mn": "min", "minuten": "min", "hours": "h", "hour": "h", "hrs": "h", "hr": "h", "hs": "h",
     "h.": "h", "hrs.": "h", "hr.": "h", "std": "h",
 }  # fmt: skip
+_SPELT_OUT = ("minutes", "minute", "mins", "hours", "hour", "hrs")
 NUMBERS = {
     "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
     "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
@@ -70,6 +72,10 @@ def duration(miss: Miss) -> Hint | None:
     if miss.word.casefold() in ("min", "h") and not miss.word.islower():
         return None
     begin = _begin(miss)
+    near = nearest(miss.word.casefold(), _SPELT_OUT) if miss.wants("MIN") else None
+    if near is not None and miss.word.casefold() not in UNITS:
+        message = f'"{miss.word}" is not how a book writes a unit of time'
+        return Hint(message, "write {}", (miss.rewrite(UNITS[near]),))
     found = _measure(miss.text, begin, miss.body)
     if found is None or found[0] < miss.after:
         return None

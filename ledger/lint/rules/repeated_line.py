@@ -36,9 +36,13 @@ def check(book: Book) -> Iterator[Finding]:
 
 
 def _found(log: Log) -> Iterator[Finding]:
-    # Lines alike to the letter share an entry; entries alike in meaning are told by value once.
+    # Lines alike to the letter share an entry; entries alike in meaning are told by value once,
+    # but for those that have lost a name: what is left of them may be alike, and they are not.
     alike: dict[Entry, int] = {}
-    first_alike = {key: alike.setdefault(entry, key) for key, entry in log.kinds.items()}
+    first_alike = {
+        key: key if key in log.cut else alike.setdefault(entry, key)
+        for key, entry in log.kinds.items()
+    }
     lines = list(zip(log.dates, map(first_alike.__getitem__, map(id, log.entries)), strict=True))
     if len(set(lines)) == len(lines):
         return
