@@ -429,3 +429,92 @@ def test_without_pygls_the_command_says_what_to_install() -> None:
 
 def test_capabilities_of_the_tests_are_those_of_an_editor() -> None:
     assert CAPABILITIES["workspace"]["workspaceEdit"]["documentChanges"]
+
+
+# ------------------------------------------------------------------ which files are one household
+
+
+def test_editor_that_would_like_other_units_is_given_utf_16(folder: Path) -> None:
+    wishes = {**CAPABILITIES, "general": {"positionEncodings": ["utf-8", "utf-32", "utf-16"]}}
+    with Client(folder, TODAY, capabilities=wishes) as client:
+        assert client.answer["capabilities"]["positionEncoding"] == "utf-16"
+
+
+def test_texts_of_folders_within_each_other_are_one_household(tmp_path: Path) -> None:
+    home, record = tmp_path / "home.chores", tmp_path / "years" / "2026.chores"
+    record.parent.mkdir()
+    home.write_text(HOME, "utf-8")
+    record.write_text("# nothing\n", "utf-8")
+    with Client(None, TODAY) as client:
+        client.open(record, "2026-11-20 did overn\n")
+        client.open(home)
+        client.wait(
+            lambda message: (
+                message.get("method") == "textDocument/publishDiagnostics"
+                and message["params"]["uri"] == record.as_uri()
+                and "overn" in str(message["params"]["diagnostics"])
+                and "closest" in str(message["params"]["diagnostics"])
+            )
+        )
+        assert ("unknown-name", 0) in published(client)["2026.chores"]
+        assert client.at("hover", record, 0, 3) is not None
+
+
+def test_file_and_a_link_to_it_are_one_book(folder: Path) -> None:
+    (folder / "a.chores").symlink_to(folder / "home.chores")
+    with Client(folder, TODAY) as client:
+        client.open(folder / "home.chores")
+        assert "repeated-name" not in str(published(client))
+
+
+def test_hidden_copy_is_a_household_by_itself(folder: Path) -> None:
+    copy = folder / ".old" / "home.chores"
+    copy.parent.mkdir()
+    copy.write_text(HOME, "utf-8")
+    with Client(folder, TODAY) as client:
+        client.open(folder / "home.chores")
+        client.open(copy)
+        assert "repeated-name" not in str(published(client))
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems have no such names")
+def test_name_that_is_not_utf_8_silences_nobody(folder: Path) -> None:
+    (folder / b"\xff.chores".decode("utf-8", "surrogateescape")).write_text("every mondey\n")
+    with Client(folder, TODAY) as client:
+        client.open(folder / "home.chores", HOME + "every mondey\n")
+        assert ("unreadable-line", HOME.count("\n")) in published(client)["home.chores"]
+
+
+def test_folder_that_much_lies_below_is_read_no_deeper(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    (tmp_path / "deep").mkdir()
+    (tmp_path / "deep" / "other.chores").write_text(HOME, "utf-8")
+    (tmp_path / "home.chores").write_text(HOME, "utf-8")
+    (tmp_path / "2026.chores").write_text(RECORD, "utf-8")
+    session = Session(lambda _: date.fromisoformat(TODAY))
+    session.set_roots([tmp_path.as_uri()])
+    uri = (tmp_path / "home.chores").as_uri()
+    session.open(lsp.TextDocumentItem(uri, "chores", 1, HOME))
+    assert [Path(path).name for path in session.view(uri).trees] == ["2026.chores", "home.chores"]
+
+
+def test_session_lets_go_of_texts_that_are_closed(tmp_path: Path) -> None:
+    session = Session(lambda _: date.fromisoformat(TODAY))
+    for number in range(20):
+        uri = f"untitled:Untitled-{number}"
+        session.open(lsp.TextDocumentItem(uri, "chores", 1, HOME))
+        assert session.view(uri).findings
+        session.close(uri)
+    assert not session._folders
+
+
+def test_day_that_changes_is_seen_without_a_key(folder: Path) -> None:
+    days = [date.fromisoformat(TODAY)]
+    session, uri = Session(lambda _: days[-1]), (folder / "home.chores").as_uri()
+    session.open(lsp.TextDocumentItem(uri, "chores", 1, HOME))
+    first = session.view(uri)
+    assert session.view(uri) is first
+    days.append(date.fromisoformat("2026-11-26"))
+    assert session.view(uri).today == first.today + 1

@@ -567,3 +567,170 @@ def test_only_the_kinds_asked_for_are_offered(home: Home) -> None:
     assert set(actions(home, "panes", ["source.organizeImports"])) == set()
     assert "Mark done today" not in actions(home, "panes", ["quickfix"])
     assert "Mark done today" in actions(home, "panes", ["refactor"])
+
+
+# ------------------------------------------------------------------ what actions must not do
+
+
+def offered(home: Home, text: str, line: int, column: int = 0) -> dict[str, str]:
+    """What is offered at a place of a routine: by title, the text it would become."""
+    found = home.type(home=text)
+    some = home.client.request("textDocument/codeAction", about(home, line, column, found))
+    return {
+        action["title"]: after(home, action, home.home, text)
+        for action in some
+        if any(
+            change["textDocument"]["uri"] == home.home.as_uri()
+            for change in action["edit"]["documentChanges"]
+        )
+    }
+
+
+def test_fix_of_one_fault_keeps_the_rest_of_a_line_that_has_two(home: Home) -> None:
+    text = HOME + "    mirror  4 minutes in bathrom\n"
+    found = offered(home, text, HOME.count("\n"), 16)
+    assert found == {"Write `min`": HOME + "    mirror  4 min in bathrom\n"}
+
+
+def test_line_of_the_record_is_mended_in_its_place(home: Home) -> None:
+    record = RECORD + "2026-11-24 did hob 9 minutes by noor\n"
+    home.type(record=record)
+    where = {"line": 2, "character": 22}
+    question = {
+        "textDocument": {"uri": home.record.as_uri()},
+        "range": {"start": where, "end": where},
+        "context": {"diagnostics": []},
+    }
+    found = home.client.request("textDocument/codeAction", question)
+    assert [action["title"] for action in found] == ["Write `min`"]
+    assert after(home, found[0], home.record, record).endswith("did hob 9 min by noor\n")
+
+
+def test_declaration_is_never_given_away_for_a_line_of_the_record(home: Home) -> None:
+    text = HOME.replace("area kitchen\n", 'area kitchen "Kitchen and hall"\narea kitchen "Back"\n')
+    line = text.split("\n").index('area kitchen "Kitchen and hall"')
+    for changed in offered(home, text, line, 6).values():
+        assert "Kitchen and hall" in changed
+
+
+def test_line_that_cannot_be_read_cannot_be_allowed(home: Home) -> None:
+    text = HOME + "every mondey\n"
+    assert list(offered(home, text, HOME.count("\n"), 7)) == ["Write `monday`"]
+
+
+def test_allowance_joins_the_one_above_and_undoes_none(home: Home) -> None:
+    text = HOME + "    # allow missing-minutes: short\n    jars  in kitchen, cellar\n"
+    found = offered(home, text, HOME.count("\n") + 1, 23)
+    allowed = found["Allow unknown-name here"]
+    assert "    # allow missing-minutes, unknown-name: short\n" in allowed
+    assert not {"unknown-name", "missing-minutes", "unused-allow"} & {
+        one["code"] for one in home.type(home=allowed)
+    }
+
+
+def test_useless_allowance_is_deleted_and_not_allowed(home: Home) -> None:
+    text = HOME + "    jars  5 min  in kitchen  # allow overlap: the dog sheds\n"
+    found = offered(home, text, HOME.count("\n"), 40)
+    assert "Allow unused-allow here" not in found
+    assert found["Delete the comment"] == HOME + "    jars  5 min  in kitchen\n"
+
+
+def test_fixes_are_those_of_the_finding_that_is_pointed_at(home: Home) -> None:
+    text = HOME + "    jars  5 min  in kitchn  by noor then tan\n"
+    line = HOME.count("\n")
+    assert "Write `kitchen`" in offered(home, text, line, 22)
+    assert "Write `kitchen`" not in offered(home, text, line, 42)
+    assert "Write `tam`" in offered(home, text, line, 42)
+
+
+def test_each_can_be_marked_who_has_not_done_their_own(home: Home) -> None:
+    text = HOME + "    beds  5 min  by each\n"
+    home.type(home=text, record=RECORD + "2026-11-25 did beds by tam\n")
+    question = about(home, HOME.count("\n"), 6, [], ["refactor"])
+    found = {a["title"]: a for a in home.client.request("textDocument/codeAction", question)}
+    assert [title for title in found if title.startswith("Mark")] == ["Mark done today by noor"]
+    marked = after(home, found["Mark done today by noor"], home.record, "")
+    assert marked == "2026-11-25 did beds by noor\n"
+
+
+def test_chore_of_one_person_is_marked_done_by_them(home: Home) -> None:
+    home.type(home=HOME + "    jars  5 min  by noor\n")
+    question = about(home, HOME.count("\n"), 6, [], ["refactor"])
+    action = home.client.request("textDocument/codeAction", question)[0]
+    assert after(home, action, home.record, "") == "2026-11-25 did jars by noor\n"
+
+
+# ------------------------------------------------------------------ further completions
+
+
+@pytest.mark.parametrize(
+    ("line", "offers"),
+    [
+        ("2026-11-25 did oven 1 h ", ["by"]),
+        ('2026-11-25 did oven "x"', []),
+        ("weekend is saturday, ", ["sunday", "monday"]),
+        ("every monday, tuesday, ", ["wednesday", "thursday"]),
+        ("away 2027-03-01 to ", ["2027-03-02", "2027-03-03"]),
+        ("once from 2027-03-01 to ", ["2027-03-02", "2027-03-03"]),
+    ],
+)
+def test_completion_leaves_out_what_cannot_be(home: Home, line: str, offers: list[str]) -> None:
+    home.type(record=RECORD + line)
+    found = labels(home.client.at("completion", home.record, 2, len(line)))
+    if line.startswith("weekend"):
+        assert "saturday" not in found
+    elif line.startswith("every"):
+        assert not {"monday", "tuesday"} & set(found)
+        assert found[: len(offers)] == offers
+    else:
+        assert found[: len(offers)] == offers
+
+
+def test_completion_says_what_is_done_and_what_is_skipped(home: Home) -> None:
+    text = "2026-11-25 did oven\n2026-11-25 skipped hob\n2026-11-25 did "
+    home.type(record=text)
+    items = home.client.at("completion", home.record, 2, 15)["items"]
+    details = {item["label"]: item["detail"] for item in items}
+    assert details["oven"].startswith("40 min, done already")
+    assert details["hob"].startswith("10 min, skipped already")
+
+
+def test_completion_knows_no_text_that_is_not_there(home: Home) -> None:
+    nowhere = home.home.with_name("nowhere.chores")
+    assert home.client.at("completion", nowhere, 0, 0)["items"] == []
+    note = home.home.with_name("note.txt")
+    assert home.client.at("completion", note, 0, 0)["items"] == []
+
+
+@pytest.mark.parametrize(
+    ("day", "told"),
+    [("2026-11-25", "today"), ("2026-11-26", "tomorrow"), ("2026-11-24", "yesterday"),
+     ("2026-11-28", "in 3 days"), ("2026-11-22", "3 days ago")],
+)  # fmt: skip
+def test_hover_of_a_date_says_how_far_it_is(home: Home, day: str, told: str) -> None:
+    home.type(record=f"{day} did oven\n")
+    assert told in home.client.at("hover", home.record, 0, 3)["contents"]["value"]
+
+
+def test_hover_says_who_is_away_on_a_date(home: Home) -> None:
+    home.type(home=HOME + "away 2026-12-20 to 2026-12-27 by noor\n", record="2026-12-21 did oven\n")
+    assert "away: noor" in home.client.at("hover", home.record, 0, 3)["contents"]["value"]
+    told = home.client.at("hover", home.home, 3, 8)["contents"]["value"]
+    assert "away Sun 20 Dec to Sun 27 Dec" in told
+
+
+def test_outline_keeps_a_sign_of_number_in_a_title(home: Home) -> None:
+    home.type(home='household "No. #12"  # ours\n')
+    document = {"textDocument": {"uri": home.home.as_uri()}}
+    found = home.client.request("textDocument/documentSymbol", document)
+    assert [child["name"] for child in found[0]["children"]] == ['household "No. #12"']
+
+
+def test_half_of_a_pair_is_taken_for_a_character_that_is_none(home: Home) -> None:
+    home.type(home=HOME + '    jars 5 min "\ud83d"\n')
+    question = {
+        "textDocument": {"uri": home.home.as_uri()},
+        "options": {"tabSize": 4, "insertSpaces": True},
+    }
+    edits = home.client.request("textDocument/formatting", question)
+    assert edits[0]["newText"].endswith('"\ufffd"\n')

@@ -6,7 +6,8 @@ endif
 let b:did_ftplugin = 1
 
 setlocal comments=:# commentstring=#\ %s
-setlocal formatoptions-=t formatoptions+=croql
+" A comment does not go on by itself: the next line is mostly a chore, and must not be lost in one.
+setlocal formatoptions-=t formatoptions-=r formatoptions-=o formatoptions+=cql
 setlocal expandtab shiftwidth=4 softtabstop=4
 " A name may hold hyphens.
 setlocal iskeyword+=-
