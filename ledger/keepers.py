@@ -20,7 +20,7 @@ from ledger.text.tree import Record, Tree
 from ledger.workspace import Workspace, WorkspaceFault, load_source, no_cycles
 
 _LINES_TYPED = 2000
-"""Lines that a reader may have in mind besides those that there are."""
+"""New lines until a reader forgets those that are no more."""
 
 
 class FileKeeper:
@@ -58,6 +58,8 @@ class HouseholdKeeper:
         self._logs = Logs()
         self._trees: dict[str, Tree] = {}
         self._household: Household | None = None
+        self._at_first = 0
+        """Lines in mind when those that are no more were last forgotten."""
 
     def read(self, sources: Iterable[Source]) -> Workspace:
         """What `read_sources` answers. A source is known by its identity."""
@@ -65,9 +67,9 @@ class HouseholdKeeper:
             self._trees = {source.path: self._tree(source) for source in sources}
             trees = tuple(self._trees.values())
             # Lines that were typed and typed over are no line of the household any more.
-            lines = sum(len(tree.source.lines) for tree in trees)
-            if self._reader.lines_in_mind > 2 * lines + _LINES_TYPED:
+            if self._reader.lines_in_mind > self._at_first + _LINES_TYPED:
                 self._reader.forget(trees)
+                self._at_first = self._reader.lines_in_mind
             household, findings = resolve(trees, self._logs)
         if self._household is not None:
             household = keep(household, self._household)

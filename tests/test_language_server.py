@@ -273,7 +273,7 @@ def test_after_ten_thousand_edits_the_server_knows_what_the_editor_does(tmp_path
         while version < 10_001:
             changes = []
             for _ in range(min(chance.choice((1, 1, 1, 5)), 10_001 - version)):
-                typed = typing(chance, text, longest=1500)
+                typed = typing(chance, text, longest=700)
                 changes.append(change(text, typed))
                 text = typed.applied(text)
                 version += 1

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from ledger.text.hint_miss import Facts
     from ledger.text.parser import LineFault
 
+_NO_SOURCE = Source("", "")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -133,5 +134,8 @@ class Reader:
         key = text, facts(source)
         known = None if is_mark(text) else self._faults.get(key)
         if known is None:
-            known = self._faults[key] = explain(source, number, start, stop)
+            found = explain(source, number, start, stop)
+            # Without its source: a text would stay in mind for each fault it ever had.
+            self._faults[key] = replace(found, place=found.place._replace(source=_NO_SOURCE))
+            return found
         return replace(known, place=known.place._replace(source=source, line=number))
