@@ -18,7 +18,7 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
     """Answer an editor, which starts this by itself: see editors/README.md.
 
     Speaks the Language Server Protocol over standard input and output. Needs the extra
-    `editor`: pip install 'besom[editor]'.
+    `editor`: pip install '.[editor]' in a copy of besom.
 
     \b
     Examples:
@@ -31,7 +31,7 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
         if (missing.name or "").partition(".")[0] not in ("pygls", "lsprotocol"):
             raise
         raise click.ClickException(
-            "the language server needs pygls: pip install 'besom[editor]'"
+            "the language server needs pygls: pip install '.[editor]' in a copy of besom"
         ) from missing
 
     def day_of(household: Household) -> date:

@@ -21,10 +21,11 @@ from ledger.editor.session import Session
 from ledger.workspace import SUFFIX
 
 _NOW_AND_THEN = 300.0
+"""Seconds after which a household is looked through again though nothing is typed."""
 _AT_ONCE = 0.25
+"""Seconds that looking through a household may take without waiting for a pause in the typing."""
 _LONGEST_WAIT = 0.5
-"""Seconds that diagnostics wait at most for a pause in the typing, in a household so large that
-finding them takes about as long."""
+"""Seconds that such a wait lasts at most."""
 
 
 class _Protocol(LanguageServerProtocol):
