@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import random
 import subprocess
 import sys
@@ -427,8 +428,23 @@ def test_without_pygls_the_command_says_what_to_install() -> None:
     assert done.stderr.startswith("Error: the language server needs pygls: pip install '.[editor]'")
 
 
-def test_capabilities_of_the_tests_are_those_of_an_editor() -> None:
-    assert CAPABILITIES["workspace"]["workspaceEdit"]["documentChanges"]
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a terminal of Unix")
+def test_called_by_hand_it_says_who_should_call_it() -> None:
+    import pty
+
+    ours, theirs = pty.openpty()
+    done = subprocess.run(
+        [sys.executable, "-m", "ledger", "language-server"],
+        stdin=theirs,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    os.close(ours)
+    os.close(theirs)
+    assert done.returncode == 2
+    assert "an editor starts this by itself" in done.stderr
 
 
 # ------------------------------------------------------------------ which files are one household

@@ -34,6 +34,11 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
             "the language server needs pygls: pip install '.[editor]' in a copy of besom"
         ) from missing
 
+    if click.get_text_stream("stdin").isatty():
+        raise click.UsageError(
+            "an editor starts this by itself and talks to it; editors/README.md says how"
+        )
+
     def day_of(household: Household) -> date:
         return day_named(on, today_of(household))
 
