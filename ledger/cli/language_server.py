@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 
 import click
@@ -34,7 +35,7 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
             "the language server needs pygls: pip install '.[editor]' in a copy of besom"
         ) from missing
 
-    if click.get_text_stream("stdin").isatty():
+    if sys.stdin is not None and sys.stdin.isatty():
         raise click.UsageError(
             "an editor starts this by itself and talks to it; editors/README.md says how"
         )
