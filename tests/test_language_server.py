@@ -434,6 +434,25 @@ def test_without_pygls_the_command_says_what_to_install() -> None:
     assert done.stderr.startswith("Error: the language server needs pygls: pip install '.[editor]'")
 
 
+def test_session_of_hours_looks_for_cycles_as_no_other_command_does() -> None:
+    told = (
+        "import gc, sys\n"
+        "from ledger.editor.server import BesomServer\n"
+        "BesomServer.start_io = lambda self: print(gc.isenabled())\n"
+        "from ledger.cli.main import main\n"
+        "main(['language-server'])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", told],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert done.stdout == "True\n"
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a terminal of Unix")
 def test_called_by_hand_it_says_who_should_call_it() -> None:
     import pty

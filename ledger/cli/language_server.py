@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from datetime import date
 
@@ -44,6 +45,8 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
         return day_named(on, today_of(household))
 
     day_of(Household())
+    # Unlike all other commands this one lives for hours, and cycles would stay for as long.
+    gc.enable()
     made = server(day_of, __version__)
     made.start_io()
     raise SystemExit(made.exit_code)
