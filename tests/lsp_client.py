@@ -13,7 +13,7 @@ from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from types import TracebackType
-from typing import Any, BinaryIO, cast
+from typing import Any, BinaryIO, Protocol, cast
 
 from ledger.editor.server import server
 
@@ -32,27 +32,27 @@ CAPABILITIES: Message = {
 }
 
 
-class Server:
+class Server(Protocol):
     """A language server and the two ends of its wire."""
 
-    def __init__(self, reader: BinaryIO, writer: BinaryIO) -> None:
-        self.reader, self.writer = reader, writer
+    reader: BinaryIO
+    writer: BinaryIO
 
     def ended(self) -> int:
         """Wait for the end of it: the code it ends with."""
-        raise NotImplementedError
 
     def stop(self) -> None:
         """Let go of it, whatever it does."""
 
 
-class InThread(Server):
+class InThread:
     """The server in a thread of its own: what it runs through is seen by the tests."""
 
     def __init__(self, on: str) -> None:
         day = date.fromisoformat(on)
         (theirs, to_it), (from_it, its) = os.pipe(), os.pipe()
-        super().__init__(os.fdopen(from_it, "rb"), os.fdopen(to_it, "wb"))
+        self.reader: BinaryIO = os.fdopen(from_it, "rb")
+        self.writer: BinaryIO = os.fdopen(to_it, "wb")
         self._made = server(lambda _household: day, "0")
         streams = os.fdopen(theirs, "rb"), os.fdopen(its, "wb")
         self._thread = threading.Thread(target=self._serve, args=streams, daemon=True)
@@ -74,7 +74,7 @@ class InThread(Server):
                 stream.close()
 
 
-class InProcess(Server):
+class InProcess:
     """The server as an editor starts it."""
 
     def __init__(self, on: str) -> None:
@@ -87,7 +87,8 @@ class InProcess(Server):
         )
         assert self.process.stdin is not None
         assert self.process.stdout is not None
-        super().__init__(cast(BinaryIO, self.process.stdout), cast(BinaryIO, self.process.stdin))
+        self.reader = cast(BinaryIO, self.process.stdout)
+        self.writer = cast(BinaryIO, self.process.stdin)
 
     def ended(self) -> int:
         return self.process.wait(PATIENCE)

@@ -213,7 +213,7 @@ def test_blank_typed_where_a_line_could_end_offers_nothing_by_itself(
         ("oven", ["**oven**", "every monday, 40 min, in küche",
                   "Last done: Mon 23 Nov 2026, 35 min, by tam",
                   "Next: Mon 30 Nov; Mon 7 Dec; Mon 14 Dec",
-                  "Done in the last year: 1 of 4 (25%)",
+                  "Done in the last year: 1 of 4",
                   "Mind, lye:", "label"]),
         ("wash-up", ["**wash-up**: 🍲 Wash up", "Next: today, tam; Thu 26 Nov, noor"]),
         ("panes", ["Late: 6 days; it was for Thu 19 Nov", "Never done so far"]),

@@ -8,9 +8,9 @@ from datetime import date
 from lsprotocol import types as lsp
 
 from ledger.editor.allowing import allowing
-from ledger.editor.cures import cures
+from ledger.editor.cures import Cure, cures
 from ledger.editor.diagnostics import diagnostic
-from ledger.editor.edits import Abilities, Edits, edit_to, edits_to, new_file, workspace_edit
+from ledger.editor.edits import Abilities, Edits, edits_to, new_file, workspace_edit
 from ledger.editor.formatting import format_file
 from ledger.editor.names import Spot, spot
 from ledger.editor.view import View
@@ -87,18 +87,21 @@ def _cures(view: View, finding: Finding, abilities: Abilities) -> Iterator[lsp.C
             edit = workspace_edit(view, edits, abilities)
             yield _action("Format the file", QUICK_FIX, edit, told, True)
     for number, cure in enumerate(cures(view, finding)):
-        edits = {path: edit_to(view, path, cure.source.text)}
-        edit = workspace_edit(view, edits, abilities)
-        yield _action(cure.title, QUICK_FIX, edit, told, number == 0)
+        yield _of_cure(view, finding, cure, abilities, number == 0)
 
 
 def _allowing(view: View, finding: Finding, abilities: Abilities) -> Iterator[lsp.CodeAction]:
     cure = allowing(view, finding)
     if cure is not None:
-        path = finding.place.source.path
-        edits: Edits = {path: edit_to(view, path, cure.source.text)}
-        edit = workspace_edit(view, edits, abilities)
-        yield _action(cure.title, QUICK_FIX, edit, [diagnostic(view, finding)])
+        yield _of_cure(view, finding, cure, abilities, None)
+
+
+def _of_cure(
+    view: View, finding: Finding, cure: Cure, abilities: Abilities, preferred: bool | None
+) -> lsp.CodeAction:
+    edits = edits_to(view, {finding.place.source.path: cure.source})
+    edit = workspace_edit(view, edits, abilities)
+    return _action(cure.title, QUICK_FIX, edit, [diagnostic(view, finding)], preferred)
 
 
 # ------------------------------------------------------------------ chores

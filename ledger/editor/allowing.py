@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from ledger.editor.cures import Cure, edited, heals, with_line
 from ledger.editor.view import View
+from ledger.lint.engine import ALLOWANCE
 from ledger.text.finding import Finding
 from ledger.text.source import Source
 from ledger.text.tree import Line
@@ -17,7 +17,6 @@ _NEVER = frozenset({
     "unfinished-merge", "unused-allow",
 })  # fmt: skip
 """A line that means nothing would still come up nowhere, and nothing would tell of it."""
-_ALLOW = re.compile(r"([ \t]*#[ \t]*allow[ \t]+[a-z, \t-]*[a-z])([ \t]*:.*)")
 
 
 def allowing(view: View, finding: Finding) -> Cure | None:
@@ -36,13 +35,15 @@ def _ways(source: Source, finding: Finding, lines: dict[int, Line]) -> Iterator[
     """A comment more for a line: with the one above it, behind its words, or above it."""
     number = finding.place.line
     text = source.lines[number] if source.lines else ""
-    above = _ALLOW.fullmatch(source.lines[number - 1]) if number else None
-    if above is not None:
-        longer = f"{above[1]}, {finding.rule}{above[2]}"
-        yield with_line(source, number - 1, "", longer).source
+    indent = text[: len(text) - len(text.lstrip(" \t"))]
+    above = lines.get(number - 1)
+    if above is not None and above.node is None and above.comment is not None:
+        found = ALLOWANCE.match(above.comment.value)
+        if found is not None:
+            words, end = source.lines[number - 1], above.comment.start + found.end("rules")
+            yield with_line(source, number - 1, f"{words[:end]}, {finding.rule}{words[end:]}")
     comment = f"# allow {finding.rule}: {REASON}"
     line = lines.get(number)
     if line is None or (line.comment is None and line.fault is None and line.node is not None):
-        yield with_line(source, number, "", f"{text}  {comment}").source
-    indent = text[: len(text) - len(text.lstrip(" \t"))]
+        yield with_line(source, number, f"{text}  {comment}")
     yield edited(source, number, number, [indent + comment])

@@ -97,26 +97,27 @@ def _offers(view: View, text: str) -> Iterable[Offer]:
     if not text:
         today = date.fromordinal(view.today)
         days = [today, today - timedelta(1)]
-        return [*date_offers(view, days), *word_offers(_kinds("", "declaration_line"), "")]
+        kinds = parser().kinds_after("", "declaration_line")
+        return [*date_offers(view, days), *word_offers(kinds, "")]
     begun = _begun(text)
     if begun is None:
         return []
-    named = _named(begun) if "NAME" in begun.kinds else None
-    if named is not None:
-        return _names(view, begun, named)
+    would = _would_name(begun) if "NAME" in begun.kinds else None
+    if would is not None:
+        return _names(view, begun, *would)
+    words = word_offers(begun.kinds - _used(begun.node), begun.start)
+    listed = _listed(begun.text)
     return [
         *_numbers(view, begun),
         *(date_offers(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
-        *(
-            offer
-            for offer in word_offers(begun.kinds - _used(begun.node), begun.start)
-            if offer.text not in _dates_named(begun.text)
-        ),
+        *(offer for offer in words if offer.text not in listed),
     ]
 
 
-def _dates_named(text: str) -> set[str]:
-    """The days and months that a line names so far, in full."""
+def _listed(text: str) -> set[str]:
+    """The days and months, in full, that a list which goes on has so far."""
+    if not text.rstrip(" \t").endswith(","):
+        return set()
     words = text.replace(",", " ").split()
     days = (DAYS[DAY_NUMBERS[word]] for word in words if word in DAY_NUMBERS)
     months = (MONTHS[MONTH_NUMBERS[word] - 1] for word in words if word in MONTH_NUMBERS)
@@ -133,10 +134,6 @@ def _begun(text: str) -> Begun | None:
     return Begun(text, start, kinds, _node(text, start))
 
 
-def _kinds(text: str, start: str) -> frozenset[str]:
-    return parser().kinds_after(text, start)
-
-
 def _node(text: str, start: str) -> Node | None:
     try:
         return build(parser().parse(text, start))[0]
@@ -144,20 +141,19 @@ def _node(text: str, start: str) -> Node | None:
         return None
 
 
-def _named(begun: Begun) -> Named | None:
-    """What a name would be the name of, were it typed next."""
+def _would_name(begun: Begun) -> tuple[Named, Node] | None:
+    """What a name would be the name of, were it typed next, and what the line would then say."""
     for ending in _ENDINGS:
-        for named in names_in(_node(begun.text + ending, begun.start)):
-            if named.name.start == len(begun.text):
-                return named
+        node = _node(begun.text + ending, begun.start)
+        for named in names_in(node):
+            if node is not None and named.name.start == len(begun.text):
+                return named, node
     return None
 
 
-def _names(view: View, begun: Begun, named: Named) -> Iterator[Offer]:
+def _names(view: View, begun: Begun, named: Named, node: Node) -> Iterator[Offer]:
     if named.declares:
         return
-    ending = next((e for e in _ENDINGS if _node(begun.text + e, begun.start)), "")
-    node = _node(begun.text + ending, begun.start)
     here = {
         one.name.value
         for one in names_in(node)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
+from ledger.editor.edits import lines_of
 from ledger.editor.view import View
 from ledger.text.finding import Finding, Severity
 from ledger.text.hints import RULE
@@ -50,23 +51,23 @@ def _candidates(source: Source, finding: Finding) -> Iterator[Cure]:
     for words in map(str.strip, _WRITE.findall(finding.fix)):
         title = f"Write `{words}`"
         if not _RECORD.match(words) or finding.rule == RULE:
-            yield with_line(source, line, title, text[:start] + words + text[end:])
+            yield Cure(title, with_line(source, line, text[:start] + words + text[end:]))
         if finding.rule == RULE and _is_of(words, text):
-            yield with_line(source, line, title, indent + words)
+            yield Cure(title, with_line(source, line, indent + words))
         elif finding.rule != RULE and not _RECORD.match(words):
-            yield with_line(source, line, title, _appended(text, words))
+            yield Cure(title, with_line(source, line, _appended(text, words)))
     for words in map(str.strip, _WHOLE.findall(finding.fix)):
-        yield with_line(source, line, f"Write the line as `{words}`", indent + words)
+        yield Cure(f"Write the line as `{words}`", with_line(source, line, indent + words))
     for words in _ADD.findall(finding.fix):
         yield _added(source, words)
     for words in _DELETE.findall(finding.fix):
         less = re.sub(rf"[ \t]*{re.escape(words)}(?![^ \t,#])", "", text, count=1)
-        yield with_line(source, line, f"Delete `{words}`", less)
+        yield Cure(f"Delete `{words}`", with_line(source, line, less))
     if finding.rule in _DELETES_LINE:
-        yield with_line(source, line, "Delete this line", None)
+        yield Cure("Delete this line", with_line(source, line, None))
     if finding.rule == "unused-allow":
         less = text[:start].rstrip(" \t")
-        yield with_line(source, line, "Delete the comment", less or None)
+        yield Cure("Delete the comment", with_line(source, line, less or None))
 
 
 def _is_of(words: str, text: str) -> bool:
@@ -95,16 +96,17 @@ def _added(source: Source, words: str) -> Cure:
     return Cure(f"Add a line `{words}`", edited(source, at, at, [words]))
 
 
-def with_line(source: Source, line: int, title: str, text: str | None) -> Cure:
+def with_line(source: Source, line: int, text: str | None) -> Source:
     """A file with another line in the place of one, or with none."""
-    return Cure(title, edited(source, line, line + 1, [] if text is None else [text]))
+    return edited(source, line, line + 1, [] if text is None else [text])
 
 
 def edited(source: Source, first: int, last: int, lines: list[str]) -> Source:
     """The file with some lines in place of others, every other line as it was."""
-    texts = source.text.split("\n")
-    ends_open = texts.pop()
-    whole = [text + "\n" for text in texts] + [ends_open + source.newline] * bool(ends_open)
+    whole = lines_of(source.text)
+    ends_open = bool(whole) and not whole[-1].endswith("\n")
+    if ends_open:
+        whole[-1] += source.newline
     whole[first:last] = [line + source.newline for line in lines]
     text = "".join(whole)
     return replace(source, text=text.removesuffix(source.newline) if ends_open else text)

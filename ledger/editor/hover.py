@@ -23,10 +23,13 @@ from ledger.editor.sections import blocks
 from ledger.editor.totals import total_of, total_text
 from ledger.editor.view import View
 from ledger.household.cadence import container
+from ledger.household.names import own_title
 from ledger.household.things import HAZARDS, LAST_WORD
-from ledger.render.layout import counted, long_day, minutes, short_day
+from ledger.render.chore_record_text import rate
+from ledger.render.layout import counted, long_day, minutes, near_day, short_day
 from ledger.report.areas import areas
 from ledger.report.chore import About, Ahead, about
+from ledger.report.chore_record import Kept
 from ledger.text.classes import DATE, classes_of
 from ledger.text.tree import Section
 from ledger.text.values import ordinal
@@ -83,10 +86,7 @@ def _away(view: View, day: int) -> str:
 
 
 def _from_today(days: int) -> str:
-    near = {0: "today", 1: "tomorrow", -1: "yesterday"}.get(days)
-    if near is not None:
-        return near
-    return f"in {days} days" if days > 0 else f"{-days} days ago"
+    return near_day(days) or (f"in {days} days" if days > 0 else f"{-days} days ago")
 
 
 # ------------------------------------------------------------------ chores
@@ -96,8 +96,8 @@ def _chore(view: View, name: str) -> Iterator[str]:
     if name not in view.household.chores:
         return
     found = about(view.household, name, view.today, view.today)
-    title = f": {_plain(found.title)}" if found.title != name.replace("-", " ") else ""
-    yield f"**{name}**{title}"
+    title = own_title(name, found.title)
+    yield f"**{name}**" + (f": {_plain(title)}" if title else "")
     for line in found.lines:
         words = [line.cadence, *([duration(line.minutes)] if line.minutes else [])]
         words += [f"in {' and '.join(line.areas)}"] if line.areas else []
@@ -145,10 +145,10 @@ def _record(found: About) -> Iterator[str]:
         yield f"Last done: {short_day(last.day)} {last.day.year}{took}{by}"
     elif found.record.did == 0:
         yield "Never done so far"
-    kept = sum(share.year.kept for share in found.shares)
-    counts = sum(share.year.counted for share in found.shares)
-    if counts:
-        yield f"Done in the last year: {kept} of {counts} ({100 * kept // counts}%)"
+    years = [share.year for share in found.shares]
+    told = rate(Kept(sum(one.kept for one in years), sum(one.counted for one in years)))
+    if told:
+        yield f"Done in the last year: {told}"
     if found.learned is not None:
         lines = found.learned.lines
         yield f"Takes {minutes(found.learned.minutes)} by the last {lines} timed lines"

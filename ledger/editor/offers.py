@@ -9,11 +9,13 @@ from typing import NamedTuple
 from lsprotocol import types as lsp
 
 from ledger.editor.view import View
-from ledger.household.model import Chore, Named
+from ledger.household.model import Chore
+from ledger.household.names import own_title
 from ledger.household.things import HAZARDS
-from ledger.render.layout import counted, minutes, short_day
+from ledger.render.layout import counted, minutes, near_day, short_day
 from ledger.report.due import due
 from ledger.report.task import Task
+from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.minutes import learned_minutes
 from ledger.text.parser import parser
 from ledger.text.values import DAYS, MONTHS, ORDINALS
@@ -84,7 +86,7 @@ def date_offers(view: View, days: Iterable[date]) -> Iterator[Offer]:
     """Dates, each with the day of the week and how far it is."""
     for day in days:
         ahead = day.toordinal() - view.today
-        near = {0: "today", 1: "tomorrow", -1: "yesterday"}.get(ahead)
+        near = near_day(ahead)
         name = DAYS[day.weekday()].title()
         yield Offer(day.isoformat(), f"{near}, {name}" if near else name, _KIND.Constant)
 
@@ -95,19 +97,27 @@ def chore_offers(view: View, day: int | None, without: Collection[str]) -> Itera
     if day is not None:
         found = due(view.household, day, view.today)
         for task in (*found.late, *found.today, *found.waiting):
-            told.setdefault(task.chore, _offer(view.household.chores[task.chore], _state(task)))
+            chore = view.household.chores[task.chore]
+            told.setdefault(task.chore, _offer(view, chore, _state(task)))
         settled = {task.chore: f"{task.state} already" for task in found.done}
     else:
         settled = {}
     rest = [chore for chore in view.household.chores.values() if chore.name not in told]
     for chore in sorted(rest, key=lambda chore: chore.name in settled):
-        told[chore.name] = _offer(chore, settled.get(chore.name))
+        told[chore.name] = _offer(view, chore, settled.get(chore.name))
     yield from (offer for offer in told.values() if offer is not None)
 
 
-def _offer(chore: Chore, state: str | None) -> Offer:
-    declared = next((line.minutes for line in chore.routines if line.minutes is not None), None)
-    title = chore.title if chore.title != chore.name.replace("-", " ") else None
+def _declared(view: View, chore: Chore) -> int | None:
+    """The minutes that a chore declares, on the lines that count today if any does."""
+    today = view.today
+    lines = lines_in_force(view.household, chore.name, today, today) or chore.routines
+    return next((line.minutes for line in lines if line.minutes is not None), None)
+
+
+def _offer(view: View, chore: Chore, state: str | None) -> Offer:
+    declared = _declared(view, chore)
+    title = own_title(chore.name, chore.title)
     words = [minutes(declared) if declared is not None else None, state, title]
     return Offer(chore.name, ", ".join(filter(None, words)) or None, _KIND.Function)
 
@@ -121,12 +131,7 @@ def _state(task: Task) -> str:
 def taken_minutes(view: View, name: str) -> Iterator[Offer]:
     """What a chore takes: as declared, and as the record has it."""
     chore = view.household.chores.get(name)
-    declared = next(
-        (line.minutes for line in chore.routines if line.minutes is not None)
-        if chore
-        else iter(()),
-        None,
-    )
+    declared = _declared(view, chore) if chore is not None else None
     if declared is not None:
         yield Offer(minutes(declared), "as the book says", _KIND.Value)
     learned = learned_minutes(view.household.log, name, view.today)
@@ -138,19 +143,14 @@ def area_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
     """Areas with their titles."""
     for area in view.household.areas.values():
         if area.name not in without:
-            yield Offer(area.name, _title(area), _KIND.Class)
+            yield Offer(area.name, own_title(area.name, area.title), _KIND.Class)
 
 
 def person_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
     """People with their titles."""
     for person in view.household.people.values():
         if person.name not in without:
-            yield Offer(person.name, _title(person), _KIND.Variable)
-
-
-def _title(named: Named) -> str | None:
-    """A title that says more than the name."""
-    return named.title if named.title != named.name.replace("-", " ") else None
+            yield Offer(person.name, own_title(person.name, person.title), _KIND.Variable)
 
 
 def thing_offers(view: View, without: Collection[str]) -> Iterator[Offer]:

@@ -104,13 +104,14 @@ class Session:
         if path is None or not path.endswith(SUFFIX):
             return uri
         file = Path(path)
-        around = self._holding(file, self._roots)
+        around = _holding(file, self._roots)
         if not around:
             others = [Path(other) for other in map(path_of, self._documents) if other is not None]
-            folders = [other.parent for other in others if not self._holding(other, self._roots)]
-            around = self._holding(file, [one for one in folders if not is_broad(one)])
+            folders = [other.parent for other in others if not _holding(other, self._roots)]
+            around = _holding(file, [one for one in folders if not is_broad(one)])
         root = min(around, key=lambda folder: len(folder.parts), default=file.parent)
         return uri if is_hidden(file, root) else root
 
-    def _holding(self, file: Path, folders: Sequence[Path]) -> list[Path]:
-        return [folder for folder in folders if file.is_relative_to(folder)]
+
+def _holding(file: Path, folders: Sequence[Path]) -> list[Path]:
+    return [folder for folder in folders if file.is_relative_to(folder)]

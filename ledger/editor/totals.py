@@ -32,7 +32,7 @@ def total_of(view: View, path: str, block: Block) -> Total:
         for routine in [found[1]]
         if _counts(view, routine)
     ]
-    amounts = [(line.minutes or 0) * _shares(line) for line in lines]
+    amounts = [(line.minutes or 0) * line.shares for line in lines]
     return Total(len(lines), sum(amounts), sum(line.minutes is None for line in lines))
 
 
@@ -40,10 +40,6 @@ def _counts(view: View, routine: Routine) -> bool:
     # A section laid aside is told as a whole; a chore laid aside in it is not.
     paused = routine.paused and not routine.section.paused
     return not paused and (routine.last is None or routine.last >= view.today)
-
-
-def _shares(routine: Routine) -> int:
-    return max(1, len(routine.assignment.people)) if routine.assignment.form == "each" else 1
 
 
 def total_text(total: Total) -> str:

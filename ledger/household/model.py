@@ -90,6 +90,11 @@ class Routine:
     place: Place = field(compare=False, repr=False)
     name_place: Place = field(compare=False, repr=False)
 
+    @property
+    def shares(self) -> int:
+        """How many times it is done each time: once, or once by each."""
+        return max(1, len(self.assignment.people)) if self.assignment.form == "each" else 1
+
 
 class Chore(NamedTuple):
     """A chore: all its lines of the routine, in the order of the book."""

@@ -16,6 +16,11 @@ def title_of(name: str, title: Name | None) -> str:
     return title.value if title else name.replace("-", " ")
 
 
+def own_title(name: str, title: str) -> str | None:
+    """A title that says more than the name does."""
+    return title if title != title_of(name, None) else None
+
+
 class Declarations:
     """The people and areas of a household; what is not among them becomes a finding."""
 

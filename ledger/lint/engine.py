@@ -16,7 +16,10 @@ from ledger.text.hints import nearest
 from ledger.text.source import Place
 from ledger.text.tree import Tree
 
-_ALLOW = re.compile(r"#[ \t]*allow[ \t]+(?P<rules>[a-z-]+(?:[ \t]*,[ \t]*[a-z-]+)*)[ \t]*:[ \t]*\S")
+ALLOWANCE = re.compile(
+    r"#[ \t]*allow[ \t]+(?P<rules>[a-z-]+(?:[ \t]*,[ \t]*[a-z-]+)*)[ \t]*:[ \t]*\S"
+)
+"""A comment that allows rules, with its reason."""
 
 
 class Allowance(NamedTuple):
@@ -80,7 +83,7 @@ def _allowances(tree: Tree) -> Iterator[Allowance]:
             if entry.comment is not None
         ]
     for number, comment, alone in comments:
-        match = _ALLOW.match(comment.value)
+        match = ALLOWANCE.match(comment.value)
         if match is not None:
             for rule in re.split(r"[ \t]*,[ \t]*", match["rules"]):
                 yield Allowance(source.path, number + alone, rule, comment.at(source, number))

@@ -12,6 +12,7 @@ from ledger.render.layout import (
     heading,
     long_day,
     minutes,
+    near_day,
     safe,
     short_day,
     wrap,
@@ -63,7 +64,7 @@ def _cells(area: Area, on: date) -> list[tuple[str, str, str]]:
 def _care(care: Care | None) -> tuple[str, str]:
     if care is None:
         return "never yet", ""
-    ago = {0: "today", 1: "yesterday"}.get(care.days_ago, f"{care.days_ago} days ago")
+    ago = near_day(-care.days_ago) or f"{care.days_ago} days ago"
     by = f", {', '.join(care.people)}" if care.people else ""
     return f"{short_day(care.day)}, {ago}", fit(safe(care.chore + by), CELL)
 

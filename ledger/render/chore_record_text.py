@@ -30,8 +30,8 @@ def minutes_lines(about: About) -> list[str]:
 
 def kept_lines(about: About) -> list[str]:
     """How many of the windows of two stretches of days were done, and how often in all."""
-    eight_weeks = [(share.person or "", _rate(share.eight_weeks)) for share in about.shares]
-    year = [(share.person or "", _rate(share.year)) for share in about.shares]
+    eight_weeks = [(share.person or "", rate(share.eight_weeks)) for share in about.shares]
+    year = [(share.person or "", rate(share.year)) for share in about.shares]
     rows: list[tuple[str, str, str]] = []
     for label, rates in (("last eight weeks", eight_weeks), ("last year", year)):
         told = [(person, rate) for person, rate in rates if rate]
@@ -57,7 +57,7 @@ def _times(number: int) -> str:
     return {1: "once", 2: "twice"}.get(number, f"{number} times")
 
 
-def _rate(rate: Kept) -> str:
+def rate(rate: Kept) -> str:
     """`7 of 9 (78%)`, or nothing where nothing counted; only what was always done is 100%."""
     if not rate.counted:
         return ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from ledger.household.names import own_title
 from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
 from ledger.render.layout import (
     columns,
@@ -23,7 +24,7 @@ from ledger.report.chore_lines import Line
 
 def chore_text(about: About) -> str:
     """All about a chore, for people, in 80 columns: sections only where they say something."""
-    title = about.title if about.title != about.chore.replace("-", " ") else None
+    title = own_title(about.chore, about.title)
     lines = [heading(safe(about.chore), title), heading(long_day(about.on), about.household)]
     for part, body in (
         ("In the book", [*_book(about.lines), *_ties(about)]),

@@ -95,6 +95,11 @@ def short_day(day: date) -> str:
     return f"{DAYS[day.weekday()][:3].title()} {day.day} {MONTHS[day.month - 1][:3].title()}"
 
 
+def near_day(days: int) -> str | None:
+    """What a day so many days from today is called, where it has a name."""
+    return {0: "today", 1: "tomorrow", -1: "yesterday"}.get(days)
+
+
 def counted(number: int, one: str, many: str) -> str:
     """`1 day`, `2 days`."""
     return f"{number} {one if number == 1 else many}"

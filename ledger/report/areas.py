@@ -137,9 +137,8 @@ def minutes_a_month(household: Household, line: Routine) -> float:
     cadence = section.cadence
     if line.minutes is None or cadence.kind == "once":
         return 0.0
-    shares = max(1, len(line.assignment.people)) if line.assignment.form == "each" else 1
     times = MONTH / period_days(cadence, len(household.weekend))
-    return line.minutes * shares * times * _part_in_season(cadence.months, section.during)
+    return line.minutes * line.shares * times * _part_in_season(cadence.months, section.during)
 
 
 def _part_in_season(named: tuple[int, ...], season: tuple[int, int] | None) -> float:

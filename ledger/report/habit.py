@@ -118,8 +118,7 @@ def minutes_a_week(household: Household, lines: Iterable[Routine]) -> float | No
             return None
         cadence = line.section.cadence
         if cadence.kind != "once":
-            shares = max(1, len(line.assignment.people)) if line.assignment.form == "each" else 1
-            total += line.minutes * shares * 7 / period_days(cadence, len(household.weekend))
+            total += line.minutes * line.shares * 7 / period_days(cadence, len(household.weekend))
     return total
 
 
