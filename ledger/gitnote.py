@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Literal, NamedTuple
 
 from ledger.git import GitFault, git, top_of
-from ledger.journal import write_whole
+from ledger.writing import write_whole
 
 Kind = Literal["attributes", "setting", "hook"]
 

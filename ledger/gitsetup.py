@@ -18,7 +18,7 @@ from ledger.gitnote import (
     settings_of,
     shown,
 )
-from ledger.journal import write_whole
+from ledger.writing import write_whole
 
 ATTRIBUTES = ".gitattributes"
 LINES = (

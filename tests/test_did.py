@@ -16,8 +16,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from test_cli import ROOT, besom, stop_clock
 
-from ledger.journal import append_line
 from ledger.text.source import UNSAFE
+from ledger.writing import append_line
 
 HOME = b"""\
 since 2026-01-01

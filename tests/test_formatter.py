@@ -167,3 +167,19 @@ def test_bytes_that_are_no_text_stay() -> None:
     source = Source.decode("a", b"person   p\n# \xff\xfe\n")
     text = format_tree(Reader().read(source))
     assert text.encode("utf-8", "surrogateescape") == b"person p\n# \xff\xfe\n"
+
+
+LINES = st.sampled_from(["a", "\n", "\r", "\r\n", "# b", "2026-01-01 did a\n", " "])
+
+
+@given(st.lists(LINES, max_size=8).map("".join))
+@example("\n\r\r\na")
+@example("every day\n    cups  5 min\n2026-01-01 did cups\r")
+def test_a_lone_cr_at_the_end_of_a_line_stays_there(text: str) -> None:
+    tree = Reader().read(Source("a", text))
+    shaped = formatted(tree)
+    assert is_formatted(tree) == (shaped == text)
+    again = Reader().read(Source("a", shaped))
+    assert [line for line in again.source.lines if "\r" in line] == [
+        line for line in tree.source.lines if "\r" in line
+    ]

@@ -52,7 +52,7 @@ def test_result_is_printed_where_that_is_asked_and_ours_is_left(files: Path) -> 
 def test_ours_is_not_written_where_nothing_changes(
     files: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("ledger.cli.merge.replace_text", None)
+    monkeypatch.setattr("ledger.writing._replace", None)
     assert besom("merge", "base", "ours", "base").exit_code == 0
     assert (files / "ours").read_text("utf-8") == OURS
 

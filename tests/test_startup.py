@@ -42,13 +42,14 @@ WORDS = {
 }
 
 READING = {
-    "cli", "cli.common", "cli.main", "workspace", "household", "text",
+    "cli", "cli.common", "cli.main", "state", "workspace", "household", "text",
     *(f"household.{name}" for name in ("cadence", "log", "model", "names", "resolve", "routine")),
     *(f"text.{name}" for name in (
         "builder", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
         "tree", "values", "writer",
     )),
 }  # fmt: skip
+WRITING = {"git_head", "locking", "undo_log", "writing"}
 DATES = {
     "schedule",
     *(f"schedule.{name}" for name in (
@@ -109,10 +110,10 @@ MAY_LOAD = {
     | {"household.things", "render.as_json", "report.task", "schedule.turns"},
     "outlook --as svg": OUTLOOK | {"render.layout", "render.outlook_svg", "text.width"},
     "did": READING | DATES | {
-        "cli.did", "journal", "render", "render.layout", "render.settles_text", "report",
+        *WRITING, "cli.did", "render", "render.layout", "render.settles_text", "report",
         "report.settles", "schedule.past", "text.width",
     },
-    "did --as json": READING | {"cli.did", "journal"},
+    "did --as json": READING | WRITING | {"cli.did"},
     "lint": READING | DATES | {
         "cli.lint", "household.things", "text.hint_merge", "text.hints", "text.near",
         "render", "render.findings_text",
@@ -123,8 +124,8 @@ MAY_LOAD = {
         *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
     },
     "git-setup": READING
-    | {"cli.git_setup", "git", "gitnote", "gitsetup", "journal", "render", "render.layout",
-       "text.width"},
+    | {"cli.git_setup", "git", "gitnote", "gitsetup", "locking", "render", "render.layout",
+       "text.width", "writing"},
     "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
 }  # fmt: skip
 COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {
@@ -210,7 +211,12 @@ def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Ru
     done = subprocess.run(
         [sys.executable, "-c", PROBE, str(report), " ".join(blocked), *words],
         cwd=where,
-        env={**os.environ, "PYTHONPATH": str(where), "PYTHONIOENCODING": "utf-8"},
+        env={
+            **os.environ,
+            "PYTHONPATH": str(where),
+            "PYTHONIOENCODING": "utf-8",
+            "XDG_STATE_HOME": str(book.with_name("state")),
+        },
         capture_output=True,
         check=False,
     )

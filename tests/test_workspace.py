@@ -12,7 +12,6 @@ from pathlib import Path
 import pytest
 from books import day
 
-from ledger.journal import record_file
 from ledger.text.source import Source
 from ledger.workspace import (
     Workspace,
@@ -22,6 +21,7 @@ from ledger.workspace import (
     read_household,
     read_sources,
 )
+from ledger.writing import record_file
 
 ROUTINE = "area kitchen\nevery day\n    cups  5 min  in kitchen\n"
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import importlib
 import re
 import sys
-from collections.abc import Callable, Mapping
+import time
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Protocol, TypeVar
@@ -14,6 +15,7 @@ from unicodedata import normalize
 import click
 
 from ledger.household.model import Household
+from ledger.state import undo_log
 from ledger.text.source import Source
 from ledger.text.values import DAYS, ordinal
 from ledger.workspace import (
@@ -124,12 +126,14 @@ def known(what: str, name: str | None, names: Mapping[str, Titled]) -> str | Non
 def open_books(paths: tuple[Path, ...]) -> Workspace:
     """The household in the books that a command was given. Ends a wrong call with exit 2."""
     try:
-        return read_household(paths or (Path(),))
+        workspace = read_household(paths or (Path(),))
     except WorkspaceFault as fault:
         for path in map(str, paths):
             if path in ("today", "tomorrow", "yesterday", *DAYS) or _ISO_DATE.fullmatch(path):
                 raise click.UsageError(f"the day goes after --on: `--on {path}`") from fault
         raise click.UsageError(str(fault)) from fault
+    tell_lost([tree.source for tree in workspace.trees])
+    return workspace
 
 
 def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
@@ -137,19 +141,46 @@ def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
     if paths == (Path("-"),):
         return [Source.decode(name, sys.stdin.buffer.read())]
     try:
-        return [load_source(book) for book in find_books(paths or (Path(),))]
+        sources = [load_source(book) for book in find_books(paths or (Path(),))]
     except WorkspaceFault as fault:
+        raise click.UsageError(str(fault)) from fault
+    tell_lost(sources)
+    return sources
+
+
+def rewritten(
+    source: Source, planned: bytes, again: Callable[[Source], bytes]
+) -> tuple[bytes, bytes]:
+    """Put a planned text in a file's place, and return what the file held and what it holds now.
+
+    Where the file does not hold any more what was read, the text is what `again` makes of what
+    it holds. Ends with exit 2 where it cannot be written.
+    """
+    from ledger.writing import WriteFault, rewrite
+
+    read = source.encode()
+
+    def change(data: bytes) -> bytes:
+        return planned if data == read else again(Source.decode(source.path, data))
+
+    try:
+        return rewrite(Path(source.path), change)
+    except WriteFault as fault:
         raise click.UsageError(str(fault)) from fault
 
 
-def replace_text(path: str, data: bytes) -> None:
-    """Put a new text in a file's place. Ends with exit 2 where it cannot be written."""
-    from ledger.journal import write_whole
+def tell_lost(sources: Sequence[Source]) -> None:
+    """Say which lines that were added to these files are gone, and how to put them back."""
+    if not undo_log().exists():
+        return
+    from ledger.undo_log import lost
 
-    try:
-        write_whole(Path(path), data)
-    except OSError as fault:
-        raise click.UsageError(f"{path}: cannot be written ({fault.strerror})") from fault
+    for one in lost(sources, time.time()):
+        click.echo(
+            f"besom: a line that was recorded is gone from {one.file}; another program has "
+            f"saved over it. To put it back, add this line:\n    {one.line}",
+            err=True,
+        )
 
 
 def changes(path: str, before: bytes, after: bytes, err: bool = False) -> str | bytes:

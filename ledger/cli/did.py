@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import time
 from datetime import date
 from pathlib import Path
 
@@ -140,11 +141,18 @@ def _check(household: Household, line: str) -> Entry:
 
 
 def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
-    from ledger.journal import append_line, record_file
+    from ledger.undo_log import keep
+    from ledger.writing import WriteFault, append_line, record_file
 
     path = book if book.is_file() else record_file(book, workspace.trees, day)
     try:
         append_line(path, line)
-    except OSError as fault:
-        raise click.UsageError(f"{path}: cannot be written ({fault.strerror})") from fault
+    except WriteFault as fault:
+        raise click.UsageError(str(fault)) from fault
+    refused = keep(path, line, time.time())
+    if refused is not None:
+        click.echo(
+            f"besom: the line is written, but could not be kept in the undo log ({refused})",
+            err=True,
+        )
     return path

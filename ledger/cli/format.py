@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ledger.cli.common import FINDINGS, books_argument, changes, replace_text, sources_of
+from ledger.cli.common import FINDINGS, books_argument, changes, rewritten, sources_of
 from ledger.text.formatter import FormatFault, formatted
 from ledger.text.reader import Reader
 from ledger.text.source import Source
@@ -31,17 +31,18 @@ def command(paths: tuple[Path, ...], check: bool, diff: bool, name: str) -> None
       besom format --check               for a hook or a build
     """
     unshaped = 0
-    for source in sources_of(paths, name):
-        text = _formatted(source)
+    sources = sources_of(paths, name)
+    # All of them before the first is written: a fault of ours then leaves all as they were.
+    texts = [_formatted(source) for source in sources]
+    for source, data in zip(sources, texts, strict=True):
         given = source.encode()
-        data = text.encode("utf-8", "surrogateescape")
         piped = paths == (Path("-"),)
         if diff:
             click.echo(changes(source.path, given, data), nl=False)
         elif piped and not check:
             sys.stdout.buffer.write(data)
         elif data != given and not check:
-            replace_text(source.path, data)
+            rewritten(source, data, _formatted)
         if data != given:
             unshaped += 1
             if check or not (diff or piped):
@@ -50,9 +51,9 @@ def command(paths: tuple[Path, ...], check: bool, diff: bool, name: str) -> None
         raise SystemExit(FINDINGS)
 
 
-def _formatted(source: Source) -> str:
+def _formatted(source: Source) -> bytes:
     try:
-        return formatted(Reader().read(source))
+        return formatted(Reader().read(source)).encode("utf-8", "surrogateescape")
     except FormatFault as fault:
         raise click.ClickException(
             f"{fault}: formatting would change what this file says. This is a bug of besom; "

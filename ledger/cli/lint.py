@@ -15,10 +15,11 @@ from ledger.cli.common import (
     changes,
     day_named,
     on_option,
-    replace_text,
+    rewritten,
     sources_of,
     today_of,
 )
+from ledger.household.model import Household
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Source
 from ledger.text.tree import Tree
@@ -203,21 +204,32 @@ def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: floa
 
 def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
     """The workspace after its files were mended; each change is shown as it is made."""
+    # All of them before the first is written: a fault of ours then leaves all as they were.
+    texts = [_mended_text(tree, workspace.household, today, drift) for tree in workspace.trees]
+    sources = {tree.source.path: tree.source for tree in workspace.trees}
+
+    def again(changed: Source) -> bytes:
+        now = read_sources({**sources, changed.path: changed}.values())
+        tree = next(tree for tree in now.trees if tree.source is changed)
+        return _mended_text(tree, now.household, today, drift)
+
+    for source, text in zip([*sources.values()], texts, strict=True):
+        if text != source.encode():
+            before, after = rewritten(source, text, again)
+            click.echo(changes(source.path, before, after, err=True), nl=False, err=True)
+            sources[source.path] = Source.decode(source.path, after)
+    return read_sources(sources.values())
+
+
+def _mended_text(tree: Tree, household: Household, today: int, drift: bool) -> bytes:
+    """The text of a file with all mended that is certain; with drift, its minutes too."""
     from ledger.lint.fix import with_learned_minutes, without_repeats
     from ledger.text.formatter import FormatFault, formatted
 
-    sources = []
-    for tree in workspace.trees:
-        mended = without_repeats(tree)
-        if drift:
-            mended = with_learned_minutes(mended, workspace.household, today)
-        try:
-            data = formatted(mended).encode("utf-8", "surrogateescape")
-        except FormatFault as fault:
-            raise click.ClickException(f"{fault}: a bug of besom; nothing was written") from fault
-        given = tree.source.encode()
-        if data != given:
-            click.echo(changes(tree.source.path, given, data, err=True), nl=False, err=True)
-            replace_text(tree.source.path, data)
-        sources.append(Source.decode(tree.source.path, data))
-    return read_sources(sources)
+    mended = without_repeats(tree)
+    if drift:
+        mended = with_learned_minutes(mended, household, today)
+    try:
+        return formatted(mended).encode("utf-8", "surrogateescape")
+    except FormatFault as fault:
+        raise click.ClickException(f"{fault}: a bug of besom; nothing was written") from fault

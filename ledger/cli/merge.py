@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from ledger.cli.common import FINDINGS, replace_text, whole_number
+from ledger.cli.common import FINDINGS, rewritten, whole_number
+from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, load_source
 
 CONFLICTS = FINDINGS
@@ -55,12 +56,19 @@ def command(
         before, mine, other = (load_source(version) for version in (base, ours, theirs))
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
-    merged = merge(before, mine, other, Labels(our_label, their_label, marker_size))
+    labels = Labels(our_label, their_label, marker_size)
+    merged = merge(before, mine, other, labels)
+
+    def again(ours_now: Source) -> bytes:
+        nonlocal merged
+        merged = merge(before, ours_now, other, labels)
+        return merged.source.encode()
+
     data = merged.source.encode()
     if prints:
         click.echo(data, nl=False)
     elif data != mine.encode():
-        replace_text(str(ours), data)
+        rewritten(mine, data, again)
     if merged.conflicts:
         _say(path or str(ours), merged.conflicts)
         raise SystemExit(CONFLICTS)

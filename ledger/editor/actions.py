@@ -15,11 +15,11 @@ from ledger.editor.formatting import format_file
 from ledger.editor.names import Spot, spot
 from ledger.editor.view import View
 from ledger.household.model import Routine
-from ledger.journal import record_file
 from ledger.render.layout import minutes
 from ledger.report.lightest import lightest
 from ledger.text.finding import Finding
 from ledger.text.relocate import relocate
+from ledger.writing import record_file
 
 MOST = 4
 """Findings in a range whose cures are looked for: each is tried out."""

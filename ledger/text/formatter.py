@@ -7,7 +7,7 @@ what cannot be read is kept to the letter. Nothing is ever broken over lines.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import islice, pairwise
 from operator import gt
@@ -70,7 +70,13 @@ def format_tree(tree: Tree) -> str:
     for row in rows:
         lines += [""] * row.gap + [row.text]
     mark = BYTE_ORDER_MARK if tree.source.has_mark else ""
-    return mark + "".join(line + newline for line in lines)
+    return mark + _ended(lines, newline)
+
+
+def _ended(lines: Iterable[str], newline: str) -> str:
+    """The lines with their ends. A line that ends in a lone CR gets CR LF: an LF would make the
+    two one line end, and the line another."""
+    return "".join(line + ("\r\n" if line.endswith("\r") else newline) for line in lines)
 
 
 class FormatFault(Exception):
@@ -132,7 +138,7 @@ def is_formatted(tree: Tree, shapes: dict[int, bool] | None = None) -> bool:
     numbers = set(record.numbers)
     dropped = {n for n in record.numbers if n - 1 in numbers and n + 1 in numbers}
     kept = [line for n, line in enumerate(source.lines) if n not in dropped]
-    text = "".join(line + source.newline for line in kept)
+    text = _ended(kept, source.newline)
     return format_tree(Reader().read(Source(source.path, text))) == text
 
 
@@ -150,7 +156,9 @@ def _is_out_of_order(record: Record) -> bool:
 
 
 def _ends_alike(source: Source) -> bool:
-    """True where every line ends in the first one's line end."""
+    """True where every line ends as the formatter would end it."""
+    if "\r\r\n" in source.text:
+        return _ended(source.lines, source.newline) == source.text
     if source.text and not source.text.endswith("\n"):
         return False
     ends = source.text.count("\r\n")

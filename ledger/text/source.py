@@ -53,9 +53,14 @@ class Source:
 
     @property
     def newline(self) -> str:
-        """The line end that the first line uses, for lines that are added."""
-        first = self.text.find("\n")
-        return "\r\n" if first > 0 and self.text[first - 1] == "\r" else "\n"
+        """The line end that the first line uses, for lines that are added.
+
+        A line that ends in a lone CR tells nothing: whatever its end, CR LF keeps it what it is.
+        """
+        end = self.text.find("\n")
+        while end > 1 and self.text[end - 2 : end] == "\r\r":
+            end = self.text.find("\n", end + 1)
+        return "\r\n" if end > 0 and self.text[end - 1] == "\r" else "\n"
 
 
 class Place(NamedTuple):

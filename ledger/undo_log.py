@@ -1,0 +1,175 @@
+"""The undo log: the lines that commands added to records, so that none is lost unnoticed.
+
+An editor that has a record open, and saves it, puts back what it read: a line added meanwhile is
+gone, and nothing can stop that. So each added line is also kept in the state folder, and the next
+command tells of one that is gone. The log is a convenience: without it every command works.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from ledger.git_head import head_stamp
+from ledger.locking import LockFault, locked
+from ledger.state import undo_log
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+from ledger.text.tree import Entry
+from ledger.workspace import WorkspaceFault, load_source
+
+MOST = 1000
+"""Lines that the log keeps."""
+_A_DAY = 86_400.0
+_DATE = 10
+"""Characters that a date takes at the start of a line."""
+
+
+class Added(NamedTuple):
+    """A line that a command added to a record."""
+
+    file: str
+    """The real path of the record."""
+    line: str
+    at: float
+    """When, in seconds since 1970."""
+    head: str
+    """Where git's HEAD stood; empty outside of a repository."""
+
+
+def keep(path: Path, line: str, now: float) -> str | None:
+    """Keep a line that was added to a record.
+
+    Returns why that could not be done, or None where it was.
+    """
+    file = os.path.realpath(path)
+    added = Added(file, line, now, head_stamp(Path(file).parent))
+    log = undo_log()
+    try:
+        log.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with locked(log.parent):
+            _write(log, [*_read(log), added][-MOST:])
+    except (OSError, LockFault) as fault:
+        return getattr(fault, "strerror", None) or str(fault)
+    return None
+
+
+def lost(sources: Sequence[Source], now: float) -> list[Added]:
+    """The lines under a day old that were added to one of some files, and are in none of them.
+
+    A line is told once: what is returned here is kept no longer. A line that says the same in
+    other words is the line, and so is one that was corrected. Where git's HEAD has moved since,
+    nothing is told: another state of the files was asked for.
+    """
+    log = undo_log()
+    try:
+        if now - log.stat().st_mtime > _A_DAY:
+            return []
+        kept = _read(log)
+    except OSError:
+        return []
+    paths = [os.path.realpath(source.path) for source in sources]
+    new = [one for one in kept if 0 <= now - one.at < _A_DAY and _concerns(one, paths)]
+    gone = _missing(new, sources)
+    if gone:
+        # A line may have come between the reading and now.
+        gone = _missing(new, list(_as_they_are(sources)))
+        _forget(log, gone)
+    return [one for one in gone if one.head == head_stamp(Path(one.file).parent)]
+
+
+def _concerns(one: Added, paths: Sequence[str]) -> bool:
+    """True for a line of one of the files, or of a file beside them that is there no more."""
+    if one.file in paths:
+        return True
+    file = Path(one.file)
+    return not file.exists() and any(Path(path).parent == file.parent for path in paths)
+
+
+def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:
+    for source in sources:
+        try:
+            yield load_source(Path(source.path))
+        except WorkspaceFault:
+            continue
+
+
+def _missing(added: Sequence[Added], sources: Sequence[Source]) -> list[Added]:
+    """The lines that none of the files holds, each line of a file standing for one."""
+    gone = []
+    for date in dict.fromkeys(one.line[:_DATE] for one in added):
+        there = [entry for source in sources for entry in _entries(source, date)]
+        left = []
+        for one in added:
+            if one.line.startswith(date):
+                entry = next(iter(_entries(Source(one.file, one.line), date)), None)
+                if entry in there:
+                    there.remove(entry)
+                elif entry is not None:
+                    left.append((one, entry))
+        for one, entry in left:
+            corrected = next((other for other in there if _is_corrected(entry, other)), None)
+            if corrected is None:
+                gone.append(one)
+            else:
+                there.remove(corrected)
+    return gone
+
+
+def _is_corrected(entry: Entry, other: Entry) -> bool:
+    """True where a line records the same chores, whatever else was changed in it."""
+    names = {item.name.value for item in entry.items}
+    return entry.verb == other.verb and names <= {item.name.value for item in other.items}
+
+
+def _entries(source: Source, date: str) -> list[Entry]:
+    """What the lines of a date say."""
+    lines = []
+    at = source.text.find(date)
+    while at >= 0:
+        end = source.text.find("\n", at)
+        end = len(source.text) if end < 0 else end
+        if at == 0 or source.text[at - 1] == "\n":
+            lines.append(source.text[at:end].removesuffix("\r"))
+        at = source.text.find(date, end)
+    return Reader().read(Source(source.path, "\n".join(lines))).record.entries
+
+
+def _forget(log: Path, gone: Sequence[Added]) -> None:
+    try:
+        with locked(log.parent):
+            _write(log, [one for one in _read(log) if one not in gone])
+    except (OSError, LockFault):
+        # It is told again by the next command, which is better than not at all.
+        return
+
+
+def _read(log: Path) -> list[Added]:
+    """The lines kept, in order of time. What is no line of a log is passed over."""
+    try:
+        text = log.read_text("utf-8", "surrogateescape")
+    except FileNotFoundError:
+        return []
+    kept = []
+    for line in text.splitlines():
+        try:
+            added = Added(**json.loads(line))
+        except (TypeError, ValueError):
+            continue
+        if [type(value) for value in added] == [str, str, float, str]:
+            kept.append(added)
+    return kept
+
+
+def _write(log: Path, kept: Sequence[Added]) -> None:
+    """Put these lines into the log, for the eyes of its owner only."""
+    # The folder is locked already.
+    beside = log.with_name(f".{log.name}.new")
+    text = "".join(json.dumps(one._asdict()) + "\n" for one in kept)
+    handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        file.write(text)
+    beside.replace(log)

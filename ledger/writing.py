@@ -1,0 +1,239 @@
+"""Writing: the one module that puts text into a user's file, whole or not at all.
+
+Every writer locks the folder of the file, looks at what stands there, and replaces the file
+whole or adds a line at its end. The lock holds among commands of besom, and not against other
+programs; against those `rewrite` compares before it replaces, and `append_line` looks afterwards
+whether the path still names the file that it wrote to.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from datetime import date
+from pathlib import Path
+
+from ledger.locking import LockFault, locked
+from ledger.text.source import Source
+from ledger.text.tree import Tree
+from ledger.workspace import SUFFIX
+
+TEMPORARY = ".besom-new"
+"""How the name of a text ends that is written beside a file, to take its place."""
+
+_TRIES = 5
+_LONGEST_NAME = 255
+"""Bytes that a name may take on the file systems in common use."""
+
+
+class WriteFault(Exception):
+    """A file that was not written, and why; it is as it was."""
+
+
+def record_file(folder: Path, trees: Sequence[Tree], day: date) -> Path:
+    """The book that a line of a day belongs in.
+
+    The one with the latest line of that day's year, so that a household may keep its record
+    as it likes; with none, `YEAR.chores` in the folder.
+    """
+    best: tuple[int, str] | None = None
+    for tree in trees:
+        in_year = [d for d in tree.record.dates if date.fromordinal(d).year == day.year]
+        if in_year and (best is None or max(in_year) > best[0]):
+            best = max(in_year), tree.source.path
+    return Path(best[1]) if best else folder / f"{day.year}{SUFFIX}"
+
+
+def append_line(path: Path, line: str) -> None:
+    """Add a line to the end of a file; a file that is not there is begun.
+
+    The line end is the file's own, and a last line without one is closed first. Where another
+    program replaces the file meanwhile, the line goes into the new one. Raises WriteFault where
+    the line could not be written.
+    """
+    target = Path(os.path.realpath(path))
+    data = line.encode("utf-8")
+    with _faults_of(path), _alone_in(target.parent):
+        for _ in range(_TRIES):
+            written, before = _append(target, data)
+            if _names(target, written):
+                return
+            # A program that read the file after our line came has saved it along with its own.
+            if target.exists() and _count(target.read_bytes(), data) > _count(before, data):
+                return
+    raise WriteFault(f"{path}: another program replaces it again and again; try again later")
+
+
+def rewrite(path: Path, change: Callable[[bytes], bytes]) -> tuple[bytes, bytes]:
+    """Replace what a file holds by what `change` makes of it, and return both.
+
+    Where another program writes meanwhile, what it wrote is read and changed anew. A link stays
+    a link; owner and permissions stay as they are. Raises WriteFault for a file that is
+    read-only or has hard links, and where the file cannot be written.
+    """
+    target = Path(os.path.realpath(path))
+    with _faults_of(path), _alone_in(target.parent):
+        for _ in range(_TRIES):
+            given = target.read_bytes()
+            data = change(given)
+            if data == given:
+                return given, data
+            _refuse(path, target.stat())
+            if _replace(target, data, given):
+                return given, data
+    raise WriteFault(f"{path}: another program changes it again and again; try again later")
+
+
+def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
+    """Put a file there, or a new text in a file's place, whatever it held.
+
+    A link stays a link. Permissions are `mode`, else those that the file has, else those of a
+    new file. Raises OSError where that fails; the file is then as it was.
+    """
+    target = Path(os.path.realpath(path))
+    try:
+        with _alone_in(target.parent):
+            _replace(target, data, None, mode)
+    except LockFault as fault:
+        raise OSError(None, str(fault), str(path)) from fault
+
+
+@contextmanager
+def _faults_of(path: Path) -> Iterator[None]:
+    """Tells of a file what the system or the lock refuses."""
+    try:
+        yield
+    except LockFault as fault:
+        raise WriteFault(f"{path}: {fault}") from fault
+    except OSError as fault:
+        raise WriteFault(f"{path}: cannot be written ({fault.strerror})") from fault
+
+
+@contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """Holds a folder against other writers, and removes what one that was killed left there."""
+    with locked(folder):
+        with suppress(OSError):
+            for left in folder.glob(f".*{TEMPORARY}"):
+                left.unlink()
+        yield
+
+
+def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes]:
+    """Add a line to a file. Returns the file written to, and what it held before.
+
+    Raises OSError where it could not be written; the file is then as it was.
+    """
+    is_new = not target.exists()
+    # Without a buffer, what cannot be written is not tried again when the file is cut or closed.
+    with target.open("a+b", buffering=0) as file:
+        size = file.seek(0, os.SEEK_END)
+        file.seek(0)
+        before = file.read(size)
+        end = Source.decode(str(target), before).newline.encode("ascii")
+        start = b"" if not before or before.endswith(b"\n") else end
+        try:
+            rest = memoryview(start + line + end)
+            while rest:
+                rest = rest[file.write(rest) :]
+            os.fsync(file.fileno())
+        except OSError:
+            file.truncate(size)
+            if is_new:
+                target.unlink(missing_ok=True)
+            raise
+        return os.fstat(file.fileno()), before
+
+
+def _count(data: bytes, line: bytes) -> int:
+    """How often a line stands in a text."""
+    return data.splitlines().count(line)
+
+
+def _names(path: Path, file: os.stat_result) -> bool:
+    """True where a path still names a file."""
+    try:
+        return os.path.samestat(path.stat(), file)
+    except FileNotFoundError:
+        return False
+
+
+def _refuse(path: Path, state: os.stat_result) -> None:
+    """Raise WriteFault for a file that must not be replaced by another."""
+    if not state.st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+        raise WriteFault(
+            f"{path}: is read-only and was left as it is; `chmod u+w` lets it be written"
+        )
+    if state.st_nlink > 1:
+        raise WriteFault(
+            f"{path}: has {state.st_nlink} hard links, which a new file would part; it was left "
+            "as it is. Make a copy in its place first (`cp FILE COPY && mv COPY FILE`)"
+        )
+
+
+def _replace(target: Path, data: bytes, given: bytes | None, mode: int | None = None) -> bool:
+    """Write a text beside a file, flush it, and rename it over the file.
+
+    False where the file does not hold `given` any more; nothing is replaced then.
+    """
+    beside = _beside(target)
+    try:
+        handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        _dress(beside, target, mode)
+        if given is not None and target.read_bytes() != given:
+            beside.unlink()
+            return False
+        beside.replace(target)
+    except BaseException:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise
+    return True
+
+
+def _beside(target: Path) -> Path:
+    """The place of a temporary text: one a file, so that nothing piles up."""
+    name = f".{target.name}{TEMPORARY}"
+    if len(os.fsencode(name)) > _LONGEST_NAME:
+        import hashlib
+
+        name = f".{hashlib.sha256(os.fsencode(target.name)).hexdigest()}{TEMPORARY}"
+    return target.with_name(name)
+
+
+def _dress(beside: Path, target: Path, mode: int | None) -> None:
+    """Give a new file the owner, the permissions and the attributes of the one it replaces.
+
+    Raises OSError where the owner cannot stay: the file would be another person's.
+    """
+    try:
+        old = target.stat()
+    except FileNotFoundError:
+        beside.chmod(0o666 & ~_umask() if mode is None else mode)
+        return
+    new = beside.stat()
+    if hasattr(os, "chown") and (old.st_uid, old.st_gid) != (new.st_uid, new.st_gid):
+        try:
+            os.chown(beside, old.st_uid, old.st_gid)
+        except OSError:
+            # A group may be one of ours that we cannot give away; the person must stay.
+            if old.st_uid != new.st_uid:
+                raise
+    if hasattr(os, "listxattr"):
+        with suppress(OSError):
+            for name in os.listxattr(target):
+                os.setxattr(beside, name, os.getxattr(target, name))
+    beside.chmod(stat.S_IMODE(old.st_mode) if mode is None else mode)
+
+
+def _umask() -> int:
+    """The permissions that a new file is not given; reading them means setting them."""
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask
