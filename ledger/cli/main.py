@@ -63,7 +63,7 @@ class LateCommands(click.Group):
         return super().resolve_command(ctx, args)
 
 
-@click.group(cls=LateCommands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=LateCommands, context_settings={"help_option_names": ["--help", "-h"]})
 @click.version_option(__version__, message="besom %(version)s")
 def main() -> None:
     """Keep a home's chores in a plain-text book.

@@ -81,12 +81,18 @@ def compile_grammar(text: str) -> Tables:
     )
     table = lark.parser.parser._parse_table
     order = {rule: n for n, rule in enumerate(lark.rules)}
-    actions: list[dict[str, int]] = []
-    for state in range(len(table.states)):
-        row: dict[str, int] = {}
-        for symbol, (action, argument) in table.states[state].items():
-            row[symbol] = argument if action.name == "Shift" else -order_of(order, argument) - 1
-        actions.append(row)
+    states = _in_order(table)
+    actions = []
+    for state in states:
+        row = sorted(table.states[state].items())
+        actions.append(
+            {
+                symbol: states[argument]
+                if action.name == "Shift"
+                else -order_of(order, argument) - 1
+                for symbol, (action, argument) in row
+            }
+        )
     words, keywords = _words(lark)
     return Tables(
         words=words,
@@ -95,8 +101,21 @@ def compile_grammar(text: str) -> Tables:
         labels={t.name: t.pattern.value for t in lark.terminals if t.pattern.type == "str"},
         rules=tuple(_rule(rule) for rule in lark.rules),
         actions=tuple(actions),
-        starts={s: (table.start_states[s], table.end_states[s]) for s in STARTS},
+        starts={s: (states[table.start_states[s]], states[table.end_states[s]]) for s in STARTS},
     )
+
+
+def _in_order(table: Any) -> dict[int, int]:
+    """A number for each state of a parse table, in the order in which lines reach them: Lark's
+    own numbers differ from one run to the next, and a wheel must not."""
+    found = [table.start_states[start] for start in STARTS]
+    numbers = {state: n for n, state in enumerate(found)}
+    for state in found:
+        for _, (action, argument) in sorted(table.states[state].items()):
+            if action.name == "Shift" and argument not in numbers:
+                numbers[argument] = len(found)
+                found.append(argument)
+    return numbers
 
 
 def order_of(order: dict[Any, int], rule: Any) -> int:
