@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
-from ledger.cli.common import FINDINGS, books_argument, changes, replace_text, sources_of
+from ledger.cli.common import FINDINGS, books_argument, replace_text, show_changes, sources_of
+from ledger.cli.output import give, say
 from ledger.text.formatter import FormatFault, formatted
 from ledger.text.reader import Reader
 from ledger.text.source import Source
@@ -37,15 +37,15 @@ def command(paths: tuple[Path, ...], check: bool, diff: bool, name: str) -> None
         data = text.encode("utf-8", "surrogateescape")
         piped = paths == (Path("-"),)
         if diff:
-            click.echo(changes(source.path, given, data), nl=False)
+            show_changes(source.path, given, data)
         elif piped and not check:
-            sys.stdout.buffer.write(data)
+            give(data)
         elif data != given and not check:
             replace_text(source.path, data)
         if data != given:
             unshaped += 1
             if check or not (diff or piped):
-                click.echo(f"{source.path}: {'would be ' if check else ''}formatted")
+                say(f"{source.path}: {'would be ' if check else ''}formatted")
     if unshaped and (check or diff):
         raise SystemExit(FINDINGS)
 

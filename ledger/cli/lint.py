@@ -12,13 +12,14 @@ import click
 from ledger.cli.common import (
     FINDINGS,
     books_argument,
-    changes,
     day_named,
     on_option,
     replace_text,
+    show_changes,
     sources_of,
     today_of,
 )
+from ledger.cli.output import give, show_text
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Source
 from ledger.text.tree import Tree
@@ -198,7 +199,7 @@ def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: floa
         from ledger.render.findings_text import findings_text
 
         text = findings_text(findings, files, lines, time.perf_counter() - begun)
-    click.echo(text, nl=False)
+    (show_text if form == "text" else give)(text)
 
 
 def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
@@ -217,7 +218,7 @@ def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
             raise click.ClickException(f"{fault}: a bug of besom; nothing was written") from fault
         given = tree.source.encode()
         if data != given:
-            click.echo(changes(tree.source.path, given, data, err=True), nl=False, err=True)
+            show_changes(tree.source.path, given, data, err=True)
             replace_text(tree.source.path, data)
         sources.append(Source.decode(tree.source.path, data))
     return read_sources(sources)
