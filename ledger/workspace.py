@@ -21,9 +21,9 @@ from ledger.text.source import Source
 from ledger.text.tree import Tree
 
 SUFFIX = ".chores"
-LARGEST = 64 * 2**20
-"""Bytes of a book. A hundred years of a record in one file are less than half of that; what is
-larger is something else, and to read it could take all memory there is."""
+LARGEST, MOST_LINES = 64 * 2**20, 2**20
+"""Bytes and lines of one book. A hundred years of a record in one file are less than half of the
+bytes and three quarters of the lines; what is more is something else, and takes all memory."""
 _PART = 2**20
 
 
@@ -139,15 +139,16 @@ def load_source(path: Path) -> Source:
 
 def read_bounded(name: str, file: BinaryIO) -> bytes:
     """All that a file holds. Raises WorkspaceFault where that is more than any book."""
-    parts, size = [], 0
+    parts, size, lines = [], 0, 0
     while part := file.read(_PART):
-        size += len(part)
-        if size > LARGEST:
-            raise WorkspaceFault(
-                f"{name}: holds more than {LARGEST // 2**20} MiB, as no book does; "
-                "keep the record in a file a year, or name another file"
-            )
         parts.append(part)
+        size, lines = size + len(part), lines + part.count(b"\n")
+        if size > LARGEST or lines > MOST_LINES:
+            what = f"{LARGEST // 2**20} MiB" if size > LARGEST else f"{MOST_LINES:,} lines"
+            raise WorkspaceFault(
+                f"{name}: holds more than {what}, and no book does; keep a record in a file a "
+                "year, or name another file"
+            )
     return b"".join(parts)
 
 
