@@ -13,7 +13,7 @@ from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
 from ledger.text.source import Source
-from ledger.workspace import SUFFIX, WorkspaceFault
+from ledger.workspace import SUFFIX, WorkspaceFault, is_folder
 
 _LINK, _MODULE = b"120000", b"160000"
 
@@ -45,6 +45,8 @@ def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
         )
     except OSError as fault:
         raise GitFault("git cannot be run here; install git, or give folders and files") from fault
+    except ValueError as fault:
+        raise GitFault("git knows nothing by a name that is no text") from fault
     if done.returncode:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         if said and "not a git repository" in said[0]:
@@ -56,7 +58,7 @@ def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
 def top_of(path: Path) -> Path:
     """The top of the work tree that a path lies in, or lay in. Raises GitFault outside of one."""
     folder = path.absolute()
-    while not folder.is_dir():
+    while not is_folder(folder):
         folder = folder.parent
     return Path(os.fsdecode(git(folder, "rev-parse", "--show-toplevel").rstrip(b"\n")))
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import errno
 import gc
+import os
+import stat
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from fnmatch import fnmatch
 from pathlib import Path
+from typing import BinaryIO
 
 from ledger.household.model import Household
 from ledger.household.resolve import resolve
@@ -16,6 +21,10 @@ from ledger.text.source import Source
 from ledger.text.tree import Tree
 
 SUFFIX = ".chores"
+LARGEST, MOST_LINES = 64 * 2**20, 2**20
+"""Bytes and lines of one book. A hundred years of a record in one file are less than half of the
+bytes and three quarters of the lines; what is more is something else, and takes all memory."""
+_PART = 2**20
 
 
 class WorkspaceFault(Exception):
@@ -42,32 +51,71 @@ class Workspace:
         )
 
 
-def find_books(paths: Sequence[Path]) -> list[Path]:
+def find_books(paths: Sequence[Path], passing_over: bool = False) -> list[Path]:
     """The books that paths name: files as given, folders with every book below them.
 
-    In order of name, each once. Raises WorkspaceFault for a path that is not there, and for a
-    folder without a book.
+    In order of name, each once. Raises WorkspaceFault for a path that is not there or is no
+    file, for a folder without a book, and for a part of a folder that cannot be looked into,
+    since half a household has other answers than the whole; `passing_over` leaves that part out.
     """
-    books: dict[Path, Path] = {}
+    books: dict[str, Path] = {}
     for path in paths:
-        if path.is_dir():
-            below = [book for book in sorted(path.rglob(f"*{SUFFIX}")) if _is_book(book, path)]
+        if stat.S_ISDIR(_mode(path)):
+            below = sorted(_books_below(path, passing_over))
             if not below:
                 raise WorkspaceFault(
                     f"{path}: no {SUFFIX} file in this folder; name the folder of your book, "
                     f"or begin one with `home{SUFFIX}`"
                 )
-        elif path.exists():
-            below = [path]
         else:
-            raise WorkspaceFault(f"{path}: there is no such file or folder")
+            below = [path]
         for book in below:
-            books.setdefault(book.resolve(), book)
+            try:
+                _refuse_no_file(book, _mode(book))
+            except WorkspaceFault:
+                if not passing_over:
+                    raise
+            else:
+                books.setdefault(os.path.realpath(book), book)
     return list(books.values())
 
 
-def _is_book(book: Path, folder: Path) -> bool:
-    return book.is_file() and not is_hidden(book, folder)
+def _books_below(folder: Path, passing_over: bool) -> Iterator[Path]:
+    """What is called a book in a folder and the folders below it, links to folders aside."""
+    waiting = [folder]
+    while waiting:
+        here = waiting.pop()
+        try:
+            with os.scandir(here) as entries:
+                for entry in entries:
+                    if is_hidden(Path(entry.name), Path()):
+                        continue
+                    if entry.is_dir(follow_symlinks=False):
+                        waiting.append(here / entry.name)
+                    elif fnmatch(entry.name, f"*{SUFFIX}") and not is_folder(here / entry.name):
+                        yield here / entry.name
+        except OSError as fault:
+            if not passing_over:
+                raise WorkspaceFault(
+                    f"{here}: this folder cannot be looked into ({fault.strerror}), and may hold "
+                    "a part of your book; mend that, or name the files of your book"
+                ) from fault
+
+
+def is_there(path: Path) -> bool:
+    """True for a path that names something, or may do so where nobody can look."""
+    try:
+        path.lstat()
+    except (FileNotFoundError, NotADirectoryError, ValueError):
+        return False
+    except OSError as fault:
+        return fault.errno != errno.ENAMETOOLONG
+    return True
+
+
+def is_folder(path: Path) -> bool:
+    """True for a folder, or a link to one."""
+    return os.path.isdir(path)  # noqa: PTH112 - unlike that of pathlib, it raises nothing.
 
 
 def is_hidden(book: Path, folder: Path) -> bool:
@@ -77,11 +125,65 @@ def is_hidden(book: Path, folder: Path) -> bool:
 
 
 def load_source(path: Path) -> Source:
-    """A file's source. Raises WorkspaceFault where it cannot be read."""
+    """A file's source. Raises WorkspaceFault where it cannot be read, and for what is no file."""
     try:
-        return Source.decode(str(path), path.read_bytes())
-    except OSError as fault:
-        raise WorkspaceFault(f"{path}: cannot be read ({fault.strerror})") from fault
+        # Opening alone may wait for ever at the end of a pipe, or set a device going.
+        _refuse_no_file(path, path.stat().st_mode)
+        with os.fdopen(_open_at_once(path), "rb") as file:
+            # It may be another by now than it was.
+            _refuse_no_file(path, os.fstat(file.fileno()).st_mode)
+            return Source.decode(str(path), read_bounded(str(path), file))
+    except (OSError, ValueError) as fault:
+        raise _unreadable(path, fault) from fault
+
+
+def read_bounded(name: str, file: BinaryIO) -> bytes:
+    """All that a file holds. Raises WorkspaceFault where that is more than any book."""
+    parts, size, lines = [], 0, 0
+    while part := file.read(_PART):
+        parts.append(part)
+        size, lines = size + len(part), lines + part.count(b"\n")
+        if size > LARGEST or lines > MOST_LINES:
+            what = f"{LARGEST // 2**20} MiB" if size > LARGEST else f"{MOST_LINES:,} lines"
+            raise WorkspaceFault(
+                f"{name}: holds more than {what}, and no book does; keep a record in a file a "
+                "year, or name another file"
+            )
+    return b"".join(parts)
+
+
+def _open_at_once(path: Path) -> int:
+    # Each system has some of these.
+    flags = ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY", "O_NOINHERIT")
+    return os.open(path, sum(getattr(os, flag, 0) for flag in flags) | os.O_RDONLY)
+
+
+def _mode(path: Path) -> int:
+    """What kind of file a path names. Raises WorkspaceFault where there is none to be seen."""
+    try:
+        return path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError) as fault:
+        if os.path.islink(path):  # noqa: PTH114 - unlike that of pathlib, it raises nothing.
+            raise WorkspaceFault(f"{path}: leads to nothing; take this link away") from fault
+        raise WorkspaceFault(f"{path}: there is no such file or folder") from fault
+    except (OSError, ValueError) as fault:
+        raise _unreadable(path, fault) from fault
+
+
+def _refuse_no_file(path: Path, mode: int) -> None:
+    if stat.S_ISREG(mode):
+        return
+    kinds = [(stat.S_ISDIR, "folder"), (stat.S_ISFIFO, "pipe"), (stat.S_ISSOCK, "socket")]
+    kind = next((name for is_one, name in kinds if is_one(mode)), "device")
+    raise WorkspaceFault(f"{path}: is a {kind}, and a book is a file; name a file or a folder")
+
+
+def _unreadable(path: Path, fault: OSError | ValueError) -> WorkspaceFault:
+    if not isinstance(fault, OSError):
+        return WorkspaceFault(f"{path}: cannot be read (no file can have this name)")
+    if fault.errno == errno.ELOOP:
+        return WorkspaceFault(f"{path}: leads back to itself; take this link away")
+    return WorkspaceFault(f"{path}: cannot be read ({fault.strerror})")
 
 
 def read_sources(sources: Iterable[Source]) -> Workspace:

@@ -139,10 +139,10 @@ def test_wrong_call_ends_with_2_and_says_what_to_do_on_stderr(
 def test_file_that_cannot_be_read_ends_with_2_and_its_name(
     home: Path, command: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def refuse(self: Path) -> bytes:
+    def refuse(path: Path) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr("ledger.workspace._open_at_once", refuse)
     result = besom(command)
     assert (result.exit_code, result.stdout) == (2, "")
     assert "home.chores: cannot be read (Permission denied)" in result.stderr
@@ -221,7 +221,7 @@ def test_day_ends_when_the_book_says(
 
 def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
-    assert files - {"--init--", "common", "main"} == COMMANDS.keys()
+    assert files - {"--init--", "common", "main", "output"} == COMMANDS.keys()
 
 
 @pytest.mark.parametrize("name", COMMANDS)

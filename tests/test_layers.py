@@ -140,6 +140,38 @@ def test_only_commands_print_read_the_clock_or_know_click() -> None:
                 assert called.split(".")[-1] not in ("today", "now", "utcnow", "exit"), module
 
 
+# What writes to a terminal, or hands out what does. Click's own help and version are constant.
+WRITERS = {
+    "print", "input", "os.write", "sys.stdout", "sys.stderr", "sys.__stdout__", "sys.__stderr__",
+    *(f"click.{name}" for name in (
+        "clear", "confirm", "echo", "echo_via_pager", "get_binary_stream", "get_text_stream",
+        "pause", "progressbar", "prompt", "secho",
+    )),
+}  # fmt: skip
+
+
+def writers_of(tree: ast.Module) -> set[str]:
+    """What a module names of all that writes, by whatever way it came by the name."""
+    names = {
+        ast.unparse(node) for node in ast.walk(tree) if isinstance(node, (ast.Attribute, ast.Name))
+    }
+    return WRITERS & (names | imports_of(tree))
+
+
+@pytest.mark.parametrize("module", TREES)
+def test_only_the_output_of_commands_writes_to_a_terminal(module: str) -> None:
+    found = writers_of(TREES[module])
+    if module == "ledger.cli.output":
+        assert found == {"sys.stdout", "sys.stderr", "click.echo", "click.confirm"}
+    else:
+        assert not found
+
+
+def test_writing_is_seen_however_it_is_called() -> None:
+    for text in ("from click import echo as say", "import sys\nx = sys.stderr.buffer", "print(1)"):
+        assert writers_of(ast.parse(text))
+
+
 @pytest.mark.parametrize("path", MODULES, ids=name_of)
 def test_module_says_what_it_knows_and_keeps_within_bounds(path: Path) -> None:
     tree = TREES[name_of(path)]

@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 from test_cli import ROOT, besom
 from test_render import too_wide
 
-from ledger.cli.common import changes
+from ledger.cli.common import show_changes
 from ledger.household.model import Household
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
@@ -568,7 +568,7 @@ def test_diff_in_json_is_the_one_that_is_printed(home: Path) -> None:
     text = "limit monday 5 min\nevery monday\n  a  4 min\n  # \udcff\n  b  4 min\n"
     home.write_bytes(text.encode("utf-8", "surrogateescape"))
     odd = json.loads(besom("lighten", "home/home.chores", *ON, "--as", "json").stdout)
-    assert "\ufffd" in odd["diff"]
+    assert "\n   # \udcff\n" in odd["diff"]
 
 
 def test_terminal_is_shown_a_diff_that_cannot_upset_it(
@@ -579,12 +579,16 @@ def test_terminal_is_shown_a_diff_that_cannot_upset_it(
             return True
 
     for stream, err in (("stdout", False), ("stderr", True)):
-        monkeypatch.setattr(sys, stream, Terminal())
-        said = changes("a", b"\x1b[31m\n", b"b\r", err)
-        assert said == (
+        terminal = Terminal()
+        monkeypatch.setattr(sys, stream, terminal)
+        show_changes("a", b"\x1b[31m\n", b"b\r", err)
+        assert terminal.getvalue() == (
             "--- a/a\n+++ b/a\n@@ -1 +1 @@\n-\ufffd[31m\n+b\ufffd\n\\ No newline at end of file\n"
         )
-    monkeypatch.undo()
-    exact = changes("/elsewhere/a", b"", b"b\n")
-    assert isinstance(exact, bytes)
+
+
+def test_program_is_given_a_diff_to_the_byte(capfdbinary: pytest.CaptureFixture[bytes]) -> None:
+    show_changes("/elsewhere/a", b"", b"\x1b\xff\r\n")
+    exact = capfdbinary.readouterr().out
     assert exact.startswith(b"--- a//elsewhere/a\n")
+    assert exact.endswith(b"\n+\x1b\xff\r\n")

@@ -42,11 +42,11 @@ WORDS = {
 }
 
 READING = {
-    "cli", "cli.common", "cli.main", "state", "workspace", "household", "text",
+    "cli", "cli.common", "cli.main", "cli.output", "state", "workspace", "household", "text",
     *(f"household.{name}" for name in ("cadence", "log", "model", "names", "resolve", "routine")),
     *(f"text.{name}" for name in (
         "builder", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
-        "tree", "values", "writer",
+        "shown", "tree", "values", "writer",
     )),
 }  # fmt: skip
 WRITING = {"git_head", "locking", "undo_log", "writing"}
@@ -57,6 +57,7 @@ DATES = {
     )),
 }  # fmt: skip
 TASKS = {"report", "report.task", "schedule.turns", "household.things", "render"}
+JSON = {"render.as_json", "render.json_text"}
 LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
 
 LISTS = READING | DATES | TASKS | {"report.estimate", "report.scope", "schedule.likely"}
@@ -89,25 +90,25 @@ MAY_LOAD = {
     "areas": READING | DATES
     | {"cli.areas", "report", "report.areas", "schedule.coming", "schedule.in_force", "render",
        "render.areas_text", "render.layout", "text.width"},
-    "areas --as json": READING | DATES | TASKS
-    | {"cli.areas", "report.areas", "schedule.coming", "schedule.in_force", "render.as_json"},
+    "areas --as json": READING | DATES | TASKS | JSON
+    | {"cli.areas", "report.areas", "schedule.coming", "schedule.in_force"},
     "chore": CHORE | LAYOUT | {"render.chore_text", "render.chore_record_text"},
-    "chore --as json": CHORE | {"render.as_json"},
+    "chore --as json": CHORE | JSON,
     "due": DUE | LAYOUT | {"render.due_text"},
-    "due --as json": DUE | {"render.as_json"},
+    "due --as json": DUE | JSON,
     "due --minutes 30 --for tam": DUE | LAYOUT
     | {"render.due_text", "report.pick", "schedule.pick"},
     "week": WEEK | LAYOUT | {"render.week_text"},
-    "week --as json": WEEK | {"render.as_json"},
+    "week --as json": WEEK | JSON,
     "week --in kitchen": WEEK | LAYOUT | {"render.week_text"},
     "review": REVIEW | {"render.layout", "render.review_text", "text.width"},
-    "review --as json": REVIEW | {"household.things", "render.as_json", "report.task"},
+    "review --as json": REVIEW | JSON | {"household.things", "report.task"},
     "lighten": LIGHTEN | {"render.layout", "render.lighten_text"},
-    "lighten --as json": LIGHTEN | {"render.as_json", "report.task"},
+    "lighten --as json": LIGHTEN | JSON | {"report.task"},
     "lighten --as diff": LIGHTEN,
     "outlook": OUTLOOK | {"render.layout", "render.outlook_text", "text.width"},
-    "outlook --as json": OUTLOOK
-    | {"household.things", "render.as_json", "report.task", "schedule.turns"},
+    "outlook --as json": OUTLOOK | JSON
+    | {"household.things", "report.task", "schedule.turns"},
     "outlook --as svg": OUTLOOK | {"render.layout", "render.outlook_svg", "text.width"},
     "did": READING | DATES | {
         *WRITING, "cli.did", "render", "render.layout", "render.settles_text", "report",
@@ -136,7 +137,7 @@ COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {
     )),
 }  # fmt: skip
 MAY_LOAD["compare"] = COMPARE | {"render.compare_text", "render.compare_words"}
-MAY_LOAD["compare --as json"] = COMPARE | TASKS | {"render.as_json"}
+MAY_LOAD["compare --as json"] = COMPARE | TASKS | JSON
 MAY_LOAD["merge"] = READING | {
     "cli.merge", "text.formatter", "text.shape", "text.width", "versions",
     *(f"versions.{name}" for name in (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import re
 import sys
 import time
@@ -14,6 +15,7 @@ from unicodedata import normalize
 
 import click
 
+from ledger.cli.output import give, say, show_text
 from ledger.household.model import Household
 from ledger.state import undo_log
 from ledger.text.source import Source
@@ -23,6 +25,7 @@ from ledger.workspace import (
     WorkspaceFault,
     find_books,
     load_source,
+    read_bounded,
     read_household,
 )
 
@@ -31,14 +34,32 @@ _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 F = TypeVar("F", bound=Callable[..., None])
 
+
+class PathType(click.Path):
+    """A path in a call, which may be one that no file can have."""
+
+    def convert(
+        self,
+        value: str | os.PathLike[str],
+        param: click.Parameter | None,
+        ctx: click.Context | None,
+    ) -> str | bytes | os.PathLike[str]:
+        """The path. Ends a wrong call for a name that no system knows."""
+        try:
+            return super().convert(value, param, ctx)
+        except ValueError:
+            self.fail(f"no file can have the name {value!r}", param, ctx)
+
+
+PATH = PathType(path_type=Path, readable=False)
+"""A file or folder of a call. Whether it is there and may be read, the workspace says."""
+
 FINDINGS, WRONG_CALL = 1, 2
 
 
 def books_argument(command: F) -> F:
     """The files or folders of the book, the current folder by default."""
-    return click.argument("paths", nargs=-1, type=click.Path(path_type=Path), metavar="[BOOK]...")(
-        command
-    )
+    return click.argument("paths", nargs=-1, type=PATH, metavar="[BOOK]...")(command)
 
 
 def on_option(command: F) -> F:
@@ -138,9 +159,11 @@ def open_books(paths: tuple[Path, ...]) -> Workspace:
 
 def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
     """The sources that a command was given; ``-`` is standard input, called by a name."""
-    if paths == (Path("-"),):
-        return [Source.decode(name, sys.stdin.buffer.read())]
     try:
+        if paths == (Path("-"),):
+            if sys.stdin is None:
+                raise WorkspaceFault("standard input is closed; name the files of your book")
+            return [Source.decode(name, read_bounded(name, sys.stdin.buffer))]
         sources = [load_source(book) for book in find_books(paths or (Path(),))]
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
@@ -176,26 +199,20 @@ def tell_lost(sources: Sequence[Source]) -> None:
     from ledger.undo_log import lost
 
     for one in lost(sources, time.time()):
-        click.echo(
+        say(
             f"besom: a line that was recorded is gone from {one.file}; another program has "
-            f"saved over it. To put it back, add this line:\n    {one.line}",
+            "saved over it. To put it back, add this line:",
             err=True,
         )
+        say(f"    {one.line}", err=True)
 
 
-def changes(path: str, before: bytes, after: bytes, err: bool = False) -> str | bytes:
-    """What changes from one text of a file to another, as a unified diff to print.
-
-    Safe to show where a terminal shows it; else to the byte, so that `git apply` takes it.
-    """
+def show_changes(path: str, before: bytes, after: bytes, err: bool = False) -> None:
+    """Print what changes from one text of a file to another, as a unified diff that `git apply`
+    takes."""
     from ledger.text.difference import difference
 
-    said = difference(shown_path(path), before, after)
-    if not (sys.stderr if err else sys.stdout).isatty():
-        return said.encode("utf-8", "surrogateescape")
-    from ledger.render.layout import safe
-
-    return "".join(safe(line) + "\n" for line in said.removesuffix("\n").split("\n"))
+    give(difference(shown_path(path), before, after), err)
 
 
 def shown_path(path: str) -> str:
@@ -237,24 +254,22 @@ def show(name: str, answer: object, form: str) -> None:
     module = importlib.import_module(f"ledger.render.{name}_{kind}")
     laid_out = getattr(module, f"{name}_{kind}")(answer)
     if form == "text":
-        click.echo(laid_out, nl=False)
+        show_text(laid_out)
     elif form == "csv":
         from ledger.render.as_csv import to_csv
 
-        # As bytes, so that no system makes other line ends of these.
-        click.echo(to_csv(laid_out[0]).encode("utf-8", "replace"), nl=False)
+        give(to_csv(laid_out[0]), end="\r\n")
     else:
         from ledger.render.as_markdown import to_markdown
 
-        click.echo(to_markdown(laid_out), nl=False)
+        give(to_markdown(laid_out))
 
 
 def show_json(answer: object) -> None:
     """Print an answer as JSON, for programs."""
     from ledger.render.as_json import to_json
 
-    # A path may hold bytes that are no text.
-    click.echo(to_json(answer).encode("utf-8", "replace"), nl=False)
+    give(to_json(answer))
 
 
 def finish(workspace: Workspace) -> None:
@@ -263,8 +278,5 @@ def finish(workspace: Workspace) -> None:
     if not unused:
         return
     lines = "1 line" if unused == 1 else f"{unused} lines"
-    click.echo(
-        f"besom: {lines} could not be used in full; `besom lint` says which and why",
-        err=True,
-    )
+    say(f"besom: {lines} could not be used in full; `besom lint` says which and why", err=True)
     raise SystemExit(FINDINGS)

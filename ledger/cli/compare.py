@@ -8,9 +8,18 @@ from typing import NamedTuple
 import click
 
 from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json, today_of
+from ledger.cli.output import give, show_text
 from ledger.text.finding import Finding
 from ledger.text.source import Source
-from ledger.workspace import Workspace, WorkspaceFault, find_books, load_source, read_sources
+from ledger.workspace import (
+    Workspace,
+    WorkspaceFault,
+    find_books,
+    is_folder,
+    is_there,
+    load_source,
+    read_sources,
+)
 
 SHAPE = ("not-formatted", "out-of-order-line", "mixed-line-ends")
 """Rules about how a book is written and not what it says."""
@@ -62,11 +71,11 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     elif form == "markdown":
         from ledger.render.compare_markdown import compare_markdown
 
-        click.echo(compare_markdown(answer), nl=False)
+        give(compare_markdown(answer))
     else:
         from ledger.render.compare_text import compare_text
 
-        click.echo(compare_text(answer), nl=False)
+        show_text(compare_text(answer))
     if not answer.is_empty:
         raise SystemExit(FINDINGS)
 
@@ -77,8 +86,8 @@ def _versions(old: str, new: str | None) -> tuple[Named, Named]:
     Raises WorkspaceFault for a name that is neither, and for a path alone.
     """
     # A revision beside a path is one of the repository that the path lies in.
-    beside = Path(new) if new is not None and Path(new).exists() else Path()
-    before = _version(old, beside if beside.is_dir() else beside.parent)
+    beside = Path(new) if new is not None and is_there(Path(new)) else Path()
+    before = _version(old, beside if is_folder(beside) else beside.parent)
     if new is not None:
         after = _version(new, Path())
         if before.revision is not None and after.revision is None and ":" not in old:
@@ -93,7 +102,7 @@ def _versions(old: str, new: str | None) -> tuple[Named, Named]:
 
 
 def _version(name: str, folder: Path) -> Named:
-    if Path(name).exists():
+    if is_there(Path(name)):
         return Named(name, None, Path(name))
     from ledger.git import is_revision, top_of
 

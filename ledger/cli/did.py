@@ -12,6 +12,7 @@ import click
 
 from ledger.cli.common import (
     FINDINGS,
+    PATH,
     as_option,
     day_named,
     finish,
@@ -19,8 +20,9 @@ from ledger.cli.common import (
     open_books,
     today_of,
 )
+from ledger.cli.output import give, say, show_text
 from ledger.household.model import Household
-from ledger.text.source import UNSAFE, Source
+from ledger.text.source import Source
 from ledger.text.tree import Entry
 from ledger.text.writer import quoted
 from ledger.workspace import Workspace
@@ -39,7 +41,7 @@ _MINUTES = re.compile(r"[0-9]+(?:min|h)?|min|h")
 @click.option("--note", metavar="TEXT", help="A few words to keep with it.")
 @click.option(
     "--book",
-    type=click.Path(path_type=Path),
+    type=PATH,
     default=Path(),
     help="The file or folder of the book; the current folder by default.",
 )
@@ -74,14 +76,14 @@ def command(
     path = _append(workspace, book, day, line)
     if form == "json":
         # A path may hold bytes that are no text; JSON's escapes carry them.
-        click.echo(json.dumps({"file": str(path), "line": line}))
+        give(json.dumps({"file": str(path), "line": line}) + "\n")
     else:
-        click.echo(UNSAFE.sub("\ufffd", f"{path}: {line}"))
+        say(f"{path}: {line}")
         from ledger.render.settles_text import settles_text
         from ledger.report.settles import settles
 
         found = settles(workspace.household, day.toordinal(), entry, today.toordinal())
-        click.echo(settles_text(found), nl=False)
+        show_text(settles_text(found))
     finish(workspace)
 
 
@@ -134,8 +136,8 @@ def _check(household: Household, line: str) -> Entry:
     if faults:
         from ledger.render.findings_text import finding_text
 
-        click.echo("".join(finding_text(fault) for fault in faults), err=True, nl=False)
-        click.echo("besom: nothing was recorded", err=True)
+        show_text("".join(finding_text(fault) for fault in faults), err=True)
+        say("besom: nothing was recorded", err=True)
         raise SystemExit(FINDINGS)
     return tree.record.entries[0]
 
@@ -151,7 +153,7 @@ def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
         raise click.UsageError(str(fault)) from fault
     refused = keep(path, line, time.time())
     if refused is not None:
-        click.echo(
+        say(
             f"besom: the line is written, but could not be kept in the undo log ({refused})",
             err=True,
         )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from ledger.cli.output import show_text
+
 
 @click.command("explain")
 @click.argument("name", required=False, metavar="[RULE]")
@@ -38,4 +40,4 @@ def command(name: str | None, form: str) -> None:
         near = nearest(name, RULES)
         advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"
         raise click.BadParameter(f'there is no rule "{name}"; {advice}', param_hint="RULE")
-    click.echo(text, nl=False)
+    show_text(text)

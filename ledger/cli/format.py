@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
-from ledger.cli.common import FINDINGS, books_argument, changes, rewritten, sources_of
+from ledger.cli.common import FINDINGS, books_argument, rewritten, show_changes, sources_of
+from ledger.cli.output import give, say
 from ledger.text.formatter import FormatFault, formatted
 from ledger.text.reader import Reader
 from ledger.text.source import Source
@@ -38,15 +38,15 @@ def command(paths: tuple[Path, ...], check: bool, diff: bool, name: str) -> None
         given = source.encode()
         piped = paths == (Path("-"),)
         if diff:
-            click.echo(changes(source.path, given, data), nl=False)
+            show_changes(source.path, given, data)
         elif piped and not check:
-            sys.stdout.buffer.write(data)
+            give(data)
         elif data != given and not check:
             rewritten(source, data, _formatted)
         if data != given:
             unshaped += 1
             if check or not (diff or piped):
-                click.echo(f"{source.path}: {'would be ' if check else ''}formatted")
+                say(f"{source.path}: {'would be ' if check else ''}formatted")
     if unshaped and (check or diff):
         raise SystemExit(FINDINGS)
 

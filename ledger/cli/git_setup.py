@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.cli.common import FINDINGS
+from ledger.cli.common import FINDINGS, PathType
+from ledger.cli.output import confirmed, say, show_text
 from ledger.workspace import WorkspaceFault
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ _LABEL = 10
 @click.command("git-setup")
 @click.argument(
     "folder",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    type=PathType(exists=True, file_okay=False, path_type=Path),
     default=".",
     metavar="[FOLDER]",
 )
@@ -68,16 +69,17 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
     from ledger.gitsetup import set_up, steps_of
 
     steps = steps_of(repository)
-    click.echo(f"Git, for the books in {repository.top}\n")
+    say(f"Git, for the books in {repository.top}")
+    say()
     for step in steps:
         if step.state != "there":
             _say_step(step)
     new = [step for step in steps if step.state == "new"]
     theirs = len(steps) - len(new) - sum(step.state == "there" for step in steps)
     if not new:
-        click.echo("Nothing else is left to do." if theirs else "All is set up already.")
+        say("Nothing else is left to do." if theirs else "All is set up already.")
     elif dry_run:
-        click.echo("Nothing was written. Without --dry-run this is asked for, then done.")
+        say("Nothing was written. Without --dry-run this is asked for, then done.")
     else:
         _ask(yes, "Write this?")
         set_up(repository, steps)
@@ -90,33 +92,35 @@ def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
     from ledger.gitnote import take_back, to_take_back
 
     found = to_take_back(repository)
-    click.echo(f"Git, for the books in {repository.top}\n")
+    say(f"Git, for the books in {repository.top}")
+    say()
     _say_found(found)
     left = any(one.left for one in found)
     if not found:
-        click.echo("There is nothing that git-setup wrote here and could take back.")
+        say("There is nothing that git-setup wrote here and could take back.")
         if not dry_run:
             take_back(repository)
     elif dry_run:
-        click.echo("\nNothing was taken back.")
+        say()
+        say("Nothing was taken back.")
     else:
         _ask(yes, "\nTake this back?")
         take_back(repository)
-        click.echo("Taken back." if not left else "Taken back, but for what others changed.")
+        say("Taken back." if not left else "Taken back, but for what others changed.")
     return left
 
 
 def _ask(yes: bool, question: str) -> None:
     """End with 1 unless the answer is yes, or was given with the call."""
-    if not yes and not click.confirm(question):
-        click.echo("Nothing was changed.")
+    if not yes and not confirmed(question):
+        say("Nothing was changed.")
         raise SystemExit(FINDINGS)
 
 
 def _say_step(step: Step) -> None:
     from ledger.gitsetup import CHECK
 
-    click.echo(f"{step.name}: {_USES.get(step.name, _HOOK_USE)}")
+    say(f"{step.name}: {_USES.get(step.name, _HOOK_USE)}")
     if step.kind == "setting":
         now, new = step.before or "not set", step.after
     elif step.before is None:
@@ -133,27 +137,25 @@ def _say_step(step: Step) -> None:
         _say("new", f"runs `{CHECK}` where a commit changes a book")
     else:
         _say("new", new)
-    click.echo()
+    say()
 
 
 def _say(label: str, text: str) -> None:
     from ledger.render.layout import safe, wrap
 
     for line in text.split("\n"):
-        click.echo(f"    {label:<6}" + wrap(safe(line), _LABEL))
+        show_text(f"    {label:<6}" + wrap(safe(line), _LABEL) + "\n")
         label = ""
 
 
 def _say_found(found: Sequence[TakenBack]) -> None:
     for one in found:
-        click.echo(f"  {'left, changed since' if one.left else 'to take back':<20}  {one.name}")
+        say(f"  {'left, changed since' if one.left else 'to take back':<20}  {one.name}")
 
 
 def _say_next(written: Sequence[Step]) -> None:
-    click.echo("Done. `besom git-setup --undo` takes it back.")
+    say("Done. `besom git-setup --undo` takes it back.")
     if any(step.kind == "attributes" for step in written):
-        click.echo("Commit .gitattributes: it goes to everyone who has the repository.")
-    click.echo(
-        "Settings and hooks do not go along with a repository: whoever clones it runs\n"
-        "`besom git-setup` once."
-    )
+        say("Commit .gitattributes: it goes to everyone who has the repository.")
+    say("Settings and hooks do not go along with a repository: whoever clones it runs")
+    say("`besom git-setup` once.")

@@ -10,12 +10,12 @@ import click
 from ledger.cli.common import (
     as_option,
     books_argument,
-    changes,
     day_named,
     finish,
     on_option,
     open_books,
     show,
+    show_changes,
     shown_path,
     today_of,
     whole_number,
@@ -70,7 +70,7 @@ def command(paths: tuple[Path, ...], on: str, most: int | None, form: str) -> No
         show("lighten", answer, form)
     if form in ("text", "diff"):
         for old, new in changed:
-            click.echo(changes(old.path, old.encode(), new.encode()), nl=False)
+            show_changes(old.path, old.encode(), new.encode())
     finish(workspace)
 
 
@@ -84,10 +84,11 @@ def _pairs(workspace: Workspace, changed: dict[str, Source]) -> list[tuple[Sourc
 
 
 def _in_json(changed: Sequence[tuple[Source, Source]]) -> str:
-    """The diff as JSON can hold it: bytes that are not UTF-8 are replaced."""
+    """The diffs of all files, with bytes that are not UTF-8 as the lone surrogates that JSON can
+    escape."""
     if not changed:
         return ""
     from ledger.text.difference import difference
 
     diffs = (difference(shown_path(old.path), old.encode(), new.encode()) for old, new in changed)
-    return "".join(diffs).encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return "".join(diffs)

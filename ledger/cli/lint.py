@@ -12,13 +12,14 @@ import click
 from ledger.cli.common import (
     FINDINGS,
     books_argument,
-    changes,
     day_named,
     on_option,
     rewritten,
+    show_changes,
     sources_of,
     today_of,
 )
+from ledger.cli.output import give, show_text
 from ledger.household.model import Household
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Source
@@ -199,7 +200,7 @@ def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: floa
         from ledger.render.findings_text import findings_text
 
         text = findings_text(findings, files, lines, time.perf_counter() - begun)
-    click.echo(text, nl=False)
+    (show_text if form == "text" else give)(text)
 
 
 def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
@@ -216,7 +217,7 @@ def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
     for source, text in zip([*sources.values()], texts, strict=True):
         if text != source.encode():
             before, after = rewritten(source, text, again)
-            click.echo(changes(source.path, before, after, err=True), nl=False, err=True)
+            show_changes(source.path, before, after, err=True)
             sources[source.path] = Source.decode(source.path, after)
     return read_sources(sources.values())
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import atexit
 import gc
 import importlib
+import sys
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
 from ledger import __version__
+from ledger.cli.output import say, show_fault
 
 COMMANDS = {
     "areas": "when each area was last cared for, and what it takes",
@@ -32,6 +35,29 @@ COMMANDS = {
 
 class LateCommands(click.Group):
     """A group whose commands live in a module each, imported when asked for."""
+
+    def main(
+        self,
+        args: Sequence[str] | None = None,
+        prog_name: str | None = None,
+        complete_var: str | None = None,
+        standalone_mode: bool = True,
+        **extra: Any,
+    ) -> Any:
+        """Run a command. What Click would say of a wrong call is said by `output`."""
+        if not standalone_mode:
+            return super().main(args, prog_name, complete_var, False, **extra)
+        code: int | None
+        try:
+            # The name by which it was called comes from anywhere.
+            code = super().main(args, prog_name or "besom", complete_var, False, **extra)
+        except click.ClickException as fault:
+            show_fault(fault)
+            code = fault.exit_code
+        except click.Abort:
+            say("Aborted!", err=True)
+            code = 1
+        sys.exit(code or 0)
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         """The commands by name."""

@@ -6,7 +6,9 @@ from pathlib import Path
 
 import click
 
-from ledger.cli.common import FINDINGS, rewritten, whole_number
+from ledger.cli.common import FINDINGS, PATH, rewritten, whole_number
+from ledger.cli.output import give, say
+from ledger.text.shown import safe
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, load_source
 
@@ -14,9 +16,9 @@ CONFLICTS = FINDINGS
 
 
 @click.command("merge")
-@click.argument("base", type=click.Path(path_type=Path))
-@click.argument("ours", type=click.Path(path_type=Path))
-@click.argument("theirs", type=click.Path(path_type=Path))
+@click.argument("base", type=PATH)
+@click.argument("ours", type=PATH)
+@click.argument("theirs", type=PATH)
 @click.option("--print", "prints", is_flag=True, help="Print the result; leave OURS as it is.")
 @click.option("--path", metavar="NAME", help="What to call the file in messages.")
 @click.option(
@@ -56,7 +58,7 @@ def command(
         before, mine, other = (load_source(version) for version in (base, ours, theirs))
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
-    labels = Labels(our_label, their_label, marker_size)
+    labels = Labels(safe(our_label), safe(their_label), marker_size)
     merged = merge(before, mine, other, labels)
 
     def again(ours_now: Source) -> bytes:
@@ -66,7 +68,7 @@ def command(
 
     data = merged.source.encode()
     if prints:
-        click.echo(data, nl=False)
+        give(data)
     elif data != mine.encode():
         rewritten(mine, data, again)
     if merged.conflicts:
@@ -75,12 +77,12 @@ def command(
 
 
 def _say(path: str, conflicts: tuple[int, ...]) -> None:
-    from ledger.render.layout import counted, safe
+    from ledger.render.layout import counted
 
     where = ", ".join(map(str, conflicts))
     lines = "line" if len(conflicts) == 1 else "lines"
-    click.echo(
-        f"besom: {safe(path)}: {counted(len(conflicts), 'conflict', 'conflicts')} at {lines} "
+    say(
+        f"besom: {path}: {counted(len(conflicts), 'conflict', 'conflicts')} at {lines} "
         f"{where}; keep one side of each and take out the marks, then `besom lint`",
         err=True,
     )

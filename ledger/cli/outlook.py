@@ -17,6 +17,7 @@ from ledger.cli.common import (
     today_of,
     weeks_option,
 )
+from ledger.cli.output import give
 
 
 @click.command("outlook")
@@ -45,7 +46,7 @@ def command(paths: tuple[Path, ...], on: str, weeks: int, form: str) -> None:
     if form == "svg":
         from ledger.render.outlook_svg import outlook_svg
 
-        click.echo(outlook_svg(answer), nl=False)
+        give(outlook_svg(answer))
     else:
         show("outlook", answer, form)
     finish(workspace)

@@ -86,7 +86,7 @@ class Folder:
             return {}
         try:
             wide = is_broad(self.root)
-            paths = self.root.glob(f"*{SUFFIX}") if wide else find_books([self.root])
+            paths = self.root.glob(f"*{SUFFIX}") if wide else find_books([self.root], True)
             return {str(path): path.resolve() for path in paths if path.is_file()}
         except (WorkspaceFault, OSError):
             return {}

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 
+from ledger.render.json_text import json_text
 from ledger.report.task import Task
 
 
 def to_json(answer: object) -> str:
     """An answer as one JSON text; `grammar/` holds its schema."""
-    return json.dumps(plain(answer), ensure_ascii=False, indent=2) + "\n"
+    return json_text(plain(answer))
 
 
 def plain(value: object) -> object:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 
+from ledger.render.json_text import json_text
 from ledger.text.finding import Finding
 from ledger.text.source import Place
 
@@ -27,8 +27,7 @@ def findings_json(findings: Sequence[Finding], files: int, lines: int) -> str:
             for finding in findings
         ],
     }
-    # Paths and messages may hold bytes that were never UTF-8; JSON escapes carry them.
-    return json.dumps(document, indent=2) + "\n"
+    return json_text(document)
 
 
 def _place(place: Place) -> dict[str, object]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 from urllib.parse import quote
 
 from ledger import __version__
+from ledger.render.json_text import json_text
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 
@@ -34,7 +34,7 @@ def findings_sarif(findings: Sequence[Finding], abouts: Iterable[tuple[str, str]
         "results": [_result(finding, places) for finding in findings],
     }
     document = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
-    return json.dumps(document, indent=2) + "\n"
+    return json_text(document)
 
 
 def _result(finding: Finding, places: dict[str, int]) -> dict[str, object]:

@@ -5,18 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from ledger.text.source import UNSAFE
+from ledger.text.shown import safe as safe
 from ledger.text.values import DAYS, MONTHS
 from ledger.text.width import columns_of, width
 
 WIDTH = 80
 HIDDEN_BLANK = "\ue000"
-"""A character of private use, which `safe` text of people has no use for."""
-
-
-def safe(text: str) -> str:
-    """The text without characters that could upset a terminal; each shows as U+FFFD."""
-    return UNSAFE.sub("\ufffd", text)
+"""A character of private use, which text of people has no use for."""
 
 
 def fit(text: str, columns: int) -> str:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from difflib import unified_diff
 
+from ledger.text.source import UNSAFE_CHARACTERS
+
 _LINE = re.compile("[^\n]*\n|[^\n]+")
 # A name with one of these would end early, or not be itself again.
-_UNUSUAL = re.compile('[\x00-\x1f\x7f"\\\\\ud800-\udfff]')
+_UNUSUAL = re.compile(f'[\t"\\\\{UNSAFE_CHARACTERS}]')
 
 
 def difference(path: str, before: bytes, after: bytes) -> str:

@@ -11,9 +11,11 @@ BYTE_ORDER_MARK = "\ufeff"
 
 # Bidirectional controls can make a line show other words than it holds; line and paragraph
 # separators end a line in some editors only; lone surrogates are bytes that were not UTF-8.
-UNSAFE = re.compile(
-    "[\x00-\x08\x0a-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\u2028\u2029\ufeff\ud800-\udfff]"
+UNSAFE_CHARACTERS = (
+    "\x00-\x08\x0a-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\u2028\u2029\ufeff\ud800-\udfff"
 )
+"""As a regular expression has them between brackets."""
+UNSAFE = re.compile(f"[{UNSAFE_CHARACTERS}]")
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,94 @@
+"""Output: the one place that writes to a person's terminal, or to what stands in for it.
+
+Names of files, words of a call and lines of a book come from anywhere. Nothing that could upset
+a terminal goes through here, whoever forgot to think of it.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import sys
+from contextlib import suppress
+
+import click
+
+from ledger.text.shown import safe, safe_lines
+
+
+class OutputFault(click.ClickException):
+    """What is to be said cannot be written where it should go."""
+
+    exit_code = 2
+
+
+def say(line: str = "", err: bool = False) -> None:
+    """Write one line for people. A name in it cannot begin another line."""
+    _write(safe(line) + "\n", err)
+
+
+def show_text(text: str, err: bool = False) -> None:
+    """Write text that was laid out for people, line by line."""
+    _write(safe_lines(text), err)
+
+
+def give(data: str | bytes, err: bool = False, end: str = "\n") -> None:
+    """Write what a program takes: to the byte, as UTF-8. Where a terminal shows it instead, it is
+    made safe, line by line; `end` is how its lines end."""
+    if _is_terminal(err):
+        text = data if isinstance(data, str) else data.decode("utf-8", "surrogateescape")
+        _write(safe_lines(text, end), err)
+    else:
+        _write(data if isinstance(data, bytes) else data.encode("utf-8", "surrogateescape"), err)
+
+
+def confirmed(question: str) -> bool:
+    """True for a yes of the person who is asked."""
+    return click.confirm(safe_lines(question))
+
+
+def show_fault(fault: click.ClickException) -> None:
+    """Say what is wrong with a call, and how it is called where that is known."""
+    said = fault.format_message()
+    context = fault.ctx if isinstance(fault, click.UsageError) else None
+    # Where even this cannot be written, the exit code is all that is left to tell.
+    with suppress(OSError, OutputFault):
+        if context is not None and said == context.get_help():
+            show_text(said + "\n", err=True)
+            return
+        if context is not None:
+            show_text(f"{context.get_usage()}\n", err=True)
+            show_text(f"Try '{context.command_path} --help' for help.\n\n", err=True)
+        say(f"Error: {said}", err=True)
+
+
+def _is_terminal(err: bool) -> bool:
+    stream = sys.stderr if err else sys.stdout
+    return stream is not None and stream.isatty()
+
+
+def _write(data: str | bytes, err: bool) -> None:
+    stream = sys.stderr if err else sys.stdout
+    if stream is None:
+        # Closed by who called, who wants none of it.
+        return
+    try:
+        try:
+            click.echo(data, nl=False, err=err)
+        except UnicodeEncodeError as fault:
+            shown = str(data).encode(fault.encoding, "replace").decode(fault.encoding)
+            click.echo(shown, nl=False, err=err)
+    except OSError as fault:
+        if fault.errno == errno.EPIPE:
+            # Who reads has read enough; Click ends the command quietly.
+            raise
+        _give_up(err)
+        raise OutputFault(f"the answer cannot be written ({fault.strerror})") from fault
+
+
+def _give_up(err: bool) -> None:
+    """Let what a stream still holds go nowhere, or Python fails on it again as it ends."""
+    with suppress(OSError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, (sys.stderr if err else sys.stdout).fileno())
+        os.close(nowhere)
