@@ -23,10 +23,17 @@ CONFLICTS = FINDINGS
     type=whole_number(1, 99),
     default="7",
     metavar="N",
-    help="How long the marks of a conflict are.",
+    help="How long the marks of a conflict are at least; never below 7.",
 )
 @click.option("--ours", "our_label", default="ours", help="What the marks call our side.")
 @click.option("--theirs", "their_label", default="theirs", help="What they call the other.")
+@click.option(
+    "--binary-code",
+    type=whole_number(1, 99),
+    default="1",
+    metavar="N",
+    help="How to end where both sides hold bytes that are no text.",
+)
 def command(
     base: Path,
     ours: Path,
@@ -36,25 +43,33 @@ def command(
     marker_size: int,
     our_label: str,
     their_label: str,
+    binary_code: int,
 ) -> None:
     """Put two changed versions of a file together, given the one both come from.
 
     Lines of the record that either side has added stand, each once, by date. All else is
     merged by name and clause by clause. What both changed differently is left for you between
-    git's own marks. The result goes into OURS; ends with 1 where it holds conflicts. With
-    `besom git-setup` git calls this by itself.
+    git's own marks. The result goes into OURS; ends with 1 where it holds conflicts. What is no
+    text is not merged: OURS is kept, as a conflict. With `besom git-setup` git calls this by
+    itself.
 
     \b
     Examples:
       besom merge base.chores mine.chores yours.chores
       besom merge --print base.chores mine.chores yours.chores
     """
+    from ledger.versions.binary import are_binary
     from ledger.versions.merge import Labels, merge
 
     try:
         before, mine, other = (load_source(version) for version in (base, ours, theirs))
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
+    if are_binary(before, mine, other):
+        if prints:
+            click.echo(mine.encode(), nl=False)
+        _say_binary(path or str(ours))
+        raise SystemExit(binary_code)
     merged = merge(before, mine, other, Labels(our_label, their_label, marker_size))
     data = merged.source.encode()
     if prints:
@@ -64,6 +79,16 @@ def command(
     if merged.conflicts:
         _say(path or str(ours), merged.conflicts)
         raise SystemExit(CONFLICTS)
+
+
+def _say_binary(path: str) -> None:
+    from ledger.render.layout import safe
+
+    click.echo(
+        f"besom: {safe(path)}: both sides hold bytes that are no text, and differ; nothing was "
+        "merged and ours is kept. Keep it, or put the other side in its place",
+        err=True,
+    )
 
 
 def _say(path: str, conflicts: tuple[int, ...]) -> None:
