@@ -13,6 +13,9 @@ from typing import IO
 from ledger.text.tree import Tree
 from ledger.workspace import SUFFIX
 
+TEMPORARY = ".besom-new"
+"""How the name of a text ends that is written beside a file, to take its place."""
+
 
 def record_file(folder: Path, trees: Sequence[Tree], day: date) -> Path:
     """The book that a line of a day belongs in.
@@ -52,27 +55,36 @@ def append_line(path: Path, line: str) -> None:
             raise
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Put a new text in a file's place: written beside it, flushed, then renamed over it.
+def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
+    """Put a file there, or a new text in a file's place: written beside it, flushed, then renamed
+    over it.
 
-    A link stays a link, and permissions stay as they are. Raises OSError where that fails; the
-    file is then as it was.
+    A link stays a link. Permissions are `mode`, else those that the file has, else those of a
+    new file. Raises OSError where that fails; the file is then as it was.
     """
-    import tempfile
-
     target = path.resolve()
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-    beside = Path(name)
+    beside = target.with_name(f".{target.name}{TEMPORARY}")
     try:
+        handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        beside.chmod(stat.S_IMODE(target.stat().st_mode))
+        beside.chmod(_mode_of(target) if mode is None else mode)
         beside.replace(target)
     except OSError:
         beside.unlink(missing_ok=True)
         raise
+
+
+def _mode_of(path: Path) -> int:
+    """The permissions that a file has, or that a new one is given."""
+    try:
+        return stat.S_IMODE(path.stat().st_mode)
+    except FileNotFoundError:
+        mask = os.umask(0o077)
+        os.umask(mask)
+        return 0o666 & ~mask
 
 
 @contextmanager
