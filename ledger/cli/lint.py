@@ -18,6 +18,7 @@ from ledger.cli.common import (
     replace_text,
     sources_of,
     today_of,
+    whole_number,
 )
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Source
@@ -84,6 +85,12 @@ class Choice:
 )
 @click.option("--staged", is_flag=True, help="Lint what git is about to commit.")
 @click.option("--since", metavar="REVISION", help="Find only what is new since a revision of git.")
+@click.option(
+    "--most",
+    type=whole_number(1, 999_999_999),
+    metavar="N",
+    help="As text, show N findings at most, the gravest.",
+)
 @click.option("--name", default="standard input", help="What to call standard input.")
 def command(
     paths: tuple[Path, ...],
@@ -95,6 +102,7 @@ def command(
     fix: str | None,
     staged: bool,
     since: str | None,
+    most: int | None,
     name: str,
 ) -> None:
     """Find what is wrong in a book, and say what to write instead.
@@ -120,7 +128,7 @@ def command(
     if since is not None:
         findings = _new_since(since, paths, findings, today)
     findings = choice.of(findings)
-    _show(findings, workspace.trees, form, begun)
+    _show(findings, workspace.trees, form, begun, most)
     if any(SEVERITIES.index(f.severity.value) <= SEVERITIES.index(fail_on) for f in findings):
         raise SystemExit(FINDINGS)
 
@@ -182,7 +190,9 @@ def _known(names: tuple[str, ...]) -> frozenset[str]:
     return frozenset(names)
 
 
-def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: float) -> None:
+def _show(
+    findings: list[Finding], trees: Sequence[Tree], form: str, begun: float, most: int | None
+) -> None:
     files, lines = len(trees), sum(len(tree.source.lines) for tree in trees)
     if form == "json":
         from ledger.render.findings_json import findings_json
@@ -197,7 +207,7 @@ def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: floa
     else:
         from ledger.render.findings_text import findings_text
 
-        text = findings_text(findings, files, lines, time.perf_counter() - begun)
+        text = findings_text(findings, files, lines, time.perf_counter() - begun, most)
     click.echo(text, nl=False)
 
 
