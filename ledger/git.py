@@ -17,6 +17,12 @@ from ledger.workspace import SUFFIX, WorkspaceFault, is_folder
 
 _LINK, _MODULE = b"120000", b"160000"
 
+# A repository that somebody gave us names programs in its settings. Of the calls made here, each
+# of which only reads, two things run one: looking at the index asks a watcher of files, and an
+# object that is not here is fetched, by whatever program the remote names.
+_NO_PROGRAMS = ("-c", "core.fsmonitor=false")
+_NO_FETCHING = {"GIT_NO_LAZY_FETCH": "1", "GIT_ALLOW_PROTOCOL": "none"}
+
 
 class GitFault(WorkspaceFault):
     """What git could not do; the message says what was asked and what to do."""
@@ -32,13 +38,13 @@ class Blob(NamedTuple):
 
 
 def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
-    """What a git command prints when run in a folder.
+    """What a git command prints when run in a folder; no program of the repository is run.
 
     Raises GitFault where git is not there or refuses, with the first line of its complaint.
     """
-    command = ["git", "--literal-pathspecs", *words]
+    command = ["git", "--literal-pathspecs", *_NO_PROGRAMS, *words]
     # What it says is looked at below, and must not hang on the language of the reader.
-    environment = {**os.environ, "LC_ALL": "C"}
+    environment = {**os.environ, **_NO_FETCHING, "LC_ALL": "C"}
     try:
         done = subprocess.run(
             command, cwd=folder, input=given, capture_output=True, check=False, env=environment
@@ -60,7 +66,12 @@ def top_of(path: Path) -> Path:
     folder = path.absolute()
     while not is_folder(folder):
         folder = folder.parent
-    return Path(os.fsdecode(git(folder, "rev-parse", "--show-toplevel").rstrip(b"\n")))
+    return Path(path_said(git(folder, "rev-parse", "--show-toplevel")))
+
+
+def path_said(line: bytes) -> str:
+    """The path in a line that git printed; a path may itself end in a line feed."""
+    return os.fsdecode(line.removesuffix(b"\n"))
 
 
 def is_revision(text: str, folder: Path) -> bool:
@@ -134,19 +145,28 @@ def _sources(blobs: Iterable[Blob], path: Path, top: Path) -> list[Source]:
         if inside.suffix == SUFFIX and not hidden:
             books.append((path / inside, blob))
     books.sort(key=lambda book: book[0])
-    texts = _texts(top, [blob.name for _, blob in books])
+    texts = _texts(top, [blob for _, blob in books])
     return [Source.decode(str(name), text) for (name, _), text in zip(books, texts, strict=True)]
 
 
-def _texts(top: Path, names: list[bytes]) -> list[bytes]:
-    """The texts of some objects, by one process for all of them."""
-    if not names:
+def _texts(top: Path, blobs: list[Blob]) -> list[bytes]:
+    """The texts of some books, by one process for all of them.
+
+    Raises GitFault for one that this repository does not hold.
+    """
+    if not blobs:
         return []
-    out = git(top, "cat-file", "--batch", given=b"".join(name + b"\n" for name in names))
+    out = git(top, "cat-file", "--batch", given=b"".join(blob.name + b"\n" for blob in blobs))
     texts, at = [], 0
-    for _ in names:
+    for blob in blobs:
         end = out.index(b"\n", at)
-        size = int(out[at:end].split(b" ")[2])
+        said = out[at:end].split(b" ")
+        if said[-1] == b"missing":
+            raise GitFault(
+                f"{blob.path}: git does not have its text here; in a partial clone, fetch it with "
+                f"`git cat-file -p {blob.name.decode('ascii')}`"
+            )
+        size = int(said[2])
         texts.append(out[end + 1 : end + 1 + size])
         at = end + 1 + size + 1
     return texts

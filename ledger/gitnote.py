@@ -1,17 +1,29 @@
-"""The note of a git setup: what besom wrote into a repository, and how each thing is taken back."""
+"""The note of a git setup: what besom wrote into a repository, and how each thing is taken back.
+
+The note is written before what it tells of, so that whatever kills a setup leaves nothing that
+it does not know; what was noted and then not written is passed over.
+"""
 
 from __future__ import annotations
 
 import hashlib
 import json
 import os
+from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, get_args
 
-from ledger.git import GitFault, git, top_of
-from ledger.writing import write_whole
+from ledger.git import GitFault, git, path_said, top_of
+from ledger.gitconfig import SettingsFile, settings_of
+from ledger.gittexts import ATTRIBUTES, EXCLUDED, HOOK, HOOK_TEXT, LINES, SETTINGS
+from ledger.writing import TEMPORARY, write_whole
 
-Kind = Literal["attributes", "setting", "hook"]
+Kind = Literal["attributes", "exclude", "setting", "hook"]
+
+_SIGN = b"# besom git-setup"
+"""How lines of ours begin in a file that holds others."""
+_BEGINNING = b'[\n {\n  "kind": "'
+"""How every note begins."""
 
 
 class Repository(NamedTuple):
@@ -19,24 +31,33 @@ class Repository(NamedTuple):
 
     top: Path
     """Of the work tree."""
+    tree: str
+    """What git calls the work tree among those that are linked; empty for the first one."""
     shared: Path
     """Git's own folder, which all work trees of the repository share."""
     hooks: Path
-    config: Path
+    exclude: Path
+    config: SettingsFile
     note: Path
 
 
 class Entry(NamedTuple):
-    """One thing that was written, with all it takes to undo that."""
+    """One thing that is written, with all it takes to undo that."""
 
     kind: Kind
     name: str
-    """A setting, a file from the top of the work tree, or a hook from git's own folder: a
-    repository that moves takes that along."""
+    """A setting, or a file: of attributes from the top of its work tree, any other from git's own
+    folder, as a repository that moves takes that along."""
     text: str
     """The lines added, the value set, or the whole hook."""
     made: bool = False
-    """True where the file, or the folder of the hook, was not there before."""
+    """True where the file was not there before."""
+    folder: bool = False
+    """True where its folder was not there before."""
+    tree: str = ""
+    """Of attributes: the work tree that they are for, as `Repository.tree` has it."""
+    top: str = ""
+    """Where that tree is, from git's own folder."""
     digest: str = ""
     """SHA-256 of the settings' file after the change; with the three below, the change."""
     start: int = 0
@@ -64,31 +85,25 @@ def repository_of(folder: Path) -> Repository:
     top = top_of(folder)
 
     def place(*words: str) -> Path:
-        return top / os.fsdecode(git(top, "rev-parse", *words).rstrip(b"\n"))
+        return top / path_said(git(top, "rev-parse", *words))
 
+    shared, own = place("--git-common-dir"), place("--git-dir")
     return Repository(
         top,
-        place("--git-common-dir"),
+        "" if own.resolve() == shared.resolve() else own.name,
+        shared,
         place("--git-path", "hooks"),
-        place("--git-path", "config"),
-        place("--git-path", "besom-setup.json"),
+        place("--git-path", "info/exclude"),
+        SettingsFile(top, place("--git-path", "config")),
+        shared / "besom-setup.json",
     )
-
-
-def settings_of(repository: Repository, *scope: str) -> dict[str, list[str]]:
-    """The values of each setting that git knows; with `--local`, of the repository's own."""
-    values: dict[str, list[str]] = {}
-    for entry in git(repository.top, "config", *scope, "-z", "--list").split(b"\0"):
-        key, _, value = entry.decode("utf-8", "surrogateescape").partition("\n")
-        values.setdefault(key.lower(), []).append(value)
-    return values
 
 
 def bytes_of(path: Path) -> bytes | None:
     """What a file holds; None where there is none."""
     try:
         return path.read_bytes()
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return None
 
 
@@ -97,27 +112,52 @@ def shown(path: Path, top: Path) -> str:
     return path.relative_to(top).as_posix() if path.is_relative_to(top) else str(path)
 
 
+def from_shared(path: Path, repository: Repository) -> str:
+    """A path from git's own folder."""
+    return Path(os.path.relpath(path, repository.shared)).as_posix()
+
+
 # ------------------------------------------------------------------------------------- the note
 
 
 def noted(repository: Repository) -> list[Entry]:
-    """What was written so far, in the order of writing. Raises GitFault for a note not ours."""
+    """What was written so far, in the order of writing. Raises GitFault for a note not ours.
+
+    Of a note that is cut off, what it still says, and on top of that all that stands in the
+    repository just as besom writes it.
+    """
     data = bytes_of(repository.note)
     if data is None:
         return []
-    try:
-        return [Entry(**entry) for entry in json.loads(data)]
-    except (TypeError, ValueError) as fault:
-        raise GitFault(
-            f"{repository.note}: cannot be read, and says what to take back; delete it to begin "
-            "anew"
-        ) from fault
+    entries = _read(data)
+    if entries is None:
+        if not _is_cut(data):
+            raise GitFault(
+                f"{repository.note}: cannot be read, and says what to take back; delete it to "
+                "begin anew"
+            )
+        entries = _whole_entries(data)
+        known = {(entry.kind, entry.name) for entry in entries}
+        standing = _standing(repository)
+        entries += [entry for entry in standing if (entry.kind, entry.name) not in known]
+    return entries
 
 
-def note(repository: Repository, entry: Entry) -> None:
-    """Add what was just written."""
-    entries = [one._asdict() for one in (*noted(repository), entry)]
-    repository.note.write_text(json.dumps(entries, indent=1) + "\n", "utf-8")
+def note(repository: Repository, new: Iterable[Entry]) -> None:
+    """Add what is about to be written; what is noted already is not noted again."""
+    known: dict[Entry, Entry] = {}
+    for entry in (*noted(repository), *new):
+        # What stood there before the same text came for the first time is what is to come back.
+        same = entry if entry.kind == "setting" else entry._replace(made=False, folder=False)
+        known.setdefault(same, entry)
+    entries = list(known.values())
+    if entries:
+        said = json.dumps([entry._asdict() for entry in entries], indent=1)
+        data = (said + "\n").encode()
+        if data != bytes_of(repository.note):
+            write_whole(repository.note, data)
+    else:
+        repository.note.unlink(missing_ok=True)
 
 
 def setting_entry(name: str, value: str, before: bytes, after: bytes) -> Entry:
@@ -125,7 +165,83 @@ def setting_entry(name: str, value: str, before: bytes, after: bytes) -> Entry:
     start = _alike(before, after)
     rest = _alike(before[start:][::-1], after[start:][::-1])
     was = before[start : len(before) - rest].decode("latin-1")
-    return Entry("setting", name, value, False, _digest(after), start, rest, was)
+    return Entry("setting", name, value, digest=_digest(after), start=start, rest=rest, was=was)
+
+
+def _read(data: bytes) -> list[Entry] | None:
+    """The entries of a whole note; None for anything else."""
+    try:
+        return [_entry(one) for one in json.loads(data)]
+    except (TypeError, ValueError):
+        return None
+
+
+def _entry(said: Any) -> Entry:
+    """One entry of a note. Raises TypeError or ValueError for anything else."""
+    entry = Entry(**said)
+    wanted = Entry("hook", "", "")
+    if any(type(value) is not type(like) for value, like in zip(entry, wanted, strict=True)):
+        raise TypeError
+    if entry.kind not in get_args(Kind):
+        raise ValueError
+    return entry
+
+
+def _is_cut(data: bytes) -> bool:
+    """True for the first part of a note, and for one of which the disk has kept the length."""
+    kept = data.rstrip(b"\0")
+    if _BEGINNING.startswith(kept):
+        return True
+    try:
+        json.loads(kept)
+    except ValueError:
+        return kept.startswith(_BEGINNING)
+    return False
+
+
+def _whole_entries(data: bytes) -> list[Entry]:
+    text = data.rstrip(b"\0").decode("utf-8", "replace").removeprefix("[")
+    entries: list[Entry] = []
+    while text:
+        try:
+            said, end = json.JSONDecoder().raw_decode(text.lstrip(" \n,"))
+            entries.append(_entry(said))
+        except (TypeError, ValueError):
+            break
+        text = text.lstrip(" \n,")[end:]
+    return entries
+
+
+def _standing(repository: Repository) -> Iterable[Entry]:
+    """What stands in the repository just as besom writes it."""
+    files: list[tuple[Kind, Path, tuple[str, ...]]] = [
+        ("attributes", repository.top / ATTRIBUTES, LINES),
+        ("exclude", repository.exclude, EXCLUDED),
+    ]
+    for kind, path, lines in files:
+        data = bytes_of(path) or b""
+        for end in ("\n", "\r\n"):
+            text = "".join(line + end for line in lines)
+            if text.encode() in data:
+                yield file_entry(repository, kind, path, text, made=data == text.encode())
+    local = settings_of(repository.top, "--local")
+    for name, value in SETTINGS.items():
+        if local.get(name.lower()) == [value]:
+            yield Entry("setting", name, value)
+    hook = repository.hooks / HOOK
+    if bytes_of(hook) == HOOK_TEXT.encode():
+        yield file_entry(repository, "hook", hook, HOOK_TEXT)
+
+
+def file_entry(
+    repository: Repository, kind: Kind, path: Path, text: str, made: bool = False
+) -> Entry:
+    """The entry of a text that goes into a file."""
+    folder = not path.parent.is_dir()
+    if kind == "attributes":
+        top = from_shared(repository.top, repository)
+        return Entry(kind, path.name, text, made, folder, repository.tree, top)
+    return Entry(kind, from_shared(path, repository), text, made, folder)
 
 
 def _alike(one: bytes, other: bytes) -> int:
@@ -143,21 +259,24 @@ def _digest(data: bytes) -> str:
 
 def to_take_back(repository: Repository) -> list[TakenBack]:
     """What `take_back` would do with each thing noted; what is gone already is passed over."""
-    latest = {(entry.kind, entry.name): entry for entry in noted(repository)}
-    local = settings_of(repository, "--local")
+    things: dict[tuple[str, str, str], list[Entry]] = {}
+    for entry in noted(repository):
+        things.setdefault((entry.kind, entry.name, entry.tree), []).append(entry)
+    local = settings_of(repository.top, "--local")
     found = []
-    for entry in latest.values():
-        if entry.kind == "setting":
-            values = local.get(entry.name.lower(), [])
-            name, there, ours = entry.name, bool(values), values == [entry.text]
+    for entries in things.values():
+        first, texts = entries[0], [entry.text for entry in entries]
+        if first.kind == "setting":
+            values = local.get(first.name.lower(), [])
+            name, there, ours = first.name, bool(values), values in [[text] for text in texts]
         else:
-            path = _path(repository, entry)
-            name, data, text = shown(path, repository.top), bytes_of(path), entry.text.encode()
-            if entry.kind == "hook":
-                there, ours = data is not None, data == text
-            else:
-                there = data is not None and b"chores" in data
-                ours = data is not None and _without(data, text) != data
+            path = _path(repository, first)
+            data = None if path is None else bytes_of(path)
+            if path is None or data is None:
+                continue
+            name = shown(path, repository.top)
+            ours = any(_without(data, first.kind, text) != data for text in texts)
+            there = ours or any(_is_recalled(data, text) for text in texts)
         if there:
             found.append(TakenBack(name, not ours))
     return found
@@ -170,52 +289,97 @@ def take_back(repository: Repository) -> list[TakenBack]:
     GitFault where git refuses, and OSError where a file cannot be written; the note then stays.
     """
     found = to_take_back(repository)
-    for entry in reversed(noted(repository)):
-        if entry.kind == "setting":
-            _without_setting(repository, entry)
-        elif entry.kind == "hook":
-            _without_hook(_path(repository, entry), entry)
-        else:
-            _without_lines(_path(repository, entry), entry)
+    entries = noted(repository)
+    clear(repository)
+    _take_back_settings(repository.config, [one for one in entries if one.kind == "setting"])
+    for entry in reversed(entries):
+        path = None if entry.kind == "setting" else _path(repository, entry)
+        if path is not None:
+            _take_back_text(path, entry)
     repository.note.unlink(missing_ok=True)
     return found
 
 
-def _path(repository: Repository, entry: Entry) -> Path:
-    return (repository.shared if entry.kind == "hook" else repository.top) / entry.name
+def clear(repository: Repository) -> None:
+    """Remove what a setup, or undoing one, that was killed has left of texts half written."""
+    repository.config.clear()
+    paths = [
+        repository.note,
+        repository.top / ATTRIBUTES,
+        repository.exclude,
+        repository.hooks / HOOK,
+        *(_path(repository, entry) for entry in noted(repository) if entry.kind != "setting"),
+    ]
+    for path in paths:
+        if path is not None and path.parent.is_dir():
+            target = path.resolve()
+            target.with_name(f".{target.name}{TEMPORARY}").unlink(missing_ok=True)
 
 
-def _without_setting(repository: Repository, entry: Entry) -> None:
-    data = repository.config.read_bytes()
-    if _digest(data) == entry.digest:
-        # Nobody wrote since, so the very bytes come back; git itself would leave the line end
-        # that it gave to the last line, and take an empty section with it.
-        rest = data[len(data) - entry.rest :]
-        write_whole(repository.config, data[: entry.start] + entry.was.encode("latin-1") + rest)
-    elif settings_of(repository, "--local").get(entry.name.lower()) == [entry.text]:
-        git(repository.top, "config", "--local", "--unset", entry.name)
+def without_cut(data: bytes, text: bytes) -> bytes:
+    """A file without the first part of our lines where it ends with one that was cut off."""
+    lines = text.lstrip()
+    sizes = range(len(lines) - 1, len(_SIGN) - 1, -1)
+    return data[: len(data) - next((n for n in sizes if data.endswith(lines[:n])), 0)]
 
 
-def _without_hook(path: Path, entry: Entry) -> None:
-    if bytes_of(path) == entry.text.encode():
-        path.unlink()
-    if entry.made and path.parent.is_dir() and not any(path.parent.iterdir()):
+def _path(repository: Repository, entry: Entry) -> Path | None:
+    """Where the file of an entry is; None where it is no place for one of ours."""
+    if entry.kind != "attributes":
+        path = repository.shared / entry.name
+        inside = path.parent.resolve().is_relative_to(repository.shared.resolve())
+        return path if inside else None
+    if entry.name != ATTRIBUTES:
+        return None
+    if entry.tree == repository.tree:
+        return repository.top / entry.name
+    if not entry.tree:
+        return Path(os.path.normpath(repository.shared / entry.top)) / entry.name
+    linked = repository.shared / "worktrees" / Path(entry.tree).name
+    place = bytes_of(linked / "gitdir")
+    return None if place is None else (linked / path_said(place)).parent / entry.name
+
+
+def _take_back_settings(config: SettingsFile, entries: Sequence[Entry]) -> None:
+    given = data = config.read()
+    for entry in reversed(entries):
+        if _digest(data) == entry.digest:
+            # Nobody wrote since, so the very bytes come back; git itself would leave the line end
+            # that it gave to the last line, and take an empty section with it.
+            rest = data[len(data) - entry.rest :]
+            data = data[: entry.start] + entry.was.encode("latin-1") + rest
+        else:
+            data = config.without(data, entry.name, entry.text)
+    config.replace(given, data)
+
+
+def _take_back_text(path: Path, entry: Entry) -> None:
+    data = bytes_of(path)
+    if data is not None:
+        kept = _without(data, entry.kind, entry.text)
+        if kept is None or (entry.made and not kept):
+            path.unlink()
+        elif kept != data:
+            write_whole(path, kept)
+    if entry.folder and path.parent.is_dir() and not any(path.parent.iterdir()):
         path.parent.rmdir()
 
 
-def _without_lines(path: Path, entry: Entry) -> None:
-    data = bytes_of(path)
-    if data is None:
-        return
-    kept = _without(data, entry.text.encode())
-    if entry.made and not kept:
-        path.unlink()
-    elif kept != data:
-        write_whole(path, kept)
-
-
-def _without(data: bytes, added: bytes) -> bytes:
+def _without(data: bytes, kind: Kind, text: str) -> bytes | None:
+    """A file without what was written into it; None where nothing of it is to be left."""
+    added = text.encode()
+    if kind == "hook":
+        return None if added.startswith(data) else data
     if data.endswith(added):
         return data.removesuffix(added)
-    # With lines after ours, the line before ours keeps the end that it got.
-    return data.replace(added.lstrip(), b"", 1)
+    if added.lstrip() in data:
+        # With lines after ours, the line before ours keeps the end that it got.
+        return data.replace(added.lstrip(), b"", 1)
+    return without_cut(data, added)
+
+
+def _is_recalled(data: bytes, text: str) -> bool:
+    """True where a line of ours that no one else would write still stands."""
+    lines = text.encode().splitlines()
+    ours = {line.strip() for line in lines if b"besom" in line or b"chores" in line}
+    return not ours.isdisjoint(line.strip() for line in data.splitlines())

@@ -3,83 +3,44 @@
 from __future__ import annotations
 
 import os
+import shlex
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Literal, NamedTuple
 
 from ledger.git import git
+from ledger.gitconfig import settings_of
 from ledger.gitnote import (
     Entry,
     Kind,
     Repository,
     bytes_of,
+    clear,
+    file_entry,
+    from_shared,
     note,
     noted,
     setting_entry,
-    settings_of,
     shown,
+    without_cut,
+)
+from ledger.gittexts import (
+    ATTRIBUTES,
+    CHECK,
+    EXCLUDED,
+    HOOK,
+    HOOK_TEXT,
+    LINES,
+    SETTINGS,
+    SIGN,
+    WRITTEN,
 )
 from ledger.writing import write_whole
 
-ATTRIBUTES = ".gitattributes"
-LINES = (
-    "# besom git-setup: how git compares and merges a book",
-    "*.chores diff=chores merge=chores",
-)
-
-# A line that begins a section, as extended regular expressions; `weekend is` begins none, and
-# a line of the record has a hyphen after its first digits.
-_SECTION = (
-    "^((every|once|paused)[[:blank:]].*)$\n^((weekend[[:blank:]]+[0-9l]|[0-9]+[[:blank:]]+day).*)$"
-)
-# Names and dates are whole words; commas and quotes stand alone, so that what is beside them is
-# the same word with and without them.
-_WORD = '[^[:space:]",]+|[",]'
-# Git takes any end of a driver up to 128 for a conflict and keeps our side as it is (gitattributes
-# manual, "Defining a custom merge driver"). So git's own merge comes in where besom could not be
-# run, or ended with 1 as for conflicts and left no mark of any.
-_DRIVER = (
-    "besom merge --marker-size %L --path %P %O %A %B || "
-    "{ test $? = 1 && grep -q '^<<<<' %A && exit 1; "
-    "git merge-file --marker-size=%L -L ours -L base -L theirs %A %O %B; }"
-)
-SETTINGS = {
-    "diff.chores.xfuncname": _SECTION,
-    "diff.chores.wordRegex": _WORD,
-    "merge.chores.name": "chore books, by what their lines mean",
-    "merge.chores.driver": _DRIVER,
-}
-
-HOOK = "pre-commit"
-CHECK = "besom lint --staged --since HEAD --fail-on warning"
-"""What the hook runs: a commit answers for what it brings, advice apart. Time alone brings
-findings too, and a chore done must not wait for another one to be set right."""
-_SIGN = "besom lint --staged"
-HOOK_TEXT = f"""\
-#!/bin/sh
-# Written by `besom git-setup`, and taken back by `besom git-setup --undo`.
-# Lints the books as they are staged where a commit changes one, whatever the folder holds.
-
-git diff --cached --quiet --no-ext-diff -- '*.chores' && exit 0
-
-if ! command -v besom >/dev/null 2>&1; then
-    echo 'besom: not found on PATH, so the book was not checked and nothing was committed.' >&2
-    echo 'Install besom, or enter its environment; or commit unchecked: git commit --no-verify' >&2
-    exit 1
-fi
-
-if git rev-parse --verify --quiet HEAD >/dev/null; then
-    said=$({CHECK} 2>&1) && exit 0
-else
-    # The first commit takes a home as it is, but for lines that cannot be used.
-    said=$(besom lint --staged --fail-on error 2>&1) && exit 0
-fi
-printf '%s\\n\\n' "$said" >&2
-echo 'besom: nothing was committed. Mend the book, stage it (git add), and commit again;' >&2
-echo 'or commit it as it is: git commit --no-verify' >&2
-exit 1
-"""
-
 State = Literal["new", "there", "theirs"]
+Texts = Mapping[tuple[Kind, str], Sequence[str]]
+"""What was noted of each thing, the latest last."""
 
 
 class Step(NamedTuple):
@@ -91,39 +52,56 @@ class Step(NamedTuple):
     before: str | None
     """What it says now; None where it says nothing."""
     after: str
-    """What it is to say; of the file of attributes, the lines to add."""
+    """What it is to say; of a file that holds others' lines too, the lines to add."""
     state: State
     """`new` is to be written, `there` is so already, `theirs` is left as others made it."""
     why: str = ""
-    """Of `theirs`: whose it is."""
+    """Of `theirs`: whose it is. Of what is ours and still `new`: what ails it."""
     by_hand: str = ""
     """Of `theirs`: what to do for it to be as besom would write it."""
 
 
+class _Deed(NamedTuple):
+    """Something to write, and what is noted of it beforehand."""
+
+    entries: list[Entry]
+    write: Callable[[], None]
+
+
 def steps_of(repository: Repository) -> list[Step]:
     """What a setup would do, thing by thing. Raises GitFault where git refuses to answer."""
-    entries = {(entry.kind, entry.name): entry.text for entry in noted(repository)}
-    known = settings_of(repository)
+    texts: dict[tuple[Kind, str], list[str]] = {}
+    for entry in noted(repository):
+        texts.setdefault((entry.kind, entry.name), []).append(entry.text)
+    known = settings_of(repository.top)
     return [
         _attributes_step(repository),
+        _exclude_step(repository),
         *(
-            _setting_step(name, known.get(name.lower(), []), entries.get(("setting", name)))
+            _setting_step(name, known.get(name.lower(), []), texts.get(("setting", name), []))
             for name in SETTINGS
         ),
-        _hook_step(repository, entries),
+        _hook_step(repository, texts),
     ]
 
 
 def set_up(repository: Repository, steps: list[Step]) -> None:
-    """Write what is new, and note each thing once it is written.
+    """Write what is new, each thing noted before it is written, and mend what was cut off.
 
-    Raises GitFault where git refuses, and OSError where a file cannot be written; what was
-    written before that is noted.
+    What has come to be otherwise since the steps were looked up is left. Raises GitFault where
+    git refuses, and OSError where a file cannot be written; what was written before is noted.
     """
-    for step in steps:
-        if step.state == "new":
-            write = {"attributes": _add_lines, "setting": _set, "hook": _write_hook}[step.kind]
-            note(repository, write(repository, step))
+    clear(repository)
+    agreed = {(step.kind, step.name, step.after) for step in steps if step.state == "new"}
+    new = [
+        step
+        for step in steps_of(repository)
+        if step.state == "new" and (step.kind, step.name, step.after) in agreed
+    ]
+    deeds = _deeds(repository, new)
+    note(repository, [entry for deed in deeds for entry in deed.entries])
+    for deed in deeds:
+        deed.write()
 
 
 # ------------------------------------------------------------------------------- what is there
@@ -131,15 +109,13 @@ def set_up(repository: Repository, steps: list[Step]) -> None:
 
 def _attributes_step(repository: Repository) -> Step:
     path = repository.top / ATTRIBUTES
-    data = bytes_of(path)
-    before = None if data is None else data.decode("utf-8", "replace")
+    step = _lines_step("attributes", ATTRIBUTES, path, LINES)
     said = git(repository.top, "check-attr", "-z", "diff", "merge", "--", "home.chores")
     values = set(said.decode("utf-8", "replace").split("\0")[2::3])
-    step = Step("attributes", ATTRIBUTES, before, "\n".join(LINES), "new")
     if values == {"chores"}:
         return step._replace(state="there")
     by_hand = f"as the last line of {ATTRIBUTES}, write\n{LINES[-1]}"
-    if values - {"chores", "unspecified"}:
+    if values - {"chores", "unspecified"} and not step.why:
         why = "git has other attributes for books already"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
     if path.is_symlink():
@@ -148,12 +124,32 @@ def _attributes_step(repository: Repository) -> Step:
     return step
 
 
-def _setting_step(name: str, values: list[str], ours: str | None) -> Step:
+def _exclude_step(repository: Repository) -> Step:
+    path = repository.exclude
+    step = _lines_step("exclude", shown(path, repository.top), path, EXCLUDED)
+    if EXCLUDED[-1] in (step.before or "").splitlines():
+        return step._replace(state="there")
+    if not _is_its_own(path, repository):
+        why = "the file is not this repository's alone"
+        by_hand = f"add this line to it:\n{EXCLUDED[-1]}"
+        return step._replace(state="theirs", why=why, by_hand=by_hand)
+    return step
+
+
+def _lines_step(kind: Kind, name: str, path: Path, lines: Sequence[str]) -> Step:
+    """The step of lines that are added to a file, as if they were not there."""
+    data = bytes_of(path)
+    before = None if data is None else data.decode("utf-8", "replace")
+    is_cut = data is not None and _without_cut_lines(data, lines) != data
+    return Step(kind, name, before, "\n".join(lines), "new", "cut off" if is_cut else "")
+
+
+def _setting_step(name: str, values: list[str], ours: Sequence[str]) -> Step:
     wanted = SETTINGS[name]
     step = Step("setting", name, "\n".join(values) if values else None, wanted, "new")
     if set(values) == {wanted}:
         return step._replace(state="there")
-    if not values or values == [ours]:
+    if not values or (len(values) == 1 and values[0] in ours):
         return step
     by_hand = (
         f"git config --unset-all {name}\n(with --global where it is set there), then git-setup"
@@ -161,60 +157,98 @@ def _setting_step(name: str, values: list[str], ours: str | None) -> Step:
     return step._replace(state="theirs", why="somebody else has set it", by_hand=by_hand)
 
 
-def _hook_step(repository: Repository, entries: dict[tuple[Kind, str], str]) -> Step:
+def _hook_step(repository: Repository, texts: Texts) -> Step:
     path = repository.hooks / HOOK
-    data = path.read_bytes() if path.is_file() else None
+    data = bytes_of(path) if path.is_file() else None
     before = None if data is None else data.decode("utf-8", "replace")
     step = Step("hook", shown(path, repository.top), before, HOOK_TEXT, "new")
-    ours = entries.get(("hook", _from_shared(path, repository)))
-    if before is not None and before != ours and _checks(before):
+    noted_texts = texts.get(("hook", from_shared(path, repository)), [])
+    is_ours = before is not None and _is_our_hook(before, noted_texts)
+    is_theirs = not is_ours and _checks(before or "")
+    may_run = before is not None and os.access(path, os.X_OK)
+    if may_run and (before == HOOK_TEXT or is_theirs):
         return step._replace(state="there")
-    if before == HOOK_TEXT:
-        return step._replace(state="there")
+    if is_theirs:
+        why, by_hand = "git does not run it", f"chmod +x {shlex.quote(step.name)}"
+        return step._replace(state="theirs", why=why, by_hand=by_hand)
     by_hand = f"add this line to it:\n{CHECK} || exit 1"
-    if not path.resolve().is_relative_to(repository.shared.resolve()):
+    if not _is_its_own(path, repository):
         why = "git takes hooks from a folder that is not this repository's alone"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
-    if os.path.lexists(path) and (before is None or before != ours):
+    if is_ours:
+        whole = before == HOOK_TEXT or before in noted_texts
+        return step._replace(why="cut off" if not whole else "" if may_run else "not run by git")
+    if os.path.lexists(path):
         return step._replace(state="theirs", why="somebody else's hook is there", by_hand=by_hand)
     return step
 
 
+def _is_our_hook(hook: str, texts: Sequence[str]) -> bool:
+    """True for a hook that was noted, for ours as it stands today, and for the first part of one:
+    of one that was not noted, as much as says that it is ours."""
+    return any(text.startswith(hook) for text in texts) or (
+        hook.startswith(WRITTEN) and HOOK_TEXT.startswith(hook)
+    )
+
+
 def _checks(hook: str) -> bool:
     """True for a hook of somebody else's that lints what is staged."""
-    return any(_SIGN in line and not line.lstrip().startswith("#") for line in hook.splitlines())
+    return any(SIGN in line and not line.lstrip().startswith("#") for line in hook.splitlines())
 
 
-def _from_shared(path: Path, repository: Repository) -> str:
-    return Path(os.path.relpath(path, repository.shared)).as_posix()
+def _is_its_own(path: Path, repository: Repository) -> bool:
+    """True for a file in git's own folder, whatever links lead there."""
+    return path.resolve().is_relative_to(repository.shared.resolve())
 
 
 # ------------------------------------------------------------------------------------- writing
 
 
-def _add_lines(repository: Repository, step: Step) -> Entry:
-    path = repository.top / ATTRIBUTES
+def _deeds(repository: Repository, new: Sequence[Step]) -> list[_Deed]:
+    deeds = []
+    for step in new:
+        if step.kind == "attributes":
+            deeds.append(_lines_deed(repository, step, repository.top / ATTRIBUTES, LINES))
+        elif step.kind == "exclude":
+            deeds.append(_lines_deed(repository, step, repository.exclude, EXCLUDED))
+    settings = [step for step in new if step.kind == "setting"]
+    if settings:
+        deeds.append(_settings_deed(repository, settings))
+    return deeds + [_hook_deed(repository, step) for step in new if step.kind == "hook"]
+
+
+def _lines_deed(repository: Repository, step: Step, path: Path, lines: Sequence[str]) -> _Deed:
     data = bytes_of(path)
-    end = "\r\n" if data is not None and b"\r\n" in data else "\n"
-    first = end if data and not data.endswith(b"\n") else ""
-    text = first + "".join(line + end for line in LINES)
-    if data is None:
-        path.write_bytes(text.encode())
-    else:
-        write_whole(path, data + text.encode())
-    return Entry("attributes", step.name, text, made=data is None)
+    kept = _without_cut_lines(data or b"", lines)
+    end = "\r\n" if b"\r\n" in kept else "\n"
+    first = end if kept and not kept.endswith(b"\n") else ""
+    text = first + "".join(line + end for line in lines)
+    entry = file_entry(repository, step.kind, path, text, made=data is None)
+    return _Deed([entry], partial(_write, path, kept + text.encode()))
 
 
-def _set(repository: Repository, step: Step) -> Entry:
-    before = repository.config.read_bytes()
-    git(repository.top, "config", "--local", step.name, step.after)
-    return setting_entry(step.name, step.after, before, repository.config.read_bytes())
+def _without_cut_lines(data: bytes, lines: Sequence[str]) -> bytes:
+    """A file without the first part of our lines, whatever its line ends."""
+    for end in ("\n", "\r\n"):
+        data = without_cut(data, "".join(line + end for line in lines).encode())
+    return data
 
 
-def _write_hook(repository: Repository, step: Step) -> Entry:
+def _settings_deed(repository: Repository, steps: Sequence[Step]) -> _Deed:
+    given = data = repository.config.read()
+    entries = []
+    for step in steps:
+        before, data = data, repository.config.changed(data, step.name, step.after)
+        entries.append(setting_entry(step.name, step.after, before, data))
+    return _Deed(entries, partial(repository.config.replace, given, data))
+
+
+def _hook_deed(repository: Repository, step: Step) -> _Deed:
     path = repository.hooks / HOOK
-    made = not path.parent.is_dir()
+    entry = file_entry(repository, "hook", path, step.after)
+    return _Deed([entry], partial(_write, path, step.after.encode(), 0o755))
+
+
+def _write(path: Path, data: bytes, mode: int | None = None) -> None:
     path.parent.mkdir(exist_ok=True)
-    path.write_bytes(step.after.encode())
-    path.chmod(0o755)
-    return Entry("hook", _from_shared(path, repository), step.after, made)
+    write_whole(path, data, mode)

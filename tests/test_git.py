@@ -9,6 +9,9 @@ from pathlib import Path
 import pytest
 
 from ledger.git import GitFault, is_revision, sources_at, staged_sources, top_of
+from ledger.gitnote import repository_of
+from ledger.gitsetup import steps_of
+from ledger.gittexts import HOOK_TEXT
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, find_books, load_source
 
@@ -127,3 +130,95 @@ def test_without_git_the_fault_says_what_to_do(
         staged_sources(Path())
     with pytest.raises(GitFault, match="git cannot be run here"):
         sources_at("HEAD", Path())
+
+
+# ----------------------------------------------------------------- a repository from somebody else
+
+
+@pytest.fixture
+def ran(repository: Path, tmp_path: Path) -> Path:
+    """What is there once a program has run that the repository's settings name."""
+    ran, program = tmp_path / "ran", tmp_path / "program"
+    program.write_text(f"#!/bin/sh\necho \"$0 $*\" >> '{ran}'\nexit 1\n", "utf-8")
+    program.chmod(0o755)
+    with (repository / ".gitattributes").open("w", encoding="utf-8") as file:
+        file.write("*.chores diff=x filter=x merge=x\n")
+    for name in (
+        "core.fsmonitor", "core.sshCommand", "core.pager", "core.editor", "core.askPass",
+        "core.alternateRefsCommand", "credential.helper", "gpg.program", "diff.external",
+        "diff.x.command", "diff.x.textconv", "filter.x.clean", "filter.x.smudge",
+        "filter.x.process", "merge.x.driver", "remote.origin.uploadpack",
+    ):  # fmt: skip
+        git(repository, "config", name, str(program))
+    return ran
+
+
+def fetching_from(repository: Path, url: str) -> None:
+    """Let the repository be a partial clone that lacks what `home.chores` was at first."""
+    for name, value in {
+        "core.repositoryFormatVersion": "1",
+        "extensions.partialClone": "origin",
+        "remote.origin.promisor": "true",
+        "remote.origin.url": url,
+        "protocol.allow": "always",
+        "protocol.ext.allow": "always",
+    }.items():
+        git(repository, "config", name, value)
+
+
+def test_looking_at_what_git_has_runs_no_program_of_the_repository(
+    repository: Path, ran: Path
+) -> None:
+    assert staged_sources(Path()) == sources_at("HEAD", Path())
+    assert is_revision("HEAD", Path())
+    assert len(steps_of(repository_of(Path()))) == 7
+    assert not ran.exists()
+    # Git by itself asks the program that is to watch the files.
+    subprocess.run(["git", "ls-files"], cwd=repository, capture_output=True, check=False)
+    assert ran.exists()
+
+
+def test_committing_runs_no_watcher_of_the_repository_by_our_hook(
+    repository: Path, ran: Path
+) -> None:
+    (call,) = (line for line in HOOK_TEXT.splitlines() if line.startswith("git -c "))
+    attributes = Path(".gitattributes").read_bytes()
+    # A filter of contents would be run here, by git's own `rm` and not by ours.
+    Path(".gitattributes").unlink()
+    git(repository, "-c", "core.fsmonitor=false", "rm", "-q", "--cached", "home.chores")
+    Path(".gitattributes").write_bytes(attributes)
+    call = call.removesuffix(" &&")
+    done = subprocess.run(["sh", "-c", call], cwd=repository, capture_output=True, check=False)
+    assert (done.returncode, ran.exists()) == (1, False)
+    unguarded = call.replace("-c core.fsmonitor=false ", "")
+    subprocess.run(["sh", "-c", unguarded], cwd=repository, capture_output=True, check=False)
+    assert ran.exists()
+
+
+@pytest.mark.parametrize("url", ["ext::PROGRAM x", "ssh://example.invalid/x", "/nowhere/home"])
+def test_text_that_a_partial_clone_lacks_is_not_fetched_but_told(
+    repository: Path, ran: Path, url: str
+) -> None:
+    name = subprocess.run(
+        ["git", "-c", "core.fsmonitor=false", "rev-parse", "HEAD:home.chores"],
+        cwd=repository, capture_output=True, check=True, encoding="ascii",
+    ).stdout.strip()  # fmt: skip
+    fetching_from(repository, url.replace("PROGRAM", str(ran.with_name("program"))))
+    (repository / ".git" / "objects" / name[:2] / name[2:]).unlink()
+    with pytest.raises(GitFault, match=f"^home.chores: git does not have its text here.*{name}"):
+        sources_at("HEAD", Path())
+    assert not ran.exists()
+    if "nowhere" not in url:
+        subprocess.run(["git", "cat-file", "-p", name], capture_output=True, check=False)
+        assert ran.exists()
+
+
+def test_path_may_end_in_a_line_feed(tmp_path: Path) -> None:
+    top = tmp_path / "home\n"
+    top.mkdir()
+    git(top, "init", "-q")
+    (top / "home.chores").write_text(BOOK, "utf-8")
+    git(top, "add", "-A")
+    assert top_of(top) == top
+    assert [source.text for source in staged_sources(top)] == [BOOK]
+    assert repository_of(top).note == top / ".git" / "besom-setup.json"

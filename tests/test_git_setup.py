@@ -14,9 +14,11 @@ from test_cli import besom
 from ledger import gitsetup
 from ledger.git import GitFault
 from ledger.gitnote import repository_of, take_back, to_take_back
-from ledger.gitsetup import CHECK, HOOK_TEXT, LINES, SETTINGS, set_up, steps_of
+from ledger.gitsetup import set_up, steps_of
+from ledger.gittexts import CHECK, EXCLUDED, HOOK_TEXT, LINES, SETTINGS
 
 BLOCK = "".join(f"{line}\n" for line in LINES)
+EXCLUDE = "".join(f"{line}\n" for line in EXCLUDED)
 
 
 @pytest.fixture
@@ -59,6 +61,9 @@ def test_setup_writes_the_attributes_the_settings_and_the_hook(top: Path) -> Non
     hook = top / ".git" / "hooks" / "pre-commit"
     assert hook.read_text("utf-8") == HOOK_TEXT
     assert os.access(hook, os.X_OK)
+    assert (top / ".git" / "info" / "exclude").read_text("utf-8").endswith(EXCLUDE)
+    (top / ".home.chores.besom-new").write_bytes(b"area kit")
+    assert ".besom-new" not in git(top, "status", "--porcelain", "--untracked-files=all")
 
 
 def test_setup_run_twice_changes_nothing(top: Path) -> None:
@@ -73,9 +78,10 @@ def test_dry_run_shows_each_thing_before_and_after_and_writes_none(top: Path) ->
     before = everything(top)
     said = besom("git-setup", "--dry-run").stdout
     assert everything(top) == before
-    for name in (".gitattributes", *SETTINGS, ".git/hooks/pre-commit"):
+    for name in (".gitattributes", ".git/info/exclude", *SETTINGS, ".git/hooks/pre-commit"):
         block = said[said.index(f"\n{name}: ") :].strip().split("\n\n")[0]
-        assert "    now   no" in block
+        # Git itself begins the file of what is excluded.
+        assert ("    now   no" in block) == (name != ".git/info/exclude")
         assert "    new   " in block
     assert max(map(len, said.splitlines()[2:])) <= 80
 
@@ -189,7 +195,7 @@ def test_dry_run_of_undo_names_each_thing_and_takes_none_back(top: Path) -> None
     result = besom("git-setup", "--undo", "--dry-run")
     assert (result.exit_code, everything(top)) == (0, before)
     said = {tuple(line.rsplit(maxsplit=1)) for line in result.stdout.splitlines() if line}
-    for name in (".gitattributes", *SETTINGS, ".git/hooks/pre-commit"):
+    for name in (".gitattributes", ".git/info/exclude", *SETTINGS, ".git/hooks/pre-commit"):
         assert ("  to take back", name) in said
 
 
@@ -224,7 +230,10 @@ def test_undo_leaves_and_names_what_was_changed_since(top: Path) -> None:
 
 
 def test_undo_passes_over_what_is_gone_already(top: Path) -> None:
+    exclude = top / ".git" / "info" / "exclude"
+    excluded = exclude.read_bytes()
     set_up_here()
+    exclude.write_bytes(excluded)
     (top / ".gitattributes").unlink()
     (top / ".git" / "hooks" / "pre-commit").unlink()
     for section in ("diff.chores", "merge.chores"):
@@ -243,7 +252,7 @@ def test_undo_takes_nothing_that_was_there_before_the_setup(top: Path) -> None:
     set_up_here()
     assert {one.name for one in to_take_back(repository_of(top))} == {
         "diff.chores.xfuncname", "merge.chores.name", "merge.chores.driver",
-        ".git/hooks/pre-commit",
+        ".git/info/exclude", ".git/hooks/pre-commit",
     }  # fmt: skip
     besom("git-setup", "--undo", "--yes")
     assert everything(top) == before
@@ -295,8 +304,12 @@ def test_hook_of_somebody_else_is_left_and_the_rest_is_done(top: Path) -> None:
         assert f"add this line to it:\n          {CHECK} || exit 1\n" in result.stdout
     assert hook.read_bytes() == before
     assert states(top).pop(".git/hooks/pre-commit") == "theirs"
-    assert list(states(top).values()).count("there") == 5
+    assert list(states(top).values()).count("there") == 6
     hook.write_text(f"#!/bin/sh\n{CHECK} || exit 1\n", "utf-8")
+    # Git passes over a hook that may not be run.
+    result = besom("git-setup")
+    assert (result.exit_code, "chmod +x " in result.stdout) == (1, True)
+    hook.chmod(0o755)
     assert besom("git-setup").exit_code == 0
     besom("git-setup", "--undo", "--yes")
     assert hook.read_text("utf-8") == f"#!/bin/sh\n{CHECK} || exit 1\n"
@@ -354,6 +367,7 @@ def test_hooks_that_are_not_the_repositorys_alone_are_left(
     assert "not this repository's alone" in " ".join(result.stdout.split())
     assert list(hooks.iterdir()) == []
     (hooks / "pre-commit").write_text(f"#!/bin/sh\n{CHECK}\n", "utf-8")
+    (hooks / "pre-commit").chmod(0o755)
     assert besom("git-setup").exit_code == 0
 
 
@@ -532,3 +546,49 @@ def test_merge_that_besom_cannot_make_is_gits_with_marks_and_loses_nothing(
     assert "<<<<<<< ours\n    oven  45 min" in merged
     assert merged.count("=======\n    oven  35 min") == 1
     assert HOME.splitlines()[0] in merged
+
+
+@pytest.mark.parametrize("with_besom", [True, False])
+@pytest.mark.parametrize("size", [3, 7, 12])
+def test_marks_of_any_size_that_an_attribute_asks_for_are_known_again(
+    top: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: int, with_besom: bool
+) -> None:
+    set_up_here()
+    with (top / ".gitattributes").open("a", encoding="utf-8") as file:
+        file.write(f"*.chores conflict-marker-size={size}\n")
+    two_changes(top, ("oven  40 min", "oven  45 min"), ("oven  40 min", "oven  35 min"))
+    if not with_besom:
+        stand_alone(monkeypatch, tmp_path, with_besom=False)
+    assert tried(top, "merge", "-q", "theirs").returncode == 1
+    marks = [line for line in (top / "home.chores").read_text("utf-8").splitlines()
+             if line[:3] in ("<<<", "===", ">>>")]  # fmt: skip
+    assert [len(line.split()[0]) for line in marks] == [max(size, 7)] * 3
+    said = besom("lint", "--only", "unfinished-merge").stdout
+    assert said.count("[unfinished-merge]") == 1
+
+
+@pytest.mark.parametrize("odd", [b"# \x00 %d\n", b"# \xe9 %d\n"])
+@pytest.mark.parametrize("with_besom", [True, False])
+def test_sides_that_are_no_text_are_a_conflict_for_git_and_ours_is_kept(
+    top: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, odd: bytes, with_besom: bool
+) -> None:
+    set_up_here()
+    book = top / "home.chores"
+    git(top, "add", "-A")
+    git(top, "commit", "-q", "--no-verify", "-m", "Set up")
+    git(top, "checkout", "-q", "-b", "theirs")
+    book.write_bytes(HOME.encode() + odd % 1)
+    git(top, "commit", "-q", "--no-verify", "-a", "-m", "Theirs")
+    git(top, "checkout", "-q", "main")
+    book.write_bytes(odd % 2 + HOME.encode())
+    git(top, "commit", "-q", "--no-verify", "-a", "-m", "Ours")
+    if not with_besom:
+        stand_alone(monkeypatch, tmp_path, with_besom=False)
+    done = tried(top, "merge", "-q", "theirs")
+    if with_besom or b"\x00" in odd:
+        assert done.returncode == 1
+        assert book.read_bytes() == odd % 2 + HOME.encode()
+        assert "UU home.chores" in git(top, "status", "--porcelain")
+    else:
+        # Git itself takes what has no zero byte for text.
+        assert book.read_bytes() == odd % 2 + HOME.encode() + odd % 1

@@ -13,6 +13,8 @@ import pytest
 from repositories import FAULTY, HOME, ROOT, begin, git, stand_alone, tried
 from test_cli import besom
 
+from ledger.gittexts import CHECK
+
 
 @pytest.fixture
 def top(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
@@ -88,6 +90,18 @@ def test_commit_does_not_answer_for_what_was_there_before(top: Path) -> None:
     assert (came, said.count(": error: ")) == (False, 1)
 
 
+def test_commit_of_many_faults_is_told_of_the_ten_gravest_and_of_how_to_see_all(top: Path) -> None:
+    soft = "".join(f"    soft-{n}  5 min\n" for n in range(40))
+    write(top, HOME + soft + "".join(f"    hard-{n}  5 mins\n" for n in range(300)))
+    came, said = commit(top)
+    assert (came, said.count(": error: "), said.count(": warning: ")) == (False, 10, 0)
+    assert " more findings; the same command without --most shows all\n" in said
+    assert f"To see all of it: {CHECK}\n" in said
+    assert len(said.splitlines()) < 100
+    shown = besom(*CHECK.split()[1:]).stdout
+    assert shown.count("hard-") >= 300
+
+
 def test_commit_without_a_book_is_not_asked_about_books(
     top: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -133,7 +147,7 @@ def test_commit_of_another_work_tree_is_judged_by_the_same_hook(
     git(top, "worktree", "add", "-q", str(other))
     (other / "rooms").mkdir()
     monkeypatch.chdir(other / "rooms")
-    # It has no attributes yet, as these are not committed; the rest it shares.
+    # It has no attributes yet, as these are not committed; the rest it shares, the note too.
     assert besom("git-setup", "--yes").exit_code == 0
     assert (other / ".gitattributes").is_file()
     write(other, HOME, staged=FAULTY)
@@ -141,8 +155,11 @@ def test_commit_of_another_work_tree_is_judged_by_the_same_hook(
     write(other, FAULTY, staged=HOME.replace("40 min", "45 min"))
     assert commit(other / "rooms") == (True, "")
     assert besom("git-setup", "--undo", "--yes").exit_code == 0
-    assert not (other / ".gitattributes").exists()
-    assert git(top, "config", "merge.chores.driver")
+    for tree in (other, top):
+        assert not (tree / ".gitattributes").exists()
+        assert "nothing that git-setup wrote" in besom("git-setup", "--undo", str(tree)).stdout
+    assert tried(top, "config", "merge.chores.driver").returncode == 1
+    assert not list(top.glob(".git/**/besom-setup.json"))
 
 
 def test_commit_of_a_submodule_is_judged_by_a_hook_of_its_own(

@@ -26,8 +26,10 @@ FLOORS = {
     "undo_log": 5,
     "git": 5,
     "git_head": 5,
+    "gitconfig": 5,
     "gitnote": 5,
     "gitsetup": 5,
+    "gittexts": 5,
     "render": 5,
     "editor": 6,
     "cli": 7,
@@ -36,7 +38,7 @@ FLOORS = {
 # Parts that are all about files; `test_there_is_no_circle_of_imports` says in which order.
 FILES = {
     "workspace", "keepers", "writing", "locking", "state", "undo_log",
-    "git", "git_head", "gitnote", "gitsetup",
+    "git", "git_head", "gitconfig", "gitnote", "gitsetup", "gittexts",
 }  # fmt: skip
 # Parts of one floor that know nothing of each other.
 STRANGERS = {

@@ -700,3 +700,36 @@ def test_part_of_a_chore_moved_apart_from_orphans_is_shown_on_both_places() -> N
     found = merged(base, ours, theirs)
     assert conflicts(found) == {("a 5 min", ""), ("", "a 5 min")}
     assert found.source.text.startswith("<<<<<<< ours\n    a  5 min\n=======\n")
+
+
+# White space of kinds that are no blank of the format, alone and around words, and returns that
+# end no line.
+ODD = ["\u00a0", "\u2003", "\u3000", "\f", "\v", "\x1c", "\x85", "\u200b", "\u2028", "\ufeff",
+       "    \u00a0", "\u00a0x", "x\u00a0", "\u2003# x", "x\r", "\r\r", "x\ry"]  # fmt: skip
+
+
+@pytest.mark.parametrize("first", ODD)
+def test_line_of_any_white_space_is_merged_and_kept_to_the_letter(first: str) -> None:
+    for second in ODD:
+        ours = BASE.replace("person ben\n", f"person ben\n{first}\n")
+        theirs = BASE.replace("# Outdoors\n", f"{second}\n# Outdoors\n")
+        for one, other in ((ours, theirs), (theirs, ours)):
+            found = merged(BASE, one, other)
+            lines, added = found.source.lines, of(f"{first}\n{second}\n").lines
+            if first.strip(" \t") == second.strip(" \t"):
+                # One line that both have added, at two places or two depths.
+                assert added[0].strip(" \t") in [line.strip(" \t") for line in lines]
+            else:
+                assert found.conflicts == ()
+                assert Counter(lines) == Counter((*of(BASE).lines, *added))
+        # On one side from the start, and untouched.
+        changed_there = theirs.replace("limit saturday   2 h", "limit saturday   3 h")
+        changed_here = theirs.replace("limit weekday   40 min", "limit weekday   30 min")
+        kept = of(clean(theirs, changed_here, changed_there)).lines
+        assert Counter(kept)[second] == Counter(of(theirs).lines)[second]
+
+
+def test_return_at_the_end_of_an_open_last_line_stays_where_it_is() -> None:
+    ours = BASE + "x\r"
+    theirs = BASE.replace("person ben", "person bea")
+    assert clean(BASE, ours, theirs) == theirs + "x\r"

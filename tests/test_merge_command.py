@@ -97,3 +97,40 @@ def test_line_ends_mark_and_odd_bytes_of_ours_are_kept(files: Path) -> None:
     merged = (files / "ours").read_bytes()
     assert merged.startswith(b"\xef\xbb\xbf" + odd)
     assert merged.count(b"\n") == merged.count(b"\r\n") == MERGED.count("\n") + 1
+
+
+PLAIN = BASE.encode()
+BINARY = [
+    (PLAIN, b"\x00\x01ours", b"\x00\x02theirs"),
+    (PLAIN, PLAIN + b"# \x00\n", PLAIN.replace(b"15", b"20")),
+    (PLAIN, PLAIN.replace(b"15", b"20"), PLAIN + b"# \x00\n"),
+    (PLAIN, PLAIN + b"# caf\xe9\n", b"# stra\xdfe\n" + PLAIN),
+    (b"# \xe9\n", b"# \xe8\n", b"# \xea\n"),
+    (b"", b"\xff\xfea\x00", b"\xff\xfeb\x00"),
+]
+
+
+@pytest.mark.parametrize(("base", "ours", "theirs"), BINARY)
+def test_sides_that_are_no_text_are_a_conflict_and_ours_is_kept(
+    files: Path, base: bytes, ours: bytes, theirs: bytes
+) -> None:
+    for name, data in (("base", base), ("ours", ours), ("theirs", theirs)):
+        (files / name).write_bytes(data)
+    result = besom("merge", "--path", "home.chores", "base", "ours", "theirs")
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert "home.chores: both sides hold bytes that are no text" in result.stderr
+    assert (files / "ours").read_bytes() == ours
+    assert besom("merge", "--binary-code", "3", "base", "ours", "theirs").exit_code == 3
+    assert besom("merge", "--print", "base", "ours", "theirs").stdout_bytes == ours
+
+
+@pytest.mark.parametrize("odd", [b"# \xe9\n", b"# \x00\n"])
+def test_bytes_that_are_no_text_are_kept_where_one_side_alone_has_changed(
+    files: Path, odd: bytes
+) -> None:
+    (files / "ours").write_bytes(PLAIN + odd)
+    assert besom("merge", "base", "ours", "base").exit_code == 0
+    assert besom("merge", "base", "ours", "ours").exit_code == 0
+    assert (files / "ours").read_bytes() == PLAIN + odd
+    assert besom("merge", "base", "theirs", "ours").exit_code == (1 if odd == b"# \x00\n" else 0)
+    assert besom("merge", "--print", "base", "base", "ours").stdout_bytes == PLAIN + odd

@@ -8,6 +8,9 @@ from test_lint import findings, workspace
 from ledger.lint.fix import without_repeats
 from ledger.text.finding import Finding
 from ledger.text.formatter import formatted
+from ledger.text.hint_merge import is_mark, mark_length
+from ledger.text.source import Source
+from ledger.versions.merge import Labels, merge
 
 OPEN, BASE, MIDDLE, CLOSE = "<<<<<<< ours", "||||||| base", "=======", ">>>>>>> theirs"
 
@@ -85,3 +88,33 @@ def test_mending_a_book_keeps_its_marks_where_they_are() -> None:
     (tree,) = workspace(text).trees
     mended = formatted(without_repeats(tree)).splitlines()
     assert [line.split()[0] for line in mended] == [line.split()[0] for line in text.splitlines()]
+
+
+# ------------------------------------------------------------------------ marks that we write
+
+BEGIN = "every monday\n    oven  5 min\n"
+OURS, THEIRS = BEGIN.replace("5 min", "9 min"), BEGIN.replace("5 min", "7 min")
+
+
+@pytest.mark.parametrize("asked", [1, 3, 6, 7, 9, 40])
+def test_conflict_is_known_again_however_short_its_marks_were_asked_for(asked: int) -> None:
+    base, ours, theirs = (Source("home.chores", text) for text in (BEGIN, OURS, THEIRS))
+    found = merge(base, ours, theirs, Labels(length=asked))
+    marks = [line for line in found.source.lines if is_mark(line)]
+    assert {mark_length(mark) for mark in marks} == {max(asked, 7)}
+    (finding,) = (one for one in findings(found.source.text) if one.rule == "unfinished-merge")
+    assert finding.message.endswith("`oven 9 min` or `oven 7 min`")
+    assert (finding.place.line + 1,) == found.conflicts
+
+
+@pytest.mark.parametrize("asked", [3, 7, 8])
+def test_conflict_around_marks_that_were_left_is_told_apart_from_them(asked: int) -> None:
+    left = "".join(f"{line}\n" for line in (OPEN, "# a", MIDDLE, "# b", CLOSE))
+    texts = [f"every day\n{left}{text}" for text in (BEGIN, OURS, THEIRS)]
+    base, ours, theirs = (Source("home.chores", text) for text in texts)
+    found = merge(base, ours, theirs, Labels(length=asked))
+    told = [one for one in findings(found.source.text) if one.rule == "unfinished-merge"]
+    assert [one.message.split(": ")[1] for one in told] == [
+        "`# a` or `# b`",
+        "`oven 9 min` or `oven 7 min`",
+    ]

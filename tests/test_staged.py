@@ -197,3 +197,32 @@ def test_outside_of_a_repository_and_without_git_lint_says_so(
     result = besom("lint", *words)
     assert (result.exit_code, result.stdout) == (2, "")
     assert "git cannot be run here" in " ".join(result.stderr.split())
+
+
+# ------------------------------------------------------------------------------------------- most
+
+
+def test_most_shows_the_gravest_in_their_order_and_counts_all(top: Path) -> None:
+    advice = HOME.replace("15 min  in", "15 min      in")
+    stage(top, advice + "    hob  8 min\n    sink  5 mins\n    tub  6 mins\n")
+    whole = lint()[1]
+    heads = [line for line in whole.splitlines() if line.startswith("home.chores:")]
+    errors = [line for line in heads if ": error: " in line]
+    warnings = [line for line in heads if ": warning: " in line]
+    assert (len(errors), len(warnings), len(heads)) == (2, len(warnings), 4 + len(warnings) - 1)
+    closing = whole.splitlines()[-1]
+    for count in range(1, len(heads) + 2):
+        code, said = lint("--most", str(count))
+        shown = [line for line in said.splitlines() if line.startswith("home.chores:")]
+        gravest = (errors + warnings + [h for h in heads if ": advice: " in h])[:count]
+        assert (code, sorted(shown)) == (1, sorted(gravest))
+        assert shown == [line for line in heads if line in shown]
+        assert said.splitlines()[-1] == closing
+        assert ("without --most" in said) == (count < len(heads))
+    for form in ("json", "sarif"):
+        assert lint("--as", form, "--most", "1") == lint("--as", form)
+
+
+def test_most_changes_nothing_where_there_are_no_more(top: Path) -> None:
+    stage(top, FAULTY)
+    assert lint("--most", "10") == lint()

@@ -125,8 +125,8 @@ MAY_LOAD = {
         *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
     },
     "git-setup": READING
-    | {"cli.git_setup", "git", "gitnote", "gitsetup", "locking", "render", "render.layout",
-       "text.width", "writing"},
+    | {"cli.git_setup", "git", "gitconfig", "gitnote", "gitsetup", "gittexts", "locking",
+       "render", "render.layout", "text.width", "writing"},
     "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
 }  # fmt: skip
 COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {
@@ -139,9 +139,9 @@ COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {
 MAY_LOAD["compare"] = COMPARE | {"render.compare_text", "render.compare_words"}
 MAY_LOAD["compare --as json"] = COMPARE | TASKS | JSON
 MAY_LOAD["merge"] = READING | {
-    "cli.merge", "text.formatter", "text.shape", "text.width", "versions",
+    "cli.merge", "text.formatter", "text.hint_merge", "text.shape", "text.width", "versions",
     *(f"versions.{name}" for name in (
-        "clauses", "merge", "order", "record", "remarks", "renamed", "settled", "units",
+        "binary", "clauses", "merge", "order", "record", "remarks", "renamed", "settled", "units",
     )),
 }  # fmt: skip
 MAY_LOAD["explain"] = MAY_LOAD["lint"] - {"cli.lint"} | {"cli.explain", "render.rules_text"}

@@ -8,9 +8,9 @@ import stat
 from pathlib import Path
 
 import pytest
-from kills import CALLS, unsorted_record
 from races import foreign, home, race
 from test_cli import besom
+from writer_kills import CALLS, unsorted_record
 
 from ledger import locking
 from ledger.locking import LockFault, locked

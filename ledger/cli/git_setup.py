@@ -16,14 +16,17 @@ if TYPE_CHECKING:
     from ledger.gitnote import Repository, TakenBack
     from ledger.gitsetup import Step
 
-_USES = {
-    ".gitattributes": "which files are books",
+_FILE_USES = {
+    "attributes": "which files are books",
+    "exclude": "what is half written is never committed",
+    "hook": "a commit that brings a fault is stopped",
+}
+_SETTING_USES = {
     "diff.chores.xfuncname": "a change names the section it stands in",
     "diff.chores.wordRegex": "git diff --word-diff shows what changed in a line",
     "merge.chores.name": "what git calls our way to merge",
     "merge.chores.driver": "two changed versions are merged by besom, or else by git",
 }
-_HOOK_USE = "a commit that brings a fault is stopped"
 _LABEL = 10
 
 
@@ -78,6 +81,9 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
     theirs = len(steps) - len(new) - sum(step.state == "there" for step in steps)
     if not new:
         say("Nothing else is left to do." if theirs else "All is set up already.")
+        if not dry_run:
+            # A note that was cut off is written anew.
+            set_up(repository, [])
     elif dry_run:
         say("Nothing was written. Without --dry-run this is asked for, then done.")
     else:
@@ -118,9 +124,9 @@ def _ask(yes: bool, question: str) -> None:
 
 
 def _say_step(step: Step) -> None:
-    from ledger.gitsetup import CHECK
+    from ledger.gittexts import CHECK
 
-    say(f"{step.name}: {_USES.get(step.name, _HOOK_USE)}")
+    say(f"{step.name}: {_FILE_USES.get(step.kind) or _SETTING_USES[step.name]}")
     if step.kind == "setting":
         now, new = step.before or "not set", step.after
     elif step.before is None:
@@ -128,7 +134,8 @@ def _say_step(step: Step) -> None:
     else:
         lines = step.before.count("\n")
         now, new = f"{lines} {'line' if lines == 1 else 'lines'}", step.after
-        now += ", kept" if step.kind == "attributes" else ""
+        now += ", kept" if step.kind != "hook" else ""
+        now += f"; ours, and {step.why}" if step.why and step.state == "new" else ""
     _say("now", now)
     if step.state == "theirs":
         _say("left", step.why)

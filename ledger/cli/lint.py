@@ -18,6 +18,7 @@ from ledger.cli.common import (
     show_changes,
     sources_of,
     today_of,
+    whole_number,
 )
 from ledger.cli.output import give, show_text
 from ledger.household.model import Household
@@ -86,6 +87,12 @@ class Choice:
 )
 @click.option("--staged", is_flag=True, help="Lint what git is about to commit.")
 @click.option("--since", metavar="REVISION", help="Find only what is new since a revision of git.")
+@click.option(
+    "--most",
+    type=whole_number(1, 999_999_999),
+    metavar="N",
+    help="As text, show N findings at most, the gravest.",
+)
 @click.option("--name", default="standard input", help="What to call standard input.")
 def command(
     paths: tuple[Path, ...],
@@ -97,6 +104,7 @@ def command(
     fix: str | None,
     staged: bool,
     since: str | None,
+    most: int | None,
     name: str,
 ) -> None:
     """Find what is wrong in a book, and say what to write instead.
@@ -122,7 +130,7 @@ def command(
     if since is not None:
         findings = _new_since(since, paths, findings, today)
     findings = choice.of(findings)
-    _show(findings, workspace.trees, form, begun)
+    _show(findings, workspace.trees, form, begun, most)
     if any(SEVERITIES.index(f.severity.value) <= SEVERITIES.index(fail_on) for f in findings):
         raise SystemExit(FINDINGS)
 
@@ -184,7 +192,9 @@ def _known(names: tuple[str, ...]) -> frozenset[str]:
     return frozenset(names)
 
 
-def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: float) -> None:
+def _show(
+    findings: list[Finding], trees: Sequence[Tree], form: str, begun: float, most: int | None
+) -> None:
     files, lines = len(trees), sum(len(tree.source.lines) for tree in trees)
     if form == "json":
         from ledger.render.findings_json import findings_json
@@ -199,7 +209,7 @@ def _show(findings: list[Finding], trees: Sequence[Tree], form: str, begun: floa
     else:
         from ledger.render.findings_text import findings_text
 
-        text = findings_text(findings, files, lines, time.perf_counter() - begun)
+        text = findings_text(findings, files, lines, time.perf_counter() - begun, most)
     (show_text if form == "text" else give)(text)
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,6 +13,9 @@ from ledger.cli.output import give, say
 from ledger.text.shown import safe
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, load_source
+
+if TYPE_CHECKING:
+    from ledger.versions.merge import Merged
 
 CONFLICTS = FINDINGS
 
@@ -26,10 +31,17 @@ CONFLICTS = FINDINGS
     type=whole_number(1, 99),
     default="7",
     metavar="N",
-    help="How long the marks of a conflict are.",
+    help="How long the marks of a conflict are at least; never below 7.",
 )
 @click.option("--ours", "our_label", default="ours", help="What the marks call our side.")
 @click.option("--theirs", "their_label", default="theirs", help="What they call the other.")
+@click.option(
+    "--binary-code",
+    type=whole_number(1, 99),
+    default="1",
+    metavar="N",
+    help="How to end where both sides hold bytes that are no text.",
+)
 def command(
     base: Path,
     ours: Path,
@@ -39,41 +51,63 @@ def command(
     marker_size: int,
     our_label: str,
     their_label: str,
+    binary_code: int,
 ) -> None:
     """Put two changed versions of a file together, given the one both come from.
 
     Lines of the record that either side has added stand, each once, by date. All else is
     merged by name and clause by clause. What both changed differently is left for you between
-    git's own marks. The result goes into OURS; ends with 1 where it holds conflicts. With
-    `besom git-setup` git calls this by itself.
+    git's own marks. The result goes into OURS; ends with 1 where it holds conflicts. What is no
+    text is not merged: OURS is kept, as a conflict. With `besom git-setup` git calls this by
+    itself.
 
     \b
     Examples:
       besom merge base.chores mine.chores yours.chores
       besom merge --print base.chores mine.chores yours.chores
     """
+    from ledger.versions.binary import are_binary
     from ledger.versions.merge import Labels, merge
 
     try:
         before, mine, other = (load_source(version) for version in (base, ours, theirs))
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
+    if are_binary(before, mine, other):
+        if prints:
+            give(mine.encode())
+        _say_binary(path or str(ours))
+        raise SystemExit(binary_code)
     labels = Labels(safe(our_label), safe(their_label), marker_size)
     merged = merge(before, mine, other, labels)
-
-    def again(ours_now: Source) -> bytes:
-        nonlocal merged
-        merged = merge(before, ours_now, other, labels)
-        return merged.source.encode()
-
-    data = merged.source.encode()
     if prints:
-        give(data)
-    elif data != mine.encode():
-        rewritten(mine, data, again)
+        give(merged.source.encode())
+    elif merged.source.encode() != mine.encode():
+        merged = _written(merged, mine, lambda now: merge(before, now, other, labels))
     if merged.conflicts:
         _say(path or str(ours), merged.conflicts)
         raise SystemExit(CONFLICTS)
+
+
+def _written(merged: Merged, mine: Source, again: Callable[[Source], Merged]) -> Merged:
+    """Put what was merged in the place of our side, and return it; where somebody has written
+    there meanwhile, what they wrote is our side, and is merged again."""
+
+    def anew(now: Source) -> bytes:
+        nonlocal merged
+        merged = again(now)
+        return merged.source.encode()
+
+    rewritten(mine, merged.source.encode(), anew)
+    return merged
+
+
+def _say_binary(path: str) -> None:
+    say(
+        f"besom: {path}: both sides hold bytes that are no text, and differ; nothing was "
+        "merged and ours is kept. Keep it, or put the other side in its place",
+        err=True,
+    )
 
 
 def _say(path: str, conflicts: tuple[int, ...]) -> None:

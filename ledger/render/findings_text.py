@@ -15,12 +15,28 @@ LABEL = INDENT + 5
 
 
 def findings_text(
-    findings: Sequence[Finding], files: int, lines: int, seconds: float | None = None
+    findings: Sequence[Finding],
+    files: int,
+    lines: int,
+    seconds: float | None = None,
+    most: int | None = None,
 ) -> str:
-    """All findings, and a closing line that counts them and says how long it took."""
-    blocks = [finding_text(finding) for finding in findings]
+    """The findings, `most` of them at most, and a closing line that counts them all and says how
+    long it took."""
+    shown = findings if most is None else _gravest(findings, most)
+    blocks = [finding_text(finding) for finding in shown]
+    if len(shown) < len(findings):
+        more = counted(len(findings) - len(shown), "more finding", "more findings")
+        blocks.append(f"{more}; the same command without --most shows all\n")
     taken = "" if seconds is None else f" ({seconds:.2f} s)"
     return "\n".join([*blocks, closing(findings, files, lines) + taken]) + "\n"
+
+
+def _gravest(findings: Sequence[Finding], count: int) -> list[Finding]:
+    """The findings that weigh most, in the order in which they stand."""
+    weights = list(Severity)
+    by_weight = sorted(range(len(findings)), key=lambda n: weights.index(findings[n].severity))
+    return [findings[n] for n in sorted(by_weight[:count])]
 
 
 def finding_text(finding: Finding) -> str:

@@ -13,8 +13,12 @@ from ledger.text.source import Place, Source
 
 RULE = "unfinished-merge"
 
-# As git writes them: seven signs or more, and maybe a blank and what a side is called.
-_MARK = re.compile(r"(<{7,}|\|{7,}|={7,}|>{7,})(?: .*)?")
+LEAST = 7
+"""How many signs a mark has at least; git's marks have as many if nothing else is asked."""
+
+# As git writes them: the signs, and maybe a blank and what a side is called.
+_SIGNS = (rf"{sign}{{{LEAST},}}" for sign in ("<", r"\|", "=", ">"))
+_MARK = re.compile(f"({'|'.join(_SIGNS)})(?: .*)?")
 _LONGEST = 50
 
 _WHY = (
@@ -37,6 +41,12 @@ class Conflict(NamedTuple):
 def is_mark(text: str) -> bool:
     """True for a line that is one of git's marks of a conflict."""
     return _MARK.fullmatch(text) is not None
+
+
+def mark_length(text: str) -> int:
+    """How many signs a mark has; 0 for a line that is none."""
+    mark = _MARK.fullmatch(text)
+    return len(mark[1]) if mark else 0
 
 
 def mark_finding(source: Source, number: int) -> Finding:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple, TypeVar
 
 from ledger.text.formatter import formatted, is_formatted
+from ledger.text.hint_merge import LEAST, mark_length
 from ledger.text.reader import Reader
 from ledger.text.source import BYTE_ORDER_MARK, Source
 from ledger.versions.clauses import Piece
@@ -21,16 +22,13 @@ from ledger.versions.units import versions
 
 T = TypeVar("T")
 
-MARK_LENGTH = 7
-"""How long git's conflict marks are if nothing else is asked."""
-
 
 class Labels(NamedTuple):
-    """What the marks of a conflict call the two sides, and how long they are."""
+    """What the marks of a conflict call the two sides, and how long they are at least."""
 
     ours: str = "ours"
     theirs: str = "theirs"
-    length: int = MARK_LENGTH
+    length: int = LEAST
 
 
 PLAIN = Labels()
@@ -74,23 +72,33 @@ def _source(lines: Sequence[str], base: Source, ours: Source, theirs: Source) ->
         return of(ours) if is_ours else of(theirs)
 
     newline = kept(lambda source: source.newline)
-    is_closed = kept(lambda source: source.text.endswith("\n"))
-    text = newline.join(lines) + newline * (is_closed and bool(lines))
+    # A return that is a line's own would be taken for a part of a bare line end.
+    ends = ["\r\n" if line.endswith("\r") else newline for line in lines]
+    if ends and not kept(lambda source: source.text.endswith("\n")):
+        ends[-1] = ""
+    text = "".join(line + end for line, end in zip(lines, ends, strict=True))
     return Source(ours.path, text, kept(lambda source: source.has_mark))
 
 
 def _lines(pieces: Sequence[Piece], labels: Labels) -> tuple[list[str], tuple[int, ...]]:
     lines: list[str] = []
     conflicts = []
+    length = _mark_length(pieces, labels.length)
     for piece in pieces:
         lines += piece.lead
         if not piece.clashes:
             lines += [piece.ours] if piece.ours is not None else []
             continue
         conflicts.append(len(lines) + 1)
-        lines.append(f"{'<' * labels.length} {labels.ours}")
+        lines.append(f"{'<' * length} {labels.ours}")
         lines += [piece.ours] if piece.ours is not None else []
-        lines.append("=" * labels.length)
+        lines.append("=" * length)
         lines += [piece.theirs] if piece.theirs is not None else []
-        lines.append(f"{'>' * labels.length} {labels.theirs}")
+        lines.append(f"{'>' * length} {labels.theirs}")
     return lines, tuple(conflicts)
+
+
+def _mark_length(pieces: Sequence[Piece], asked: int) -> int:
+    """How long the marks are to be for a reader to tell them from all that the sides hold."""
+    told = (line for piece in pieces for line in (piece.ours, piece.theirs) if line is not None)
+    return max(asked, LEAST, 1 + max(map(mark_length, told), default=0))

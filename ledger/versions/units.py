@@ -171,7 +171,8 @@ class _Units:
             case Away():
                 return "away", node.first.value, node.last.value, node.people
             case _:
-                return "unread", text.strip()
+                # White space of other kinds is no blank of the format: it is what such a line says.
+                return "unread", text.strip(" \t")
 
     def _number(self, entry: Entry) -> int:
         number = self._numbers.get(id(entry))

@@ -10,8 +10,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from forks import besom, load_all, scratch_state
-from kills import CALLS, unsorted_record
 from races import home
+from writer_kills import CALLS, unsorted_record
 
 
 def tried(words: tuple[str, ...], record: Path, before: bytes | None) -> str:

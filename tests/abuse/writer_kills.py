@@ -1,6 +1,6 @@
 """Commands that write are killed: the file is as it was or as it should be, and nothing is left.
 
-    python tests/abuse/kills.py [--kills 300] [--seed 1]
+    python tests/abuse/writer_kills.py [--kills 300] [--seed 1]
 
 So many kills of each of `did`, `format`, `lint --fix` and `merge`, with SIGKILL, at random moments.
 """
