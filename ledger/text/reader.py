@@ -185,9 +185,7 @@ def _with_part(before: Tree, source: Source, stretch: Stretch, part: Record) -> 
     lines = before.source.lines
     went = {
         lines[number][DATE_WIDTH:]: entry
-        for number, entry in zip(
-            record.numbers[first:end], record.entries[first:end], strict=True
-        )
+        for number, entry in zip(record.numbers[first:end], record.entries[first:end], strict=True)
     }
     came = {
         source.lines[number][DATE_WIDTH:]: entry

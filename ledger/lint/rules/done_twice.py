@@ -7,8 +7,8 @@ say the very same are a finding of their own.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
 from ledger.household.model import Log
 from ledger.lint.book import Book, dated, more
@@ -43,56 +43,54 @@ NOBODY = ("",)
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such chore at the first such line, with how many more there are."""
     log = book.household.log
-    yield from book.memory.once("done-twice", lambda: list(_twice(log)), log)
-
-
-def _twice(log: Log) -> Iterator[Finding]:
-    # For each kind of line, those who did what it says; nobody where it is no doing.
-    doers = {
-        key: tuple(person.value for person in entry.people) or NOBODY
-        for key, entry in log.kinds.items()
-        if entry.verb == "did"
-    }
-    within = _twice_within(log.kinds)
     for name, positions in log.by_chore.items():
-        found = set(_found(log, positions, doers))
-        if name in within:
-            found.update(i for i in positions if id(log.entries[i]) in within[name])
+        find = partial(_twice, log, name)
+        found = book.memory.once(("done-twice", name), find, log.story(name))
         if found:
-            yield _finding(log, name, sorted(found))
+            yield _finding(log, name, [positions[number] for number in found])
 
 
-def _twice_within(kinds: Mapping[int, Entry]) -> dict[str, set[int]]:
-    """The kinds of line that name a chore twice, by its name."""
-    found: dict[str, set[int]] = {}
-    for key, entry in kinds.items():
-        if len(entry.items) > 1 and entry.verb == "did" and not entry.note:
-            for name, count in Counter(item.name.value for item in entry.items).items():
-                if count > 1:
-                    found.setdefault(name, set()).add(key)
-    return found
+def _twice(log: Log, name: str) -> list[int]:
+    """Which of the lines of a chore are such ones."""
+    positions = log.by_chore[name]
+    entries = list(map(log.entries.__getitem__, positions))
+    kinds = dict(zip(map(id, entries), entries, strict=True))
+    within = {key for key, entry in kinds.items() if _is_twice_in(entry, name)}
+    found = set(_found(list(map(log.dates.__getitem__, positions)), entries, kinds))
+    if within:
+        found.update(n for n, entry in enumerate(entries) if id(entry) in within)
+    return sorted(found)
+
+
+def _is_twice_in(entry: Entry, name: str) -> bool:
+    if len(entry.items) == 1 or entry.verb != "did" or entry.note:
+        return False
+    return sum(item.name.value == name for item in entry.items) > 1
 
 
 def _found(
-    log: Log, positions: Sequence[int], doers: Mapping[int, tuple[str, ...]]
+    days: Sequence[int], entries: Sequence[Entry], kinds: Mapping[int, Entry]
 ) -> Iterator[int]:
     """The lines of which an earlier one, in other words, has the same chore, day and person."""
-    days = list(map(log.dates.__getitem__, positions))
     # Most chores have no day with two lines; where each does their own, most have no person so.
     if len(set(days)) == len(days):
         return
-    keys = list(map(id, map(log.entries.__getitem__, positions)))
-    who = [doers.get(key, ()) for key in keys]
+    # For each kind of line, those who did what it says; nobody where it is no doing.
+    doers = {
+        key: tuple(person.value for person in entry.people) or NOBODY
+        for key, entry in kinds.items()
+        if entry.verb == "did"
+    }
+    who = [doers.get(key, ()) for key in map(id, entries)]
     each_alone = all(len(people) == 1 for people in set(who))
     if each_alone and len(set(zip(days, who, strict=True))) == len(days):
         return
     seen: dict[tuple[int, str], Entry] = {}
-    for index, day, people in zip(positions, days, who, strict=True):
+    for number, (day, people, entry) in enumerate(zip(days, who, entries, strict=True)):
         for person in people:
-            entry = log.entries[index]
             first = seen.setdefault((day, person), entry)
             if first is not entry and first != entry and not (first.note or entry.note):
-                yield index
+                yield number
 
 
 def _finding(log: Log, name: str, found: list[int]) -> Finding:
