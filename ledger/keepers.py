@@ -84,7 +84,7 @@ class HouseholdKeeper:
         if kept is not None and kept.source is source:
             return kept
         if kept is not None:
-            stretch = changed(kept.source.lines, source.lines)
+            stretch = changed((kept.source.lines, source.lines))
             if stretch.size <= _FEW_LINES:
                 return self._reader.again(kept, source, stretch)
         tree = self._reader.read(source)

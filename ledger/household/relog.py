@@ -89,13 +89,8 @@ def relogged(
 def _stretch(before: Record, after: Record) -> Stretch:
     """The lines of a record that came and went. An entry is known by its identity: equal ones
     may differ in a comment, and in their places."""
-    dates = changed(before.dates, after.dates)
-    entries = changed(list(map(id, before.entries)), list(map(id, after.entries)))
-    # Of two lines alike either may be the one that went: the two must not take it differently.
-    first = min(dates.first, entries.first)
-    behind = min(len(before.dates) - dates.end, len(before.dates) - entries.end)
-    behind = min(behind, len(before.dates) - first, len(after.dates) - first)
-    return Stretch(first, len(before.dates) - behind, len(after.dates) - behind)
+    keys = list(map(id, before.entries)), list(map(id, after.entries))
+    return changed((before.dates, after.dates), keys)
 
 
 def _found(log: Log, file: int, date: int, line: int) -> int:

@@ -26,13 +26,16 @@ class Stretch(NamedTuple):
         return self.new_end - self.end
 
 
-def changed(before: Sequence[Any], after: Sequence[Any]) -> Stretch:
-    """The stretch in which two rows differ, told by equality."""
-    most = min(len(before), len(after))
-    first = _alike(before, after, most)
+def changed(*columns: tuple[Sequence[Any], Sequence[Any]]) -> Stretch:
+    """The stretch in which two rows differ, told by equality of each of their columns."""
+    length, new_length = map(len, columns[0])
+    most = min(length, new_length)
+    first = min(_alike(before, after, most) for before, after in columns)
     # What both begin with is no part of what both end with: `a, a` to `a` lost one.
-    last = _alike(before[first:][::-1], after[first:][::-1], most - first)
-    return Stretch(first, len(before) - last, len(after) - last)
+    last = min(
+        _alike(before[first:][::-1], after[first:][::-1], most - first) for before, after in columns
+    )
+    return Stretch(first, length - last, new_length - last)
 
 
 def _alike(one: Sequence[Any], other: Sequence[Any], most: int) -> int:
