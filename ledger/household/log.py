@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import replace
 from itertools import islice
 from operator import gt, is_not
 
@@ -148,16 +147,16 @@ def _report(
 ) -> None:
     """A finding for each name that nothing has in some lines of the record, file by file."""
     # The nearest name is looked for once: a chore that is gone may be named a thousand times.
-    told: dict[tuple[str, int], Finding] = {}
+    told: dict[str, Finding] = {}
     for file, number, index in sorted((log.files[i], log.lines[i], i) for i in wrong):
         source, entry = trees[file].source, log.entries[index]
         for item in entry.items:
             name = item.name
             if name.value not in chores:
                 place = name.at(source, number)
-                if (name.value, file) not in told:
+                if name.value not in told:
                     add = f"{name.value} 10 min"
-                    told[name.value, file] = unknown("chore", name.value, place, chores, add)
-                findings.append(replace(told[name.value, file], place=place))
+                    told[name.value] = unknown("chore", name.value, place, chores, add)
+                findings.append(told[name.value].at(place))
         for person in entry.people:
             declared.person(person, source, number)

@@ -136,13 +136,20 @@ class Log:
     """By `id`, the entries that have lost a chore which the household does not have."""
     stories: Mapping[str, object] = field(default_factory=dict, compare=False, repr=False)
     """For each name in the record what stands for its lines; see `story`."""
+    lost: Mapping[str, Set[str]] = field(default_factory=dict, compare=False, repr=False)
+    """For each name in the record those that lines of it have lost."""
 
     def story(self, name: str) -> object:
         """What is alike in another log of the household where the lines of a chore are.
 
-        Their dates and entries are meant: the lines may stand elsewhere in log and file.
+        All that they say of this chore is meant: they may stand elsewhere in log and file, and
+        may have lost other chores.
         """
         return self.stories.get(name, self)
+
+    def whole_story(self, name: str) -> object:
+        """What is alike where the lines of a chore are, with all that they say of others."""
+        return self.story(name), frozenset(self.lost.get(name, ()))
 
     @cached_property
     def named(self) -> Mapping[str, Sequence[int]]:
@@ -194,9 +201,17 @@ class Log:
             entries[index] = instead[id(entries[index])]
         kinds = {key: entry for key, entry in self.kinds.items() if key not in instead}
         kinds.update((id(entry), entry) for entry in instead.values())
-        cut = set(map(id, instead.values()))
-        stories = {**self.stories, **self._cut_stories(chores, instead)}
-        left = Log(self.dates, entries, kinds, self.files, self.lines, self.sources, cut, stories)
+        left = Log(
+            self.dates,
+            entries,
+            kinds,
+            self.files,
+            self.lines,
+            self.sources,
+            set(map(id, instead.values())),
+            self.stories,
+            self._lost(chores, instead),
+        )
         # The lines stay where they are, and so do those of the other chores.
         left.__dict__["named"] = self.by_chore
         for index_of in ("by_chore", "moves"):
@@ -204,14 +219,14 @@ class Log:
             left.__dict__[index_of] = {n: some for n, some in known.items() if n not in chores}
         return left
 
-    def _cut_stories(self, chores: Set[str], instead: Iterable[int]) -> dict[str, object]:
-        """The stories of the chores that lines without some chores name."""
+    def _lost(self, chores: Set[str], instead: Iterable[int]) -> dict[str, set[str]]:
+        """For each name in some kinds of lines those among some chores that they name."""
         lost: dict[str, set[str]] = {}
         for key in instead:
             names = {item.name.value for item in self.kinds[key].items}
             for name in names:
                 lost.setdefault(name, set()).update(names & chores)
-        return {name: (self.story(name), frozenset(some)) for name, some in lost.items()}
+        return lost
 
     def place(self, index: int) -> Place:
         """Where a line of the record stands, its date marked."""

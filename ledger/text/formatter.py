@@ -135,9 +135,7 @@ def misshapen(tree: Tree, shapes: Shapes | None = None) -> Misshapen | None:
     inner = _inner(record)
     rows = [number for number in range(len(source.lines)) if number not in inner]
     lines = [source.lines[number] for number in rows]
-    text = "".join(line + source.newline for line in lines)
-    told = format_tree(Reader().read(Source(source.path, text)))
-    shaped = Source(source.path, told).lines
+    shaped = Source(source.path, format_tree(_part(tree, rows)).removeprefix(BYTE_ORDER_MARK)).lines
     pairs = enumerate(zip_longest(lines, shaped))
     first = next((n for n, (one, other) in pairs if one != other), None)
     alone = unlike & inner
@@ -150,15 +148,32 @@ def misshapen(tree: Tree, shapes: Shapes | None = None) -> Misshapen | None:
     return Misshapen(min(at, *alone, behind), len(changed))
 
 
+def _part(tree: Tree, rows: Sequence[int]) -> Tree:
+    """The tree of some lines of a file."""
+    source, record = tree.source, tree.record
+    at = {number: index for index, number in enumerate(rows)}
+    text = "".join(source.lines[number] + source.newline for number in rows)
+    lines = (Line(at[line.number], line.node, line.comment, line.fault) for line in tree.lines)
+    kept = [index for index, number in enumerate(record.numbers) if number in at]
+    part = Record(
+        [at[record.numbers[index]] for index in kept],
+        [record.dates[index] for index in kept],
+        [record.entries[index] for index in kept],
+    )
+    return Tree(Source(source.path, text), tuple(lines), part)
+
+
 def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
     """The lines of the record that the formatter writes in another way."""
     keys = list(map(id, record.entries))
-    # Equal lines share one entry, so that one line of each tells.
-    for number, key, entry in zip(record.numbers, keys, record.entries, strict=True):
-        if key not in shapes:
-            shape = write_line(RecordLine(Placed(1, 0, 10), entry), entry.comment)[10:]
-            shapes[key] = entry, source.lines[number][10:] == shape
-    unlike = {key for key in set(keys) if not shapes[key][1]}
+    kinds = set(keys)
+    if not kinds <= shapes.keys():
+        # Equal lines share one entry, so that one line of each tells.
+        for number, key, entry in zip(record.numbers, keys, record.entries, strict=True):
+            if key not in shapes:
+                shape = write_line(RecordLine(Placed(1, 0, 10), entry), entry.comment)[10:]
+                shapes[key] = entry, source.lines[number][10:] == shape
+    unlike = {key for key in kinds if not shapes[key][1]}
     if not unlike:
         return set()
     return {number for number, key in zip(record.numbers, keys, strict=True) if key in unlike}

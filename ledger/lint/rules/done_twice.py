@@ -7,7 +7,7 @@ say the very same are a finding of their own.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.household.model import Log
@@ -45,7 +45,7 @@ def check(book: Book) -> Iterator[Finding]:
     log = book.household.log
     for name, positions in log.by_chore.items():
         find = partial(_twice, log, name)
-        found = book.memory.once(("done-twice", name), find, log.story(name))
+        found = book.memory.once(("done-twice", name), find, log.whole_story(name))
         if found:
             yield _finding(log, name, [positions[number] for number in found])
 
@@ -54,34 +54,31 @@ def _twice(log: Log, name: str) -> list[int]:
     """Which of the lines of a chore are such ones."""
     positions = log.by_chore[name]
     entries = list(map(log.entries.__getitem__, positions))
-    kinds = dict(zip(map(id, entries), entries, strict=True))
-    within = {key for key, entry in kinds.items() if _is_twice_in(entry, name)}
-    found = set(_found(list(map(log.dates.__getitem__, positions)), entries, kinds))
-    if within:
-        found.update(n for n, entry in enumerate(entries) if id(entry) in within)
+    found = set(_found(list(map(log.dates.__getitem__, positions)), entries))
+    several = ((n, entry) for n, entry in enumerate(entries) if len(entry.items) > 1)
+    found.update(n for n, entry in several if _is_twice_in(entry, name))
     return sorted(found)
 
 
 def _is_twice_in(entry: Entry, name: str) -> bool:
-    if len(entry.items) == 1 or entry.verb != "did" or entry.note:
+    if entry.verb != "did" or entry.note:
         return False
-    return sum(item.name.value == name for item in entry.items) > 1
+    return [item.name.value for item in entry.items].count(name) > 1
 
 
-def _found(
-    days: Sequence[int], entries: Sequence[Entry], kinds: Mapping[int, Entry]
-) -> Iterator[int]:
+def _found(days: Sequence[int], entries: Sequence[Entry]) -> Iterator[int]:
     """The lines of which an earlier one, in other words, has the same chore, day and person."""
     # Most chores have no day with two lines; where each does their own, most have no person so.
     if len(set(days)) == len(days):
         return
     # For each kind of line, those who did what it says; nobody where it is no doing.
+    keys = list(map(id, entries))
     doers = {
         key: tuple(person.value for person in entry.people) or NOBODY
-        for key, entry in kinds.items()
+        for key, entry in dict(zip(keys, entries, strict=True)).items()
         if entry.verb == "did"
     }
-    who = [doers.get(key, ()) for key in map(id, entries)]
+    who = [doers.get(key, ()) for key in keys]
     each_alone = all(len(people) == 1 for people in set(who))
     if each_alone and len(set(zip(days, who, strict=True))) == len(days):
         return

@@ -38,7 +38,7 @@ def check(book: Book) -> Iterator[Finding]:
     found: dict[int, int] = {}
     for name, lines in log.named.items():
         find = partial(_repeated, log, lines)
-        for later, first in book.memory.once(("repeated-line", name), find, log.story(name)):
+        for later, first in book.memory.once(("repeated-line", name), find, log.whole_story(name)):
             found[lines[later]] = lines[first]
     for index, first in found.items():
         yield Finding(
