@@ -44,20 +44,20 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each such chore at the first such line, with how many more there are."""
     log = book.household.log
     for name, positions in log.by_chore.items():
-        find = partial(_twice, log, name)
-        found = book.memory.once(("done-twice", name), find, log.whole_story(name))
+        find, look = partial(_found, log, positions), partial(_within, log, name)
+        found = {
+            *book.memory.once(("done-twice", name), find, log.whole_story(name)),
+            *book.memory.once(("done twice in a line", name), look, log.story(name)),
+        }
         if found:
-            yield _finding(log, name, [positions[number] for number in found])
+            yield _finding(log, name, [positions[number] for number in sorted(found)])
 
 
-def _twice(log: Log, name: str) -> list[int]:
-    """Which of the lines of a chore are such ones."""
-    positions = log.by_chore[name]
-    entries = list(map(log.entries.__getitem__, positions))
-    found = set(_found(list(map(log.dates.__getitem__, positions)), entries))
-    several = ((n, entry) for n, entry in enumerate(entries) if len(entry.items) > 1)
-    found.update(n for n, entry in several if _is_twice_in(entry, name))
-    return sorted(found)
+def _within(log: Log, name: str) -> list[int]:
+    """Which of the lines of a chore name it twice."""
+    entries = enumerate(map(log.entries.__getitem__, log.by_chore[name]))
+    several = ((number, entry) for number, entry in entries if len(entry.items) > 1)
+    return [number for number, entry in several if _is_twice_in(entry, name)]
 
 
 def _is_twice_in(entry: Entry, name: str) -> bool:
@@ -66,11 +66,13 @@ def _is_twice_in(entry: Entry, name: str) -> bool:
     return [item.name.value for item in entry.items].count(name) > 1
 
 
-def _found(days: Sequence[int], entries: Sequence[Entry]) -> Iterator[int]:
+def _found(log: Log, positions: Sequence[int]) -> list[int]:
     """The lines of which an earlier one, in other words, has the same chore, day and person."""
+    days = list(map(log.dates.__getitem__, positions))
     # Most chores have no day with two lines; where each does their own, most have no person so.
     if len(set(days)) == len(days):
-        return
+        return []
+    entries = list(map(log.entries.__getitem__, positions))
     # For each kind of line, those who did what it says; nobody where it is no doing.
     keys = list(map(id, entries))
     doers = {
@@ -81,13 +83,15 @@ def _found(days: Sequence[int], entries: Sequence[Entry]) -> Iterator[int]:
     who = [doers.get(key, ()) for key in keys]
     each_alone = all(len(people) == 1 for people in set(who))
     if each_alone and len(set(zip(days, who, strict=True))) == len(days):
-        return
+        return []
+    found = []
     seen: dict[tuple[int, str], Entry] = {}
     for number, (day, people, entry) in enumerate(zip(days, who, entries, strict=True)):
         for person in people:
             first = seen.setdefault((day, person), entry)
             if first is not entry and first != entry and not (first.note or entry.note):
-                yield number
+                found.append(number)
+    return found
 
 
 def _finding(log: Log, name: str, found: list[int]) -> Finding:
