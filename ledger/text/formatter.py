@@ -7,7 +7,8 @@ what cannot be read is kept to the letter. Nothing is ever broken over lines.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Sequence, Set
 from dataclasses import dataclass, field
 from itertools import accumulate, islice, zip_longest
 from operator import gt
@@ -125,15 +126,26 @@ def is_formatted(tree: Tree) -> bool:
     return misshapen(tree) is None
 
 
-def misshapen(tree: Tree, shapes: Shapes | None = None) -> Misshapen | None:
-    """What formatting would change, found out without formatting the record; None for nothing.
+class Told(NamedTuple):
+    """What the lines of a record tell of its shape, each by itself."""
 
-    `shapes` remembers entries from one file to the next, and is added to.
-    """
-    source, record = tree.source, tree.record
-    unlike = _unlike(source, record, {} if shapes is None else shapes)
-    inner = _inner(record)
-    rows = [number for number in range(len(source.lines)) if number not in inner]
+    unlike: Set[int]
+    """The lines that the formatter writes in another way."""
+    inner: Set[int]
+    """The lines that it leaves where they are, in the midst of others."""
+
+
+def told_alone(tree: Tree, shapes: Shapes) -> Told:
+    """What the record of a file tells. `shapes` remembers entries from one file to the next, and
+    is added to."""
+    return Told(_unlike(tree.source, tree.record, shapes), _inner(tree.record))
+
+
+def misshapen(tree: Tree, told: Told | None = None) -> Misshapen | None:
+    """What formatting would change, found out without formatting the record; None for nothing."""
+    source = tree.source
+    unlike, inner = told or told_alone(tree, {})
+    rows = sorted(set(range(len(source.lines))) - inner)
     lines = [source.lines[number] for number in rows]
     shaped = Source(source.path, format_tree(_part(tree, rows)).removeprefix(BYTE_ORDER_MARK)).lines
     pairs = enumerate(zip_longest(lines, shaped))
@@ -154,9 +166,11 @@ def _part(tree: Tree, rows: Sequence[int]) -> Tree:
     at = {number: index for index, number in enumerate(rows)}
     text = "".join(source.lines[number] + source.newline for number in rows)
     lines = (Line(at[line.number], line.node, line.comment, line.fault) for line in tree.lines)
-    kept = [index for index, number in enumerate(record.numbers) if number in at]
+    numbers = record.numbers
+    kept = [index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)]
+    kept = [index for index in dict.fromkeys(kept) if numbers[index] in at]
     part = Record(
-        [at[record.numbers[index]] for index in kept],
+        [at[numbers[index]] for index in kept],
         [record.dates[index] for index in kept],
         [record.entries[index] for index in kept],
     )
@@ -164,7 +178,6 @@ def _part(tree: Tree, rows: Sequence[int]) -> Tree:
 
 
 def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
-    """The lines of the record that the formatter writes in another way."""
     keys = list(map(id, record.entries))
     kinds = set(keys)
     if not kinds <= shapes.keys():
@@ -180,11 +193,8 @@ def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
 
 
 def _inner(record: Record) -> set[int]:
-    """The lines of the record that the formatter leaves where they are, in the midst of others.
-
-    Of lines one below the other the first and the last stand for all but those out of order.
-    """
     numbers, dates = record.numbers, record.dates
+    # Of lines one below the other the first and the last stand for all but those out of order.
     inner = {
         number
         for above, number, below in zip(numbers, numbers[1:], numbers[2:], strict=False)
@@ -202,6 +212,8 @@ def _ends_alike(source: Source) -> bool:
     """True where every line ends in the first one's line end."""
     if source.text and not source.text.endswith("\n"):
         return False
+    if "\r" not in source.text:
+        return True
     ends = source.text.count("\r\n")
     return ends in (0, source.text.count("\n"))
 

@@ -182,7 +182,7 @@ class Facts(NamedTuple):
 def facts(source: Source) -> Facts:
     """A date of the book, and the names it declares, by the looks of its lines."""
     # Most lines are of the record: the last date is soon found, and names stand elsewhere.
-    text = "\n".join(line for line in source.lines if line.startswith(_TOLD))
+    text = "\n".join(line for word in _TOLD for line in _lines_with(f"\n{source.text}\n", word))
     since = _SINCE.findall(text)
     dates = (found[1] for found in map(_DATE.match, reversed(source.lines)) if found)
     date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
@@ -192,6 +192,15 @@ def facts(source: Source) -> Facts:
         frozenset(name for kind, name in declared if kind == "area"),
         tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
     )
+
+
+def _lines_with(text: str, word: str) -> Iterator[str]:
+    """The lines that begin with a word."""
+    at = text.find(f"\n{word}")
+    while at >= 0:
+        end = text.find("\n", at + 1)
+        yield text[at + 1 : end]
+        at = text.find(f"\n{word}", end)
 
 
 # ------------------------------------------------------------------ where a fault stands

@@ -11,7 +11,7 @@ from functools import partial
 
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
-from ledger.text.formatter import Misshapen, Shapes, misshapen
+from ledger.text.formatter import Misshapen, Shapes, Told, misshapen, told_alone
 from ledger.text.source import Place, Source
 from ledger.text.tree import Tree
 
@@ -42,12 +42,14 @@ def check(book: Book) -> Iterator[Finding]:
         # Lines that were typed over are among them.
         shapes.clear()
     for tree in book.trees:
-        label = "not-formatted", tree.source.path
-        yield from book.memory.once(label, partial(_found, tree, shapes), tree)
+        path = tree.source.path
+        tell = partial(told_alone, tree, shapes)
+        told = book.memory.once(("lines told alone", path), tell, tree.record)
+        yield from book.memory.once(("not-formatted", path), partial(_found, tree, told), tree)
 
 
-def _found(tree: Tree, shapes: Shapes) -> list[Finding]:
-    found = misshapen(tree, shapes)
+def _found(tree: Tree, told: Told) -> list[Finding]:
+    found = misshapen(tree, told)
     return [] if found is None else [_finding(tree.source, found)]
 
 
