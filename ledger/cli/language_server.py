@@ -49,4 +49,6 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
     gc.enable()
     made = server(day_of, __version__)
     made.start_io()
+    if made.fault is not None:
+        raise click.ClickException(made.fault)
     raise SystemExit(made.exit_code)
