@@ -14,6 +14,7 @@ from ledger.household.kept import keep
 from ledger.household.log import Logs
 from ledger.household.model import DATE_WIDTH, Household
 from ledger.household.resolve import resolve
+from ledger.text.changed import changed
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import Record, Tree
@@ -21,6 +22,8 @@ from ledger.workspace import Workspace, WorkspaceFault, load_source, no_cycles
 
 _LINES_TYPED = 2000
 """New lines until a reader forgets those that are no more."""
+_FEW_LINES = 500
+"""Lines that change at once, up to which a tree is mended and not read anew."""
 
 
 class FileKeeper:
@@ -80,6 +83,10 @@ class HouseholdKeeper:
         kept = self._trees.get(source.path)
         if kept is not None and kept.source is source:
             return kept
+        if kept is not None:
+            stretch = changed((kept.source.lines, source.lines))
+            if stretch.size <= _FEW_LINES:
+                return self._reader.again(kept, source, stretch)
         tree = self._reader.read(source)
         record = tree.record
         if kept is not None and _is_the_same(record, kept.record):

@@ -438,7 +438,7 @@ def test_session_of_hours_looks_for_cycles_as_no_other_command_does() -> None:
     told = (
         "import gc, sys\n"
         "from ledger.editor.server import BesomServer\n"
-        "BesomServer.start_io = lambda self: print(gc.isenabled())\n"
+        "BesomServer.start_io = lambda self, *streams: print(gc.isenabled())\n"
         "from ledger.cli.main import main\n"
         "main(['language-server'])"
     )

@@ -10,6 +10,7 @@ import errno
 import os
 import sys
 from contextlib import suppress
+from typing import BinaryIO
 
 import click
 
@@ -40,6 +41,11 @@ def give(data: str | bytes, err: bool = False, end: str = "\n") -> None:
         _write(safe_lines(text, end), err)
     else:
         _write(data if isinstance(data, bytes) else data.encode("utf-8", "surrogateescape"), err)
+
+
+def wire() -> BinaryIO:
+    """Where the messages to an editor go, which is no terminal."""
+    return sys.stdout.buffer
 
 
 def confirmed(question: str) -> bool:

@@ -50,16 +50,27 @@ class Document:
         self, version: int | None, changes: Sequence[lsp.TextDocumentContentChangeEvent]
     ) -> Document:
         """The document after changes, each of which counts in the text that the last one left."""
-        text, positions = self.text, self.positions
+        document = self
         for change in changes:
             if isinstance(change, lsp.TextDocumentContentChangePartial):
-                start = positions.offset(change.range.start)
-                end = max(start, positions.offset(change.range.end))
-                text = text[:start] + change.text + text[end:]
+                start = document.positions.offset(change.range.start)
+                end = max(start, document.positions.offset(change.range.end))
+                document = document._edited(version, start, end, change.text)
             else:
-                text = change.text
-            positions = Positions(text)
-        return Document(self.uri, version, text)
+                document = Document(self.uri, version, change.text)
+        return document if changes else Document(self.uri, version, self.text)
+
+    def _edited(self, version: int | None, start: int, end: int, new: str) -> Document:
+        """The document after a change of a stretch: where lines begin is known but for that."""
+        whole, new = self.text, _HALF.sub("\ufffd", new)
+        document = Document(self.uri, version, "")
+        document.text = whole[:start] + new + whole[end:]
+        document.positions = self.positions.edited(document.text, start, end, new)
+        mark = len(BYTE_ORDER_MARK) if whole.startswith(BYTE_ORDER_MARK) else 0
+        # A mark that comes or goes is none of the text that besom reads.
+        if start > 0:
+            document.source = self.source.spliced(start - mark, end - mark, new)
+        return document
 
 
 def path_of(uri: str) -> str | None:

@@ -7,7 +7,7 @@ beyond U+FFFF counts as two. Besom counts code points, and a CR alone ends no li
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from functools import cached_property
 
 from lsprotocol import types as lsp
@@ -37,6 +37,30 @@ class Positions:
             starts.append(found + 1)
             found = self.text.find("\n", found + 1)
         return starts
+
+    def edited(self, text: str, start: int, end: int, new: str) -> Positions:
+        """The places of the text that another in the place of a stretch has made.
+
+        Where lines begin is looked for about the stretch only.
+        """
+        places = Positions(text)
+        shift = len(text) - len(self.text)
+        if "_starts" in self.__dict__:
+            starts = self._starts
+            # A return before the stretch, or at its end, may join a line feed to one line end.
+            first = max(bisect_left(starts, start) - 1, 0)
+            behind = [one + shift for one in starts[bisect_right(starts, end + 1) :]]
+            stop = behind[0] if behind else len(text) + 1
+            ends = (found.end() for found in _LINE_END.finditer(text, starts[first], stop))
+            inside = (place for place in ends if place < stop)
+            places._starts = [*starts[: first + 1], *inside, *behind]
+        if "_own_starts" in self.__dict__ and start > 0:
+            own = self._own_starts
+            first, last = bisect_right(own, start), bisect_right(own, end)
+            new_starts = (start + place + 1 for place, one in enumerate(new) if one == "\n")
+            behind = [one + shift for one in own[last:]]
+            places._own_starts = [*own[:first], *new_starts, *behind]
+        return places
 
     def offset(self, position: lsp.Position) -> int:
         """The offset of a position; one beyond the end of a line or of the text is at that end."""

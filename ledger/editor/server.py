@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import asyncio
 import gc
+import logging
 import time
-from collections.abc import Generator
 from functools import cached_property, partial
-from typing import Any
+from typing import Any, BinaryIO
 
 from lsprotocol import types as lsp
+from pygls.exceptions import FeatureRequestError, PyglsError
+from pygls.io_ import StdoutWriter
 from pygls.lsp.server import LanguageServer
-from pygls.protocol import LanguageServerProtocol, lsp_method
+from pygls.protocol import lsp_method
 
 from ledger.editor.diagnostics import diagnostics
 from ledger.editor.edits import Abilities
 from ledger.editor.features import FEATURES, Answer
 from ledger.editor.folder import DayOf
+from ledger.editor.messages import Messages
 from ledger.editor.session import Session
+from ledger.editor.wire import Wire, WireEnd
 from ledger.workspace import SUFFIX
 
 _NOW_AND_THEN = 300.0
@@ -28,19 +32,10 @@ _LONGEST_WAIT = 0.5
 """Seconds that such a wait lasts at most."""
 
 
-class _Protocol(LanguageServerProtocol):
+class _Protocol(Messages):
     """Hands what is typed to the session: pygls would keep texts by other rules for line ends."""
 
     _server: BesomServer
-
-    @lsp_method(lsp.INITIALIZE)
-    def lsp_initialize(
-        self, params: lsp.InitializeParams
-    ) -> Generator[Any, Any, lsp.InitializeResult]:
-        # Every editor has to know UTF-16; `positions` knows no other way to count.
-        if params.capabilities.general is not None:
-            params.capabilities.general.position_encodings = None
-        return (yield from super().lsp_initialize(params))
 
     @lsp_method(lsp.TEXT_DOCUMENT_DID_OPEN)
     def lsp_text_document__did_open(self, params: lsp.DidOpenTextDocumentParams) -> None:
@@ -60,6 +55,8 @@ class _Protocol(LanguageServerProtocol):
 class BesomServer(LanguageServer):
     """Answers one editor, over the texts that it has open and the files beside them."""
 
+    protocol: _Protocol
+
     def __init__(self, day_of: DayOf, version: str) -> None:
         super().__init__("besom", version, protocol_cls=_Protocol)
         self.session = Session(day_of)
@@ -68,6 +65,8 @@ class BesomServer(LanguageServer):
         self._took = 0.0
         self._readings = 0
         self._shut_down = self._left_open = False
+        self.fault: str | None = None
+        """Why the server could not go on, where it could not."""
 
     def shut_down(self, _params: Any) -> None:
         """The editor is about to end this."""
@@ -79,8 +78,44 @@ class BesomServer(LanguageServer):
 
     @property
     def exit_code(self) -> int:
-        """What the process ends with: 1 where the editor ended it without a warning."""
-        return int(self._left_open)
+        """What the process ends with: 1 where the editor ended it without a warning, and where
+        it could not go on."""
+        return int(self._left_open or self.fault is not None)
+
+    def start_io(self, stdin: BinaryIO, stdout: BinaryIO) -> None:  # type: ignore[override]
+        """Answer the editor until it ends this."""
+        self.protocol.set_writer(StdoutWriter(stdout))
+        try:
+            asyncio.run(self._serve(Wire(stdin)))
+        except BrokenPipeError:
+            self.fault = "the editor takes no more answers"
+        except (KeyboardInterrupt, SystemExit):
+            pass
+        finally:
+            self.shutdown()  # type: ignore[no-untyped-call]
+
+    async def _serve(self, wire: Wire) -> None:
+        asyncio.get_running_loop().set_exception_handler(self._broke)
+        while True:
+            try:
+                self.protocol.take(await wire.next())
+            except WireEnd as end:
+                if end.inside:
+                    self.fault = "the editor ended in the middle of a message"
+                return
+
+    def _broke(self, _loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+        """Something went wrong that nobody waits for."""
+        error = context.get("exception")
+        self.report_server_error(
+            error if isinstance(error, Exception) else Exception(context["message"]), PyglsError
+        )
+
+    def report_server_error(self, error: Exception, source: type[Exception]) -> None:
+        """Tell the editor of an error that no answer tells of."""
+        if source is not FeatureRequestError:
+            told = f"besom could not do what it was told: {type(error).__name__}: {error}"
+            self.window_log_message(lsp.LogMessageParams(lsp.MessageType.Error, told))
 
     @cached_property
     def abilities(self) -> Abilities:
@@ -136,6 +171,9 @@ class BesomServer(LanguageServer):
 
 def server(day_of: DayOf, version: str) -> BesomServer:
     """A server that answers every feature. `day_of` tells the day it is in a household."""
+    # What goes wrong is told to the editor; pygls would write a traceback on standard error.
+    for name in ("pygls", "concurrent.futures"):
+        logging.getLogger(name).addHandler(logging.NullHandler())
     made = BesomServer(day_of, version)
     for method, (answer, options) in FEATURES.items():
         made.feature(method, options)(partial(_asked, answer, made))

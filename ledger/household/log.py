@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import replace
+from collections.abc import Iterable, Mapping, Sequence, Set
 from itertools import islice
 from operator import gt, is_not
 
 from ledger.household.model import Chore, Log
 from ledger.household.names import Declarations, unknown
 from ledger.text.finding import Finding
-from ledger.text.tree import Entry, Name, Record, Tree
+from ledger.text.tree import Entry, Record, Tree
 
 
 class Logs:
@@ -20,10 +19,10 @@ class Logs:
     """
 
     def __init__(self) -> None:
-        self._records: list[Record] | None = None
+        self._records: list[Record] = []
         self._whole = Log()
-        self._people: Set[str] = frozenset()
-        self._keys: dict[str, list[int]] = {}
+        self._of_person: dict[str, set[int]] = {}
+        """The kinds of lines that name a person, by `id`."""
         self._known: tuple[object, ...] = ()
         self._made: tuple[Log, list[Finding]] = self._whole, []
 
@@ -38,44 +37,72 @@ class Logs:
 
         The same log as before where nothing in it is another than before.
         """
-        records = [tree.record for tree in trees if tree.record.numbers]
-        if not _are_the_same(records, self._records):
-            self._records, self._whole, self._known = records, _whole(trees), ()
-            entries = self._whole.kinds.values()
-            self._people = {person.value for entry in entries for person in entry.people}
-            self._keys = {}
-        gone = self._whole.by_chore.keys() - chores.keys()
-        strangers = self._people - declared.people.keys()
+        self._take_up(trees)
+        whole = self._whole
+        gone = whole.by_chore.keys() - chores.keys()
+        strangers = self._of_person.keys() - declared.people.keys()
         if not gone and not strangers:
-            return self._whole
+            return whole
         # What is said of a name hangs on all the names that it could be meant for.
         known = gone, strangers, list(chores), list(declared.people)
         if known == self._known:
             findings += self._made[1]
             return self._made[0]
         met = len(findings)
-        wrong = self._naming({*gone, *strangers})
-        for tree in trees:
-            _report(tree, wrong, declared, chores, findings)
-        sound = {key: _sound(entry, chores) for key, entry in wrong.items()}
-        log = self._whole.without(gone, sound) if gone else self._whole
+        cut = {index for name in gone for index in whole.by_chore[name]}
+        _report(whole, trees, cut | self._lines_of(strangers), declared, chores, findings)
+        log = whole
+        if gone:
+            kinds = {id(whole.entries[index]): whole.entries[index] for index in cut}
+            sound = {key: _sound(entry, chores) for key, entry in kinds.items()}
+            log = whole.without(gone, sound, cut)
         self._known, self._made = known, (log, findings[met:])
         return log
 
-    def _naming(self, names: Set[str]) -> dict[int, Entry]:
-        """The kinds of lines that name some chores or people."""
-        kinds = self._whole.kinds
-        if not self._keys:
-            for key, entry in kinds.items():
-                for name in {one.value for one in _names_of(entry)}:
-                    self._keys.setdefault(name, []).append(key)
-        return {key: kinds[key] for name in names for key in self._keys.get(name, ())}
+    def _take_up(self, trees: Sequence[Tree]) -> None:
+        """Take in the records of the trees."""
+        before, records = self._records, [tree.record for tree in trees]
+        new = [n for n, pair in enumerate(zip(records, before, strict=False)) if is_not(*pair)]
+        if len(records) == len(before) and not new:
+            return
+        patch = None
+        if len(records) == len(before) and len(new) == 1 and self._whole.dates:
+            from ledger.household.relog import relogged
 
+            sources = [tree.source for tree in trees]
+            patch = relogged(self._whole, new[0], before[new[0]], records[new[0]], sources)
+        if patch is None:
+            self._whole, self._of_person = _whole(trees), {}
+            self._add(self._whole.kinds.values())
+        else:
+            self._whole = patch.log
+            self._drop(patch.went)
+            self._add(patch.came)
+        self._records, self._known = records, ()
 
-def _are_the_same(records: list[Record], before: list[Record] | None) -> bool:
-    return (
-        before is not None and len(records) == len(before) and not any(map(is_not, records, before))
-    )
+    def _add(self, kinds: Iterable[Entry]) -> None:
+        for entry in kinds:
+            for person in entry.people:
+                self._of_person.setdefault(person.value, set()).add(id(entry))
+
+    def _drop(self, kinds: Iterable[Entry]) -> None:
+        for entry in kinds:
+            for person in {person.value for person in entry.people}:
+                self._of_person[person].discard(id(entry))
+                if not self._of_person[person]:
+                    del self._of_person[person]
+
+    def _lines_of(self, people: Set[str]) -> set[int]:
+        """The indices of the lines that name some people."""
+        whole = self._whole
+        keys = {key for person in people for key in self._of_person[person]}
+        chores = {whole.kinds[key].items[0].name.value for key in keys}
+        return {
+            index
+            for name in chores
+            for index in whole.by_chore[name]
+            if id(whole.entries[index]) in keys
+        }
 
 
 def _whole(trees: Sequence[Tree]) -> Log:
@@ -97,13 +124,11 @@ def _whole(trees: Sequence[Tree]) -> Log:
         order = sorted(range(len(dates)), key=dates.__getitem__)
         dates, entries = [dates[i] for i in order], [entries[i] for i in order]
         lines, files = [lines[i] for i in order], [files[i] for i in order]
-    return Log(dates, entries, kinds, files, lines, [tree.source for tree in trees])
-
-
-def _names_of(entry: Entry) -> Iterator[Name]:
-    """The names of the chores and the people of a line."""
-    yield from (item.name for item in entry.items)
-    yield from entry.people
+    sources = [tree.source for tree in trees]
+    stories: dict[str, object] = {}
+    log = Log(dates, entries, kinds, files, lines, sources, stories=stories)
+    stories.update((name, object()) for name in log.by_chore)
+    return log
 
 
 def _sound(entry: Entry, chores: Mapping[str, Chore]) -> Entry:
@@ -113,24 +138,25 @@ def _sound(entry: Entry, chores: Mapping[str, Chore]) -> Entry:
 
 
 def _report(
-    tree: Tree,
-    wrong: Mapping[int, Entry],
+    log: Log,
+    trees: Sequence[Tree],
+    wrong: Iterable[int],
     declared: Declarations,
     chores: Mapping[str, Chore],
     findings: list[Finding],
 ) -> None:
+    """A finding for each name that nothing has in some lines of the record, file by file."""
     # The nearest name is looked for once: a chore that is gone may be named a thousand times.
     told: dict[str, Finding] = {}
-    for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True):
-        if id(entry) not in wrong:
-            continue
+    for file, number, index in sorted((log.files[i], log.lines[i], i) for i in wrong):
+        source, entry = trees[file].source, log.entries[index]
         for item in entry.items:
             name = item.name
             if name.value not in chores:
-                place = name.at(tree.source, number)
+                place = name.at(source, number)
                 if name.value not in told:
                     add = f"{name.value} 10 min"
                     told[name.value] = unknown("chore", name.value, place, chores, add)
-                findings.append(replace(told[name.value], place=place))
+                findings.append(told[name.value].at(place))
         for person in entry.people:
-            declared.person(person, tree.source, number)
+            declared.person(person, source, number)

@@ -7,7 +7,7 @@ in equality.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
@@ -134,6 +134,27 @@ class Log:
     sources: Sequence[Source] = field(default=(), compare=False, repr=False)
     cut: Set[int] = field(default=frozenset(), compare=False, repr=False)
     """By `id`, the entries that have lost a chore which the household does not have."""
+    stories: Mapping[str, object] = field(default_factory=dict, compare=False, repr=False)
+    """For each name in the record what stands for its lines; see `story`."""
+    lost: Mapping[str, Set[str]] = field(default_factory=dict, compare=False, repr=False)
+    """For each name in the record those that lines of it have lost."""
+
+    def story(self, name: str) -> object:
+        """What is alike in another log of the household where the lines of a chore are.
+
+        All that they say of this chore is meant: they may stand elsewhere in log and file, and
+        may have lost other chores.
+        """
+        return self.stories.get(name, self)
+
+    def whole_story(self, name: str) -> object:
+        """What is alike where the lines of a chore are, with all that they say of others."""
+        return self.story(name), frozenset(self.lost.get(name, ()))
+
+    @cached_property
+    def named(self) -> Mapping[str, Sequence[int]]:
+        """As `by_chore`, with the names that the household does not have."""
+        return self.by_chore
 
     @cached_property
     def by_chore(self) -> Mapping[str, Sequence[int]]:
@@ -172,17 +193,40 @@ class Log:
         entries = [*self.entries[:at], entry, *self.entries[at:]]
         return Log(dates, entries, {**self.kinds, id(entry): entry}, files, lines, self.sources), at
 
-    def without(self, chores: Set[str], instead: Mapping[int, Entry]) -> Log:
-        """The record with none of some chores; `instead` has by `id` what their entries become."""
-        entries = [instead.get(id(entry), entry) for entry in self.entries]
+    def without(self, chores: Set[str], instead: Mapping[int, Entry], lines: Iterable[int]) -> Log:
+        """The record with none of some chores; `instead` has by `id` what their entries become,
+        and `lines` are the indices of those entries."""
+        entries = list(self.entries)
+        for index in lines:
+            entries[index] = instead[id(entries[index])]
         kinds = {key: entry for key, entry in self.kinds.items() if key not in instead}
         kinds.update((id(entry), entry) for entry in instead.values())
-        cut = set(map(id, instead.values()))
-        left = Log(self.dates, entries, kinds, self.files, self.lines, self.sources, cut)
+        left = Log(
+            self.dates,
+            entries,
+            kinds,
+            self.files,
+            self.lines,
+            self.sources,
+            set(map(id, instead.values())),
+            self.stories,
+            self._lost(chores, instead),
+        )
         # The lines stay where they are, and so do those of the other chores.
-        index = {name: lines for name, lines in self.by_chore.items() if name not in chores}
-        left.__dict__["by_chore"] = index
+        left.__dict__["named"] = self.by_chore
+        for index_of in ("by_chore", "moves"):
+            known = getattr(self, index_of)
+            left.__dict__[index_of] = {n: some for n, some in known.items() if n not in chores}
         return left
+
+    def _lost(self, chores: Set[str], instead: Iterable[int]) -> dict[str, set[str]]:
+        """For each name in some kinds of lines those among some chores that they name."""
+        lost: dict[str, set[str]] = {}
+        for key in instead:
+            names = {item.name.value for item in self.kinds[key].items}
+            for name in names:
+                lost.setdefault(name, set()).update(names & chores)
+        return lost
 
     def place(self, index: int) -> Place:
         """Where a line of the record stands, its date marked."""

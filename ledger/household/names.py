@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from ledger.household.model import Named
 from ledger.text.finding import Finding, Severity
@@ -92,7 +91,7 @@ class Declarations:
         if key not in self._told:
             words = [*known, *other]
             self._told[key] = unknown(what, name.value, place, words, f"{what} {name.value}")
-        self._findings.append(replace(self._told[key], place=place))
+        self._findings.append(self._told[key].at(place))
         return False
 
 

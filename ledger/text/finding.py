@@ -34,3 +34,7 @@ class Finding:
     """An instruction with the text to type."""
     see: tuple[Place, ...] = ()
     """Other places that belong to the fault."""
+
+    def at(self, place: Place) -> Finding:
+        """The same fault at another place; a name that is gone may stand a thousand times."""
+        return Finding(self.rule, self.severity, place, self.message, self.why, self.fix, self.see)

@@ -7,10 +7,12 @@ what cannot be read is kept to the letter. Nothing is ever broken over lines.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass, field
-from itertools import islice, pairwise
+from itertools import accumulate, islice, zip_longest
 from operator import gt
+from typing import NamedTuple
 
 from ledger.text.reader import Reader
 from ledger.text.shape import cells, in_columns
@@ -18,6 +20,7 @@ from ledger.text.source import BYTE_ORDER_MARK, Source
 from ledger.text.tree import (
     ChoreLine,
     Declared,
+    Entry,
     Limit,
     Line,
     Node,
@@ -111,48 +114,104 @@ def _said(tree: Tree) -> list[tuple[object, ...]]:
     return [*nodes, *lines, *((comment,) for comment in comments)]
 
 
-def is_formatted(tree: Tree, shapes: dict[int, bool] | None = None) -> bool:
-    """True where formatting would change nothing, found out without formatting the record.
+class Misshapen(NamedTuple):
+    """What formatting would change in a file."""
 
-    `shapes` remembers, from one file to the next of one reader, which entries stand as written.
-    """
+    line: int
+    """The first line, counted from 0, which may be behind the last."""
+    changed: int
+    """How many different lines would stand there no longer."""
+
+
+Shapes = dict[int, tuple[Entry, bool]]
+"""By `id`, which entries stand as the formatter writes them."""
+
+
+def is_formatted(tree: Tree) -> bool:
+    """True where formatting would change nothing, found out without formatting the record."""
+    return misshapen(tree) is None
+
+
+class Told(NamedTuple):
+    """What the lines of a record tell of its shape, each by itself."""
+
+    unlike: Set[int]
+    """The lines that the formatter writes in another way."""
+    inner: Set[int]
+    """The lines that it leaves where they are, in the midst of others."""
+
+
+def told_alone(tree: Tree, shapes: Shapes) -> Told:
+    """What the record of a file tells. `shapes` remembers entries from one file to the next, and
+    is added to."""
+    return Told(_unlike(tree.source, tree.record, shapes), _inner(tree.record))
+
+
+def misshapen(tree: Tree, told: Told | None = None) -> Misshapen | None:
+    """What formatting would change, found out without formatting the record; None for nothing."""
+    source = tree.source
+    unlike, inner = told or told_alone(tree, {})
+    rows = sorted(set(range(len(source.lines))) - inner)
+    lines = [source.lines[number] for number in rows]
+    shaped = Source(source.path, format_tree(_part(tree, rows)).removeprefix(BYTE_ORDER_MARK)).lines
+    pairs = enumerate(zip_longest(lines, shaped))
+    first = next((n for n, (one, other) in pairs if one != other), None)
+    alone = unlike & inner
+    if first is None and not alone:
+        return None if _ends_alike(source) else Misshapen(0, 0)
+    # Lines taken out or put in shift all below them: what counts is which lines are no longer.
+    changed = {source.lines[number] for number in alone} | (set(lines) - set(shaped))
+    behind = len(source.lines)
+    at = behind if first is None or first >= len(rows) else rows[first]
+    return Misshapen(min(at, *alone, behind), len(changed))
+
+
+def _part(tree: Tree, rows: Sequence[int]) -> Tree:
+    """The tree of some lines of a file."""
     source, record = tree.source, tree.record
-    if not _ends_alike(source) or _is_out_of_order(record):
-        return False
-    shapes = {} if shapes is None else shapes
-    # Equal lines share one entry, so that one line of each tells.
-    one_line = dict(
-        zip(
-            map(id, record.entries),
-            zip(record.numbers, record.entries, strict=True),
-            strict=True,
-        )
+    at = {number: index for index, number in enumerate(rows)}
+    text = _ended((source.lines[number] for number in rows), source.newline)
+    lines = (Line(at[line.number], line.node, line.comment, line.fault) for line in tree.lines)
+    numbers = record.numbers
+    kept = [index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)]
+    kept = [index for index in dict.fromkeys(kept) if numbers[index] in at]
+    part = Record(
+        [at[numbers[index]] for index in kept],
+        [record.dates[index] for index in kept],
+        [record.entries[index] for index in kept],
     )
-    for key, (number, entry) in one_line.items():
-        if key not in shapes:
-            shape = write_line(RecordLine(Placed(1, 0, 10), entry), entry.comment)[10:]
-            shapes[key] = source.lines[number][10:] == shape
-    if not all(map(shapes.__getitem__, one_line)):
-        return False
-    # Of record lines one below the other the first and the last stand for all: they are in order.
-    numbers = set(record.numbers)
-    dropped = {n for n in record.numbers if n - 1 in numbers and n + 1 in numbers}
-    kept = [line for n, line in enumerate(source.lines) if n not in dropped]
-    text = _ended(kept, source.newline)
-    return format_tree(Reader().read(Source(source.path, text))) == text
+    return Tree(Source(source.path, text), tuple(lines), part)
 
 
-def _is_out_of_order(record: Record) -> bool:
-    """True where a line is of an earlier day than the one right above it."""
-    dates = record.dates
-    # Most records are in order from end to end, which is told quickly.
-    if not any(map(gt, dates, islice(dates, 1, None))):
-        return False
-    lines = zip(record.numbers, dates, strict=True)
-    return any(
-        below == above + 1 and later < earlier
-        for (above, earlier), (below, later) in pairwise(lines)
-    )
+def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
+    keys = list(map(id, record.entries))
+    kinds = set(keys)
+    if not kinds <= shapes.keys():
+        # Equal lines share one entry, so that one line of each tells.
+        for number, key, entry in zip(record.numbers, keys, record.entries, strict=True):
+            if key not in shapes:
+                shape = write_line(RecordLine(Placed(1, 0, 10), entry), entry.comment)[10:]
+                shapes[key] = entry, source.lines[number][10:] == shape
+    unlike = {key for key in kinds if not shapes[key][1]}
+    if not unlike:
+        return set()
+    return {number for number, key in zip(record.numbers, keys, strict=True) if key in unlike}
+
+
+def _inner(record: Record) -> set[int]:
+    numbers, dates = record.numbers, record.dates
+    # Of lines one below the other the first and the last stand for all but those out of order.
+    inner = {
+        number
+        for above, number, below in zip(numbers, numbers[1:], numbers[2:], strict=False)
+        if below - above == 2
+    }
+    if any(map(gt, dates, islice(dates, 1, None))):
+        latest = accumulate(dates, max)
+        earliest = [*accumulate(reversed(dates), min)][::-1]
+        rows = zip(numbers, dates, latest, earliest, strict=True)
+        inner -= {number for number, date, high, low in rows if not high <= date <= low}
+    return inner
 
 
 def _ends_alike(source: Source) -> bool:
@@ -161,6 +220,8 @@ def _ends_alike(source: Source) -> bool:
         return _ended(source.lines, source.newline) == source.text
     if source.text and not source.text.endswith("\n"):
         return False
+    if "\r" not in source.text:
+        return True
     ends = source.text.count("\r\n")
     return ends in (0, source.text.count("\n"))
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import chain
 from typing import Any, NamedTuple
 
 from ledger.text.builder import build
@@ -54,6 +55,8 @@ _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
 _DATE = Pattern(r"^(?:since[ \t]+)?([0-9]{4}-[0-9]{2}-[0-9]{2})(?=[ \t])", re.MULTILINE)
 _SINCE = Pattern(r"^since[ \t]+([0-9]{4}-[0-9]{2}-[0-9]{2})", re.MULTILINE)
 _DECLARED = Pattern(r"^(person|area)[ \t]+([^\s,#\"]+)", re.MULTILINE)
+_TOLD = ("since", "person", "area")
+"""With what a line begins that tells a fact."""
 
 
 class Edit(NamedTuple):
@@ -178,15 +181,26 @@ class Facts(NamedTuple):
 @lru_cache(maxsize=8)
 def facts(source: Source) -> Facts:
     """A date of the book, and the names it declares, by the looks of its lines."""
-    text = "\n".join(source.lines)
-    since, dates = _SINCE.findall(text), _DATE.findall(text)
-    date = next((d for d in (*since, *reversed(dates)) if reads(f"since {d}")), "2026-01-05")
+    # Most lines are of the record: the last date is soon found, and names stand elsewhere.
+    text = "\n".join(line for word in _TOLD for line in _lines_with(f"\n{source.text}\n", word))
+    since = _SINCE.findall(text)
+    dates = (found[1] for found in map(_DATE.match, reversed(source.lines)) if found)
+    date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
     declared = _DECLARED.findall(text)
     return Facts(
         date,
         frozenset(name for kind, name in declared if kind == "area"),
         tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
     )
+
+
+def _lines_with(text: str, word: str) -> Iterator[str]:
+    """The lines that begin with a word."""
+    at = text.find(f"\n{word}")
+    while at >= 0:
+        end = text.find("\n", at + 1)
+        yield text[at + 1 : end]
+        at = text.find(f"\n{word}", end)
 
 
 # ------------------------------------------------------------------ where a fault stands

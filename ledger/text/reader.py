@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from bisect import bisect_left
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from ledger.text.builder import build
@@ -15,11 +17,13 @@ from ledger.text.tree import Entry, Line, Record, RecordLine, Tree
 from ledger.text.values import ValueFault, comment_text, ordinal
 
 if TYPE_CHECKING:
+    from ledger.text.changed import Stretch
     from ledger.text.hint_miss import Facts
     from ledger.text.parser import LineFault
 
 _NO_SOURCE = Source("", "")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_number = attrgetter("number")
 
 
 class Reader:
@@ -33,11 +37,39 @@ class Reader:
 
     def read(self, source: Source) -> Tree:
         """The tree of a source: all its lines, and a fault for each that cannot be read."""
+        lines, record = self._stretch(source, 0, len(source.lines))
+        return Tree(source, tuple(lines), record)
+
+    def again(self, before: Tree, source: Source, stretch: Stretch) -> Tree:
+        """What `read` answers, given the tree of another state of the source and the stretch of
+        lines in which the two differ: only these are read.
+
+        The record is the same object as before where nothing in it is another.
+        """
+        lines, part = self._stretch(source, stretch.first, stretch.new_end)
+        others = before.lines
+        first = bisect_left(others, stretch.first, key=_number)
+        end = bisect_left(others, stretch.end, key=_number)
+        kept = [self._moved(source, line, 0) for line in others[:first]]
+        behind = [self._moved(source, line, stretch.shift) for line in others[end:]]
+        record = _with_part(before, source, stretch, part)
+        return Tree(source, (*kept, *lines, *behind), record)
+
+    def _moved(self, source: Source, line: Line, shift: int) -> Line:
+        """A line that was read before, so many lines further down."""
+        if line.fault is not None:
+            # It names its source, and what is said of it may hang on other lines.
+            number = line.number + shift
+            return self._line(source, number, source.lines[number])
+        return line if not shift else Line(line.number + shift, line.node, line.comment)
+
+    def _stretch(self, source: Source, first: int, end: int) -> tuple[list[Line], Record]:
+        """The lines of a source from one on, up to another."""
         record, lines = Record(kinds=self._entries), list[Line]()
         entries, days = self._entries, self._days
         add_number, add_date = record.numbers.append, record.dates.append
         add_entry = record.entries.append
-        for number, text in enumerate(source.lines):
+        for number, text in enumerate(source.lines[first:end], first):
             try:
                 # Most lines are made of a date and words that were met before.
                 day, entry = days[text[:DATE_WIDTH]], entries[text[DATE_WIDTH:]]
@@ -53,7 +85,7 @@ class Reader:
             add_number(number)
             add_date(day)
             add_entry(entry)
-        return Tree(source, tuple(lines), record)
+        return lines, record
 
     def _line(self, source: Source, number: int, text: str) -> Line:
         unsafe = UNSAFE.search(text)
@@ -139,3 +171,43 @@ class Reader:
             self._faults[key] = replace(found, place=found.place._replace(source=_NO_SOURCE))
             return found
         return replace(known, place=known.place._replace(source=source, line=number))
+
+
+def _with_part(before: Tree, source: Source, stretch: Stretch, part: Record) -> Record:
+    """The record of a tree with a part read anew in the place of a stretch of lines."""
+    record, shift = before.record, stretch.shift
+    first = bisect_left(record.numbers, stretch.first)
+    end = bisect_left(record.numbers, stretch.end)
+    if first == end and not part.numbers and not (shift and record.numbers[end:]):
+        return record
+    behind = record.numbers[end:]
+    entries = [*record.entries[:first], *part.entries, *record.entries[end:]]
+    lines = before.source.lines
+    went = {
+        lines[number][DATE_WIDTH:]: entry
+        for number, entry in zip(record.numbers[first:end], record.entries[first:end], strict=True)
+    }
+    came = {
+        source.lines[number][DATE_WIDTH:]: entry
+        for number, entry in zip(part.numbers, part.entries, strict=True)
+    }
+    return Record(
+        [*record.numbers[:first], *part.numbers, *(n + shift for n in behind)],
+        [*record.dates[:first], *part.dates, *record.dates[end:]],
+        entries,
+        _kinds(record.kinds, went, came, entries),
+    )
+
+
+def _kinds(
+    kinds: Mapping[str, Entry],
+    went: Mapping[str, Entry],
+    came: Mapping[str, Entry],
+    entries: Iterable[Entry],
+) -> Mapping[str, Entry]:
+    """The kinds of a record after some lines went and others came."""
+    if went.keys() == came.keys():
+        return kinds
+    stay = set(map(id, entries))
+    gone = {tail for tail, entry in went.items() if id(entry) not in stay}
+    return {**{tail: entry for tail, entry in kinds.items() if tail not in gone}, **came}

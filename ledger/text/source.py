@@ -53,6 +53,21 @@ class Source:
             lines.pop()
         return lines
 
+    def spliced(self, start: int, end: int, new: str) -> Source:
+        """The source with other text in the place of a stretch; lines that stay are the same
+        objects as before."""
+        text = self.text[:start] + new + self.text[end:]
+        source = Source(self.path, text, self.has_mark)
+        first = self.text.count("\n", 0, start)
+        rows = first + self.text.count("\n", start, end) + 1
+        begin = self.text.rfind("\n", 0, start) + 1
+        stop = self.text.find("\n", end)
+        # The last row ends without a line end, and is no line where it is empty.
+        behind = "" if stop < 0 else self.text[end : stop + 1]
+        part = Source("", self.text[begin:start] + new + (behind or self.text[end:])).lines
+        source.__dict__["lines"] = self.lines[:first] + part + self.lines[rows:]
+        return source
+
     @property
     def newline(self) -> str:
         """The line end that the first line uses, for lines that are added.

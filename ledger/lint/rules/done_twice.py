@@ -7,8 +7,8 @@ say the very same are a finding of their own.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from ledger.household.model import Log
 from ledger.lint.book import Book, dated, more
@@ -43,56 +43,55 @@ NOBODY = ("",)
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such chore at the first such line, with how many more there are."""
     log = book.household.log
-    yield from book.memory.once("done-twice", lambda: list(_twice(log)), log)
-
-
-def _twice(log: Log) -> Iterator[Finding]:
-    # For each kind of line, those who did what it says; nobody where it is no doing.
-    doers = {
-        key: tuple(person.value for person in entry.people) or NOBODY
-        for key, entry in log.kinds.items()
-        if entry.verb == "did"
-    }
-    within = _twice_within(log.kinds)
     for name, positions in log.by_chore.items():
-        found = set(_found(log, positions, doers))
-        if name in within:
-            found.update(i for i in positions if id(log.entries[i]) in within[name])
+        find, look = partial(_found, log, positions), partial(_within, log, name)
+        found = {
+            *book.memory.once(("done-twice", name), find, log.whole_story(name)),
+            *book.memory.once(("done twice in a line", name), look, log.story(name)),
+        }
         if found:
-            yield _finding(log, name, sorted(found))
+            yield _finding(log, name, [positions[number] for number in sorted(found)])
 
 
-def _twice_within(kinds: Mapping[int, Entry]) -> dict[str, set[int]]:
-    """The kinds of line that name a chore twice, by its name."""
-    found: dict[str, set[int]] = {}
-    for key, entry in kinds.items():
-        if len(entry.items) > 1 and entry.verb == "did" and not entry.note:
-            for name, count in Counter(item.name.value for item in entry.items).items():
-                if count > 1:
-                    found.setdefault(name, set()).add(key)
-    return found
+def _within(log: Log, name: str) -> list[int]:
+    """Which of the lines of a chore name it twice."""
+    entries = enumerate(map(log.entries.__getitem__, log.by_chore[name]))
+    several = ((number, entry) for number, entry in entries if len(entry.items) > 1)
+    return [number for number, entry in several if _is_twice_in(entry, name)]
 
 
-def _found(
-    log: Log, positions: Sequence[int], doers: Mapping[int, tuple[str, ...]]
-) -> Iterator[int]:
+def _is_twice_in(entry: Entry, name: str) -> bool:
+    if entry.verb != "did" or entry.note:
+        return False
+    return [item.name.value for item in entry.items].count(name) > 1
+
+
+def _found(log: Log, positions: Sequence[int]) -> list[int]:
     """The lines of which an earlier one, in other words, has the same chore, day and person."""
     days = list(map(log.dates.__getitem__, positions))
     # Most chores have no day with two lines; where each does their own, most have no person so.
     if len(set(days)) == len(days):
-        return
-    keys = list(map(id, map(log.entries.__getitem__, positions)))
+        return []
+    entries = list(map(log.entries.__getitem__, positions))
+    # For each kind of line, those who did what it says; nobody where it is no doing.
+    keys = list(map(id, entries))
+    doers = {
+        key: tuple(person.value for person in entry.people) or NOBODY
+        for key, entry in dict(zip(keys, entries, strict=True)).items()
+        if entry.verb == "did"
+    }
     who = [doers.get(key, ()) for key in keys]
     each_alone = all(len(people) == 1 for people in set(who))
     if each_alone and len(set(zip(days, who, strict=True))) == len(days):
-        return
+        return []
+    found = []
     seen: dict[tuple[int, str], Entry] = {}
-    for index, day, people in zip(positions, days, who, strict=True):
+    for number, (day, people, entry) in enumerate(zip(days, who, entries, strict=True)):
         for person in people:
-            entry = log.entries[index]
             first = seen.setdefault((day, person), entry)
             if first is not entry and first != entry and not (first.note or entry.note):
-                yield index
+                found.append(number)
+    return found
 
 
 def _finding(log: Log, name: str, found: list[int]) -> Finding:

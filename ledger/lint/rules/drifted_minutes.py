@@ -8,6 +8,7 @@ have drifted when they differ by more than a quarter and by more than two minute
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from ledger.household.model import Routine
 from ledger.lint.book import Book
@@ -50,7 +51,9 @@ def check(book: Book) -> Iterator[Finding]:
         lines = [
             line for line in book.household.chores[name].routines if book.holds(line, book.today)
         ]
-        learned = learned_minutes(log, name, book.today) if lines else None
+        learn = partial(learned_minutes, log, name, book.today)
+        label = "drifted-minutes", name
+        learned = book.memory.once(label, learn, log.story(name), book.today) if lines else None
         for line in lines:
             declared = book.line_of(line).minutes
             if learned is not None and declared and differs(declared.value, learned.minutes):

@@ -45,22 +45,27 @@ def check(book: Book) -> Iterator[Finding]:
     for name, days in log.moves.items():
         if bisect_left(days, low) < bisect_right(days, high):
             chore = book.household.chores[name]
-            yield from book.memory.once(
+            found = book.memory.once(
                 ("impossible-move", name),
                 partial(_of_chore, book, chore, low, high),
-                log,
+                log.story(name),
                 chore,
                 book.calendar,
             )
+            for number, to, why in found:
+                yield _finding(book, name, log.by_chore[name][number], to, why)
 
 
-def _of_chore(book: Book, chore: Chore, low: int, high: int) -> list[Finding]:
-    return list(_found(book, chore, low, high))
+def _of_chore(book: Book, chore: Chore, low: int, high: int) -> list[tuple[int, Day, str]]:
+    positions = book.household.log.by_chore[chore.name]
+    found = _found(book, chore, low, high)
+    return [(bisect_left(positions, index), to, why) for index, to, why in found]
 
 
-def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[Finding]:
-    log, name = book.household.log, chore.name
-    positions = log.by_chore[name]
+def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[tuple[int, Day, str]]:
+    """The lines of such moves, with the day that each names and why it is none."""
+    log = book.household.log
+    positions = log.by_chore[chore.name]
     start = bisect_left(positions, low, key=log.dates.__getitem__)
     end = bisect_right(positions, high, key=log.dates.__getitem__)
     moves = [index for index in positions[start:end] if log.entries[index].to]
@@ -70,11 +75,11 @@ def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[Finding]:
         to, day = log.entries[index].to, log.dates[index]
         if to is not None and to.value < day:
             why = f"the line is of {dated(day)}, when that day was over"
-            yield _finding(book, name, index, to, why)
+            yield index, to, why
         elif to is not None and index in refused and shares[0].after_done(day) is None:
             around = matched_around(shares[0], log, day, to.value, day)[0]
             if around:
-                yield _finding(book, name, index, to, _reason(around, day, to.value))
+                yield index, to, _reason(around, day, to.value)
 
 
 def _refused(book: Book, shares: list[Timeline], low: int) -> set[int]:

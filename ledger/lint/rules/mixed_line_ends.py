@@ -38,6 +38,8 @@ def check(book: Book) -> Iterator[Finding]:
 
 
 def _found(source: Source) -> list[Finding]:
+    if "\r" not in source.text:
+        return []
     ends = source.text.count("\r\n")
     if not 0 < ends < source.text.count("\n"):
         return []

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import partial
-from itertools import zip_longest
 
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
-from ledger.text.formatter import format_tree, is_formatted
+from ledger.text.formatter import Misshapen, Shapes, Told, misshapen, told_alone
 from ledger.text.source import Place, Source
 from ledger.text.tree import Tree
 
@@ -32,26 +31,30 @@ every monday
 """
 
 
+_MOST_SHAPES = 10_000
+"""Lines of no file any more that are kept in mind."""
+
+
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such file, at the first line that would change."""
-    shapes: dict[int, bool] = {}
+    shapes: Shapes = book.memory.once("shapes", dict)
+    if len(shapes) > _MOST_SHAPES + len(book.household.log.kinds):
+        # Lines that were typed over are among them.
+        shapes.clear()
     for tree in book.trees:
-        label = "not-formatted", tree.source.path
-        yield from book.memory.once(label, partial(_found, tree, shapes), tree)
+        path = tree.source.path
+        tell = partial(told_alone, tree, shapes)
+        told = book.memory.once(("lines told alone", path), tell, tree.record)
+        yield from book.memory.once(("not-formatted", path), partial(_found, tree, told), tree)
 
 
-def _found(tree: Tree, shapes: dict[int, bool]) -> list[Finding]:
-    return [] if is_formatted(tree, shapes) else [_finding(tree)]
+def _found(tree: Tree, told: Told) -> list[Finding]:
+    found = misshapen(tree, told)
+    return [] if found is None else [_finding(tree.source, found)]
 
 
-def _finding(tree: Tree) -> Finding:
-    source = tree.source
-    shaped = Source(source.path, format_tree(tree).removeprefix("\ufeff")).lines
-    pairs = zip_longest(source.lines, shaped)
-    first = next((n for n, (one, other) in enumerate(pairs) if one != other), 0)
-    # Lines taken out or put in shift all below them: what counts is which lines are no longer.
-    changed = len(set(source.lines) - set(shaped))
-    line = min(first, max(len(source.lines) - 1, 0))
+def _finding(source: Source, found: Misshapen) -> Finding:
+    line, changed = min(found.line, max(len(source.lines) - 1, 0)), found.changed
     what = (
         f"{changed} of its {len(source.lines)} lines"
         if changed

@@ -7,10 +7,10 @@ does the work, and whose turn it is says nothing. Lines of the last 366 days are
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import partial
 
-from ledger.household.model import Chore, Log
+from ledger.household.model import Chore
 from ledger.lint.book import YEAR_AHEAD, Book, dated, listed
 from ledger.text.finding import Finding, Severity
 
@@ -41,56 +41,43 @@ every monday
 
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each chore and person, at the first such line, with how many there are."""
-    log = book.household.log
-    strange = _strange(book)
-    if not strange:
-        return
-    low = bisect_left(log.dates, book.today - YEAR_AHEAD + 1)
-    found: dict[tuple[str, str], list[int]] = {}
-    for index in range(low, bisect_right(log.dates, book.today)):
-        entry = log.entries[index]
-        for name in strange.get(id(entry), ()):
-            chore = book.household.chores[name]
-            people = [person.value for person in entry.people]
-            if _is_given_to_others(book, chore, people, log.dates[index]):
-                for person in people:
-                    found.setdefault((name, person), []).append(index)
-    for (name, person), lines in found.items():
-        yield _finding(book, name, person, lines)
-
-
-def _strange(book: Book) -> dict[int, list[str]]:
-    """For each kind of line the chores that some line of theirs gives to none of its people."""
-    given = [
-        (name, people)
-        for name, chore in book.household.chores.items()
-        for people in dict.fromkeys(line.assignment.people for line in chore.routines)
-        if people
-    ]
     log, everyone = book.household.log, list(book.household.people)
-    find = partial(_strange_in, log, given, everyone)
-    return book.memory.once("not-given-to", find, log, given, everyone)
+    for name, chore in book.household.chores.items():
+        if name in log.by_chore:
+            strange = book.memory.once(
+                ("not-given-to", name),
+                partial(_strange, book, chore),
+                log.story(name),
+                chore,
+                everyone,
+                book.today,
+                book.start,
+            )
+            for person, lines in strange.items():
+                positions = log.by_chore[name]
+                yield _finding(book, name, person, [positions[number] for number in lines])
 
 
-def _strange_in(
-    log: Log, gifts: Sequence[tuple[str, tuple[str, ...]]], everyone: Sequence[str]
-) -> dict[int, list[str]]:
-    given: dict[str, list[set[str]]] = {}
-    for name, group in gifts:
-        given.setdefault(name, []).append(set(group))
-    strange: dict[int, list[str]] = {}
-    for key, entry in log.kinds.items():
-        if not entry.people or entry.verb != "did":
+def _strange(book: Book, chore: Chore) -> dict[str, list[int]]:
+    """Which of the lines of a chore in the last year are such ones, by person."""
+    given = [set(line.assignment.people) for line in chore.routines if line.assignment.people]
+    found: dict[str, list[int]] = {}
+    if not given:
+        return found
+    log, everyone = book.household.log, book.household.people
+    positions = log.by_chore[chore.name]
+    low = bisect_left(positions, book.today - YEAR_AHEAD + 1, key=log.dates.__getitem__)
+    high = bisect_right(positions, book.today, key=log.dates.__getitem__)
+    for number in range(low, high):
+        entry = log.entries[positions[number]]
+        people = [person.value for person in entry.people]
+        if entry.verb != "did" or not people or not any(one.isdisjoint(people) for one in given):
             continue
-        people = {person.value for person in entry.people}
-        names = {
-            item.name.value: None
-            for item in entry.items
-            if any(map(people.isdisjoint, given.get(item.name.value, ())))
-        }
-        if names and people.issubset(everyone):
-            strange[key] = list(names)
-    return strange
+        day = log.dates[positions[number]]
+        if everyone.keys() >= set(people) and _is_given_to_others(book, chore, people, day):
+            for person in people:
+                found.setdefault(person, []).append(number)
+    return found
 
 
 def _is_given_to_others(book: Book, chore: Chore, people: list[str], day: int) -> bool:

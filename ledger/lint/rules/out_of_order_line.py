@@ -8,6 +8,7 @@ count as done on a day on which they were not.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from itertools import islice
 from operator import gt
 
@@ -44,16 +45,23 @@ LATE_DAYS = 7
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each file, at its first such line, with how many more there are."""
     for tree in book.trees:
-        dates = tree.record.dates
-        if any(map(gt, dates, islice(dates, 1, None))):
-            back = [
-                index
-                for index in range(1, len(dates))
-                # A line of days to come is a finding of its own, and puts those below it behind.
-                if dates[index] + LATE_DAYS < dates[index - 1] <= book.today
-            ]
-            if back:
-                yield _finding(tree, back)
+        label, find = ("out-of-order-line", tree.source.path), partial(_back, tree, book.today)
+        back = book.memory.once(label, find, tree.record, book.today)
+        if back:
+            yield _finding(tree, back)
+
+
+def _back(tree: Tree, today: int) -> list[int]:
+    """Which of the lines of a record go back."""
+    dates = tree.record.dates
+    if not any(map(gt, dates, islice(dates, 1, None))):
+        return []
+    return [
+        index
+        for index in range(1, len(dates))
+        # A line of days to come is a finding of its own, and puts those below it behind.
+        if dates[index] + LATE_DAYS < dates[index - 1] <= today
+    ]
 
 
 def _finding(tree: Tree, back: list[int]) -> Finding:

@@ -41,7 +41,8 @@ def check(book: Book) -> Iterator[Finding]:
     household = book.household
     if not household.limits:
         return
-    limits = [limit_of(household, day) for day in book.days_ahead]
+    said = [(one.who, one.minutes) for one in household.limits.values()]
+    limits = book.memory.once("limits", partial(_limits, book), said, book.calendar)
     demands = list(_demands(book))
     tell = partial(told, book, demands, limits)
     for kind in book.memory.once("overloaded-day", tell, demands, limits, book.today):
@@ -54,6 +55,10 @@ def check(book: Book) -> Iterator[Finding]:
             f"move {kind.excess} to other days, or give one of its chores more days "
             "(`within 7 days`), or raise the limit",
         )
+
+
+def _limits(book: Book) -> list[int | None]:
+    return [limit_of(book.household, day) for day in book.days_ahead]
 
 
 def _demands(book: Book) -> Iterator[Demand]:

@@ -59,7 +59,8 @@ def check(book: Book) -> Iterator[Finding]:
                     theirs[person].append(demand)
     for person, demands in theirs.items():
         limit = household.limits[person]
-        limits = [0 if is_away(day, away[person]) else limit.minutes for day in book.days_ahead]
+        of_days = partial(_limits, book, limit.minutes, away[person])
+        limits = book.memory.once(("limits", person), of_days, limit.minutes, book.calendar)
         tell = partial(told, book, demands, limits, (f"asks {person}", f"ask {person}"))
         label = "overloaded-person", person
         for kind in book.memory.once(label, tell, demands, limits, book.today):
@@ -72,6 +73,11 @@ def check(book: Book) -> Iterator[Finding]:
                 f"give {kind.excess} of it to others with `or` or `then`, or move it to other "
                 f"days, or raise the limit of {duration(limit.minutes)}",
             )
+
+
+def _limits(book: Book, minutes: int, away: Sequence[Span]) -> list[int]:
+    """The limits of a person on the days ahead."""
+    return [0 if is_away(day, away) else minutes for day in book.days_ahead]
 
 
 def _demands(

@@ -5,7 +5,9 @@ Why it matters: it counts as an extra, and its minutes count twice in what is le
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from ledger.household.model import Log
 from ledger.lint.book import Book
@@ -32,30 +34,45 @@ every monday
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each line of the record that is the same as an earlier one."""
     log = book.household.log
-    yield from book.memory.once("repeated-line", lambda: list(_found(log)), log)
+    # A line of several chores is one of the lines of each.
+    found: dict[int, int] = {}
+    for name, lines in log.named.items():
+        find = partial(_repeated, log, lines)
+        for later, first in book.memory.once(("repeated-line", name), find, log.whole_story(name)):
+            found[lines[later]] = lines[first]
+    for index, first in found.items():
+        yield Finding(
+            "repeated-line",
+            Severity.WARNING,
+            log.place(index),
+            "this line stands twice",
+            "done once, it counts as done once more than it was",
+            "delete one of the two lines",
+            (log.place(first),),
+        )
 
 
-def _found(log: Log) -> Iterator[Finding]:
-    # Lines alike to the letter share an entry; entries alike in meaning are told by value once,
-    # but for those that have lost a name: what is left of them may be alike, and they are not.
+def _repeated(log: Log, lines: Sequence[int]) -> list[tuple[int, int]]:
+    """Which of the lines of a chore are the same as which earlier one."""
+    days = list(map(log.dates.__getitem__, lines))
+    # Most chores have no day with two lines.
+    if len(set(days)) == len(days):
+        return []
+    count = Counter(days)
     alike: dict[Entry, int] = {}
-    first_alike = {
-        key: key if key in log.cut else alike.setdefault(entry, key)
-        for key, entry in log.kinds.items()
-    }
-    lines = list(zip(log.dates, map(first_alike.__getitem__, map(id, log.entries)), strict=True))
-    if len(set(lines)) == len(lines):
-        return
+    first_alike: dict[int, int] = {}
     seen: dict[tuple[int, int], int] = {}
-    for index, line in enumerate(lines):
-        first = seen.setdefault(line, index)
-        if first != index:
-            yield Finding(
-                "repeated-line",
-                Severity.WARNING,
-                log.place(index),
-                "this line stands twice",
-                "done once, it counts as done once more than it was",
-                "delete one of the two lines",
-                (log.place(first),),
-            )
+    found = []
+    for number, (day, index) in enumerate(zip(days, lines, strict=True)):
+        if count[day] == 1:
+            continue
+        entry = log.entries[index]
+        key = id(entry)
+        # Lines alike to the letter share an entry; those alike in meaning are told by value, but
+        # for those that have lost a name: what is left of them may be alike, and they are not.
+        if key not in first_alike:
+            first_alike[key] = key if key in log.cut else alike.setdefault(entry, key)
+        first = seen.setdefault((day, first_alike[key]), number)
+        if first != number:
+            found.append((number, first))
+    return found

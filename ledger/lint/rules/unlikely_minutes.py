@@ -9,13 +9,15 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
+from typing import NamedTuple
 
 from ledger.household.model import Log
 from ledger.lint.book import Book
 from ledger.schedule.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
 from ledger.text.finding import Finding, Severity
-from ledger.text.tree import Placed
+from ledger.text.tree import Entry, Placed
 from ledger.text.writer import duration
 
 BAD = """\
@@ -52,23 +54,35 @@ SLACK = 10
 """Minutes over the usual that say nothing yet: of two minutes, eleven are soon made."""
 
 
+class Unlikely(NamedTuple):
+    """Such a figure: which line of its chore it stands in, and what was usual then."""
+
+    line: int
+    minutes: Placed[int]
+    usual: float | None
+
+
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such figure."""
     log = book.household.log
-    yield from book.memory.once("unlikely-minutes", lambda: list(_found(log)), log)
+    for name, lines in log.by_chore.items():
+        label, find = ("unlikely-minutes", name), partial(_found, log, name)
+        for number, minutes, usual in book.memory.once(label, find, log.story(name)):
+            yield _finding(log, name, lines[number], minutes, usual)
 
 
-def _found(log: Log) -> Iterator[Finding]:
-    timed: dict[str, dict[int, list[Placed[int]]]] = {}
-    for key, entry in log.kinds.items():
+def _found(log: Log, name: str) -> list[Unlikely]:
+    entries = list(map(log.entries.__getitem__, log.by_chore[name]))
+    timed: dict[int, list[Placed[int]]] = {}
+    for key, entry in dict(zip(map(id, entries), entries, strict=True)).items():
         for item in entry.items:
-            if item.minutes is not None:
-                timed.setdefault(item.name.value, {}).setdefault(key, []).append(item.minutes)
-    for name, kinds in timed.items():
-        figures = [minutes.value for some in kinds.values() for minutes in some]
-        # A median is no less than the least: most chores are cleared without a look at lines.
-        if _is_unlikely(max(figures), min(figures)):
-            yield from _of_chore(log, name, kinds)
+            if item.minutes is not None and item.name.value == name:
+                timed.setdefault(key, []).append(item.minutes)
+    figures = [minutes.value for some in timed.values() for minutes in some]
+    # A median is no less than the least: most chores are cleared without a look at lines.
+    if not figures or not _is_unlikely(max(figures), min(figures)):
+        return []
+    return list(_unlikely(entries, timed))
 
 
 def _is_unlikely(minutes: int, usual: float | None) -> bool:
@@ -77,19 +91,20 @@ def _is_unlikely(minutes: int, usual: float | None) -> bool:
     return usual is not None and minutes > TIMES * usual and minutes > usual + SLACK
 
 
-def _of_chore(log: Log, name: str, kinds: dict[int, list[Placed[int]]]) -> Iterator[Finding]:
+def _unlikely(
+    entries: Sequence[Entry], timed: Mapping[int, Sequence[Placed[int]]]
+) -> Iterator[Unlikely]:
     latest: deque[int] = deque()
     ranked: list[int] = []
-    entries = log.entries
-    for index in log.by_chore[name]:
-        for minutes in kinds.get(id(entries[index]), ()):
+    for number, entry in enumerate(entries):
+        for minutes in timed.get(id(entry), ()):
             value = minutes.value
             usual = None
             if len(ranked) >= TIMED_LINES_NEEDED:
                 middle = len(ranked) // 2
                 usual = (ranked[middle] + ranked[-middle - 1]) / 2
             if _is_unlikely(value, usual):
-                yield _finding(log, name, index, minutes, usual)
+                yield Unlikely(number, minutes, usual)
             latest.append(value)
             insort(ranked, value)
             if len(latest) > TIMED_LINES_USED:

@@ -1,0 +1,208 @@
+"""A log of which one file changed a little: its columns patched, and not put together again."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import NamedTuple, TypeVar
+
+from ledger.household.model import Log
+from ledger.text.changed import Stretch, changed
+from ledger.text.source import Source
+from ledger.text.tree import Entry, Record
+
+T = TypeVar("T")
+
+FEW = 64
+"""Lines that come and go at once, up to which a log is patched."""
+
+
+class _Row(NamedTuple):
+    """A line of a log."""
+
+    date: int
+    entry: Entry
+    file: int
+    line: int
+
+
+class _Splice(NamedTuple):
+    """Rows in the place of others; those of a log stand in order and apart."""
+
+    start: int
+    end: int
+    rows: tuple[_Row, ...]
+
+
+class Patch(NamedTuple):
+    """A log after some lines came and went."""
+
+    log: Log
+    went: Sequence[Entry]
+    """The kinds of lines that it has no longer."""
+    came: Sequence[Entry]
+    """The kinds of the lines that came."""
+
+
+def relogged(
+    log: Log, file: int, before: Record, after: Record, sources: Sequence[Source]
+) -> Patch | None:
+    """The log after the record of one file became another; None where too much is new.
+
+    The stories of chores of which no line came or went are those of the log before.
+    """
+    stretch = _stretch(before, after)
+    if stretch.size > FEW:
+        return None
+    gone = {
+        _found(log, file, before.dates[row], before.numbers[row])
+        for row in range(stretch.first, stretch.end)
+    }
+    lines = _renumbered(log, file, before, after, stretch)
+    new = _new_rows(log, file, after, stretch, gone, lines)
+    splices = sorted([*(_Splice(index, index + 1, ()) for index in gone), *new])
+    entries, index = _spliced(log.entries, splices, 1), _index(log, splices)
+    came = {id(row.entry): row.entry for one in new for row in one.rows}
+    left = {id(log.entries[position]): log.entries[position] for position in gone}
+    went = [entry for entry in left.values() if not _stands(entry, index, entries)]
+    kinds = {**log.kinds, **came}
+    for entry in went:
+        del kinds[id(entry)]
+    touched = {
+        item.name.value for some in (left, came) for one in some.values() for item in one.items
+    }
+    patched = Log(
+        _spliced(log.dates, splices, 0),
+        entries,
+        kinds,
+        _spliced(log.files, splices, 2),
+        _spliced(lines, splices, 3),
+        sources,
+        stories={name: object() if name in touched else log.stories[name] for name in index},
+    )
+    patched.__dict__["by_chore"] = index
+    if "moves" in log.__dict__:
+        patched.__dict__["moves"] = _moves(log, patched, touched)
+    return Patch(patched, went, list(came.values()))
+
+
+def _stretch(before: Record, after: Record) -> Stretch:
+    """The lines of a record that came and went. An entry is known by its identity: equal ones
+    may differ in a comment, and in their places."""
+    keys = list(map(id, before.entries)), list(map(id, after.entries))
+    return changed((before.dates, after.dates), keys)
+
+
+def _found(log: Log, file: int, date: int, line: int) -> int:
+    """The index of a line of a file."""
+    low, high = _of_day(log, date)
+    return next(i for i in range(low, high) if log.files[i] == file and log.lines[i] == line)
+
+
+def _of_day(log: Log, date: int) -> tuple[int, int]:
+    low = bisect_left(log.dates, date)
+    return low, bisect_right(log.dates, date, low)
+
+
+def _renumbered(
+    log: Log, file: int, before: Record, after: Record, stretch: Stretch
+) -> Sequence[int]:
+    """The line numbers of a log, those of one file as they are now but for what went."""
+    old = [*before.numbers[: stretch.first], *before.numbers[stretch.end :]]
+    new = [*after.numbers[: stretch.first], *after.numbers[stretch.new_end :]]
+    if old == new:
+        return log.lines
+    known = dict(zip(old, new, strict=True))
+    low, high = _of_day(log, min(before.dates))[0], _of_day(log, max(before.dates))[1]
+    files = log.files
+    part = [
+        known.get(line, line) if files[index] == file else line
+        for index, line in enumerate(log.lines[low:high], low)
+    ]
+    return [*log.lines[:low], *part, *log.lines[high:]]
+
+
+def _new_rows(
+    log: Log,
+    file: int,
+    after: Record,
+    stretch: Stretch,
+    gone: Collection[int],
+    lines: Sequence[int],
+) -> list[_Splice]:
+    """What came, each before the line that it stands before: within a day lines keep the order
+    of their files and of their lines."""
+    rows: dict[int, list[_Row]] = {}
+    span = range(stretch.first, stretch.new_end)
+    for row in sorted(span, key=after.dates.__getitem__):
+        date, number = after.dates[row], after.numbers[row]
+        low, high = _of_day(log, date)
+        later = (
+            index
+            for index in range(low, high)
+            if index not in gone and (log.files[index], lines[index]) > (file, number)
+        )
+        at = next(later, high)
+        rows.setdefault(at, []).append(_Row(date, after.entries[row], file, number))
+    return [_Splice(at, at, tuple(some)) for at, some in rows.items()]
+
+
+def _spliced(column: Sequence[T], splices: Iterable[_Splice], field: int) -> list[T]:
+    """A column with one field of new rows in the place of old ones."""
+    out: list[T] = []
+    at = 0
+    for start, end, rows in splices:
+        out += column[at:start]
+        out += (row[field] for row in rows)  # type: ignore[misc]
+        at = end
+    out += column[at:]
+    return out
+
+
+def _index(log: Log, splices: Sequence[_Splice]) -> dict[str, Sequence[int]]:
+    """For each name in the record, the indices of its lines after some came and went."""
+    new: dict[str, list[int]] = {}
+    shift = 0
+    for start, end, rows in splices:
+        for position, row in enumerate(rows, start + shift):
+            for name in {item.name.value for item in row.entry.items}:
+                new.setdefault(name, []).append(position)
+        shift += len(rows) - (end - start)
+    index: dict[str, Sequence[int]] = {}
+    for name in dict.fromkeys((*log.by_chore, *new)):
+        old = log.by_chore.get(name, ())
+        positions = _shifted(old, splices, new.get(name, []))
+        if positions:
+            index[name] = positions
+    return index
+
+
+def _shifted(positions: Sequence[int], splices: Iterable[_Splice], new: list[int]) -> Sequence[int]:
+    """Indices of a log after some of its rows came and went, with some new ones."""
+    out: list[int] = []
+    at = shift = 0
+    for start, end, rows in splices:
+        stop = bisect_left(positions, start, at)
+        out += [one + shift for one in positions[at:stop]] if shift else positions[at:stop]
+        at = bisect_left(positions, end, stop)
+        shift += len(rows) - (end - start)
+    out += [one + shift for one in positions[at:]] if shift else positions[at:]
+    return sorted([*out, *new]) if new else out
+
+
+def _stands(entry: Entry, index: Mapping[str, Sequence[int]], entries: Sequence[Entry]) -> bool:
+    """True where some line of a log has an entry."""
+    positions = index.get(entry.items[0].name.value, ())
+    return any(entries[position] is entry for position in positions)
+
+
+def _moves(log: Log, patched: Log, touched: Collection[str]) -> dict[str, Sequence[int]]:
+    """For each name that was ever moved, the days of those lines, given the names that have
+    other lines than before."""
+    moves = {name: days for name, days in log.moves.items() if name not in touched}
+    for name in touched:
+        positions = patched.by_chore.get(name, ())
+        days = [patched.dates[i] for i in positions if patched.entries[i].to]
+        if days:
+            moves[name] = days
+    return moves
