@@ -26,13 +26,24 @@ FLOORS = {
     "gitnote": 5,
     "gitsetup": 5,
     "gittexts": 5,
+    "gitundo": 5,
     "render": 5,
     "editor": 6,
     "cli": 7,
     "__main__": 8,
 }
 # Parts that are all about files; `test_there_is_no_circle_of_imports` says in which order.
-FILES = {"workspace", "keepers", "journal", "git", "gitconfig", "gitnote", "gitsetup", "gittexts"}
+FILES = {
+    "workspace",
+    "keepers",
+    "journal",
+    "git",
+    "gitconfig",
+    "gitnote",
+    "gitsetup",
+    "gittexts",
+    "gitundo",
+}
 # Parts of one floor that know nothing of each other.
 STRANGERS = {
     ("report", "lint"),

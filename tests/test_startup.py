@@ -123,7 +123,7 @@ MAY_LOAD = {
         *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
     },
     "git-setup": READING
-    | {"cli.git_setup", "git", "gitconfig", "gitnote", "gitsetup", "gittexts", "journal",
+    | {"cli.git_setup", "git", "gitconfig", "gitnote", "gitsetup", "gittexts", "gitundo", "journal",
        "render", "render.layout", "text.width"},
     "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
 }  # fmt: skip

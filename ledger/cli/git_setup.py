@@ -12,8 +12,9 @@ from ledger.cli.common import FINDINGS
 from ledger.workspace import WorkspaceFault
 
 if TYPE_CHECKING:
-    from ledger.gitnote import Repository, TakenBack
+    from ledger.gitnote import Repository
     from ledger.gitsetup import Step
+    from ledger.gitundo import TakenBack
 
 _FILE_USES = {
     "attributes": "which files are books",
@@ -71,7 +72,7 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
     from ledger.gitsetup import set_up, steps_of
 
     steps = steps_of(repository)
-    click.echo(f"Git, for the books in {repository.top}\n")
+    _say_where(repository)
     for step in steps:
         if step.state != "there":
             _say_step(step)
@@ -93,10 +94,10 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
 
 def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
     """Show, ask and undo. True where something was left as others have changed it."""
-    from ledger.gitnote import take_back, to_take_back
+    from ledger.gitundo import take_back, to_take_back
 
     found = to_take_back(repository)
-    click.echo(f"Git, for the books in {repository.top}\n")
+    _say_where(repository)
     _say_found(found)
     left = any(one.left for one in found)
     if not found:
@@ -112,6 +113,12 @@ def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
     return left
 
 
+def _say_where(repository: Repository) -> None:
+    from ledger.render.layout import safe
+
+    click.echo(f"Git, for the books in {safe(str(repository.top))}\n")
+
+
 def _ask(yes: bool, question: str) -> None:
     """End with 1 unless the answer is yes, or was given with the call."""
     if not yes and not click.confirm(question):
@@ -121,8 +128,9 @@ def _ask(yes: bool, question: str) -> None:
 
 def _say_step(step: Step) -> None:
     from ledger.gittexts import CHECK
+    from ledger.render.layout import safe
 
-    click.echo(f"{step.name}: {_FILE_USES.get(step.kind) or _SETTING_USES[step.name]}")
+    click.echo(f"{safe(step.name)}: {_FILE_USES.get(step.kind) or _SETTING_USES[step.name]}")
     if step.kind == "setting":
         now, new = step.before or "not set", step.after
     elif step.before is None:
@@ -152,8 +160,11 @@ def _say(label: str, text: str) -> None:
 
 
 def _say_found(found: Sequence[TakenBack]) -> None:
+    from ledger.render.layout import safe
+
     for one in found:
-        click.echo(f"  {'left, changed since' if one.left else 'to take back':<20}  {one.name}")
+        state = "left, changed since" if one.left else "to take back"
+        click.echo(f"  {state:<20}  {safe(one.name)}")
 
 
 def _say_next(written: Sequence[Step]) -> None:
