@@ -9,19 +9,17 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, get_args
 
 from ledger.git import GitFault, git, path_said, top_of
 from ledger.gitconfig import SettingsFile, settings_of
 from ledger.gittexts import ATTRIBUTES, EXCLUDED, HOOK, HOOK_TEXT, LINES, SETTINGS
-from ledger.writing import TEMPORARY, write_whole
+from ledger.writing import write_whole
 
 Kind = Literal["attributes", "exclude", "setting", "hook"]
 
-_SIGN = b"# besom git-setup"
-"""How lines of ours begin in a file that holds others."""
 _BEGINNING = b'[\n {\n  "kind": "'
 """How every note begins."""
 
@@ -66,15 +64,6 @@ class Entry(NamedTuple):
     """How many at its end."""
     was: str = ""
     """What stood between them, a character a byte."""
-
-
-class TakenBack(NamedTuple):
-    """What undoing does with one thing that was written."""
-
-    name: str
-    """A file from the top of the work tree, or a setting."""
-    left: bool
-    """True where it was changed since, and stays as it is."""
 
 
 def repository_of(folder: Path) -> Repository:
@@ -165,7 +154,7 @@ def setting_entry(name: str, value: str, before: bytes, after: bytes) -> Entry:
     start = _alike(before, after)
     rest = _alike(before[start:][::-1], after[start:][::-1])
     was = before[start : len(before) - rest].decode("latin-1")
-    return Entry("setting", name, value, digest=_digest(after), start=start, rest=rest, was=was)
+    return Entry("setting", name, value, digest=digest_of(after), start=start, rest=rest, was=was)
 
 
 def _read(data: bytes) -> list[Entry] | None:
@@ -250,136 +239,6 @@ def _alike(one: bytes, other: bytes) -> int:
     return next((n for n, (a, b) in pairs if a != b), min(len(one), len(other)))
 
 
-def _digest(data: bytes) -> str:
+def digest_of(data: bytes) -> str:
+    """How a text of the settings' file is known again."""
     return hashlib.sha256(data).hexdigest()
-
-
-# ------------------------------------------------------------------------------------- and back
-
-
-def to_take_back(repository: Repository) -> list[TakenBack]:
-    """What `take_back` would do with each thing noted; what is gone already is passed over."""
-    things: dict[tuple[str, str, str], list[Entry]] = {}
-    for entry in noted(repository):
-        things.setdefault((entry.kind, entry.name, entry.tree), []).append(entry)
-    local = settings_of(repository.top, "--local")
-    found = []
-    for entries in things.values():
-        first, texts = entries[0], [entry.text for entry in entries]
-        if first.kind == "setting":
-            values = local.get(first.name.lower(), [])
-            name, there, ours = first.name, bool(values), values in [[text] for text in texts]
-        else:
-            path = _path(repository, first)
-            data = None if path is None else bytes_of(path)
-            if path is None or data is None:
-                continue
-            name = shown(path, repository.top)
-            ours = any(_without(data, first.kind, text) != data for text in texts)
-            there = ours or any(_is_recalled(data, text) for text in texts)
-        if there:
-            found.append(TakenBack(name, not ours))
-    return found
-
-
-def take_back(repository: Repository) -> list[TakenBack]:
-    """Undo all that is noted, the latest first, and forget the note.
-
-    What a person has changed since is left as it is. Says what was done with each thing. Raises
-    GitFault where git refuses, and OSError where a file cannot be written; the note then stays.
-    """
-    found = to_take_back(repository)
-    entries = noted(repository)
-    clear(repository)
-    _take_back_settings(repository.config, [one for one in entries if one.kind == "setting"])
-    for entry in reversed(entries):
-        path = None if entry.kind == "setting" else _path(repository, entry)
-        if path is not None:
-            _take_back_text(path, entry)
-    repository.note.unlink(missing_ok=True)
-    return found
-
-
-def clear(repository: Repository) -> None:
-    """Remove what a setup, or undoing one, that was killed has left of texts half written."""
-    repository.config.clear()
-    paths = [
-        repository.note,
-        repository.top / ATTRIBUTES,
-        repository.exclude,
-        repository.hooks / HOOK,
-        *(_path(repository, entry) for entry in noted(repository) if entry.kind != "setting"),
-    ]
-    for path in paths:
-        if path is not None and path.parent.is_dir():
-            target = path.resolve()
-            target.with_name(f".{target.name}{TEMPORARY}").unlink(missing_ok=True)
-
-
-def without_cut(data: bytes, text: bytes) -> bytes:
-    """A file without the first part of our lines where it ends with one that was cut off."""
-    lines = text.lstrip()
-    sizes = range(len(lines) - 1, len(_SIGN) - 1, -1)
-    return data[: len(data) - next((n for n in sizes if data.endswith(lines[:n])), 0)]
-
-
-def _path(repository: Repository, entry: Entry) -> Path | None:
-    """Where the file of an entry is; None where it is no place for one of ours."""
-    if entry.kind != "attributes":
-        path = repository.shared / entry.name
-        inside = path.parent.resolve().is_relative_to(repository.shared.resolve())
-        return path if inside else None
-    if entry.name != ATTRIBUTES:
-        return None
-    if entry.tree == repository.tree:
-        return repository.top / entry.name
-    if not entry.tree:
-        return Path(os.path.normpath(repository.shared / entry.top)) / entry.name
-    linked = repository.shared / "worktrees" / Path(entry.tree).name
-    place = bytes_of(linked / "gitdir")
-    return None if place is None else (linked / path_said(place)).parent / entry.name
-
-
-def _take_back_settings(config: SettingsFile, entries: Sequence[Entry]) -> None:
-    given = data = config.read()
-    for entry in reversed(entries):
-        if _digest(data) == entry.digest:
-            # Nobody wrote since, so the very bytes come back; git itself would leave the line end
-            # that it gave to the last line, and take an empty section with it.
-            rest = data[len(data) - entry.rest :]
-            data = data[: entry.start] + entry.was.encode("latin-1") + rest
-        else:
-            data = config.without(data, entry.name, entry.text)
-    config.replace(given, data)
-
-
-def _take_back_text(path: Path, entry: Entry) -> None:
-    data = bytes_of(path)
-    if data is not None:
-        kept = _without(data, entry.kind, entry.text)
-        if kept is None or (entry.made and not kept):
-            path.unlink()
-        elif kept != data:
-            write_whole(path, kept)
-    if entry.folder and path.parent.is_dir() and not any(path.parent.iterdir()):
-        path.parent.rmdir()
-
-
-def _without(data: bytes, kind: Kind, text: str) -> bytes | None:
-    """A file without what was written into it; None where nothing of it is to be left."""
-    added = text.encode()
-    if kind == "hook":
-        return None if added.startswith(data) else data
-    if data.endswith(added):
-        return data.removesuffix(added)
-    if added.lstrip() in data:
-        # With lines after ours, the line before ours keeps the end that it got.
-        return data.replace(added.lstrip(), b"", 1)
-    return without_cut(data, added)
-
-
-def _is_recalled(data: bytes, text: str) -> bool:
-    """True where a line of ours that no one else would write still stands."""
-    lines = text.encode().splitlines()
-    ours = {line.strip() for line in lines if b"besom" in line or b"chores" in line}
-    return not ours.isdisjoint(line.strip() for line in data.splitlines())

@@ -16,14 +16,12 @@ from ledger.gitnote import (
     Kind,
     Repository,
     bytes_of,
-    clear,
     file_entry,
     from_shared,
     note,
     noted,
     setting_entry,
     shown,
-    without_cut,
 )
 from ledger.gittexts import (
     ATTRIBUTES,
@@ -36,6 +34,7 @@ from ledger.gittexts import (
     SIGN,
     WRITTEN,
 )
+from ledger.gitundo import clear, without_cut
 from ledger.writing import write_whole
 
 State = Literal["new", "there", "theirs"]

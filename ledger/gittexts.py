@@ -11,7 +11,7 @@ LINES = (
 )
 
 EXCLUDED = (
-    "# besom git-setup: a text that is being written, to take a book's place",
+    "# besom git-setup: what is half written beside a book",
     f".*{TEMPORARY}",
 )
 

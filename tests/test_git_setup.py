@@ -13,9 +13,10 @@ from test_cli import besom
 
 from ledger import gitsetup
 from ledger.git import GitFault
-from ledger.gitnote import repository_of, take_back, to_take_back
+from ledger.gitnote import repository_of
 from ledger.gitsetup import set_up, steps_of
 from ledger.gittexts import CHECK, EXCLUDED, HOOK_TEXT, LINES, SETTINGS
+from ledger.gitundo import take_back, to_take_back
 
 BLOCK = "".join(f"{line}\n" for line in LINES)
 EXCLUDE = "".join(f"{line}\n" for line in EXCLUDED)

@@ -30,6 +30,7 @@ FLOORS = {
     "gitnote": 5,
     "gitsetup": 5,
     "gittexts": 5,
+    "gitundo": 5,
     "render": 5,
     "editor": 6,
     "cli": 7,
@@ -38,7 +39,7 @@ FLOORS = {
 # Parts that are all about files; `test_there_is_no_circle_of_imports` says in which order.
 FILES = {
     "workspace", "keepers", "writing", "locking", "state", "undo_log",
-    "git", "git_head", "gitconfig", "gitnote", "gitsetup", "gittexts",
+    "git", "git_head", "gitconfig", "gitnote", "gitsetup", "gittexts", "gitundo",
 }  # fmt: skip
 # Parts of one floor that know nothing of each other.
 STRANGERS = {

@@ -125,8 +125,8 @@ MAY_LOAD = {
         *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
     },
     "git-setup": READING
-    | {"cli.git_setup", "git", "gitconfig", "gitnote", "gitsetup", "gittexts", "locking",
-       "render", "render.layout", "text.width", "writing"},
+    | {"cli.git_setup", "git", "gitconfig", "gitnote", "gitsetup", "gittexts", "gitundo",
+       "locking", "render", "render.layout", "text.width", "writing"},
     "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
 }  # fmt: skip
 COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {

@@ -13,8 +13,9 @@ from ledger.cli.output import confirmed, say, show_text
 from ledger.workspace import WorkspaceFault
 
 if TYPE_CHECKING:
-    from ledger.gitnote import Repository, TakenBack
+    from ledger.gitnote import Repository
     from ledger.gitsetup import Step
+    from ledger.gitundo import TakenBack
 
 _FILE_USES = {
     "attributes": "which files are books",
@@ -72,8 +73,7 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
     from ledger.gitsetup import set_up, steps_of
 
     steps = steps_of(repository)
-    say(f"Git, for the books in {repository.top}")
-    say()
+    _say_where(repository)
     for step in steps:
         if step.state != "there":
             _say_step(step)
@@ -95,11 +95,10 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
 
 def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
     """Show, ask and undo. True where something was left as others have changed it."""
-    from ledger.gitnote import take_back, to_take_back
+    from ledger.gitundo import take_back, to_take_back
 
     found = to_take_back(repository)
-    say(f"Git, for the books in {repository.top}")
-    say()
+    _say_where(repository)
     _say_found(found)
     left = any(one.left for one in found)
     if not found:
@@ -114,6 +113,11 @@ def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
         take_back(repository)
         say("Taken back." if not left else "Taken back, but for what others changed.")
     return left
+
+
+def _say_where(repository: Repository) -> None:
+    say(f"Git, for the books in {repository.top}")
+    say()
 
 
 def _ask(yes: bool, question: str) -> None:
