@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from test_cli import besom
 
 from ledger.cli.main import main
-from ledger.cli.output import say
+from ledger.cli.output import say, show_text
 from ledger.render.json_text import json_text
 from ledger.text.shown import MOST_MARKS, UNSHOWN, safe, safe_lines
 from ledger.text.source import UNSAFE
@@ -71,6 +71,14 @@ def test_unshown_characters_leave_a_mark_each_and_a_pile_of_marks_one() -> None:
     assert safe("a\u206a\ufff9\U000e0001\nb") == "a\ufffd\ufffd\ufffd\ufffdb"
     assert safe("o" + "\u0301" * 9 + "o\u0301") == "o" + "\u0301" * 4 + "\ufffdo\u0301"
     assert safe_lines("a\rb\r\nc\n\x1b\r\n", "\r\n") == "a\ufffdb\r\nc\ufffd\ufffd\r\n"
+
+
+def test_text_laid_out_by_one_who_forgot_to_make_it_safe_is_safe_in_the_end(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    show_text("a\x1b[31m\n\u202eb\n", err=True)
+    say("c\nd: error")
+    assert capsys.readouterr() == ("c\ufffdd: error\n", "a\ufffd[31m\n\ufffdb\n")
 
 
 @given(any_text)

@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+import os
+import socket
+import subprocess
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 from itertools import permutations
@@ -12,11 +17,14 @@ from pathlib import Path
 import pytest
 from books import day
 
+import ledger.workspace as workspace_module
 from ledger.text.source import Source
 from ledger.workspace import (
     Workspace,
     WorkspaceFault,
     find_books,
+    is_folder,
+    is_there,
     load_source,
     read_household,
     read_sources,
@@ -109,6 +117,148 @@ def test_path_without_a_book_is_named(folder: Path, path: str, said: str) -> Non
 def test_file_that_goes_away_while_it_is_read_is_named(folder: Path) -> None:
     with pytest.raises(WorkspaceFault, match=r"^gone\.chores: cannot be read \("):
         load_source(Path("gone.chores"))
+
+
+# ------------------------------------------------------------------------ what is no file
+
+needs_pipes = pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no such files")
+
+
+def bind(path: Path) -> None:
+    with socket.socket(socket.AF_UNIX) as made:
+        made.bind(str(path))
+
+
+STRANGE: list[tuple[Callable[[Path], None], str]] = [
+    (lambda path: os.mkfifo(path), "is a pipe, and a book is a file"),
+    (bind, "is a socket, and a book is a file"),
+    (lambda path: path.symlink_to("/dev/zero"), "is a device, and a book is a file"),
+    (lambda path: path.symlink_to("/dev/full"), "is a device, and a book is a file"),
+    (lambda path: path.symlink_to("nothing"), "leads to nothing"),
+    (lambda path: path.symlink_to(path.name), "leads back to itself"),
+]
+
+
+@needs_pipes
+@pytest.mark.parametrize(("make", "said"), STRANGE, ids=[said for _, said in STRANGE])
+@pytest.mark.parametrize("path", ["x.chores", "."], ids=["named", "in a folder"])
+def test_only_regular_files_are_books_and_no_other_is_opened(
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    make: Callable[[Path], None],
+    said: str,
+    path: str,
+) -> None:
+    def opened(path: Path) -> int:
+        raise AssertionError(path)
+
+    write("home.chores")
+    make(Path("x.chores"))
+    monkeypatch.setattr("ledger.workspace._open_at_once", opened)
+    with pytest.raises(WorkspaceFault) as fault:
+        find_books([Path(path)])
+    assert str(fault.value).startswith(f"x.chores: {said}")
+    with pytest.raises(WorkspaceFault, match=r"^x\.chores: "):
+        load_source(Path("x.chores"))
+    assert find_books([Path()], passing_over=True) == [Path("home.chores")]
+
+
+@needs_pipes
+def test_file_that_becomes_a_pipe_before_it_is_opened_makes_nobody_wait(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opens = workspace_module._open_at_once
+
+    def swapped(path: Path) -> int:
+        path.unlink()
+        os.mkfifo(path)
+        return opens(path)
+
+    write("home.chores")
+    monkeypatch.setattr(workspace_module, "_open_at_once", swapped)
+    with pytest.raises(WorkspaceFault, match=r"^home\.chores: is a pipe"):
+        load_source(Path("home.chores"))
+
+
+@pytest.mark.parametrize("name", ["a\0b", "\ud800", "n" * 300, "n/" * 3000, "home.chores/x"])
+def test_name_that_no_file_can_have_is_refused(folder: Path, name: str) -> None:
+    write("home.chores")
+    path = Path(name)
+    assert not is_there(path)
+    assert not is_folder(path)
+    for read in (load_source, lambda path: find_books([path])):
+        with pytest.raises(WorkspaceFault, match=r"cannot be read|there is no such file"):
+            read(path)
+
+
+@contextmanager
+def powerless() -> Iterator[None]:
+    """As a person who may not do everything."""
+    is_root = os.geteuid() == 0
+    if is_root:
+        os.seteuid(65534)
+    try:
+        yield
+    finally:
+        if is_root:
+            os.seteuid(0)
+
+
+@needs_pipes
+def test_what_nobody_may_look_into_is_named_and_left_out_only_on_request(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with tempfile.TemporaryDirectory() as name:
+        monkeypatch.chdir(name)
+        Path(name).chmod(0o755)
+        write("home.chores", "shut/home.chores", "locked.chores")
+        for path in (Path("shut"), Path("locked.chores")):
+            path.chmod(0)
+        with powerless():
+            for named, said in (
+                ("shut", "shut: this folder cannot be looked into (Permission denied)"),
+                (".", "shut: this folder cannot be looked into (Permission denied)"),
+                ("shut/home.chores", "shut/home.chores: cannot be read (Permission denied)"),
+            ):
+                with pytest.raises(WorkspaceFault) as fault:
+                    find_books([Path(named)])
+                assert str(fault.value).startswith(said)
+            with pytest.raises(WorkspaceFault, match=r"^locked\.chores: cannot be read \("):
+                load_source(Path("locked.chores"))
+            assert is_there(Path("shut/home.chores"))
+            passed = find_books([Path()], passing_over=True)
+        Path("shut").chmod(0o755)
+        monkeypatch.undo()
+    assert passed == [Path("home.chores"), Path("locked.chores")]
+
+
+def test_folders_may_lie_as_deep_as_any_path_can_say(folder: Path) -> None:
+    for depth in range(1, 1200):
+        Path("d/" * depth).mkdir()
+    deep = "d/" * 1199 + "x.chores"
+    Path(deep).write_text(ROUTINE, "utf-8")
+    assert found(".") == [deep]
+    # Else whoever clears up recurses too deep.
+    subprocess.run(["rm", "-r", "d"], check=True)
+
+
+@pytest.mark.parametrize(("bound", "said"), [("LARGEST", "MiB"), ("MOST_LINES", "3 lines")])
+def test_what_is_larger_than_any_book_is_refused(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, bound: str, said: str
+) -> None:
+    write("home.chores")
+    size = len(ROUTINE) if bound == "LARGEST" else ROUTINE.count("\n")
+    monkeypatch.setattr(workspace_module, bound, size)
+    assert load_source(Path("home.chores")).text == ROUTINE
+    Path("home.chores").write_text(ROUTINE + "\n", "utf-8")
+    with pytest.raises(WorkspaceFault, match=rf"^home\.chores: holds more than .*{said}"):
+        load_source(Path("home.chores"))
+
+
+def test_bounds_leave_room_for_a_hundred_years_in_one_file() -> None:
+    # The record of 45 chores and 3 people that `tests/benchmarks/run.py` reads: 752,336 lines.
+    assert workspace_module.MOST_LINES > 1.3 * 752_336
+    assert workspace_module.LARGEST > 2 * 30 * 10**6
 
 
 # ------------------------------------------------------------------------ what they say together

@@ -7,7 +7,6 @@ a terminal goes through here, whoever forgot to think of it.
 from __future__ import annotations
 
 import errno
-import os
 import sys
 from contextlib import suppress
 from typing import BinaryIO
@@ -88,13 +87,4 @@ def _write(data: str | bytes, err: bool) -> None:
         if fault.errno == errno.EPIPE:
             # Who reads has read enough; Click ends the command quietly.
             raise
-        _give_up(err)
         raise OutputFault(f"the answer cannot be written ({fault.strerror})") from fault
-
-
-def _give_up(err: bool) -> None:
-    """Let what a stream still holds go nowhere, or Python fails on it again as it ends."""
-    with suppress(OSError):
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, (sys.stderr if err else sys.stdout).fileno())
-        os.close(nowhere)
