@@ -8,7 +8,7 @@ from itertools import islice
 from operator import gt, is_not
 
 from ledger.household.model import Chore, Log
-from ledger.household.names import Declarations, unknown
+from ledger.household.names import Declarations, near_to, unknown
 from ledger.text.finding import Finding
 from ledger.text.tree import Entry, Name, Record, Tree
 
@@ -121,6 +121,7 @@ def _report(
 ) -> None:
     # The nearest name is looked for once: a chore that is gone may be named a thousand times.
     told: dict[str, Finding] = {}
+    known = near_to(chores)
     for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True):
         if id(entry) not in wrong:
             continue
@@ -130,7 +131,7 @@ def _report(
                 place = name.at(tree.source, number)
                 if name.value not in told:
                     add = f"{name.value} 10 min"
-                    told[name.value] = unknown("chore", name.value, place, chores, add)
+                    told[name.value] = unknown("chore", name.value, place, known, add)
                 findings.append(replace(told[name.value], place=place))
         for person in entry.people:
             declared.person(person, tree.source, number)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ledger.household.cadence import never_falls
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
-from ledger.household.names import Declarations, repeated, title_of, unknown
+from ledger.household.names import Declarations, near_to, repeated, title_of, unknown
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
 from ledger.text.tree import ChoreLine, Line, Name, Tree, Turn
@@ -48,10 +48,11 @@ class RoutineReader:
             title = next((title for _, title in lines if title), None)
             routines = tuple(routine for routine, _ in lines)
             chores[name] = Chore(name, title_of(name, title), routines)
-        for other, place in self._references:
-            if other.value not in chores:
-                line = f"{other.value} 10 min"
-                self._findings.append(unknown("chore", other.value, place, chores, line))
+        strange = [one for one in self._references if one[0].value not in chores]
+        known = near_to(chores) if strange else ()
+        for other, place in strange:
+            line = f"{other.value} 10 min"
+            self._findings.append(unknown("chore", other.value, place, known, line))
         return tuple(self._sections), chores
 
     def _section(self, node: SectionLine, source: Source, line: Line) -> Section:
