@@ -33,13 +33,8 @@ class Workspace:
 
     def unused_lines(self) -> int:
         """How many lines could not be used, or not in full."""
-        return len(
-            {
-                (finding.place.source.path, finding.place.line)
-                for finding in self.findings
-                if finding.severity is Severity.ERROR
-            }
-        )
+        faulty = {one.line for one in self.findings if one.severity is Severity.ERROR}
+        return len(faulty)
 
 
 def find_books(paths: Sequence[Path]) -> list[Path]:

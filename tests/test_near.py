@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from unittest.mock import patch
 
 import pytest
@@ -11,7 +12,6 @@ from hypothesis import strategies as st
 
 from ledger.household.names import unknown
 from ledger.text import near as module
-from ledger.text.finding import Late
 from ledger.text.near import Near, nearest, shorter, slips
 from ledger.text.source import Place, Source
 
@@ -115,11 +115,15 @@ def test_nobody_looks_for_the_nearest_name_before_the_fix_is_read() -> None:
 
 
 def test_findings_are_equal_whenever_their_fixes_are_worked_out() -> None:
-    place = Place(Source("home.chores", "ovn"), 0, 0, 3)
-    one, other = (unknown("chore", "ovn", place, ["oven"], "ovn 10 min") for _ in "ab")
-    assert one == other
-    assert hash(one) == hash(other)
-    assert one != unknown("chore", "ovn", place, ["broom"], "ovn 10 min")
-    assert Late(lambda: "a") == "a"
-    assert "a" == Late(lambda: "a") != "b"
-    assert repr(Late(lambda: "a")) == "'a'"
+    place, other = (Place(Source("home.chores", "ovn ovn"), 0, n, n + 3) for n in (0, 4))
+    late = unknown("chore", "ovn", place, ["oven"], "ovn 10 min")
+    read = unknown("chore", "ovn", place, ["oven"], "ovn 10 min")
+    assert read.fix
+    assert late == read
+    assert hash(late) == hash(read)
+    assert late != unknown("chore", "ovn", place, ["broom"], "ovn 10 min")
+    moved = unknown("chore", "ovn", place, ["oven"], "ovn 10 min").at(other)
+    assert (moved.place, moved.line) == (other, ("home.chores", 0))
+    assert moved == read.at(other) == replace(read, place=other)
+    with pytest.raises(AttributeError):
+        _ = late.cure  # type: ignore[attr-defined]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import replace
 from itertools import islice
 from operator import gt, is_not
 
@@ -132,6 +131,6 @@ def _report(
                 if name.value not in told:
                     add = f"{name.value} 10 min"
                     told[name.value] = unknown("chore", name.value, place, known, add)
-                findings.append(replace(told[name.value], place=place))
+                findings.append(told[name.value].at(place))
         for person in entry.people:
             declared.person(person, tree.source, number)

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from ledger.household.model import Named
-from ledger.text.finding import Finding, Late, Severity
+from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
 from ledger.text.tree import Declared, Name, Names
 
@@ -101,7 +99,7 @@ class Declarations:
                 self._near[what, others] = near_to([*known, *others])
             near = self._near[what, others]
             self._told[key] = unknown(what, name.value, place, near, f"{what} {name.value}")
-        self._findings.append(replace(self._told[key], place=place))
+        self._findings.append(self._told[key].at(place))
         return False
 
 
@@ -131,14 +129,14 @@ def unknown(what: str, name: str, place: Place, known: Near | Iterable[str], lin
     The nearest of the names known is looked for when the fix is read.
     """
     near = near_to(known) if isinstance(known, Iterable) else known
-    return Finding(
-        "unknown-name",
-        Severity.ERROR,
-        place,
-        f'"{name}" is no {what} of this household',
-        f"what this line says of {name} counts for nothing until the name is known",
-        Late(partial(_fix, name, near, line)),
-    )
+    said = {
+        "rule": "unknown-name",
+        "severity": Severity.ERROR,
+        "place": place,
+        "message": f'"{name}" is no {what} of this household',
+        "why": f"what this line says of {name} counts for nothing until the name is known",
+    }
+    return Finding.late(lambda: Finding(**said, fix=_fix(name, near, line)), **said)
 
 
 def _fix(name: str, known: Near, line: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from ledger.text.source import Place
 
@@ -21,29 +22,6 @@ class Severity(Enum):
     """Nothing is wrong; something could be better."""
 
 
-class Late:
-    """A text that is worked out when it is first read; it equals a text that reads the same."""
-
-    def __init__(self, make: Callable[[], str]) -> None:
-        self._make = make
-
-    @cached_property
-    def _text(self) -> str:
-        return self._make()
-
-    def __str__(self) -> str:
-        return self._text
-
-    def __repr__(self) -> str:
-        return repr(self._text)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, (Late, str)) and self._text == str(other)
-
-    def __hash__(self) -> int:
-        return hash(self._text)
-
-
 @dataclass(frozen=True)
 class Finding:
     """One fault, said so that its reader knows what to type next."""
@@ -55,12 +33,41 @@ class Finding:
     """A fact about the reader's file: present tense, lower case, no full stop."""
     why: str
     """What goes wrong at home, with its dates and figures."""
-    remedy: str | Late
-    """What `fix` reads; a household is made, and most are, without anybody reading it."""
+    fix: str
+    """An instruction with the text to type."""
     see: tuple[Place, ...] = ()
     """Other places that belong to the fault."""
 
-    @property
-    def fix(self) -> str:
-        """An instruction with the text to type."""
-        return str(self.remedy)
+    @classmethod
+    def late(cls, make: Callable[[], Finding], **known: object) -> Finding:
+        """A finding of which some is known; `make` is asked for the rest when it is first read.
+
+        Most commands read of a finding no more than its weight and its line: what was meant by a
+        thousand wrong words is worked out only for who shows it. It sees no other places.
+        """
+        found = object.__new__(cls)
+        vars(found).update(known, _make=make)
+        return found
+
+    def at(self, place: Place) -> Finding:
+        """The same finding at another place."""
+        return Finding.late(lambda: self, **{**vars(self), "place": place, "line": _line(place)})
+
+    @cached_property
+    def line(self) -> tuple[str, int]:
+        """Its file and its line, counted from 0."""
+        return _line(self.place)
+
+    if not TYPE_CHECKING:  # Who asks for what no finding has is to be told so.
+
+        def __getattr__(self, name: str) -> object:
+            if name not in self.__dataclass_fields__ or "_make" not in vars(self):
+                raise AttributeError(name)
+            made = vars(self).pop("_make")()
+            for field in self.__dataclass_fields__:
+                vars(self).setdefault(field, getattr(made, field))
+            return vars(self)[name]
+
+
+def _line(place: Place) -> tuple[str, int]:
+    return place.source.path, place.line

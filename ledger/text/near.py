@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 MOST = 2
 """Slips that a word may have and still be known by."""
@@ -20,9 +21,10 @@ def nearest(word: str, known: Iterable[str], most: int = MOST) -> str | None:
     """
     most = _most(word, most)
     folded = word.casefold()
+    letters = _letters(folded)
     ranked = []
     for choice in known:
-        if _could_be(word, choice, most):
+        if _could_be(word, choice, most) and _have_in_common(letters, choice, most):
             count = slips(folded, choice.casefold(), most)
             if count is not None:
                 ranked.append((count, choice))
@@ -80,11 +82,10 @@ class Near:
                     yield left[some]
         letters = _letters(folded)
         for length in range(max(_LONG + 1, len(folded) - count), len(folded) + count + 1):
-            # A slip puts one letter in another's place at most.
             yield [
                 choice
                 for others, choice in self._long.get(length, ())
-                if (letters ^ others).bit_count() <= 2 * count
+                if _are_alike(letters, others, count)
             ]
 
     def _left_of_known(self, count: int) -> dict[str, list[str]]:
@@ -95,6 +96,22 @@ class Near:
                     left.setdefault(some, []).append(choice)
             self._left.append(left)
         return self._left[count]
+
+
+def _have_in_common(letters: int, choice: str, most: int) -> bool:
+    return _are_alike(letters, _letters_of(choice), most)
+
+
+@lru_cache(maxsize=1 << 10)
+def _letters_of(choice: str) -> int:
+    """The letters of a known word; those of the grammar are known to all who ask."""
+    return _letters(choice.casefold())
+
+
+def _are_alike(letters: int, others: int, most: int) -> bool:
+    """False for words too different in their letters: a slip puts one in another's place at
+    most."""
+    return (letters ^ others).bit_count() <= 2 * most
 
 
 def _letters(folded: str) -> int:

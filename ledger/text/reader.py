@@ -29,6 +29,7 @@ class Reader:
         self._entries: dict[str, Entry] = {}
         self._days: dict[str, int] = {}
         self._lines: dict[str, Line] = {}
+        self._stops: dict[str, LineFault] = {}
         self._faults: dict[tuple[str, Facts], Finding] = {}
 
     def read(self, source: Source) -> Tree:
@@ -76,7 +77,8 @@ class Reader:
     @property
     def lines_in_mind(self) -> int:
         """How many different lines this reader could give again."""
-        return len(self._entries) + len(self._days) + len(self._lines) + len(self._faults)
+        read = len(self._entries) + len(self._days) + len(self._lines)
+        return read + len(self._stops) + len(self._faults)
 
     def forget(self, trees: Iterable[Tree]) -> None:
         """Keep in mind the lines of these trees and no others."""
@@ -85,7 +87,7 @@ class Reader:
             for tree in trees
             for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True)
         }
-        self._days, self._lines, self._faults = {}, {}, {}
+        self._days, self._lines, self._stops, self._faults = {}, {}, {}, {}
 
     def _new_record_line(self, text: str) -> tuple[int, Entry] | None:
         """Day and entry of a well-formed record line that is new in one of the two."""
@@ -109,11 +111,13 @@ class Reader:
     def _by_grammar(self, source: Source, number: int, text: str) -> Line:
         from ledger.text.parser import LineFault, kind_of, parser
 
-        start = kind_of(text)
+        if text in self._stops:
+            return Line(number, None, fault=self._fault(source, number))
         try:
-            node, comment = build(parser().parse(text, start))
+            node, comment = build(parser().parse(text, kind_of(text)))
         except LineFault as stop:
-            return Line(number, None, fault=self._explained(source, number, start, stop))
+            self._stops[text] = stop.with_traceback(None)
+            return Line(number, None, fault=self._fault(source, number))
         except ValueFault as wrong:
             token = wrong.token
             place = Place(source, number, token.start, token.end)
@@ -124,18 +128,32 @@ class Reader:
             self._days[text[:DATE_WIDTH]] = node.date.value
         return Line(number, node, comment)
 
-    def _explained(self, source: Source, number: int, start: str, stop: LineFault) -> Finding:
-        from ledger.text.hint_merge import is_mark
-        from ledger.text.hint_miss import facts
-        from ledger.text.hints import explain
+    def _fault(self, source: Source, number: int) -> Finding:
+        """The finding of a line that the grammar stopped at, explained when it is read."""
+        from ledger.text.hint_merge import is_mark, mark_finding
+        from ledger.text.hints import RULE
 
         text = source.lines[number]
-        # What is said of a mark is a matter of the lines around it; of any other line, of these.
+        if is_mark(text):
+            return mark_finding(source, number)
+        stop = self._stops[text]
+        return Finding.late(
+            lambda: self._explained(source, number, stop),
+            rule=RULE,
+            severity=Severity.ERROR,
+            line=(source.path, number),
+        )
+
+    def _explained(self, source: Source, number: int, stop: LineFault) -> Finding:
+        from ledger.text.hint_miss import facts
+        from ledger.text.hints import explain
+        from ledger.text.parser import kind_of
+
+        text = source.lines[number]
         key = text, facts(source)
-        known = None if is_mark(text) else self._faults.get(key)
-        if known is None:
-            found = explain(source, number, start, stop)
+        if key not in self._faults:
+            found = explain(source, number, kind_of(text), stop)
             # Without its source: a text would stay in mind for each fault it ever had.
             self._faults[key] = replace(found, place=found.place._replace(source=_NO_SOURCE))
-            return found
+        known = self._faults[key]
         return replace(known, place=known.place._replace(source=source, line=number))

@@ -1,4 +1,4 @@
-"""Random books of 100 kB: the words of the grammar, the corpus and the example, spliced and torn."""
+"""Random books of 100 kB: words of the grammar, and lines of corpus and example, spliced."""
 
 from __future__ import annotations
 
