@@ -129,14 +129,17 @@ def unknown(what: str, name: str, place: Place, known: Near | Iterable[str], lin
     The nearest of the names known is looked for when the fix is read.
     """
     near = near_to(known) if isinstance(known, Iterable) else known
-    said = {
-        "rule": "unknown-name",
-        "severity": Severity.ERROR,
-        "place": place,
-        "message": f'"{name}" is no {what} of this household',
-        "why": f"what this line says of {name} counts for nothing until the name is known",
-    }
-    return Finding.late(lambda: Finding(**said, fix=_fix(name, near, line)), **said)
+    rule, severity = "unknown-name", Severity.ERROR
+    message = f'"{name}" is no {what} of this household'
+    why = f"what this line says of {name} counts for nothing until the name is known"
+    return Finding.late(
+        lambda: Finding(rule, severity, place, message, why, _fix(name, near, line)),
+        rule=rule,
+        severity=severity,
+        place=place,
+        message=message,
+        why=why,
+    )
 
 
 def _fix(name: str, known: Near, line: str) -> str:
