@@ -8,7 +8,7 @@ what cannot be read is kept to the letter. Nothing is ever broken over lines.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import islice, pairwise
 from operator import gt
 
@@ -132,8 +132,9 @@ def is_formatted(tree: Tree, shapes: dict[int, bool] | None = None) -> bool:
     numbers = set(record.numbers)
     dropped = {n for n in record.numbers if n - 1 in numbers and n + 1 in numbers}
     kept = [line for n, line in enumerate(source.lines) if n not in dropped]
-    text = "".join(line + source.newline for line in kept)
-    return format_tree(Reader().read(Source(source.path, text))) == text
+    some = Source(source.path, "".join(line + source.newline for line in kept))
+    again = Reader().read(some) if dropped else replace(tree, source=some)
+    return format_tree(again) == some.text
 
 
 def _is_out_of_order(record: Record) -> bool:

@@ -29,7 +29,8 @@ class Reader:
         self._entries: dict[str, Entry] = {}
         self._days: dict[str, int] = {}
         self._lines: dict[str, Line] = {}
-        self._stops: dict[str, LineFault] = {}
+        self._stops: dict[str, LineFault | None] = {}
+        """Where the grammar stopped in lines that it cannot read; None for marks of a merge."""
         self._faults: dict[tuple[str, Facts], Finding] = {}
 
     def read(self, source: Source) -> Tree:
@@ -109,15 +110,17 @@ class Reader:
         return day, entry
 
     def _by_grammar(self, source: Source, number: int, text: str) -> Line:
+        if text in self._stops:
+            return Line(number, None, fault=self._fault(source, number, text))
         from ledger.text.parser import LineFault, kind_of, parser
 
-        if text in self._stops:
-            return Line(number, None, fault=self._fault(source, number))
         try:
             node, comment = build(parser().parse(text, kind_of(text)))
         except LineFault as stop:
-            self._stops[text] = stop.with_traceback(None)
-            return Line(number, None, fault=self._fault(source, number))
+            from ledger.text.hint_merge import is_mark
+
+            self._stops[text] = None if is_mark(text) else stop.with_traceback(None)
+            return Line(number, None, fault=self._fault(source, number, text))
         except ValueFault as wrong:
             token = wrong.token
             place = Place(source, number, token.start, token.end)
@@ -128,15 +131,15 @@ class Reader:
             self._days[text[:DATE_WIDTH]] = node.date.value
         return Line(number, node, comment)
 
-    def _fault(self, source: Source, number: int) -> Finding:
+    def _fault(self, source: Source, number: int, text: str) -> Finding:
         """The finding of a line that the grammar stopped at, explained when it is read."""
-        from ledger.text.hint_merge import is_mark, mark_finding
+        stop = self._stops[text]
+        if stop is None:
+            from ledger.text.hint_merge import mark_finding
+
+            return mark_finding(source, number)
         from ledger.text.hints import RULE
 
-        text = source.lines[number]
-        if is_mark(text):
-            return mark_finding(source, number)
-        stop = self._stops[text]
         return Finding.late(
             lambda: self._explained(source, number, stop),
             rule=RULE,
