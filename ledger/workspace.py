@@ -11,7 +11,7 @@ from pathlib import Path
 from ledger.household.model import Household
 from ledger.household.resolve import resolve
 from ledger.text.finding import Finding, Severity
-from ledger.text.reader import Reader
+from ledger.text.reader import Explained, Reader
 from ledger.text.source import Source
 from ledger.text.tree import Tree
 
@@ -79,10 +79,14 @@ def load_source(path: Path) -> Source:
         raise WorkspaceFault(f"{path}: cannot be read ({fault.strerror})") from fault
 
 
-def read_sources(sources: Iterable[Source]) -> Workspace:
-    """The household that some sources describe together."""
+def read_sources(sources: Iterable[Source], explained: Explained | None = None) -> Workspace:
+    """The household that some sources describe together.
+
+    `explained` is for two versions of a book: what is wrong in the lines of both is found out
+    once.
+    """
     with no_cycles():
-        reader = Reader()
+        reader = Reader(explained)
         trees = tuple(reader.read(source) for source in sources)
         household, findings = resolve(trees)
     return Workspace(trees, household, tuple(findings))

@@ -104,7 +104,11 @@ def _fitting(characters: Iterator[str], columns: int) -> _Fitting:
 def _shown(text: str, places: Iterable[int]) -> Iterator[str]:
     """The characters at some places of a line, one by one, as they are shown."""
     for place in places:
-        yield from "    " if text[place] == "\t" else safe(text[place])
+        character = text[place]
+        if character == "\t":
+            yield from "    "
+        else:
+            yield character if character.isprintable() else safe(character)
 
 
 def closing(findings: Sequence[Finding], files: int, lines: int) -> str:

@@ -22,16 +22,20 @@ _NO_SOURCE = Source("", "")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
+Explained = dict[tuple[str, "Facts"], Finding]
+"""What is wrong in lines that cannot be read, by their text and what it hangs on besides."""
+
+
 class Reader:
     """Reads sources, and reads a line that recurs only the first time."""
 
-    def __init__(self) -> None:
+    def __init__(self, explained: Explained | None = None) -> None:
         self._entries: dict[str, Entry] = {}
         self._days: dict[str, int] = {}
         self._lines: dict[str, Line] = {}
         self._stops: dict[str, LineFault | None] = {}
         """Where the grammar stopped in lines that it cannot read; None for marks of a merge."""
-        self._faults: dict[tuple[str, Facts], Finding] = {}
+        self._faults: Explained = {} if explained is None else explained
 
     def read(self, source: Source) -> Tree:
         """The tree of a source: all its lines, and a fault for each that cannot be read."""

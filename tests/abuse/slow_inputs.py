@@ -4,7 +4,7 @@
     python tests/abuse/slow_inputs.py --random 1000 --seed 1
 
 Each input is made at a quarter, a half and the whole of its size, and each command runs over it in
-a child of its own. The table has the seconds, and the exponent of growth from a half to the
+a child of its own. The table has the seconds of its processor, and the exponent of growth from a half to the
 whole: 1 is as the size grows, 2 is as its square. It tells what took longer than two seconds, or
 grew by more than n log n can, and ends with 1 where anything did. Run by hand: it takes minutes.
 """
@@ -25,9 +25,9 @@ from random_books import random_book
 
 WANTED = 2.0
 """Seconds that a command may take on a book of 100 kB."""
-STEEPEST = 1.25
+STEEPEST = 1.3
 """The exponent that n log n and a busy machine may show between two sizes."""
-TELLING = 0.25
+TELLING = 0.4
 """Seconds below which the start of a child hides how the rest grows."""
 
 
