@@ -3,10 +3,11 @@
     python tests/abuse/slow_inputs.py [NAME]... [--command WORDS] [--limit 10] [--all]
     python tests/abuse/slow_inputs.py --random 1000 --seed 1
 
-Each input is made at a quarter, a half and the whole of its size, and each command runs over it in
-a child of its own. The table has the seconds of its processor, and the exponent of growth from a half to the
-whole: 1 is as the size grows, 2 is as its square. It tells what took longer than two seconds, or
-grew by more than n log n can, and ends with 1 where anything did. Run by hand: it takes minutes.
+Each input is made at a quarter, a half and the whole of its size, and each command runs over it
+in a child of its own. The table has the seconds of its processor, and the exponent of growth from
+a half to the whole: 1 is as the size grows, 2 is as its square. It tells what took longer than
+two seconds, or grew by more than n log n can, and ends with 1 where anything did. Run by hand:
+it takes minutes.
 """
 
 from __future__ import annotations
