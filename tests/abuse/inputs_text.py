@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from math import isqrt
 
 from inputs import Versions, slow_input
 
@@ -418,9 +419,9 @@ def circle_of_after(n: int) -> str:
     return section(f"a-{word(number)} after a-{word((number + 1) % n)}" for number in range(n))
 
 
-@slow_input(110)
+@slow_input(10_000)
 def net_of_after(n: int) -> str:
-    names = [f"a-{word(number)}" for number in range(n)]
+    names = [f"a-{word(number)}" for number in range(isqrt(n))]
     return section(f"{name} after {', '.join(names)}" for name in names)
 
 
@@ -608,9 +609,9 @@ def marks_that_only_open(n: int) -> str:
     return lines(["<<<<<<< ours"] * n)
 
 
-@slow_input(400)
+@slow_input(62_500)
 def deep_marks(n: int) -> str:
-    depth = range(7, 7 + n // 2)
+    depth = range(7, 7 + isqrt(n))
     opening = ("<" * length for length in depth)
     closing = (f"{'=' * length}\n{'>' * length}" for length in reversed(depth))
     return lines([*opening, *closing])
