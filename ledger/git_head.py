@@ -10,10 +10,10 @@ def head_stamp(folder: Path) -> str:
 
     It holds what HEAD names and how long git's list of its moves is.
     """
-    git = _git_folder(folder)
-    if git is None:
-        return ""
     try:
+        git = _git_folder(folder)
+        if git is None:
+            return ""
         head = (git / "HEAD").read_text("utf-8", "replace").strip()
         moves = git / "logs" / "HEAD"
         return f"{head} {moves.stat().st_size if moves.exists() else 0}"
@@ -29,9 +29,6 @@ def _git_folder(folder: Path) -> Path | None:
             return git
         if git.is_file():
             # A linked work tree or a submodule: the file names the folder.
-            try:
-                named = git.read_text("utf-8", "surrogateescape").removeprefix("gitdir:").strip()
-            except OSError:
-                return None
+            named = git.read_text("utf-8", "surrogateescape").removeprefix("gitdir:").strip()
             return place / named
     return None

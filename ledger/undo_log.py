@@ -19,7 +19,7 @@ from ledger.state import undo_log
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import Entry
-from ledger.workspace import WorkspaceFault, load_source
+from ledger.workspace import WorkspaceFault, is_there, load_source
 
 MOST = 1000
 """Lines that the log keeps."""
@@ -86,7 +86,7 @@ def _concerns(one: Added, paths: Sequence[str]) -> bool:
     if one.file in paths:
         return True
     file = Path(one.file)
-    return not file.exists() and any(Path(path).parent == file.parent for path in paths)
+    return not is_there(file) and any(Path(path).parent == file.parent for path in paths)
 
 
 def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:

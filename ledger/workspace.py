@@ -16,7 +16,7 @@ from typing import BinaryIO
 from ledger.household.model import Household
 from ledger.household.resolve import resolve
 from ledger.text.finding import Finding, Severity
-from ledger.text.reader import Reader
+from ledger.text.reader import Explained, Reader
 from ledger.text.source import Source
 from ledger.text.tree import Tree
 
@@ -42,13 +42,8 @@ class Workspace:
 
     def unused_lines(self) -> int:
         """How many lines could not be used, or not in full."""
-        return len(
-            {
-                (finding.place.source.path, finding.place.line)
-                for finding in self.findings
-                if finding.severity is Severity.ERROR
-            }
-        )
+        faulty = {one.line for one in self.findings if one.severity is Severity.ERROR}
+        return len(faulty)
 
 
 def find_books(paths: Sequence[Path], passing_over: bool = False) -> list[Path]:
@@ -186,10 +181,14 @@ def _unreadable(path: Path, fault: OSError | ValueError) -> WorkspaceFault:
     return WorkspaceFault(f"{path}: cannot be read ({fault.strerror})")
 
 
-def read_sources(sources: Iterable[Source]) -> Workspace:
-    """The household that some sources describe together."""
+def read_sources(sources: Iterable[Source], explained: Explained | None = None) -> Workspace:
+    """The household that some sources describe together.
+
+    `explained` is for two versions of a book: what is wrong in the lines of both is found out
+    once.
+    """
     with no_cycles():
-        reader = Reader()
+        reader = Reader(explained)
         trees = tuple(reader.read(source) for source in sources)
         household, findings = resolve(trees)
     return Workspace(trees, household, tuple(findings))

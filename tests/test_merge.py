@@ -360,9 +360,24 @@ def test_lines_that_no_side_touched_can_be_left_out_of_a_merge(
 ) -> None:
     text = sorted(text) if is_sorted else text
     trees = [tree_of(changed(text, edits)) for edits in ((), our_cuts, their_cuts)]
-    assert written(versions(trees, settled_lines(trees))) == written(
-        versions(trees, [range(0)] * 3)
-    )
+    assert written(versions(trees, settled_lines(trees))) == written(versions(trees, [()] * 3))
+
+
+record_days = st.lists(st.integers(1, 28), max_size=40).map(sorted)
+
+
+@given(record_days, st.booleans(), record_cuts, record_cuts)
+def test_lines_of_both_ends_of_a_record_can_be_left_out_of_a_merge(
+    days: list[int],
+    has_comments: bool,
+    our_cuts: list[tuple[int, int, Lines]],
+    their_cuts: list[tuple[int, int, Lines]],
+) -> None:
+    text = ["every day", "    a", ""]
+    for day in days:
+        text += ["# x"] * (has_comments and day % 3 == 0) + [f"2026-01-{day:02} did a"]
+    trees = [tree_of(changed(text, edits)) for edits in ((), our_cuts, their_cuts)]
+    assert written(versions(trees, settled_lines(trees))) == written(versions(trees, [()] * 3))
 
 
 def written(three: Sequence[Version]) -> Lines:
@@ -386,8 +401,24 @@ def test_most_of_a_long_record_is_left_out() -> None:
     ]
     settled = settled_lines(trees)
     # The first line, the last older than what differs, the one as old, and the one that differs.
-    assert [len(lines) for lines in settled] == [12 * 28 - 3] * 3
-    assert [lines.start for lines in settled] == [3, 3, 5]
+    assert [[len(lines) for lines in some] for some in settled] == [[12 * 28 - 3]] * 3
+    assert [lines.start for (lines,) in settled] == [3, 3, 5]
+    assert [len(version.units) for version in versions(trees, settled)] == [2 + 4 + 1] * 3
+
+
+def test_most_of_a_long_record_is_left_out_where_its_beginning_is_changed() -> None:
+    record = "".join(
+        f"2026-{month:02}-{day:02} did a\n" for month in range(1, 13) for day in range(1, 29)
+    )
+    heads = ["every day\n    a\n" + "# Ours\n" * lines for lines in (1, 2, 3)]
+    trees = [
+        tree_of(f"{head}2026-01-01 did a {minutes} min\n{record}")
+        for minutes, head in enumerate(heads, 1)
+    ]
+    settled = settled_lines(trees)
+    # The one that differs, the one as old, the first that is newer, and the last line.
+    assert [[len(lines) for lines in some] for some in settled] == [[12 * 28 - 3]] * 3
+    assert [lines.start for (lines,) in settled] == [6, 7, 8]
     assert [len(version.units) for version in versions(trees, settled)] == [2 + 4 + 1] * 3
 
 

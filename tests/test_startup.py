@@ -278,15 +278,17 @@ def test_every_command_says_what_it_may_load() -> None:
     assert {call.split()[0] for call in MAY_LOAD} == answering == WORDS.keys()
 
 
-def test_faulty_line_loads_the_hints_that_a_sound_book_never_pays_for(
+def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_for(
     wheel: Path, book: Path
 ) -> None:
     with (book / "home.chores").open("a", encoding="utf-8") as routine:
         routine.write("every mondey\n")
-    found = run(wheel, book, "due")
-    assert found.code == 1
-    assert found.errors.startswith("besom: 1 line could not be used")
+    due, lint = run(wheel, book, "due"), run(wheel, book, "lint")
+    assert due.code == lint.code == 1
+    assert due.errors.startswith("besom: 1 line could not be used")
+    # Whether it is a mark of a merge is asked of every line that cannot be read.
+    asked = {"text.hint_merge", "text.hints", "text.near"}
+    assert due.own() - MAY_LOAD["due"] <= asked
     hints = {f"text.{path.stem}" for path in (ROOT / "ledger" / "text").glob("hint_*.py")}
     # What a name cannot hold is asked only of a name that holds it.
-    hints |= {"text.hints", "text.near"}
-    assert hints - {"text.hint_names"} <= found.own() - MAY_LOAD["due"] <= hints
+    assert hints - {"text.hint_names"} <= lint.own() <= hints | asked | MAY_LOAD["lint"]

@@ -24,6 +24,7 @@ from ledger.workspace import (
     Workspace,
     WorkspaceFault,
     find_books,
+    is_there,
     load_source,
     read_bounded,
     read_household,
@@ -194,7 +195,7 @@ def rewritten(
 
 def tell_lost(sources: Sequence[Source]) -> None:
     """Say which lines that were added to these files are gone, and how to put them back."""
-    if not undo_log().exists():
+    if not is_there(undo_log()):
         return
     from ledger.undo_log import lost
 

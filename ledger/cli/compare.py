@@ -10,6 +10,7 @@ import click
 from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json, today_of
 from ledger.cli.output import give, show_text
 from ledger.text.finding import Finding
+from ledger.text.reader import Explained
 from ledger.text.source import Source
 from ledger.workspace import (
     Workspace,
@@ -55,7 +56,8 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     """
     try:
         named = _versions(old, new)
-        workspaces = [read_sources(_sources(one)) for one in named]
+        explained: Explained = {}
+        workspaces = [read_sources(_sources(one), explained) for one in named]
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
     day = day_named(on, today_of(workspaces[1].household)).toordinal()

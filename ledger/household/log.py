@@ -7,7 +7,7 @@ from itertools import islice
 from operator import gt, is_not
 
 from ledger.household.model import Chore, Log
-from ledger.household.names import Declarations, unknown
+from ledger.household.names import Declarations, near_to, unknown
 from ledger.text.finding import Finding
 from ledger.text.tree import Entry, Record, Tree
 
@@ -148,6 +148,7 @@ def _report(
     """A finding for each name that nothing has in some lines of the record, file by file."""
     # The nearest name is looked for once: a chore that is gone may be named a thousand times.
     told: dict[str, Finding] = {}
+    known = near_to(chores)
     for file, number, index in sorted((log.files[i], log.lines[i], i) for i in wrong):
         source, entry = trees[file].source, log.entries[index]
         for item in entry.items:
@@ -156,7 +157,7 @@ def _report(
                 place = name.at(source, number)
                 if name.value not in told:
                     add = f"{name.value} 10 min"
-                    told[name.value] = unknown("chore", name.value, place, chores, add)
+                    told[name.value] = unknown("chore", name.value, place, known, add)
                 findings.append(told[name.value].at(place))
         for person in entry.people:
             declared.person(person, source, number)

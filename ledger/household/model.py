@@ -104,6 +104,18 @@ class Chore(NamedTuple):
     routines: tuple[Routine, ...]
 
 
+_FEW = 8
+"""Chores of a line that are looked through as quickly as looked up."""
+
+
+def _timed(entry: Entry) -> Mapping[str, Sequence[int]]:
+    found: dict[str, list[int]] = {}
+    for item in entry.items:
+        if item.minutes is not None:
+            found.setdefault(item.name.value, []).append(item.minutes.value)
+    return found
+
+
 def _adder(lists: list[list[int]]) -> Callable[[int], None]:
     """Adds a position to several lists; a chore that a line names twice gets it once."""
     different = list({id(one): one for one in lists}.values())
@@ -227,6 +239,21 @@ class Log:
             for name in names:
                 lost.setdefault(name, set()).update(names & chores)
         return lost
+
+    def minutes(self, index: int, chore: str) -> Sequence[int]:
+        """The minutes that a line gives of a chore, as often as it names it with some."""
+        entry = self.entries[index]
+        if len(entry.items) <= _FEW:
+            return _timed(entry).get(chore, ())
+        # A line of a thousand chores is asked for by each of them.
+        if id(entry) not in self._long:
+            self._long[id(entry)] = _timed(entry)
+        return self._long[id(entry)].get(chore, ())
+
+    @cached_property
+    def _long(self) -> dict[int, Mapping[str, Sequence[int]]]:
+        """What `minutes` has found of lines that name many chores."""
+        return {}
 
     def place(self, index: int) -> Place:
         """Where a line of the record stands, its date marked."""

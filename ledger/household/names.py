@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from ledger.household.model import Named
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
 from ledger.text.tree import Declared, Name, Names
+
+if TYPE_CHECKING:
+    from ledger.text.near import Near
 
 
 def title_of(name: str, title: Name | None) -> str:
@@ -28,6 +32,7 @@ class Declarations:
         self.areas: dict[str, Named] = {}
         self._findings = findings
         self._told: dict[tuple[str, str, tuple[str, ...]], Finding] = {}
+        self._near: dict[tuple[str, tuple[str, ...]], Near] = {}
 
     def add(self, node: Declared, source: Source, line: int) -> None:
         """Declare a person or an area; a second of the name becomes a finding."""
@@ -87,10 +92,13 @@ class Declarations:
         if name.value in known:
             return True
         # All that is declared is known by now; a name that is gone may stand a thousand times.
-        key = what, name.value, tuple(other)
+        others = tuple(other)
+        key = what, name.value, others
         if key not in self._told:
-            words = [*known, *other]
-            self._told[key] = unknown(what, name.value, place, words, f"{what} {name.value}")
+            if (what, others) not in self._near:
+                self._near[what, others] = near_to([*known, *others])
+            near = self._near[what, others]
+            self._told[key] = unknown(what, name.value, place, near, f"{what} {name.value}")
         self._findings.append(self._told[key].at(place))
         return False
 
@@ -108,19 +116,34 @@ def repeated(place: Place, message: str, first: Place) -> Finding:
     )
 
 
-def unknown(
-    what: str, name: str, place: Place, known: Mapping[str, object] | Iterable[str], line: str
-) -> Finding:
-    """The finding of a name that nothing in the household has; `line` would declare it."""
-    from ledger.text.hints import nearest
+def near_to(known: Iterable[str]) -> Near:
+    """The names among which the nearest to unknown ones are looked for."""
+    from ledger.text.near import Near
 
-    near = nearest(name, known)
-    return Finding(
-        "unknown-name",
-        Severity.ERROR,
-        place,
-        f'"{name}" is no {what} of this household',
-        f"what this line says of {name} counts for nothing until the name is known",
-        (f"write `{near}`, the closest, or add a line `{line}`" if near else
-         f"add a line `{line}`, or write a name the book has"),
-    )  # fmt: skip
+    return Near(known)
+
+
+def unknown(what: str, name: str, place: Place, known: Near | Iterable[str], line: str) -> Finding:
+    """The finding of a name that nothing in the household has; `line` would declare it.
+
+    The nearest of the names known is looked for when the fix is read.
+    """
+    near = near_to(known) if isinstance(known, Iterable) else known
+    rule, severity = "unknown-name", Severity.ERROR
+    message = f'"{name}" is no {what} of this household'
+    why = f"what this line says of {name} counts for nothing until the name is known"
+    return Finding.late(
+        lambda: Finding(rule, severity, place, message, why, _fix(name, near, line)),
+        rule=rule,
+        severity=severity,
+        place=place,
+        message=message,
+        why=why,
+    )
+
+
+def _fix(name: str, known: Near, line: str) -> str:
+    near = known.of(name)
+    if near:
+        return f"write `{near}`, the closest, or add a line `{line}`"
+    return f"add a line `{line}`, or write a name the book has"

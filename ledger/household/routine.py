@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right, insort
 from dataclasses import replace
+from functools import lru_cache
+from math import inf
 
 from ledger.household.cadence import never_falls
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
-from ledger.household.names import Declarations, repeated, title_of, unknown
+from ledger.household.names import Declarations, near_to, repeated, title_of, unknown
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
 from ledger.text.tree import ChoreLine, Line, Name, Tree, Turn
@@ -22,6 +25,7 @@ class RoutineReader:
         self._findings = findings
         self._sections: list[Section] = []
         self._lines: dict[str, list[tuple[Routine, Name | None]]] = {}
+        self._in_force: dict[tuple[str, Section, bool], _Spans] = {}
         self._references: list[tuple[Name, Place]] = []
 
     def read(self, tree: Tree) -> None:
@@ -48,10 +52,11 @@ class RoutineReader:
             title = next((title for _, title in lines if title), None)
             routines = tuple(routine for routine, _ in lines)
             chores[name] = Chore(name, title_of(name, title), routines)
-        for other, place in self._references:
-            if other.value not in chores:
-                line = f"{other.value} 10 min"
-                self._findings.append(unknown("chore", other.value, place, chores, line))
+        strange = [one for one in self._references if one[0].value not in chores]
+        known = near_to(chores) if strange else ()
+        for other, place in strange:
+            line = f"{other.value} 10 min"
+            self._findings.append(unknown("chore", other.value, place, known, line))
         return tuple(self._sections), chores
 
     def _section(self, node: SectionLine, source: Source, line: Line) -> Section:
@@ -107,14 +112,13 @@ class RoutineReader:
             place=Place(source, line, node.name.start, len(source.lines[line].rstrip())),
             name_place=node.name.at(source, line),
         )
-        others = self._lines.setdefault(name, [])
-        for other, _ in others:
-            if other.section == section and _meet(other, routine):
-                place = node.name.at(source, line)
-                message = f'"{name}" stands twice under `{write_cadence(section.cadence)}`'
-                self._findings.append(repeated(place, message, other.name_place))
-                return
-        others.append((routine, node.title))
+        others = self._in_force.setdefault((name, section, routine.paused), _Spans())
+        other = others.added(routine)
+        if other is None:
+            self._lines.setdefault(name, []).append((routine, node.title))
+            return
+        message = f'"{name}" stands twice under `{write_cadence(section.cadence)}`'
+        self._findings.append(repeated(node.name.at(source, line), message, other.name_place))
 
     def _assignment(self, turn: Turn | None, source: Source, line: int) -> Assignment:
         if turn is None:
@@ -152,11 +156,16 @@ def meant_as_header(text: str) -> bool:
     if word[0] in "0123456789":
         return word.isdecimal()
     from ledger.text.hint_merge import is_mark
-    from ledger.text.hints import nearest
 
-    if is_mark(text):
-        return False
-    return word not in _DECLARATIONS and nearest(word, _DECLARATIONS) is None
+    return not is_mark(text) and not _declares(word)
+
+
+@lru_cache(maxsize=1 << 12)
+def _declares(word: str) -> bool:
+    """True for the first word of a declaration, misspelt or not."""
+    from ledger.text.near import nearest
+
+    return word in _DECLARATIONS or nearest(word, _DECLARATIONS) is not None
 
 
 def _later(one: int | None, other: int | None) -> int | None:
@@ -167,11 +176,32 @@ def _earlier(one: int | None, other: int | None) -> int | None:
     return min((day for day in (one, other) if day is not None), default=None)
 
 
-def _meet(one: Routine, other: Routine) -> bool:
-    """True where some day finds both lines in force."""
-    if one.paused != other.paused:
-        return False
-    return not (
-        (one.last is not None and other.first is not None and one.last < other.first)
-        or (other.last is not None and one.first is not None and other.last < one.first)
-    )
+class _Spans:
+    """Lines of one chore in one section, none of which is in force on a day of another."""
+
+    def __init__(self) -> None:
+        # First and last days of the lines in order, and which of the lines each is.
+        self._spans: list[tuple[float, float, int]] = []
+        self._lines: list[Routine] = []
+        self._empty: list[tuple[float, float, int]] = []
+        """Of lines whose last day is before their first: these have no order."""
+
+    def added(self, line: Routine) -> Routine | None:
+        """The first of the lines that is in force on a day of this one; None where none is, and
+        the line is then one of them."""
+        first = -inf if line.first is None else line.first
+        last = inf if line.last is None else line.last
+        begin = bisect_right(self._spans, (first, -inf, 0))
+        begin -= begin > 0 and self._spans[begin - 1][1] >= first
+        meeting = [one for one in self._empty if one[0] <= last and first <= one[1]]
+        if first <= last:
+            end = bisect_right(self._spans, (last, inf, len(self._lines)))
+            meeting += self._spans[begin:end]
+        else:
+            meeting += [one for one in self._spans if one[0] <= last and first <= one[1]]
+        if meeting:
+            return self._lines[min(number for _, _, number in meeting)]
+        kept = self._spans if first <= last else self._empty
+        insort(kept, (first, last, len(self._lines)))
+        self._lines.append(line)
+        return None

@@ -15,14 +15,15 @@ def brought(before: Sequence[Finding], after: Sequence[Finding]) -> list[Finding
     elsewhere, and the figures that a finding gives may have changed. What says the very same
     is paired off first, so that of several findings at one line the new one is told.
     """
-    left = Counter(map(_said, before))
-    unsaid = _unpaired(after, left, _said)
+    keys = _Keys()
+    left = Counter(map(keys.said, before))
+    unsaid = _unpaired(after, left, keys.said)
     loose: Counter[Hashable] = Counter()
     for finding in before:
-        if left[_said(finding)] > 0:
-            left[_said(finding)] -= 1
-            loose[_meant(finding)] += 1
-    return _unpaired(unsaid, loose, _meant)
+        if left[keys.said(finding)] > 0:
+            left[keys.said(finding)] -= 1
+            loose[keys.meant(finding)] += 1
+    return _unpaired(unsaid, loose, keys.meant)
 
 
 def _unpaired(
@@ -38,11 +39,20 @@ def _unpaired(
     return alone
 
 
-def _said(finding: Finding) -> Hashable:
-    return *_meant(finding), finding.message
+class _Keys:
+    """What findings are known by. A line that a thousand of them are about is read once."""
 
+    def __init__(self) -> None:
+        self._words: dict[str, str] = {}
 
-def _meant(finding: Finding) -> tuple[Hashable, ...]:
-    place = finding.place
-    line = place.source.lines[place.line] if place.line < len(place.source.lines) else ""
-    return finding.rule, line[place.start : place.end], " ".join(line.split())
+    def said(self, finding: Finding) -> Hashable:
+        """What tells of two findings that they say the same."""
+        return *self.meant(finding), finding.message
+
+    def meant(self, finding: Finding) -> tuple[Hashable, ...]:
+        """What tells of two findings that they are about the same."""
+        place = finding.place
+        line = place.source.lines[place.line] if place.line < len(place.source.lines) else ""
+        if line not in self._words:
+            self._words[line] = " ".join(line.split())
+        return finding.rule, line[place.start : place.end], self._words[line]

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
+from typing import NamedTuple
 
-from ledger.render.layout import WIDTH, counted, safe, wrap
+from ledger.render.layout import WIDTH, counted, fit, safe, wrap
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
-from ledger.text.width import width
+from ledger.text.width import columns_of, width
 
 INDENT = 4
 LABEL = INDENT + 5
+ROOM = WIDTH - INDENT
+LONGEST = 5 * WIDTH
+"""Columns of a line that belongs to a finding too; only of one that is longer the end is cut."""
 
 
 def findings_text(
@@ -48,38 +53,78 @@ def finding_text(finding: Finding) -> str:
     lines = [head, *marked(finding.place)]
     for label, text in (("why", finding.why), ("fix", finding.fix)):
         lines.append(" " * INDENT + f"{label}  " + wrap(safe(text), LABEL))
-    lines += [
-        " " * INDENT + f"see  {safe(str(place))}: {safe(place.source.lines[place.line]).strip()}"
-        for place in finding.see
-    ]
+    lines += [" " * INDENT + f"see  {safe(str(place))}: {_beside(place)}" for place in finding.see]
     return "\n".join(lines) + "\n"
+
+
+def _beside(place: Place) -> str:
+    """The line of another place that belongs to a finding."""
+    # A thousand findings may see one line, which may be all that a book has.
+    return fit(safe(place.source.lines[place.line].strip()[: LONGEST + 1]).strip(), LONGEST)
 
 
 def marked(place: Place) -> list[str]:
     """The line of a place, and a line of marks below the place.
 
     Columns of the terminal, not characters, decide where the marks stand: wide characters
-    take two, combining ones none. A long line is cut around its place.
+    take two, combining ones none. A long line is cut around its place, and of one that is very
+    long only what is shown is looked at.
     """
     text = place.source.lines[place.line]
-    before = _shown(text[: place.start])
-    inside = _shown(text[place.start : place.end])
-    after = _shown(text[place.end :])
-    room = WIDTH - INDENT
-    if width(before) > room // 2 and width(before + inside + after) > room:
-        while width(before) > room // 2:
-            before = before[1:]
-        before = "…" + before[1:]
-    line = before + inside + after
-    marks = " " * width(before) + "^" * max(width(inside), 1)
-    while width(line) > room:
-        line = line[:-2] + "…"
+    before = _before(text, place.start)
+    rest = _shown(text, range(place.start, len(text)))
+    inside = _shown(text, range(place.start, min(place.end, len(text))))
+    marks = " " * width(before) + "^" * max(width(_fitting(inside, ROOM + 1).text), 1)
     blanks = " " * INDENT
-    return [(blanks + line).rstrip(), blanks + marks[:room]]
+    line = _cut(chain(before, rest))
+    return [(blanks + line).rstrip(), blanks + marks[:ROOM]]
 
 
-def _shown(text: str) -> str:
-    return safe(text.replace("\t", "    "))
+def _before(text: str, end: int) -> str:
+    """What stands before a place, cut to half the room where the line is too long for it."""
+    half = _fitting(_shown(text, range(end - 1, -1, -1)), ROOM // 2)
+    if half.is_whole or _fitting(_shown(text, range(len(text))), ROOM).is_whole:
+        return "".join(_shown(text, range(end)))
+    return "…" + half.text[-2::-1]
+
+
+def _cut(characters: Iterable[str]) -> str:
+    """The characters as a line, cut with an ellipsis where there is no room for them all."""
+    characters = iter(characters)
+    line, is_whole, first = _fitting(characters, ROOM)
+    if is_whole:
+        return line
+    # The ellipsis takes the place of two characters or more.
+    some = line + first + next(characters, "")
+    return _fitting(iter(some), ROOM - 1).text[: len(some) - 2] + "…"
+
+
+class _Fitting(NamedTuple):
+    """As many characters as there is room for, and the first for which there is none."""
+
+    text: str
+    is_whole: bool
+    first: str = ""
+
+
+def _fitting(characters: Iterator[str], columns: int) -> _Fitting:
+    kept: list[str] = []
+    for character in characters:
+        columns -= columns_of(character)
+        if columns < 0:
+            return _Fitting("".join(kept), False, character)
+        kept.append(character)
+    return _Fitting("".join(kept), True)
+
+
+def _shown(text: str, places: Iterable[int]) -> Iterator[str]:
+    """The characters at some places of a line, one by one, as they are shown."""
+    for place in places:
+        character = text[place]
+        if character == "\t":
+            yield from "    "
+        else:
+            yield character if character.isprintable() else safe(character)
 
 
 def closing(findings: Sequence[Finding], files: int, lines: int) -> str:

@@ -38,9 +38,7 @@ def learned_minutes(log: Log, chore: str, day: int) -> Learned | None:
     end = bisect_right(positions, day, key=log.dates.__getitem__)
     timed: list[int] = []
     for index in reversed(positions[:end]):
-        for item in log.entries[index].items:
-            if item.name.value == chore and item.minutes is not None:
-                timed.append(item.minutes.value)
+        timed += log.minutes(index, chore)
         if len(timed) >= TIMED_LINES_USED:
             break
     timed = timed[:TIMED_LINES_USED]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from ledger.text.source import Place
 
@@ -35,6 +38,36 @@ class Finding:
     see: tuple[Place, ...] = ()
     """Other places that belong to the fault."""
 
+    @classmethod
+    def late(cls, make: Callable[[], Finding], **known: object) -> Finding:
+        """A finding of which some is known; `make` is asked for the rest when it is first read.
+
+        Most commands read of a finding no more than its weight and its line: what was meant by a
+        thousand wrong words is worked out only for who shows it. It sees no other places.
+        """
+        found = object.__new__(cls)
+        vars(found).update(known, _make=make)
+        return found
+
     def at(self, place: Place) -> Finding:
-        """The same fault at another place; a name that is gone may stand a thousand times."""
-        return Finding(self.rule, self.severity, place, self.message, self.why, self.fix, self.see)
+        """The same finding at another place."""
+        return Finding.late(lambda: self, **{**vars(self), "place": place, "line": _line(place)})
+
+    @cached_property
+    def line(self) -> tuple[str, int]:
+        """Its file and its line, counted from 0."""
+        return _line(self.place)
+
+    if not TYPE_CHECKING:  # Who asks for what no finding has is to be told so.
+
+        def __getattr__(self, name: str) -> object:
+            if name not in self.__dataclass_fields__ or "_make" not in vars(self):
+                raise AttributeError(name)
+            made = vars(self).pop("_make")()
+            for field in self.__dataclass_fields__:
+                vars(self).setdefault(field, getattr(made, field))
+            return vars(self)[name]
+
+
+def _line(place: Place) -> tuple[str, int]:
+    return place.source.path, place.line

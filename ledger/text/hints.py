@@ -44,13 +44,10 @@ def unsafe_character(source: Source, number: int, column: int) -> Finding:
 
 
 def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding:
-    """The finding of a line that the grammar stopped at."""
+    """The finding of a line that the grammar stopped at, and that is no mark of a merge."""
     from ledger.text.hint_advice import advise
-    from ledger.text.hint_merge import is_mark, mark_finding
     from ledger.text.hint_miss import Miss
 
-    if is_mark(source.lines[number]):
-        return mark_finding(source, number)
     advice = advise(Miss(source, source.lines[number], start, stop))
     place = Place(source, number, advice.begin, advice.end)
     return Finding(RULE, Severity.ERROR, place, advice.message, _WHY[advice.kind], advice.fix)

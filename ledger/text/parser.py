@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from functools import cache
+from collections.abc import Callable, Iterator
+from functools import cache, cached_property, partial
+from itertools import chain
 from typing import NamedTuple
 
 from ledger.text.grammar import Rule, Tables, load
@@ -35,10 +36,15 @@ class Branch(NamedTuple):
 class LineFault(Exception):
     """A line that the grammar cannot read: where, at which word, and what could stand there."""
 
-    def __init__(self, token: Token, expected: frozenset[str]) -> None:
+    def __init__(self, token: Token, expected: Callable[[], frozenset[str]]) -> None:
         super().__init__(token.text)
         self.token = token
-        self.expected = expected
+        self._expected = expected
+
+    @cached_property
+    def expected(self) -> frozenset[str]:
+        """The kinds of words that could stand there; most who ask want to know the place alone."""
+        return self._expected()
 
 
 class Parser:
@@ -76,10 +82,11 @@ class Parser:
         first, accepting = self.tables.starts[start]
         states, values = [first], list[Branch | Token]()
         length = len(line)
-        for token in (*self.tokens(line), Token(END, "", length, length)):
+        # Word by word: what follows a word that cannot stand is never looked at.
+        for token in chain(self.tokens(line), (Token(END, "", length, length),)):
             while (action := actions[states[-1]].get(token.kind)) is None or action < 0:
                 if action is None:
-                    raise LineFault(token, self._expected(states))
+                    raise LineFault(token, partial(self._expected, states))
                 _reduce(rules[-action - 1], states, values, actions)
                 if token.kind == END and states[-1] == accepting:
                     break
@@ -141,7 +148,11 @@ def _reduce(
     for index in rule.keep:
         child = popped[index]
         if isinstance(child, Branch) and child.rule[0] == "_":
-            children.extend(child.children)
+            # A list grows by one at a time, and nobody else has what it was before.
+            if children:
+                children.extend(child.children)
+            else:
+                children = child.children
         else:
             children.append(child)
     del values[split:], states[split + 1 :]

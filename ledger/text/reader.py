@@ -26,14 +26,20 @@ _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _number = attrgetter("number")
 
 
+Explained = dict[tuple[str, "Facts"], Finding]
+"""What is wrong in lines that cannot be read, by their text and what it hangs on besides."""
+
+
 class Reader:
     """Reads sources, and reads a line that recurs only the first time."""
 
-    def __init__(self) -> None:
+    def __init__(self, explained: Explained | None = None) -> None:
         self._entries: dict[str, Entry] = {}
         self._days: dict[str, int] = {}
         self._lines: dict[str, Line] = {}
-        self._faults: dict[tuple[str, Facts], Finding] = {}
+        self._stops: dict[str, LineFault | None] = {}
+        """Where the grammar stopped in lines that it cannot read; None for marks of a merge."""
+        self._faults: Explained = {} if explained is None else explained
 
     def read(self, source: Source) -> Tree:
         """The tree of a source: all its lines, and a fault for each that cannot be read."""
@@ -108,7 +114,8 @@ class Reader:
     @property
     def lines_in_mind(self) -> int:
         """How many different lines this reader could give again."""
-        return len(self._entries) + len(self._days) + len(self._lines) + len(self._faults)
+        read = len(self._entries) + len(self._days) + len(self._lines)
+        return read + len(self._stops) + len(self._faults)
 
     def forget(self, trees: Iterable[Tree]) -> None:
         """Keep in mind the lines of these trees and no others."""
@@ -117,7 +124,7 @@ class Reader:
             for tree in trees
             for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True)
         }
-        self._days, self._lines, self._faults = {}, {}, {}
+        self._days, self._lines, self._stops, self._faults = {}, {}, {}, {}
 
     def _new_record_line(self, text: str) -> tuple[int, Entry] | None:
         """Day and entry of a well-formed record line that is new in one of the two."""
@@ -139,13 +146,17 @@ class Reader:
         return day, entry
 
     def _by_grammar(self, source: Source, number: int, text: str) -> Line:
+        if text in self._stops:
+            return Line(number, None, fault=self._fault(source, number, text))
         from ledger.text.parser import LineFault, kind_of, parser
 
-        start = kind_of(text)
         try:
-            node, comment = build(parser().parse(text, start))
+            node, comment = build(parser().parse(text, kind_of(text)))
         except LineFault as stop:
-            return Line(number, None, fault=self._explained(source, number, start, stop))
+            from ledger.text.hint_merge import is_mark
+
+            self._stops[text] = None if is_mark(text) else stop.with_traceback(None)
+            return Line(number, None, fault=self._fault(source, number, text))
         except ValueFault as wrong:
             token = wrong.token
             place = Place(source, number, token.start, token.end)
@@ -156,20 +167,34 @@ class Reader:
             self._days[text[:DATE_WIDTH]] = node.date.value
         return Line(number, node, comment)
 
-    def _explained(self, source: Source, number: int, start: str, stop: LineFault) -> Finding:
-        from ledger.text.hint_merge import is_mark
+    def _fault(self, source: Source, number: int, text: str) -> Finding:
+        """The finding of a line that the grammar stopped at, explained when it is read."""
+        stop = self._stops[text]
+        if stop is None:
+            from ledger.text.hint_merge import mark_finding
+
+            return mark_finding(source, number)
+        from ledger.text.hints import RULE
+
+        return Finding.late(
+            lambda: self._explained(source, number, stop),
+            rule=RULE,
+            severity=Severity.ERROR,
+            line=(source.path, number),
+        )
+
+    def _explained(self, source: Source, number: int, stop: LineFault) -> Finding:
         from ledger.text.hint_miss import facts
         from ledger.text.hints import explain
+        from ledger.text.parser import kind_of
 
         text = source.lines[number]
-        # What is said of a mark is a matter of the lines around it; of any other line, of these.
         key = text, facts(source)
-        known = None if is_mark(text) else self._faults.get(key)
-        if known is None:
-            found = explain(source, number, start, stop)
+        if key not in self._faults:
+            found = explain(source, number, kind_of(text), stop)
             # Without its source: a text would stay in mind for each fault it ever had.
             self._faults[key] = replace(found, place=found.place._replace(source=_NO_SOURCE))
-            return found
+        known = self._faults[key]
         return replace(known, place=known.place._replace(source=source, line=number))
 
 

@@ -17,6 +17,8 @@ def width(text: str) -> int:
 
 def columns_of(character: str) -> int:
     """Columns of one character."""
+    if character.isascii():
+        return 1
     if unicodedata.category(character) in ("Mn", "Me", "Cf"):
         return 0
     return 2 if unicodedata.east_asian_width(character) in "WF" else 1

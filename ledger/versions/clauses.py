@@ -57,12 +57,9 @@ def merged_lead(base: Unit | None, ours: Unit, theirs: Unit) -> tuple[str, ...]:
         return ours.lead
     if ours.lead == before:
         return theirs.lead
-    gone = [line for line in before if line.strip() and line not in theirs.lead]
-    new = [
-        line
-        for line in theirs.lead
-        if line.strip() and line not in before and line not in ours.lead
-    ]
+    theirs_has, others_have = set(theirs.lead), {*before, *ours.lead}
+    gone = {line for line in before if line.strip() and line not in theirs_has}
+    new = [line for line in theirs.lead if line.strip() and line not in others_have]
     return (*(line for line in ours.lead if line not in gone), *new)
 
 

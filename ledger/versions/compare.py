@@ -6,7 +6,7 @@ not their texts.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import NamedTuple, TypeVar
@@ -164,13 +164,19 @@ class _Chores:
             lambda _, section: section,
         )
         for key in keys:
-            for other in list(right):
-                wanted = key(other, other.section)
-                one = next((line for line in left if key(line, self._was(line)) == wanted), None)
-                if one is not None:
-                    left.remove(one)
-                    right.remove(other)
-                    yield one, other
+            waiting: dict[Hashable, deque[Routine]] = {}
+            for one in left:
+                waiting.setdefault(key(one, self._was(one)), deque()).append(one)
+            lone = []
+            for other in right:
+                alike = waiting.get(key(other, other.section))
+                if alike:
+                    yield alike.popleft(), other
+                else:
+                    lone.append(other)
+            # Those that have no partner yet, in order.
+            places = {id(one) for some in waiting.values() for one in some}
+            left, right = [one for one in left if id(one) in places], lone
         yield from zip_longest(left, right)
 
     def _was(self, line: Routine) -> Section:

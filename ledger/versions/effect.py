@@ -7,12 +7,13 @@ what was changed and by nothing else. The record has no say for the same reason.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Sequence
 from datetime import date
 from typing import NamedTuple
 
 from ledger.household.cadence import period_days
 from ledger.household.model import Household, Routine
+from ledger.schedule.absence import away_spans
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY, in_season, weekday, weekend_number
 from ledger.schedule.windows import Timeline
@@ -61,6 +62,16 @@ class _Load(NamedTuple):
     by_person: dict[str, float]
 
 
+class _Share(NamedTuple):
+    """Days on which a line of a chore falls."""
+
+    line: int
+    """Which of the chore's lines it is."""
+    days: range
+    parts: float
+    """Into how many parts its minutes go, of which each day has one."""
+
+
 def effect(before: Household, after: Household, day: int) -> Effect:
     """What two versions of a household ask for, side by side, from a day on."""
     old, new = _load(before, day), _load(after, day)
@@ -82,46 +93,79 @@ def effect(before: Household, after: Household, day: int) -> Effect:
 def _load(household: Household, first: int) -> _Load:
     last = min(first + SPAN - 1, MAX_DAY)
     load = _Load([0.0] * (last - first + 1), {})
+    # Most chores come round as others do, and a chore for each person does for many people.
+    known: dict[Hashable, list[_Share]] = {}
     for chore in household.chores.values():
+        binds = [_bound(routine) for routine in chore.routines]
         for timeline in timelines(household, chore, first):
-            for routine, days, share in _shares(timeline, first, last):
-                for day in days:
-                    load.by_day[day - first] += share
-                _bind(load.by_person, routine, timeline.person, share * len(days))
+            falls = (
+                tuple(map(_falls, chore.routines)),
+                tuple(away_spans(household, timeline.person)),
+            )
+            if falls not in known:
+                known[falls] = _shares(timeline, first, last)
+            _add(load, first, timeline, binds, known[falls])
     return load
 
 
-def _shares(timeline: Timeline, first: int, last: int) -> Iterator[tuple[Routine, range, float]]:
-    """Lines, days among those asked for, and the minutes that each of these has of the line."""
-    counted = any(one.section.cadence.kind == "after-done" for one in timeline.chore.routines)
-    for window in timeline.between(first, last):
-        if window.excused or not window.routine.minutes:
+def _add(
+    load: _Load,
+    first: int,
+    timeline: Timeline,
+    binds: Sequence[Sequence[str]],
+    shares: Sequence[_Share],
+) -> None:
+    by_day, by_person, routines = load.by_day, load.by_person, timeline.chore.routines
+    for line, days, parts in shares:
+        minutes = routines[line].minutes
+        if not minutes:
             continue
-        if not counted or timeline.after_done(window.first) is None:
-            days = range(max(window.first, first), min(window.last, last) + 1)
-            yield window.routine, days, window.routine.minutes / (window.last - window.first + 1)
+        share = minutes / parts
+        for day in days:
+            by_day[day - first] += share
+        names = binds[line] if timeline.person is None else (timeline.person,)
+        for name in names:
+            by_person[name] = by_person.get(name, 0.0) + share * len(days) / len(names)
+
+
+def _falls(routine: Routine) -> Hashable:
+    """All of a line that its days hang on."""
+    section = routine.section
+    header = section.cadence, section.during, section.within, section.first
+    return header, routine.first, routine.last, routine.paused
+
+
+def _shares(timeline: Timeline, first: int, last: int) -> list[_Share]:
+    """The days asked for on which the lines of a chore fall."""
+    routines = timeline.chore.routines
+    numbers = {id(routine): number for number, routine in enumerate(routines)}
+    counted = any(one.section.cadence.kind == "after-done" for one in routines)
+    found = [
+        _Share(
+            numbers[id(window.routine)],
+            range(max(window.first, first), min(window.last, last) + 1),
+            window.last - window.first + 1,
+        )
+        for window in timeline.between(first, last)
+        if not window.excused and not (counted and timeline.after_done(window.first) is not None)
+    ]
     for day in range(first, last + 1) if counted else ():
         routine = timeline.after_done(day)
-        if routine is None or not routine.minutes or day > timeline.in_force(routine)[1]:
+        if routine is None or day > timeline.in_force(routine)[1]:
             continue
         if in_season(day, routine.section.during):
-            share = routine.minutes / period_days(routine.section.cadence)
-            yield routine, range(day, day + 1), share
+            parts = period_days(routine.section.cadence)
+            found.append(_Share(numbers[id(routine)], range(day, day + 1), parts))
+    return found
 
 
-def _bind(
-    by_person: dict[str, float], routine: Routine, person: str | None, minutes: float
-) -> None:
-    """Give minutes to who is bound to them: turns share them, and of several anyone may."""
+def _bound(routine: Routine) -> Sequence[str]:
+    """Who is bound to a line that nobody has a share of their own in: turns share it, and of
+    several anyone may do it."""
     assignment = routine.assignment
-    if person is not None:
-        names: tuple[str, ...] = (person,)
-    elif assignment.form == "then" or len(assignment.people) == 1:
-        names = assignment.people
-    else:
-        names = (ANYONE,)
-    for name in names:
-        by_person[name] = by_person.get(name, 0.0) + minutes / len(names)
+    if assignment.form == "then" or len(assignment.people) == 1:
+        return assignment.people
+    return (ANYONE,)
 
 
 def _by_weekday(old: _Load, new: _Load, household: Household, first: int) -> tuple[Row, ...]:

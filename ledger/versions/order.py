@@ -27,6 +27,8 @@ class _Order:
     def __init__(self, base: Version, ours: Version, theirs: Version) -> None:
         self._base, self._ours, self._theirs = base, ours, theirs
         self._pieces: dict[Key, Piece] = {}
+        self._moved: dict[Key, Key] = {}
+        """Of chores that both sides moved apart, what their line of the other side is known by."""
         dropped: list[Key] = []
         for key in dict.fromkeys((*ours.units, *theirs.units)):
             here, there = ours.units.get(key), theirs.units.get(key)
@@ -97,6 +99,10 @@ class _Order:
                 ours[key] = here.section
             else:
                 self._part(key, ours, theirs)
+        if self._moved:
+            # The keys of TOP are none that were moved.
+            for row in self._theirs.below.values():
+                row[:] = [self._moved.get(key, key) for key in row]
         return ours, theirs
 
     def _part(self, key: Key, ours: dict[Key, Key], theirs: dict[Key, Key]) -> None:
@@ -106,8 +112,7 @@ class _Order:
         moved = (*key, "theirs")
         self._pieces[key] = Piece(piece.lead, piece.ours, None)
         self._pieces[moved] = Piece((), None, piece.theirs)
-        below = self._theirs.below[there]
-        below[below.index(key)] = moved
+        self._moved[key] = moved
         ours[key], theirs[moved] = here, there
 
     def _keep_headers(self) -> None:

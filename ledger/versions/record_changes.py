@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from datetime import date
 from itertools import chain
@@ -91,14 +91,14 @@ def _with_names(entry: Entry, names: Mapping[str, str]) -> Entry:
 
 
 def _changes(gone: Lines, come: Lines, said: Mapping[str, Entry]) -> Iterator[RecordChange]:
-    waiting: dict[tuple[int, Hashable], list[str]] = {}
+    waiting: dict[tuple[int, Hashable], deque[str]] = {}
     for day, text in sorted(gone.elements()):
-        waiting.setdefault((day, _subject(said[text])), []).append(text)
+        waiting.setdefault((day, _subject(said[text])), deque()).append(text)
     for day, text in sorted(come.elements()):
         olds = waiting.get((day, _subject(said[text])))
         when = date.fromordinal(day)
         if olds:
-            yield RecordChange(when, "changed", olds.pop(0), text)
+            yield RecordChange(when, "changed", olds.popleft(), text)
         else:
             yield RecordChange(when, "added", "", text)
     for (day, _), olds in waiting.items():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Sequence
 
 from ledger.versions.clauses import Piece, above
 from ledger.versions.units import ORPHANS, TOP, Key, Unit, Version
@@ -13,13 +13,13 @@ def keep_remarks(
     pieces: dict[Key, Piece], dropped: Iterable[Key], base: Version, sides: Sequence[Version]
 ) -> None:
     """Put comments that a side wrote at a unit which the other took out above the next unit."""
-    for key in dropped:
-        if key in pieces:
-            continue
-        for side in sides:
+    gone = [key for key in dropped if key not in pieces]
+    after = [_Following(side, pieces) for side in sides] if gone else []
+    for key in gone:
+        for side, next_of in zip(sides, after, strict=True):
             comments = _added(base.units.get(key), side.units.get(key))
             if comments:
-                following = next(k for k in _following(side, key) if k in pieces)
+                following = next_of.of(key)
                 piece = pieces[following]
                 # What stood among chores stays there: it is not about the section below.
                 is_top = side.units[key].section == TOP
@@ -68,12 +68,36 @@ def _added(base: Unit | None, side: Unit | None) -> list[str]:
     return found
 
 
-def _following(side: Version, key: Key) -> Iterator[Key]:
-    """The units that come after one in a version, as far as END. A header that is taken out has
-    no chores that stand."""
-    section, tops = side.units[key].section, side.below[TOP]
-    if section != TOP:
-        row = side.below[section]
-        yield from row[row.index(key) + 1 :]
-    start = key if section == TOP else section
-    yield from tops if start == ORPHANS else tops[tops.index(start) + 1 :]
+class _Following:
+    """Which unit that stands comes after one in a version. A header that is taken out has no
+    chores that stand."""
+
+    def __init__(self, side: Version, pieces: Container[Key]) -> None:
+        self._side = side
+        self._pieces = pieces
+        self._found: dict[Key, dict[Key, Key | None]] = {}
+
+    def of(self, key: Key) -> Key:
+        """The next unit, as far as END."""
+        section = self._side.units[key].section
+        if section != TOP and (below := self._in(section)[key]) is not None:
+            return below
+        start = key if section == TOP else section
+        first = self._side.below[TOP][0]
+        if start == ORPHANS and first in self._pieces:
+            return first
+        found = self._in(TOP)[first if start == ORPHANS else start]
+        assert found is not None, "END stands, and comes after all"
+        return found
+
+    def _in(self, header: Key) -> dict[Key, Key | None]:
+        """For each unit below a header the next of them that stands."""
+        if header not in self._found:
+            found: dict[Key, Key | None] = {}
+            following = None
+            for key in reversed(self._side.below[header]):
+                found[key] = following
+                if key in self._pieces:
+                    following = key
+            self._found[header] = found
+        return self._found[header]

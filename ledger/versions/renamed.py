@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
+from heapq import merge
 
 from ledger.text.tree import Section
 from ledger.versions.units import Key, Version
@@ -42,15 +43,22 @@ def _renamed(base: Version, side: Version) -> dict[Hashable, Key]:
         for header, row in base.below.items()
         if row and header not in side.below and _is_section(base, header)
     }
+    # By what stands below them, in the order of the base; one that is found is none any more.
+    holding: dict[Key, dict[int, Key]] = {}
+    for number, (header, chores) in enumerate(gone.items()):
+        for chore in chores:
+            holding.setdefault(chore, {})[number] = header
     found: dict[Hashable, Key] = {}
     for header, row in side.below.items():
         if header in base.below or not _is_section(side, header):
             continue
         here = {key[:2] for key in row}
-        for old, chores in gone.items():
-            if 2 * len(chores & here) >= len(chores):
+        candidates = merge(*(holding[chore].items() for chore in here if chore in holding))
+        for number, old in candidates:
+            if 2 * len(gone[old] & here) >= len(gone[old]):
                 found[header] = old
-                del gone[old]
+                for chore in gone[old]:
+                    del holding[chore][number]
                 break
     return found
 

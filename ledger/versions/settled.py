@@ -2,13 +2,14 @@
 
 A record grows at its end and has thousands of lines above. Those that stand alike in all
 versions from the record's first line on, and are older than whatever differs, are left out of a
-merge but for the first and the last of them, and stand above that one as its comments do.
+merge but for the first and the last of them, and stand above that one as its comments do. So are
+those that stand alike up to the end of the file, and are newer than whatever differs.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from itertools import islice
 from operator import gt
 
@@ -16,60 +17,102 @@ from ledger.text.tree import Record, Tree
 
 Lines = range
 """Numbers of lines that follow each other, counted from 0."""
-NONE: Lines = range(0)
+Settled = tuple[Lines, ...]
+"""Of one version, in order: at most two, those of its older and those of its newer lines."""
 
 
-def settled_lines(trees: Sequence[Tree]) -> list[Lines]:
+def settled_lines(trees: Sequence[Tree]) -> list[Settled]:
     """The lines that each version may leave out; the lines around them stand in all."""
-    nothing = [NONE for _ in trees]
     if not all(tree.record.numbers for tree in trees):
-        return nothing
+        return [() for _ in trees]
     starts = [tree.record.numbers[0] for tree in trees]
-    first, start = trees[0], starts[0]
-    end = bisect_left(first.record.numbers, start + _alike(trees, starts))
-    dates = first.record.dates[:end]
-    if not dates or any(map(gt, dates, islice(dates, 1, None))):
-        return nothing
-    # What is as old as a line that may move is merged with it. Of the others the last stays, to
-    # hold the place of those left out: nothing can come between.
-    oldest = min((dates[-1], *(day for tree in trees for day in tree.record.dates[end:])))
-    count = bisect_left(dates, oldest)
-    if count < 3:
-        return nothing
-    length = first.record.numbers[count - 2] - start
-    return [range(start + 1, start + 1 + length) for start in starts]
+    texts = [tree.source.lines for tree in trees]
+    # Lines that are none of the record, comments or blanks; and those with comments alone: of two
+    # alike that both sides kept the last one goes, which must stand where it stood.
+    others = [one.number for one in trees[0].lines if one.node is not None or one.fault is not None]
+    remarks = [one.number for one in trees[0].lines if one.comment is not None]
+    above = next((line for line in others if line >= starts[0]), len(texts[0])) - starts[0]
+    alike = min(above, _alike([some[start:] for some, start in zip(texts, starts, strict=True)]))
+    # What stands alike is of one end or of the other.
+    ends = [start + alike for start in starts]
+    below = len(texts[0]) - max((*others, *remarks), default=-1) - 1
+    alike_below = min(
+        below, _alike([some[end:][::-1] for some, end in zip(texts, ends, strict=True)])
+    )
+    older, newer = _older(trees, ends[0]), _newer(trees, alike_below)
+    return [
+        tuple(
+            range(lines.start + shift, lines.stop + shift)
+            for lines, shift in (
+                (older, start - starts[0]),
+                (newer, len(some) - len(texts[0])),
+            )
+            if lines
+        )
+        for some, start in zip(texts, starts, strict=True)
+    ]
 
 
-def without(tree: Tree, settled: Lines) -> Tree:
+def without(tree: Tree, settled: Settled) -> Tree:
     """A version without settled lines; line numbers stay those of the file."""
-    if not settled:
-        return tree
-    record = tree.record
-    begin, end = (bisect_left(record.numbers, n) for n in (settled.start, settled.stop))
-    kept = Record(
-        record.numbers[:begin] + record.numbers[end:],
-        record.dates[:begin] + record.dates[end:],
-        record.entries[:begin] + record.entries[end:],
-        record.kinds,
-    )
-    lines = tuple(line for line in tree.lines if line.number not in settled)
-    return Tree(tree.source, lines, kept)
+    for left_out in settled:
+        record = tree.record
+        begin, end = (bisect_left(record.numbers, n) for n in (left_out.start, left_out.stop))
+        kept = Record(
+            record.numbers[:begin] + record.numbers[end:],
+            record.dates[:begin] + record.dates[end:],
+            record.entries[:begin] + record.entries[end:],
+            record.kinds,
+        )
+        lines = tuple(line for line in tree.lines if line.number not in left_out)
+        tree = Tree(tree.source, lines, kept)
+    return tree
 
 
-def _alike(trees: Sequence[Tree], starts: Sequence[int]) -> int:
-    """How many lines stand alike in all versions from a line of each on, as far as there are
-    lines of the record, comments and blanks alone."""
-    versions: Iterable[Iterable[str]] = (
-        islice(tree.source.lines, start, None) for tree, start in zip(trees, starts, strict=True)
-    )
+def _alike(texts: Sequence[Sequence[str]]) -> int:
+    """How many lines stand alike in all versions, from the first on."""
     count = 0
-    for texts in zip(*versions, strict=False):
-        if len(set(texts)) > 1:
+    for some in zip(*texts, strict=False):
+        if len(set(some)) > 1:
             break
         count += 1
+    return count
+
+
+def _older(trees: Sequence[Tree], end: int) -> Lines:
+    """Those of the first version's lines before one, all alike, that are older than the rest."""
+    record = trees[0].record
+    alike = bisect_left(record.numbers, end)
+    dates = record.dates[:alike]
+    if _is_out_of_order(dates):
+        return range(0)
+    # What is as old as a line that may move is merged with it. Of the others the last stays, to
+    # hold the place of those left out: nothing can come between.
+    oldest = min((dates[-1], *(day for tree in trees for day in tree.record.dates[alike:])))
+    count = bisect_left(dates, oldest)
+    return _between(record.numbers[:count])
+
+
+def _newer(trees: Sequence[Tree], alike: int) -> Lines:
+    """Those of the first version's lines at its end, so many alike, that are newer than the
+    rest."""
+    record = trees[0].record
+    begin = bisect_left(record.numbers, len(trees[0].source.lines) - alike)
+    dates = record.dates[begin:]
+    if _is_out_of_order(dates):
+        return range(0)
     others = (
-        line.number - starts[0]
-        for line in trees[0].lines
-        if line.number >= starts[0] and (line.node is not None or line.fault is not None)
+        day for tree in trees for day in tree.record.dates[: len(tree.record.dates) - len(dates)]
     )
-    return min(count, next(others, count))
+    newest = max((dates[0], *others))
+    return _between(record.numbers[begin + bisect_right(dates, newest) :])
+
+
+def _is_out_of_order(dates: Sequence[int]) -> bool:
+    """True also where there is no order, as there are none."""
+    return not dates or any(map(gt, dates, islice(dates, 1, None)))
+
+
+def _between(numbers: Sequence[int]) -> Lines:
+    """The lines between the first and the last of some of the record."""
+    return range(numbers[0] + 1, numbers[-2] + 1) if len(numbers) > 2 else range(0)

@@ -26,7 +26,7 @@ from ledger.text.tree import (
     Setting,
     Tree,
 )
-from ledger.versions.settled import Lines, without
+from ledger.versions.settled import Settled, without
 
 Key = tuple[Hashable, ...]
 
@@ -63,7 +63,7 @@ class Version:
     """What stands below each header, in order; at TOP, the record and END too."""
 
 
-def versions(trees: Sequence[Tree], settled: Sequence[Lines]) -> list[Version]:
+def versions(trees: Sequence[Tree], settled: Sequence[Settled]) -> list[Version]:
     """The versions of one file, their units known by the same keys; the settled lines of each
     are as comments above the line that follows them."""
     often = _often(trees)
@@ -107,13 +107,15 @@ class _Units:
         self._is_inside = False
         """True where the line before is a header or stands below one."""
 
-    def of(self, tree: Tree, settled: Lines) -> Version:
+    def of(self, tree: Tree, settled: Settled) -> Version:
         texts = tree.source.lines
         lead: list[str] = []
-        left_out = texts[settled.start : settled.stop]
+        left_out = iter(settled)
+        lines = next(left_out, None)
         for line in without(tree, settled).all_lines():
-            if left_out and line.number >= settled.stop:
-                lead, left_out = left_out, []
+            if lines is not None and line.number >= lines.stop:
+                lead = texts[lines.start : lines.stop]
+                lines = next(left_out, None)
             text = texts[line.number]
             if line.node is None and line.fault is None:
                 lead.append(text)

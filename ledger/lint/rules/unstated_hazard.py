@@ -77,7 +77,10 @@ def _spoken_of(place: Place) -> Iterator[tuple[str, Place]]:
     while index < len(words):
         length = 2 if "-".join(words[index : index + 2]) in _OF_TWO_WORDS else 1
         word = "-".join(words[index : index + length])
-        before, behind = words[max(index - 1, 0) : index], words[index + length :][:1]
+        before, behind = (
+            words[max(index - 1, 0) : index],
+            words[index + length : index + length + 1],
+        )
         if word in HAZARDS and _DENIED_BY.isdisjoint(before) and _OTHER_WITH.isdisjoint(behind):
             start, end = parts[index].start(), parts[index + length - 1].end()
             yield word, place._replace(start=place.start + start, end=place.start + end)
