@@ -30,7 +30,7 @@ from ledger.workspace import read_sources
 PACKAGE = str(Path(__file__).parents[1] / "ledger")
 INPUTS = {name: one for name, one in load_all().items() if one.make.__module__ == "inputs_text"}
 # So much tells a line from a square, and is soon counted.
-SIZES = (24, 48, 96)
+SIZES = (25, 50, 100)
 # From n to 2n to 4n what is added doubles where work grows with n, and grows fourfold with its
 # square; n log n lies between, nearer to the first.
 STEEPEST = 3.1
