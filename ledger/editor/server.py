@@ -22,7 +22,7 @@ from ledger.editor.edits import Abilities
 from ledger.editor.features import FEATURES, Answer
 from ledger.editor.folder import DayOf
 from ledger.editor.looking import MOST_BOOKS, MOST_ENTRIES
-from ledger.editor.messages import Messages
+from ledger.editor.messages import Messages, strict_converter
 from ledger.editor.session import Session
 from ledger.editor.wire import Wire, WireEnd
 from ledger.text.reader import Reader
@@ -67,7 +67,9 @@ class BesomServer(LanguageServer):
     protocol: _Protocol
 
     def __init__(self, day_of: DayOf, version: str) -> None:
-        super().__init__("besom", version, protocol_cls=_Protocol)
+        super().__init__(
+            "besom", version, protocol_cls=_Protocol, converter_factory=strict_converter
+        )
         self.session = Session(day_of)
         self._published: dict[str, tuple[int | None, list[lsp.Diagnostic]]] = {}
         self._waiting: asyncio.TimerHandle | None = None
