@@ -5,6 +5,7 @@ An editor asks at every key that is typed.
 
 from __future__ import annotations
 
+import stat
 from collections.abc import Iterable
 from dataclasses import replace
 from operator import is_
@@ -40,6 +41,9 @@ class FileKeeper:
             state = path.stat()
         except OSError as fault:
             raise WorkspaceFault(f"{path}: cannot be read ({fault.strerror})") from fault
+        if not stat.S_ISREG(state.st_mode):
+            # Reading a pipe or a device may never end.
+            raise WorkspaceFault(f"{path}: cannot be read (it is no regular file)")
         # A file replaced whole is another file, though its time and size may be the same.
         stamp = state.st_mtime_ns, state.st_size, state.st_ino
         kept = self._kept.get(path)

@@ -46,17 +46,17 @@ class Workspace:
         return len(faulty)
 
 
-def find_books(paths: Sequence[Path], passing_over: bool = False) -> list[Path]:
+def find_books(paths: Sequence[Path]) -> list[Path]:
     """The books that paths name: files as given, folders with every book below them.
 
     In order of name, each once. Raises WorkspaceFault for a path that is not there or is no
     file, for a folder without a book, and for a part of a folder that cannot be looked into,
-    since half a household has other answers than the whole; `passing_over` leaves that part out.
+    since half a household has other answers than the whole.
     """
     books: dict[str, Path] = {}
     for path in paths:
         if stat.S_ISDIR(_mode(path)):
-            below = sorted(_books_below(path, passing_over))
+            below = sorted(_books_below(path))
             if not below:
                 raise WorkspaceFault(
                     f"{path}: no {SUFFIX} file in this folder; name the folder of your book, "
@@ -65,17 +65,12 @@ def find_books(paths: Sequence[Path], passing_over: bool = False) -> list[Path]:
         else:
             below = [path]
         for book in below:
-            try:
-                _refuse_no_file(book, _mode(book))
-            except WorkspaceFault:
-                if not passing_over:
-                    raise
-            else:
-                books.setdefault(os.path.realpath(book), book)
+            _refuse_no_file(book, _mode(book))
+            books.setdefault(os.path.realpath(book), book)
     return list(books.values())
 
 
-def _books_below(folder: Path, passing_over: bool) -> Iterator[Path]:
+def _books_below(folder: Path) -> Iterator[Path]:
     """What is called a book in a folder and the folders below it, links to folders aside."""
     waiting = [folder]
     while waiting:
@@ -90,11 +85,10 @@ def _books_below(folder: Path, passing_over: bool) -> Iterator[Path]:
                     elif fnmatch(entry.name, f"*{SUFFIX}") and not is_folder(here / entry.name):
                         yield here / entry.name
         except OSError as fault:
-            if not passing_over:
-                raise WorkspaceFault(
-                    f"{here}: this folder cannot be looked into ({fault.strerror}), and may hold "
-                    "a part of your book; mend that, or name the files of your book"
-                ) from fault
+            raise WorkspaceFault(
+                f"{here}: this folder cannot be looked into ({fault.strerror}), and may hold "
+                "a part of your book; mend that, or name the files of your book"
+            ) from fault
 
 
 def is_there(path: Path) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from strategies import arbitrary_lines, comments, lines, mutated
 
-from ledger.text.formatter import format_tree, formatted, is_formatted
+from ledger.text.formatter import format_tree, formatted, is_formatted, misshapen
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import RecordLine, Tree
@@ -79,6 +80,33 @@ def unread(tree: Tree) -> list[str]:
 def test_a_file_is_formatted_exactly_when_formatting_changes_nothing(text: str) -> None:
     assert is_formatted(tree_of(text)) == (shaped(text) == text)
     assert is_formatted(tree_of(shaped(text)))
+
+
+DATES = ("2026-01-01", "2026-01-02", "2026-01-02", "2026-01-03", "2026-01-09")
+TAILS = (" did a", " did a", " did  a", " did b 5 min by c", " did a # x", " did a  # x", " - x")
+record_lines = st.builds(str.__add__, st.sampled_from(DATES), st.sampled_from(TAILS))
+stretches = st.lists(record_lines, max_size=9) | st.lists(record_lines, max_size=9).map(sorted)
+records = st.builds(
+    lambda parts, newline, end: (
+        newline.join(line for some in parts for line in some) + newline * end
+    ),
+    st.lists(stretches | st.lists(book_lines.filter(lambda line: "\n" not in line), max_size=2)),
+    st.sampled_from(["\n", "\r\n"]),
+    st.integers(0, 2),
+)
+
+
+@given(books | records)
+@example("2026-01-01 did a\n2026-01-03 did a\n2026-01-02 did a\n\n\n2026-01-02 did  a")
+def test_what_formatting_would_change_is_told_without_doing_it(text: str) -> None:
+    tree, after = tree_of(text), shaped(text)
+    old, new = tree.source.lines, Source("a.chores", after.removeprefix("\ufeff")).lines
+    told = misshapen(tree)
+    assert (told is None) == (after == text)
+    if told is not None:
+        pairs = enumerate(zip_longest(old, new))
+        assert told.changed == len(set(old) - set(new))
+        assert told.line == next((n for n, (one, other) in pairs if one != other), 0)
 
 
 @pytest.mark.parametrize("name", ["home.chores", "2026.chores"])

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import os
 import random
+import re
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -19,6 +21,10 @@ from hypothesis import strategies as st
 from lsp_client import CAPABILITIES, Client, InProcess, Message, position
 from lsprotocol import types as lsp
 from test_keepers import HOME, RECORD
+
+sys.path.insert(0, str(Path(__file__).parent / "abuse"))
+
+from server_frames import framed, run
 
 from ledger.editor.documents import Document
 from ledger.editor.session import Session
@@ -260,6 +266,13 @@ def test_document_holds_what_was_typed(seed: int) -> None:
             text = typed.applied(text)
         document = document.changed(version, changes)
         assert (document.text, document.version) == (text, version)
+        anew = Document("file:///home.chores", version, text)
+        assert document.source == anew.source
+        assert document.source.lines == anew.source.lines
+        for offset in range(len(text) + 1):
+            place = anew.positions.position(offset)
+            assert document.positions.position(offset) == place
+            assert document.positions.own(place) == anew.positions.own(place)
 
 
 def _change(message: dict[str, Any]) -> lsp.TextDocumentContentChangePartial:
@@ -298,6 +311,32 @@ def test_after_ten_thousand_edits_the_server_knows_what_the_editor_does(tmp_path
         assert colours == fresh.request(
             "textDocument/semanticTokens/full", {"textDocument": {"uri": home.as_uri()}}
         )
+
+
+def test_after_a_thousand_edits_of_the_record_the_server_knows_what_the_editor_does(
+    tmp_path: Path,
+) -> None:
+    chance = random.Random(7)
+    home, record = tmp_path / "home.chores", tmp_path / "2026.chores"
+    home.write_text(HOME, "utf-8")
+    (tmp_path / "2025.chores").write_text(RECORD.replace("2026", "2025") * 30, "utf-8")
+    text = RECORD * 20
+    with Client(tmp_path, TODAY) as client:
+        client.open(record, text)
+        for version in range(2, 1002):
+            typed = typing(chance, text, longest=9000)
+            client.change(record, version, change(text, typed))
+            text = typed.applied(text)
+            if version % 10 == 0:
+                client.found(record, version)
+        found = client.found(record, version)
+        # What is told of the other files follows; an answer comes behind it.
+        client.at("hover", record, 0, 0)
+        told = published(client)
+    with Client(tmp_path, TODAY) as fresh:
+        assert fresh.open(record, text) == found
+        fresh.at("hover", record, 0, 0)
+        assert rules_of(published(fresh)) == rules_of(told)
 
 
 def test_session_of_ten_thousand_edits_has_the_text_of_the_editor(tmp_path: Path) -> None:
@@ -379,6 +418,97 @@ def test_head_that_is_none_does_not_end_the_server(
     client.open(folder / "home.chores")
     client.send(b"", head)
     assert client.at("hover", folder / "home.chores", 0, 8) is not None
+
+
+def answer_to(client: Client, message: dict[str, Any]) -> Message:
+    """The answer to a request that may be none."""
+    client.send(json.dumps(message).encode())
+    return client.wait(lambda one: one.get("id") == message["id"] and "method" not in one)
+
+
+ODD_PARAMS: list[Any] = [
+    None,
+    [],
+    {},
+    {"textDocument": None},
+    {"textDocument": {"uri": 4}, "position": {"line": 0, "character": 0}},
+    {"textDocument": {"uri": "file:///a.chores"}},
+    {"textDocument": {"uri": "file:///a.chores"}, "position": {"line": -1, "character": 0}},
+    {"textDocument": {"uri": "file:///a.chores"}, "position": {"line": 2**40, "character": 0}},
+    {"textDocument": {"uri": "file:///a.chores"}, "position": {"line": "x", "character": 0}},
+]
+
+
+@pytest.mark.parametrize("params", ODD_PARAMS, ids=repr)
+def test_request_with_wrong_params_is_refused(client: Client, params: Any) -> None:
+    for method in ("hover", "completion", "codeAction", "rename", "inlayHint"):
+        error = client.ask(f"textDocument/{method}", params)["error"]
+        assert error["code"] == -32602
+        assert error["message"].startswith(f"wrong params for `textDocument/{method}`")
+
+
+@pytest.mark.parametrize(
+    ("message", "code"),
+    [
+        ({"jsonrpc": "2.0", "id": 1000, "method": "textDocument/hover", "params": "x"}, -32602),
+        ({"jsonrpc": "2.0", "id": 1000, "method": 7}, -32600),
+        ({"jsonrpc": "1.0", "id": 1000, "method": "shutdown"}, -32600),
+        ({"jsonrpc": "2.0", "id": 1000}, -32600),
+        ({"jsonrpc": "2.0", "id": 1000, "method": "textDocument/didSave", "params": {}}, -32600),
+        ({"jsonrpc": "2.0", "id": 1000, "method": "no/such"}, -32601),
+        ({"jsonrpc": "2.0", "id": 1000, "method": "initialize", "params": {}}, -32600),
+        ({"jsonrpc": "2.0", "id": None, "method": "textDocument/hover"}, -32600),
+    ],
+    ids=repr,
+)
+def test_request_that_is_none_is_refused(
+    client: Client, message: dict[str, Any], code: int
+) -> None:
+    assert answer_to(client, message)["error"]["code"] == code
+
+
+def sent_and_told(data: bytes) -> tuple[int, str, list[Message]]:
+    """What the server does that is sent some bytes: its code, its words, what it answered."""
+    done = subprocess.run(
+        [sys.executable, "-m", "ledger", "language-server", "--on", TODAY],
+        input=data,
+        capture_output=True,
+        check=False,
+        timeout=60,
+    )
+    bodies = re.split(rb"Content-Length: [0-9]+\r\n.*\r\n\r\n", done.stdout)
+    messages = [json.loads(body) for body in bodies if body]
+    answers = [message for message in messages if "method" not in message]
+    return done.returncode, done.stderr.decode(), answers
+
+
+def test_request_before_the_first_and_after_the_last_is_refused(folder: Path) -> None:
+    begin: Message = {"processId": None, "rootUri": folder.as_uri(), "capabilities": {}}
+    asked: list[tuple[str, Any]] = [
+        ("textDocument/hover", {}), ("shutdown", None), ("initialize", begin),
+        ("shutdown", None), ("textDocument/hover", {}), ("initialize", begin),
+    ]  # fmt: skip
+    data = b"".join(
+        framed({"jsonrpc": "2.0", "id": number, "method": method, "params": params})
+        for number, (method, params) in enumerate(asked)
+    )
+    code, said, answers = sent_and_told(data + framed({"jsonrpc": "2.0", "method": "exit"}))
+    assert (code, said) == (0, "")
+    assert [one["id"] for one in answers] == [0, 1, 2, 3, 4, 5]
+    codes = [one.get("error", {}).get("code") for one in answers]
+    assert codes == [-32002, -32002, None, None, -32600, -32600]
+
+
+def test_editor_that_ends_inside_a_message_is_told_of() -> None:
+    code, said, _ = sent_and_told(b'Content-Length: 400\r\n\r\n{"jsonrpc": "2.0", "id": 1, "met')
+    assert (code, said) == (1, "Error: the editor ended in the middle of a message\n")
+
+
+def test_mangled_frames_are_refused_and_the_server_goes_on(folder: Path) -> None:
+    counts, wrongs = run(60, 3, folder)
+    assert not wrongs
+    assert counts["answered"] == 60
+    assert counts["refused"] > 20
 
 
 def test_question_about_a_text_that_is_not_open_is_answered_from_its_file(
@@ -539,6 +669,62 @@ def test_folder_that_much_lies_below_is_read_no_deeper(
     uri = (tmp_path / "home.chores").as_uri()
     session.open(lsp.TextDocumentItem(uri, "chores", 1, HOME))
     assert [Path(path).name for path in session.view(uri).trees] == ["2026.chores", "home.chores"]
+
+
+def opened(path: Path) -> Session:
+    """A session in which one text is open, without a folder."""
+    session = Session(lambda _: date.fromisoformat(TODAY))
+    session.open(lsp.TextDocumentItem(path.as_uri(), "chores", 1, path.read_text("utf-8")))
+    return session
+
+
+def test_folder_for_temporary_files_is_read_no_deeper(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (folder / "deep").mkdir()
+    (folder / "deep" / "other.chores").write_text(HOME, "utf-8")
+    uri = (folder / "home.chores").as_uri()
+    assert len(opened(folder / "home.chores").view(uri).trees) == 3
+    monkeypatch.setattr("tempfile.gettempdir", lambda: str(folder))
+    assert len(opened(folder / "home.chores").view(uri).trees) == 2
+
+
+def test_folder_is_looked_into_up_to_a_bound(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("a", "b"):
+        (folder / name).mkdir()
+        for number in range(40):
+            (folder / name / f"{number}.txt").touch()
+    (folder / "a" / "z").mkdir()
+    (folder / "a" / "z" / "far.chores").write_text("# far\n", "utf-8")
+    uri = (folder / "home.chores").as_uri()
+    whole = opened(folder / "home.chores")
+    assert len(whole.view(uri).trees) == 3
+    assert not whole.cut
+    monkeypatch.setattr("ledger.editor.looking.MOST_ENTRIES", 80)
+    session = opened(folder / "home.chores")
+    assert [Path(path).name for path in session.view(uri).trees] == ["2026.chores", "home.chores"]
+    assert session.cut == {folder}
+    with Client(None, TODAY) as client:
+        client.open(folder / "home.chores")
+        told = client.wait(lambda one: one.get("method") == "window/showMessage")["params"]
+        assert str(folder) in told["message"]
+        assert "Open the folder of your household" in told["message"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there are no such files")
+def test_only_regular_files_are_books(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    os.mkfifo(folder / "pipe.chores")
+    (folder / "zero.chores").symlink_to("/dev/zero")
+    (folder / "loop.chores").symlink_to("loop.chores")
+    (folder / "folder.chores").mkdir()
+    with socket.socket(socket.AF_UNIX) as listening, Client(folder, TODAY) as client:
+        # A path of a socket may not be long.
+        monkeypatch.chdir(folder)
+        listening.bind("socket.chores")
+        client.open(folder / "home.chores")
+        for name in ("pipe", "zero", "loop", "folder", "socket"):
+            assert client.at("hover", folder / f"{name}.chores", 0, 0) is None
+        assert [Path(uri).name for uri in client.diagnostics] == ["home.chores"]
 
 
 def test_session_lets_go_of_texts_that_are_closed(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ import pytest
 from books import day
 
 import ledger.workspace as workspace_module
+from ledger.editor.looking import look
 from ledger.text.source import Source
 from ledger.workspace import (
     Workspace,
@@ -160,7 +161,7 @@ def test_only_regular_files_are_books_and_no_other_is_opened(
     assert str(fault.value).startswith(f"x.chores: {said}")
     with pytest.raises(WorkspaceFault, match=r"^x\.chores: "):
         load_source(Path("x.chores"))
-    assert find_books([Path()], passing_over=True) == [Path("home.chores")]
+    assert look(Path()).books == [Path("home.chores")]
 
 
 @needs_pipes
@@ -226,7 +227,7 @@ def test_what_nobody_may_look_into_is_named_and_left_out_only_on_request(
             with pytest.raises(WorkspaceFault, match=r"^locked\.chores: cannot be read \("):
                 load_source(Path("locked.chores"))
             assert is_there(Path("shut/home.chores"))
-            passed = find_books([Path()], passing_over=True)
+            passed = look(Path()).books
         Path("shut").chmod(0o755)
         monkeypatch.undo()
     assert passed == [Path("home.chores"), Path("locked.chores")]

@@ -7,20 +7,16 @@ from datetime import date
 from pathlib import Path
 
 from ledger.editor.documents import Document
+from ledger.editor.looking import look
 from ledger.editor.view import View
 from ledger.household.model import Household
 from ledger.keepers import FileKeeper, HouseholdKeeper
 from ledger.lint.memory import Memory
 from ledger.text.source import Source
-from ledger.workspace import SUFFIX, WorkspaceFault, find_books
+from ledger.workspace import WorkspaceFault, find_books
 
 DayOf = Callable[[Household], date]
 """The day it is in a household, which knows when its day ends."""
-
-
-def is_broad(folder: Path) -> bool:
-    """True for a folder below which much else lies: somebody's home, a whole disk."""
-    return folder in (Path.home(), Path(folder.anchor))
 
 
 class Folder:
@@ -31,6 +27,8 @@ class Folder:
         """None for a text that no file holds, which is a household by itself."""
         self.looks_anew = True
         """True where files may have come or gone."""
+        self.is_whole = True
+        """False where more lies in the folder than was looked at."""
         self._files, self._keeper, self._memory = FileKeeper(), HouseholdKeeper(), Memory()
         self._books: dict[str, Path] = {}
         """The files by what they are called, with where they lie."""
@@ -66,7 +64,8 @@ class Folder:
 
     def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:
         if self.looks_anew:
-            self._books, self.looks_anew = self._found(), False
+            self.looks_anew = False
+            self._books = self._found()
             self._files.forget_others(map(Path, self._books))
         # A file and a link to it are one book: as it is open, so it counts.
         open_files = {document.file for document in documents.values()}
@@ -84,9 +83,11 @@ class Folder:
     def _found(self) -> dict[str, Path]:
         if self.root is None:
             return {}
+        books, self.is_whole = look(self.root)
         try:
-            wide = is_broad(self.root)
-            paths = self.root.glob(f"*{SUFFIX}") if wide else find_books([self.root], True)
-            return {str(path): path.resolve() for path in paths if path.is_file()}
-        except (WorkspaceFault, OSError):
+            found = find_books(books) if books else []
+            return {str(path): path.resolve() for path in found}
+        except (WorkspaceFault, OSError, RuntimeError):
+            # One has gone meanwhile, or links lead in a circle: the next look tells.
+            self.looks_anew = True
             return {}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Generator, Mapping
 from typing import Any
 
-from cattrs import BaseValidationError, transform_error
+from cattrs import BaseValidationError, Converter, transform_error
 from lsprotocol import types as lsp
 from pygls.exceptions import (
     JsonRpcException,
@@ -18,11 +18,12 @@ from pygls.exceptions import (
     JsonRpcParseError,
     JsonRpcServerNotInitialized,
 )
-from pygls.protocol import LanguageServerProtocol, lsp_method
+from pygls.protocol import LanguageServerProtocol, default_converter, lsp_method
 from pygls.protocol.json_rpc import JsonRPCNotification, JsonRPCRequestMessage
 
 from ledger.editor.wire import Sent
 
+_PLAIN = (str, int, float, bool)
 _LONGEST = 300
 """Characters of what is said of a message at most."""
 
@@ -95,6 +96,23 @@ class Messages(LanguageServerProtocol):
         except Exception as wrong:
             said = str(wrong)
         raise JsonRpcInvalidParams(f"wrong params for `{method}`: {said}"[:_LONGEST])
+
+
+def strict_converter() -> Converter:
+    """A converter that takes a text for a text and a number for a number, and nothing else."""
+    converter: Converter = default_converter()  # type: ignore[no-untyped-call]
+    for kind in _PLAIN:
+        converter.register_structure_hook(kind, _as_it_is)
+    return converter
+
+
+def _as_it_is(value: Any, kind: type) -> Any:
+    if kind not in _PLAIN:
+        # One of several words or numbers, which are of a plain kind too.
+        return kind(value)
+    if type(value) is not kind and not (kind is float and type(value) is int):
+        raise ValueError(f"`{value!r}` is no {kind.__name__}")
+    return value
 
 
 def _check_envelope(message: Any) -> None:

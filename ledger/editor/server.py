@@ -7,6 +7,7 @@ import gc
 import logging
 import time
 from functools import cached_property, partial
+from pathlib import Path
 from typing import Any, BinaryIO
 
 from lsprotocol import types as lsp
@@ -19,9 +20,12 @@ from ledger.editor.diagnostics import diagnostics
 from ledger.editor.edits import Abilities
 from ledger.editor.features import FEATURES, Answer
 from ledger.editor.folder import DayOf
-from ledger.editor.messages import Messages
+from ledger.editor.looking import MOST_BOOKS, MOST_ENTRIES
+from ledger.editor.messages import Messages, strict_converter
 from ledger.editor.session import Session
 from ledger.editor.wire import Wire, WireEnd
+from ledger.text.reader import Reader
+from ledger.text.source import Source
 from ledger.workspace import SUFFIX
 
 _NOW_AND_THEN = 300.0
@@ -30,6 +34,10 @@ _AT_ONCE = 0.25
 """Seconds that looking through a household may take without waiting for a pause in the typing."""
 _LONGEST_WAIT = 0.5
 """Seconds that such a wait lasts at most."""
+
+
+_UNREADABLE = Source("", "every mondey\n    oven 40 mni\n2026-01-01 dd oven\narea\n")
+"""Read beforehand: else the first key that makes a line unreadable waits for all that tells why."""
 
 
 class _Protocol(Messages):
@@ -58,12 +66,15 @@ class BesomServer(LanguageServer):
     protocol: _Protocol
 
     def __init__(self, day_of: DayOf, version: str) -> None:
-        super().__init__("besom", version, protocol_cls=_Protocol)
+        super().__init__(
+            "besom", version, protocol_cls=_Protocol, converter_factory=strict_converter
+        )
         self.session = Session(day_of)
         self._published: dict[str, tuple[int | None, list[lsp.Diagnostic]]] = {}
         self._waiting: asyncio.TimerHandle | None = None
         self._took = 0.0
         self._readings = 0
+        self._told: set[Path] = set()
         self._shut_down = self._left_open = False
         self.fault: str | None = None
         """Why the server could not go on, where it could not."""
@@ -158,10 +169,22 @@ class BesomServer(LanguageServer):
             self._readings = self.session.readings
             gc.collect()
             gc.freeze()
+            Reader().read(_UNREADABLE)
             # How long it takes to read says nothing of how long the next key will.
             begun = time.perf_counter()
+        self.tell_of_folders()
         self._published = {uri: told for uri, told in found.items() if told != (None, [])}
         self._took = time.perf_counter() - begun
+
+    def tell_of_folders(self) -> None:
+        """Say once of each folder that it holds too much to be looked through."""
+        for folder in sorted(self.session.cut - self._told):
+            told = (
+                f"besom looked at {MOST_ENTRIES} files and {MOST_BOOKS} books in {folder} at most; "
+                "books beyond them are left out. Open the folder of your household instead."
+            )
+            self.window_show_message(lsp.ShowMessageParams(lsp.MessageType.Warning, told))
+        self._told |= self.session.cut
 
     def close(self, uri: str) -> None:
         """A text was closed; what it holds is again what its file holds."""
@@ -187,7 +210,10 @@ def server(day_of: DayOf, version: str) -> BesomServer:
 
 
 def _asked(answer: Answer, made: BesomServer, params: Any) -> Any:
-    return answer(made, params)
+    try:
+        return answer(made, params)
+    finally:
+        made.tell_of_folders()
 
 
 def _begin(made: BesomServer, _params: Any) -> None:

@@ -8,7 +8,8 @@ from pathlib import Path
 from lsprotocol import types as lsp
 
 from ledger.editor.documents import Document, path_of
-from ledger.editor.folder import DayOf, Folder, is_broad
+from ledger.editor.folder import DayOf, Folder
+from ledger.editor.looking import is_broad
 from ledger.editor.view import View
 from ledger.workspace import SUFFIX, is_hidden
 
@@ -28,8 +29,8 @@ class Session:
     def set_roots(self, uris: Sequence[str]) -> None:
         """Take these as the folders that the editor works in.
 
-        A home folder or the whole disk is no household: a text below one is taken for one of
-        its own folder.
+        A home folder, the whole disk or one for temporary files is no household: a text below
+        one is taken for one of its own folder.
         """
         paths = [Path(path) for path in map(path_of, uris) if path is not None]
         self._roots = [path for path in paths if not is_broad(path)]
@@ -64,6 +65,12 @@ class Session:
     def readings(self) -> int:
         """How many files were read from disk so far."""
         return sum(folder.readings for folder in self._folders.values())
+
+    @property
+    def cut(self) -> set[Path]:
+        """The folders in which more lies than was looked at."""
+        folders = self._folders.values()
+        return {folder.root for folder in folders if folder.root and not folder.is_whole}
 
     def document(self, uri: str) -> Document | None:
         """An open text."""

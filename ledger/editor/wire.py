@@ -51,8 +51,7 @@ class Wire:
     """Reads messages from a stream, one after the other."""
 
     def __init__(self, stream: BinaryIO) -> None:
-        # What is read is held here; two buffers would wait for each other at the end.
-        self._stream = getattr(stream, "raw", stream)
+        self._stream = stream
         self._held = b""
         self._lost = self._cut = False
         self._coming: asyncio.Future[bytes] | None = None
@@ -161,11 +160,13 @@ class Wire:
 
     def _read(self, loop: asyncio.AbstractEventLoop) -> None:
         """Read a chunk each time one is wanted, up to the end."""
+        # Past its buffer, whose lock this would hold when the process ends.
+        raw = getattr(self._stream, "raw", self._stream)
         chunk = b" "
         while chunk:
             self._wanted.acquire()
             try:
-                chunk = self._stream.read(_CHUNK) or b""
+                chunk = raw.read(_CHUNK) or b""
             except (OSError, ValueError):
                 chunk = b""
             coming = self._coming

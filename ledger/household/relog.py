@@ -59,7 +59,7 @@ def relogged(
         for row in range(stretch.first, stretch.end)
     }
     lines = _renumbered(log, file, before, after, stretch)
-    new = _new_rows(log, file, after, stretch, gone, lines)
+    new = _new_rows(log, file, after, stretch, lines)
     splices = sorted([*(_Splice(index, index + 1, ()) for index in gone), *new])
     entries, index = _spliced(log.entries, splices, 1), _index(log, splices)
     came = {id(row.entry): row.entry for one in new for row in one.rows}
@@ -127,7 +127,6 @@ def _new_rows(
     file: int,
     after: Record,
     stretch: Stretch,
-    gone: Collection[int],
     lines: Sequence[int],
 ) -> list[_Splice]:
     """What came, each before the line that it stands before: within a day lines keep the order
@@ -138,9 +137,7 @@ def _new_rows(
         date, number = after.dates[row], after.numbers[row]
         low, high = _of_day(log, date)
         later = (
-            index
-            for index in range(low, high)
-            if index not in gone and (log.files[index], lines[index]) > (file, number)
+            index for index in range(low, high) if (log.files[index], lines[index]) > (file, number)
         )
         at = next(later, high)
         rows.setdefault(at, []).append(_Row(date, after.entries[row], file, number))

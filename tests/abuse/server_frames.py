@@ -24,6 +24,8 @@ from pathlib import Path
 from typing import Any
 
 ROOT = Path(__file__).resolve().parents[2]
+INTERNAL = -32603
+"""What JSON-RPC 2.0 calls an error of the server itself."""
 PATIENCE = 10.0
 """Seconds in which an answer has to come."""
 BOOK = 'area kitchen\n\nevery day "Blue tin"\n    oven  40 min  in kitchen\n2026-11-20 did oven\n'
@@ -54,12 +56,14 @@ class Talk:
         )
         self.said: list[bytes] = []
         self.errors = 0
+        self.broke: list[str] = []
+        """What is said of errors that the server did not see coming."""
         self._answers: queue.Queue[Message | None] = queue.Queue()
         self._known: dict[Any, Message] = {}
         for listen in (self._listen, self._overhear):
             threading.Thread(target=listen, daemon=True).start()
         self._last = 1_000_000
-        params: dict[str, Any] = {"processId": None, "rootUri": folder.as_uri(), "capabilities": {}}
+        params: Message = {"processId": None, "rootUri": folder.as_uri(), "capabilities": {}}
         assert self.asked("initialize", params) is not None
         self.send(framed({"jsonrpc": "2.0", "method": "initialized", "params": {}}))
 
@@ -87,7 +91,10 @@ class Talk:
                 return None
             if message is None:
                 return None
-            self.errors += "error" in message
+            if "error" in message:
+                self.errors += 1
+                if message["error"]["code"] == INTERNAL:
+                    self.broke.append(message["error"]["message"])
             self._known[message["id"]] = message
         return self._known.pop(number)
 
@@ -233,7 +240,8 @@ def run(count: int, seed: int, folder: Path) -> tuple[Counter[str], list[str]]:
 def ended_wrongly(talk: Talk, wanted: int) -> list[str]:
     """What is wrong with how a server ends."""
     code, said = talk.end()
-    told = [] if code == wanted else [f"ended with {code}, not {wanted}"]
+    told = [f"broke: {what}" for what in talk.broke]
+    told += [] if code == wanted else [f"ended with {code}, not {wanted}"]
     return told if b"Traceback" not in said else [*told, said.decode(errors="replace")]
 
 
