@@ -193,19 +193,19 @@ def rewritten(
         raise click.UsageError(str(fault)) from fault
 
 
+def lost_lines(sources: Sequence[Source]) -> list[str]:
+    """What to say of each line that was added to these files and is gone."""
+    if not is_there(undo_log()):
+        return []
+    from ledger.undo_log import lost, said
+
+    return [said(one) for one in lost(sources, time.time())]
+
+
 def tell_lost(sources: Sequence[Source]) -> None:
     """Say which lines that were added to these files are gone, and how to put them back."""
-    if not is_there(undo_log()):
-        return
-    from ledger.undo_log import lost
-
-    for one in lost(sources, time.time()):
-        say(
-            f"besom: a line that was recorded is gone from {one.file}; another program has "
-            "saved over it. To put it back, add this line:",
-            err=True,
-        )
-        say(f"    {one.line}", err=True)
+    for told in lost_lines(sources):
+        show_text(f"besom: {told}\n", err=True)
 
 
 def show_changes(path: str, before: bytes, after: bytes, err: bool = False) -> None:

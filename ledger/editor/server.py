@@ -6,6 +6,7 @@ import asyncio
 import gc
 import logging
 import time
+from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -28,6 +29,7 @@ from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.workspace import SUFFIX
 
+LostLines = Callable[[Sequence[Source]], Sequence[str]]
 _NOW_AND_THEN = 300.0
 """Seconds after which a household is looked through again though nothing is typed."""
 _AT_ONCE = 0.25
@@ -65,11 +67,12 @@ class BesomServer(LanguageServer):
 
     protocol: _Protocol
 
-    def __init__(self, day_of: DayOf, version: str) -> None:
+    def __init__(self, day_of: DayOf, version: str, lost_lines: LostLines) -> None:
         super().__init__(
             "besom", version, protocol_cls=_Protocol, converter_factory=strict_converter
         )
         self.session = Session(day_of)
+        self._lost_lines = lost_lines
         self._published: dict[str, tuple[int | None, list[lsp.Diagnostic]]] = {}
         self._waiting: asyncio.TimerHandle | None = None
         self._took = 0.0
@@ -186,18 +189,25 @@ class BesomServer(LanguageServer):
             self.window_show_message(lsp.ShowMessageParams(lsp.MessageType.Warning, told))
         self._told |= self.session.cut
 
+    def tell_of_lines(self) -> None:
+        """Say which lines of a record are gone, as where a text was saved over them."""
+        for view in self.session.views():
+            for told in self._lost_lines([tree.source for tree in view.workspace.trees]):
+                self.window_show_message(lsp.ShowMessageParams(lsp.MessageType.Warning, told))
+
     def close(self, uri: str) -> None:
         """A text was closed; what it holds is again what its file holds."""
         self.session.close(uri)
         self.check_soon()
 
 
-def server(day_of: DayOf, version: str) -> BesomServer:
-    """A server that answers every feature. `day_of` tells the day it is in a household."""
+def server(day_of: DayOf, version: str, lost_lines: LostLines) -> BesomServer:
+    """A server that answers every feature. `day_of` tells the day it is in a household, and
+    `lost_lines` what to say of lines that commands added to some files and that are gone."""
     # What goes wrong is told to the editor; pygls would write a traceback on standard error.
     for name in ("pygls", "concurrent.futures"):
         logging.getLogger(name).addHandler(logging.NullHandler())
-    made = BesomServer(day_of, version)
+    made = BesomServer(day_of, version, lost_lines)
     for method, (answer, options) in FEATURES.items():
         made.feature(method, options)(partial(_asked, answer, made))
     made.feature(lsp.SHUTDOWN)(partial(BesomServer.shut_down, made))
@@ -244,4 +254,5 @@ def _set_roots(made: BesomServer, _params: Any) -> None:
 def _look_anew(made: BesomServer, _params: Any) -> None:
     """Files may have come, gone or changed on disk."""
     made.session.look_anew()
+    made.tell_of_lines()
     made.check_soon()
