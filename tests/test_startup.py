@@ -43,7 +43,9 @@ WORDS = {
 
 READING = {
     "cli", "cli.common", "cli.main", "cli.output", "state", "workspace", "household", "text",
-    *(f"household.{name}" for name in ("cadence", "log", "model", "names", "resolve", "routine")),
+    *(f"household.{name}" for name in (
+        "away", "cadence", "log", "model", "names", "resolve", "routine",
+    )),
     *(f"text.{name}" for name in (
         "builder", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
         "shown", "tree", "values", "writer",
@@ -53,7 +55,8 @@ WRITING = {"git_head", "locking", "undo_log", "writing"}
 DATES = {
     "schedule",
     *(f"schedule.{name}" for name in (
-        "absence", "load", "matching", "minutes", "openings", "status", "week", "windows",
+        "absence", "counting", "lines", "load", "matching", "minutes", "openings", "status", "week",
+        "windows",
     )),
 }  # fmt: skip
 TASKS = {"report", "report.task", "schedule.turns", "household.things", "render"}

@@ -89,8 +89,8 @@ def _on_calendar(
             yield one.window.routine, one.window.first, span, one is owed
     # No line of the record reaches beyond the windows that were matched.
     reached = max((one.window.first for one in found), default=low)
-    for window in timeline.between(max(reached, low), high):
-        if window.first > max(reached, low) and not window.excused:
+    for window in timeline.at_home(max(reached, low), high):
+        if window.first > max(reached, low):
             yield window.routine, window.first, window[:2], False
 
 
