@@ -28,7 +28,7 @@ YEARS, CHORES, PEOPLE = 10, 45, 3
 KEYS_A_SECOND = 5
 FIRST_KEYS = 300
 TYPED = ("  # tidy as you go", "  uses broom", "  in kitchen", "  by noor")
-RECORDED = ("did wash-up 12 min by noor", "did bins, sweep \"late\"", "skipped sheets # ill")
+RECORDED = ("did wash-up 12 min by noor", 'did bins, sweep "late"', "skipped sheets # ill")
 Key = tuple[int, int, str]
 """Line, column and letter of a key."""
 
