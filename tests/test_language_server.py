@@ -508,6 +508,22 @@ def test_editor_that_ends_inside_a_message_is_told_of() -> None:
     assert (code, said) == (1, "Error: the editor ended in the middle of a message\n")
 
 
+def test_editor_that_takes_no_more_answers_is_told_of(folder: Path) -> None:
+    begin: Message = {"processId": None, "rootUri": folder.as_uri(), "capabilities": {}}
+    started = [sys.executable, "-m", "ledger", "language-server", "--on", TODAY]
+    pipe = subprocess.PIPE
+    with subprocess.Popen(started, stdin=pipe, stdout=pipe, stderr=pipe) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        first = {"jsonrpc": "2.0", "id": 1, "method": "initialize", "params": begin}
+        process.stdin.write(framed(first))
+        process.stdin.flush()
+        assert process.wait(60) == 1
+        assert process.stderr.read() == b"Error: the editor takes no more answers\n"
+
+
 def test_mangled_frames_are_refused_and_the_server_goes_on(folder: Path) -> None:
     counts, wrongs = run(60, 3, folder)
     assert not wrongs

@@ -13,7 +13,6 @@ from typing import Any, BinaryIO
 
 from lsprotocol import types as lsp
 from pygls.exceptions import FeatureRequestError, PyglsError
-from pygls.io_ import StdoutWriter
 from pygls.lsp.server import LanguageServer
 from pygls.protocol import lsp_method
 
@@ -24,7 +23,7 @@ from ledger.editor.folder import DayOf
 from ledger.editor.looking import MOST_BOOKS, MOST_ENTRIES
 from ledger.editor.messages import Messages, strict_converter
 from ledger.editor.session import Session
-from ledger.editor.wire import Wire, WireEnd
+from ledger.editor.wire import Answers, Wire, WireEnd
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.workspace import SUFFIX
@@ -98,25 +97,25 @@ class BesomServer(LanguageServer):
 
     def start_io(self, stdin: BinaryIO, stdout: BinaryIO) -> None:  # type: ignore[override]
         """Answer the editor until it ends this."""
-        self.protocol.set_writer(StdoutWriter(stdout))
+        answers = Answers(stdout)
+        self.protocol.set_writer(answers)
         try:
-            asyncio.run(self._serve(Wire(stdin)))
-        except BrokenPipeError:
-            self.fault = "the editor takes no more answers"
+            asyncio.run(self._serve(Wire(stdin), answers))
         except (KeyboardInterrupt, SystemExit):
             pass
         finally:
             self.shutdown()  # type: ignore[no-untyped-call]
 
-    async def _serve(self, wire: Wire) -> None:
+    async def _serve(self, wire: Wire, answers: Answers) -> None:
         asyncio.get_running_loop().set_exception_handler(self._broke)
-        while True:
-            try:
+        try:
+            while answers.is_taken:
                 self.protocol.take(await wire.next())
-            except WireEnd as end:
-                if end.inside:
-                    self.fault = "the editor ended in the middle of a message"
-                return
+        except WireEnd as end:
+            if end.inside:
+                self.fault = "the editor ended in the middle of a message"
+        if not answers.is_taken:
+            self.fault = "the editor takes no more answers"
 
     def _broke(self, _loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
         """Something went wrong that nobody waits for."""
