@@ -13,6 +13,8 @@ from ledger.text.tree import Declared, Name, Names
 if TYPE_CHECKING:
     from ledger.text.near import Near
 
+RULE = "unknown-name"
+
 
 def title_of(name: str, title: Name | None) -> str:
     """The title given, else the name with its hyphens as spaces."""
@@ -129,13 +131,12 @@ def unknown(what: str, name: str, place: Place, known: Near | Iterable[str], lin
     The nearest of the names known is looked for when the fix is read.
     """
     near = near_to(known) if isinstance(known, Iterable) else known
-    rule, severity = "unknown-name", Severity.ERROR
     message = f'"{name}" is no {what} of this household'
     why = f"what this line says of {name} counts for nothing until the name is known"
     return Finding.late(
-        lambda: Finding(rule, severity, place, message, why, _fix(name, near, line)),
-        rule=rule,
-        severity=severity,
+        lambda: Finding(RULE, Severity.ERROR, place, message, why, _fix(name, near, line)),
+        rule=RULE,
+        severity=Severity.ERROR,
         place=place,
         message=message,
         why=why,
