@@ -521,3 +521,13 @@ def test_days_away_twice_name_the_days_and_both_lines() -> None:
     assert (found.place.line, [place.line for place in found.see]) == (4, [3])
     assert "Fri 10 Jul 2026 to Sun 12 Jul 2026" in found.message
     assert "`away 2026-07-04 to 2026-07-20`" in found.fix
+
+
+def test_of_many_lines_of_one_chore_each_is_told_and_not_each_pair() -> None:
+    mondays = [line for n in range(40) for line in (f'every monday "Tin {n}"', "    oven 40 min")]
+    found = found_of("overlap", *mondays, "every week", "    oven 40 min")
+    assert places(found) == [(line, "oven") for line in range(4, 83, 2)]
+    assert {finding.see[0].line for finding in found} == {1}
+    few = found_of("overlap", *mondays[:6], "every week", "    oven 40 min")
+    assert len(few) == 6
+    assert few[0].why == found[0].why

@@ -253,3 +253,18 @@ def test_word_that_is_covered_or_no_hazard_is_left_alone(clauses: str) -> None:
 def test_misspelt_hazard_is_not_an_unstated_one_too() -> None:
     found = all_found(*SATURDAY, "    x  5 min  in b  uses blaech")
     assert [one.rule for one in found] == ["misspelt-hazard"]
+
+
+def test_of_many_dangerous_chores_each_is_told_and_not_each_pair() -> None:
+    bleach = [f"    bleach-{number}  uses bleach" for number in range(40)]
+    acids = [f"    acid-{number}  uses vinegar" for number in range(40)]
+    both = ["    both  in hall  uses bleach, vinegar"]
+    found = found_of("dangerous-pair", "area hall", "every day", *bleach, *acids, *both)
+    names = {finding.place.source.lines[finding.place.line].split()[0] for finding in found}
+    # All but the first: the others are told with it.
+    assert names == {line.split()[0] for line in [*bleach[1:], *acids, *both]}
+    assert {finding.place.text for finding in found} == {"bleach", "vinegar"}
+    assert [one.severity for one in found if "both" in one.place.source.lines[one.place.line]][
+        -1
+    ] is Severity.ERROR
+    assert len(found) < 4 * 40

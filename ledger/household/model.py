@@ -7,7 +7,7 @@ in equality.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Mapping, Sequence, Set
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
@@ -90,6 +90,13 @@ class Routine:
     paused: bool
     place: Place = field(compare=False, repr=False)
     name_place: Place = field(compare=False, repr=False)
+
+    @property
+    def falls(self) -> Hashable:
+        """All of a line that its days hang on, but for who is away: lines with one and the same
+        fall on the same days."""
+        header = self.section.cadence, self.section.during, self.section.within, self.section.first
+        return header, self.first, self.last, self.paused
 
     @property
     def shares(self) -> int:

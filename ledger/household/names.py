@@ -13,7 +13,7 @@ from ledger.text.tree import Declared, Name, Names
 if TYPE_CHECKING:
     from ledger.text.near import Near
 
-UNKNOWN = "unknown-name"
+RULE = "unknown-name"
 
 
 def title_of(name: str, title: Name | None) -> str:
@@ -134,8 +134,8 @@ def unknown(what: str, name: str, place: Place, known: Near | Iterable[str], lin
     message = f'"{name}" is no {what} of this household'
     why = f"what this line says of {name} counts for nothing until the name is known"
     return Finding.late(
-        lambda: Finding(UNKNOWN, Severity.ERROR, place, message, why, _fix(name, near, line)),
-        rule=UNKNOWN,
+        lambda: Finding(RULE, Severity.ERROR, place, message, why, _fix(name, near, line)),
+        rule=RULE,
         severity=Severity.ERROR,
         place=place,
         message=message,

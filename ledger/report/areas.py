@@ -90,10 +90,21 @@ def areas(household: Household, on: int, today: int) -> Areas:
     if any(not line.areas for chore in household.chores.values() for line in chore.routines):
         names.append(None)
     lines = [line for lines in in_force.values() for line in lines]
+    to_do: dict[str | None, list[Next]] = {name: [] for name in names}
+    for one in windows:
+        for name in one.areas:
+            to_do[name].append(one.window)
+    here: dict[str | None, dict[str, list[Routine]]] = {name: {} for name in names}
+    for chore, some in in_force.items():
+        for line in some:
+            for name in _areas_of(line):
+                here[name].setdefault(chore, []).append(line)
     return Areas(
         household=household.title,
         on=date.fromordinal(on),
-        areas=tuple(_area(household, name, cares.get(name), windows, in_force) for name in names),
+        areas=tuple(
+            _area(household, name, cares.get(name), to_do[name], here[name]) for name in names
+        ),
         chores=sum(1 for lines in in_force.values() if lines),
         minutes=fsum(minutes_a_month(household, line) for line in lines),
         untimed=tuple(
@@ -106,14 +117,9 @@ def _area(
     household: Household,
     name: str | None,
     care: Care | None,
-    windows: Sequence[_ToDo],
-    in_force: Mapping[str, Sequence[Routine]],
+    to_do: Sequence[Next],
+    here: Mapping[str, Sequence[Routine]],
 ) -> Area:
-    here = {
-        chore: [line for line in lines if name in _areas_of(line)]
-        for chore, lines in in_force.items()
-    }
-    to_do = [one.window for one in windows if name in one.areas]
     late = (one.chore for one in to_do if one.state == State.OVERDUE.value)
     return Area(
         name=name,
@@ -121,7 +127,7 @@ def _area(
         care=care,
         next=to_do[0] if to_do else None,
         late=tuple(dict.fromkeys(late)),
-        chores=tuple(chore for chore, lines in here.items() if lines),
+        chores=tuple(here),
         minutes=fsum(
             minutes_a_month(household, line) / len(_areas_of(line))
             for lines in here.values()

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from ledger.household.model import Chore, Household, Routine, Section
-from ledger.household.things import danger
+from ledger.household.things import danger, is_dangerous
 from ledger.schedule.absence import Span, away_spans, is_away
 from ledger.schedule.cuts import Option, Problem
 from ledger.schedule.fit import Ask
@@ -99,7 +99,7 @@ class _Places:
                 self.plain.setdefault(_rhythm(section.cadence), []).append(section)
         lines = [line for chore in household.chores.values() for line in chore.routines]
         self.tied = {name for line in lines for name in line.after}
-        self.things = {thing for line in lines for thing in line.things}
+        self.things = set(filter(is_dangerous, {thing for line in lines for thing in line.things}))
 
     def of(self, chore: Chore) -> Iterator[Choice]:
         """Every way in which a line of a chore may move."""
@@ -128,7 +128,11 @@ class _Places:
         return bool(
             line.after
             or line.section.cadence.kind == "after-done"
-            or any(danger(thing, other) for thing in line.things for other in self.things)
+            or any(
+                danger(thing, other)
+                for thing in self.things.intersection(line.things)
+                for other in self.things
+            )
         )
 
     def _section(self, cadence: Cadence, leaving: Section) -> Section | None:

@@ -99,7 +99,7 @@ def _load(household: Household, first: int) -> _Load:
         binds = [_bound(routine) for routine in chore.routines]
         for timeline in timelines(household, chore, first):
             falls = (
-                tuple(map(_falls, chore.routines)),
+                tuple(line.falls for line in chore.routines),
                 tuple(away_spans(household, timeline.person)),
             )
             if falls not in known:
@@ -126,13 +126,6 @@ def _add(
         names = binds[line] if timeline.person is None else (timeline.person,)
         for name in names:
             by_person[name] = by_person.get(name, 0.0) + share * len(days) / len(names)
-
-
-def _falls(routine: Routine) -> Hashable:
-    """All of a line that its days hang on."""
-    section = routine.section
-    header = section.cadence, section.during, section.within, section.first
-    return header, routine.first, routine.last, routine.paused
 
 
 def _shares(timeline: Timeline, first: int, last: int) -> list[_Share]:

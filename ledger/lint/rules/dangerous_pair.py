@@ -7,14 +7,14 @@ two areas have them on the same day, it is as well to know.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
 from ledger.household.model import Routine
 from ledger.household.things import Danger, danger, is_dangerous
 from ledger.lint.book import Book, dated, listed
-from ledger.lint.meeting import meetings, spans_of
+from ledger.lint.meeting import hangs_on_record, meetings, spans_of
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 
@@ -39,6 +39,8 @@ every wednesday
 
 SHORT = 3
 """Days of a window that leaves little choice: those of a weekend."""
+MANY = 60
+"""Uses of things that can hurt of which not every pair is told any more."""
 
 
 class Use(NamedTuple):
@@ -71,14 +73,47 @@ def check(book: Book) -> Iterator[Finding]:
         if is_dangerous(thing) and book.lasts(routine)
     ]
     worst: dict[tuple[str, str], Meeting] = {}
-    for one, other in combinations(uses, 2):
-        known = danger(one.thing, other.thing)
-        met = _meeting(book, one, other, known) if known else None
-        pair = one.chore, other.chore
-        if met is not None and (pair not in worst or _rank(met) < _rank(worst[pair])):
+    for met in _meetings_of_kinds(book, uses) if len(uses) > MANY else _meetings(book, uses):
+        pair = met.one.chore, met.other.chore
+        if pair not in worst or _rank(met) < _rank(worst[pair]):
             worst[pair] = met
     for met in worst.values():
         yield _finding(book, met)
+
+
+def _meetings(book: Book, uses: Sequence[Use]) -> Iterator[Meeting]:
+    """Where any two uses can fall on one day."""
+    for one, other in combinations(uses, 2):
+        known = danger(one.thing, other.thing)
+        met = _meeting(book, one, other, known) if known else None
+        if met is not None:
+            yield met
+
+
+def _meetings_of_kinds(book: Book, uses: Sequence[Use]) -> Iterator[Meeting]:
+    """Where two uses of one line meet, or the first uses of their kinds; and each of the others
+    with the one that is worst for the first of its kind."""
+    lines: dict[int, list[Use]] = {}
+    kinds: dict[Hashable, list[Use]] = {}
+    for use in uses:
+        lines.setdefault(id(use.routine), []).append(use)
+        kinds.setdefault(_kind(book, use), []).append(use)
+    for some in lines.values():
+        yield from _meetings(book, some)
+    others = {some[0]: some[1:] for some in kinds.values()}
+    for met in sorted(_meetings(book, list(others)), key=_rank):
+        yield met
+        for first, use in ((met.one, met.other), (met.other, met.one)):
+            for other in others.pop(use, ()):
+                yield met._replace(one=first, other=other)
+
+
+def _kind(book: Book, use: Use) -> Hashable:
+    """What tells that two uses are of one thing, on the same days and in the same areas."""
+    chore = book.household.chores[use.chore]
+    if len(chore.routines) > 1 or hangs_on_record(chore):
+        return use.chore, use.routine.name_place, use.thing
+    return use.thing, use.routine.falls, use.routine.areas, use.routine.assignment
 
 
 def _meeting(book: Book, one: Use, other: Use, known: Danger) -> Meeting | None:

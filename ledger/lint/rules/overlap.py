@@ -5,10 +5,11 @@ Why it matters: one doing would settle both or leave one standing; the book cann
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 
 from ledger.household.model import Chore, Routine
 from ledger.lint.book import YEAR_AHEAD, Book, days_from
+from ledger.schedule.absence import Span
 from ledger.schedule.windows import Timeline
 from ledger.text.finding import Finding, Severity
 from ledger.text.writer import write_cadence
@@ -31,24 +32,55 @@ weekend 1
 """
 
 
+MANY = 30
+"""Lines of a chore of which not every pair is told any more."""
+
+Meetings = Mapping[tuple[int, int], Sequence[Span]]
+"""Pairs of a chore's lines by their numbers, and the days on which they meet."""
+
+
 def check(book: Book) -> Iterator[Finding]:
-    """A finding for each pair of a chore's lines whose windows meet in the year ahead."""
+    """A finding for each pair of a chore's lines whose windows meet in the year ahead; where a
+    chore has many that fall on the same days, for each of these and the first of them."""
     for chore in book.household.chores.values():
         if len(chore.routines) < 2:
             continue
-        meetings: dict[tuple[int, int], list[tuple[int, int]]] = {}
-        timeline = Timeline(book.household, chore, book.today)
-        for one, other in timeline.overlaps(book.today, book.today + YEAR_AHEAD):
-            lines = sorted((chore.routines.index(one.routine), chore.routines.index(other.routine)))
-            span = max(one.first, other.first), min(one.last, other.last)
-            meetings.setdefault((lines[0], lines[1]), []).append(span)
-        for (first, second), spans in meetings.items():
+        if len(chore.routines) > MANY:
+            found = _meetings_of_kinds(book, chore)
+        else:
+            found = _meetings(book, chore, range(len(chore.routines)))
+        for (first, second), spans in found.items():
             yield _finding(chore, chore.routines[first], chore.routines[second], spans)
 
 
-def _finding(
-    chore: Chore, first: Routine, second: Routine, spans: list[tuple[int, int]]
-) -> Finding:
+def _meetings(book: Book, chore: Chore, numbers: Sequence[int]) -> Meetings:
+    """How some lines of a chore meet."""
+    lines = tuple(chore.routines[number] for number in numbers)
+    number_of = {id(line): number for line, number in zip(lines, numbers, strict=True)}
+    found: dict[tuple[int, int], list[Span]] = {}
+    timeline = Timeline(book.household, chore._replace(routines=lines), book.today)
+    for one, other in timeline.overlaps(book.today, book.today + YEAR_AHEAD):
+        pair = sorted((number_of[id(one.routine)], number_of[id(other.routine)]))
+        span = max(one.first, other.first), min(one.last, other.last)
+        found.setdefault((pair[0], pair[1]), []).append(span)
+    return found
+
+
+def _meetings_of_kinds(book: Book, chore: Chore) -> Meetings:
+    """How the lines of a chore meet that fall on days of their own, and each of the others with
+    the first that falls as it does."""
+    kinds: dict[Hashable, list[int]] = {}
+    for number, line in enumerate(chore.routines):
+        kinds.setdefault(line.falls, []).append(number)
+    found = dict(_meetings(book, chore, [numbers[0] for numbers in kinds.values()]))
+    for first, *others in kinds.values():
+        spans = _meetings(book, chore, [first, others[0]]) if others else {}
+        for other in others if spans else ():
+            found[first, other] = spans[first, others[0]]
+    return found
+
+
+def _finding(chore: Chore, first: Routine, second: Routine, spans: Sequence[Span]) -> Finding:
     one, other = write_cadence(first.section.cadence), write_cadence(second.section.cadence)
     times = "once" if len(spans) == 1 else f"{len(spans)} times"
     return Finding(

@@ -1,0 +1,129 @@
+"""Quick ways to what the plain way finds: lines that meet, that are one, sections renamed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from books import iso, read
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.text.source import Source
+from ledger.versions.compare import compare
+from ledger.versions.renamed import known_as_before
+from ledger.versions.units import Version, versions
+from ledger.workspace import read_sources
+
+FIRST = 738_000
+Dates = tuple[int | None, int | None]
+DATES = st.tuples(st.none() | st.integers(0, 9), st.none() | st.integers(0, 9))
+
+
+def clause(word: str, day: int | None) -> str:
+    return "" if day is None else f" {word} {iso(FIRST + day)}"
+
+
+@given(st.lists(st.tuples(DATES, st.booleans()), max_size=9))
+def test_line_is_repeated_by_the_first_that_is_in_force_on_one_of_its_days(
+    lines: list[tuple[Dates, bool]],
+) -> None:
+    book = "every day\n" + "".join(
+        f"    x{clause('from', first)}{clause('until', last)}{' paused' * paused}\n"
+        for (first, last), paused in lines
+    )
+    found = read_sources([Source("home.chores", book)]).findings
+    kept: list[tuple[int, Dates, bool]] = []
+    told = []
+    for number, ((first, last), paused) in enumerate(lines, 1):
+        meets = (
+            other
+            for other, (begin, end), is_paused in kept
+            if paused == is_paused
+            and (last is None or begin is None or begin <= last)
+            and (end is None or first is None or first <= end)
+        )
+        other = next(meets, None)
+        if other is None:
+            kept.append((number, (first, last), paused))
+        else:
+            told.append((number, other))
+    repeated = [one for one in found if one.rule == "repeated-name"]
+    assert [(one.place.line, one.see[0].line) for one in repeated] == told
+
+
+LINES = st.lists(
+    st.tuples(st.sampled_from(["day", "week", "month"]), st.integers(1, 3)), max_size=6
+)
+
+
+def of_lines(lines: Sequence[tuple[str, int]]) -> str:
+    return "".join(
+        f'every {unit} "{number}"\n    x {minutes} min\n'
+        for number, (unit, minutes) in enumerate(lines)
+    )
+
+
+@given(LINES, LINES)
+def test_lines_of_a_chore_are_paired_as_by_looking_at_each(
+    before: list[tuple[str, int]], after: list[tuple[str, int]]
+) -> None:
+    # Each section has a title of its own, so that a line is known by its number and its minutes.
+    old, new = (
+        read_sources([Source("home.chores", of_lines(lines))]).household
+        for lines in (before, after)
+    )
+    left, right = list(enumerate(before)), list(enumerate(after))
+    pairs = []
+    for number, (_, minutes) in list(right):
+        same = [one for one in left if one[0] == number and one[1][1] == minutes]
+        pairs += [(one[1][1], minutes) for one in same]
+        left = [one for one in left if one not in same]
+        right = [one for one in right if not same or one[0] != number]
+    for number, (_, minutes) in list(right):
+        same = [one for one in left if one[0] == number]
+        pairs += [(one[1][1], minutes) for one in same]
+        left = [one for one in left if one not in same]
+        right = [one for one in right if not same or one[0] != number]
+    pairs += [
+        (one[1][1] if one else 0, other[1][1] if other else 0)
+        for one, other in zip_longest(left, right)
+    ]
+    told = [
+        tuple(int(said.split()[0]) if said else 0 for said in (difference.before, difference.after))
+        for change in compare(old, new)
+        if change.what == "chore"
+        for difference in change.differences
+        if difference.clause == "minutes"
+    ]
+    assert sorted(told) == sorted(pair for pair in pairs if pair[0] != pair[1])
+
+
+BELOW = st.lists(st.sets(st.sampled_from("abcd"), min_size=1), max_size=5)
+
+
+def of_sections(sections: Sequence[set[str]], title: str) -> str:
+    return "".join(
+        f'every day "{title} {number}"\n' + "".join(f"    {name}\n" for name in sorted(names))
+        for number, names in enumerate(sections)
+    )
+
+
+def headers(version: Version) -> list[str]:
+    return [str(key) for key in version.below if key[0] == "section"]
+
+
+@given(BELOW, BELOW)
+def test_section_is_the_first_old_one_of_which_it_holds_half(
+    before: list[set[str]], after: list[set[str]]
+) -> None:
+    trees = [read(of_sections(before, "old")), read(of_sections(after, "new"))]
+    base, side = versions(trees, [(), ()])
+    names = {header: header for header in headers(side)}
+    gone = dict(zip(headers(base), before, strict=True))
+    for header, chores in zip(headers(side), after, strict=True):
+        old = next((one for one in gone if 2 * len(gone[one] & chores) >= len(gone[one])), None)
+        if old is not None:
+            names[header] = old
+            del gone[old]
+    assert headers(known_as_before(base, side)) == list(names.values())
