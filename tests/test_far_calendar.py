@@ -12,6 +12,7 @@ from books import day, house, iso, timeline
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from inputs import Input, load_all
+from inputs_calendar import CALENDAR_HEADERS
 from inputs_calendar import YEARS as YEARS_THERE_ARE
 from lint_books import found_of
 from test_windows import SINCE, all_fall, calls_made
@@ -129,6 +130,31 @@ def test_windows_are_counted_as_they_are_listed(case: Case, steps: list[int]) ->
     asked = case.asked
     for step in (0, *steps, -7):
         asked += step
+        assert table.count_before(asked) == sum(one.last < asked for one in listed)
+
+
+BESIDE = (None, "every tuesday, friday", "every 3 days from 1970-01-01", "weekend 5")
+
+
+@pytest.mark.parametrize("beside", BESIDE)
+@pytest.mark.parametrize(
+    "header",
+    [
+        *CALENDAR_HEADERS,
+        "every 4 weeks on monday, sunday from 1970-03-01 during may to july",
+        "every 2 months on 31 from 1970-01-01",
+        "every 12 months on 31 from 1970-03-01",
+        "every 7 months on fifth friday from 1970-05-01 during april to january",
+    ],
+)
+def test_openings_of_decades_are_counted_as_they_are_listed(
+    header: str, beside: str | None
+) -> None:
+    headers = {header, beside or header}
+    lines = [line for one in sorted(headers) for line in (one, "    x 5 min")]
+    table = timeline(house("since 1970-02-11", *lines))
+    for asked in (day("1974-06-01"), day("1997-08-20"), day("2012-02-29"), day("2011-12-31")):
+        listed = table.between(day("1970-01-01"), asked)
         assert table.count_before(asked) == sum(one.last < asked for one in listed)
 
 
