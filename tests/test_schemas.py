@@ -138,7 +138,7 @@ def test_rules_and_severities_of_findings_are_words_that_the_schema_takes() -> N
         assert faults("lint", answer) == []
     bad = {"files": 1, "lines": 1, "findings": [{**finding, "severity": "fatal"}]}
     assert faults("lint", bad) == ["$.findings[0].severity: 'fatal' is not one of "
-                                   "['error', 'warning', 'advice']"]  # fmt: skip
+                                   "['error', 'warning', 'note']"]  # fmt: skip
 
 
 # --------------------------------------------------------------------------- they promise enough
