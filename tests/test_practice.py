@@ -36,7 +36,7 @@ def on(text: str, *record: str) -> Due:
 
 
 def open_chores(answer: Due) -> set[str]:
-    return {task.chore for task in (*answer.today, *answer.waiting)}
+    return {task.chore for task in (*answer.today, *answer.may_wait)}
 
 
 def test_twelve_containers_are_every_day_five_weekdays_the_weekend_and_five_weekends() -> None:
@@ -61,7 +61,7 @@ def test_first_saturday_takes_out_three_containers() -> None:
 def test_what_saturday_leaves_is_due_on_sunday_and_late_on_monday() -> None:
     saturday, sunday, monday = (on(f"2026-06-{n:02}") for n in (6, 7, 8))
     weekend = {"every-weekend", "weekend-1"}
-    assert weekend <= {task.chore for task in saturday.waiting}
+    assert weekend <= {task.chore for task in saturday.may_wait}
     assert weekend <= {task.chore for task in sunday.today}
     assert weekend <= {task.chore for task in monday.late}
     assert {task.days_late for task in monday.late if task.chore in weekend} == {1}

@@ -50,7 +50,7 @@ class Week(NamedTuple):
     area: str | None
     """The area whose tasks are listed; None for all."""
     days: tuple[WeekDay, ...]
-    waiting: tuple[Task, ...]
+    may_wait: tuple[Task, ...]
     """Open in the week, and closing after it."""
     minutes: int
     """As declared, of the seven days together."""
@@ -89,7 +89,7 @@ def week(household: Household, on: int, today: int, scope: Scope = WHOLE) -> Wee
         person=scope.person,
         area=scope.area,
         days=tuple(days),
-        waiting=tuple(sorted(within(beyond, scope), key=lambda task: task.last)),
+        may_wait=tuple(sorted(within(beyond, scope), key=lambda task: task.last)),
         minutes=sum(day.minutes for day in days),
         left=sum(day.left for day in days),
         likely=estimate(to_do, learned_of),
