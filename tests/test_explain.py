@@ -16,7 +16,7 @@ from ledger.render.rules_text import rules_markdown, summary
 
 ROOT = Path(__file__).parents[1]
 # OASIS, "Static Analysis Results Interchange Format (SARIF) Version 2.1.0", 2020: its JSON
-# schema as published (rtm.5), taken from the npm package @microsoft/jest-sarif 1.0.0-beta.0.
+# schema, 2.1.0-rtm.5.
 SARIF = json.loads((ROOT / "tests" / "published" / "sarif-2.1.0-rtm.5.json").read_text("utf-8"))
 FAULTY = "area kitchen\nevery mondey\n    oven  40 min  in kitchen\narea kitchen\n"
 
