@@ -167,8 +167,8 @@ def everything(tmp_path: Path) -> str:
 @pytest.mark.parametrize(
     "words",
     [
-        "due", "week", "review", "review --weeks 520", "outlook", "outlook --weeks 520", "lighten",
-        "areas", "chore x", "chore z", "lint", "outlook --as svg", "review --as json",
+        "due", "week", "review", "review --weeks 520", "ahead", "ahead --weeks 520", "lighten",
+        "areas", "chore x", "chore z", "lint", "ahead --as svg", "review --as json",
     ],
 )  # fmt: skip
 def test_every_report_answers_at_both_ends_or_says_why_not(
@@ -198,7 +198,7 @@ def test_clock_set_back_leaves_a_line_of_tomorrow_for_tomorrow(
     assert "future-line" in run("lint", str(book)).stdout
     assert run("did", "x", "--book", str(book)).exit_code == 0
     assert book.read_text("utf-8").endswith("2026-03-05 did x\n2026-03-04 did x\n")
-    for words in ("due", "week", "review", "outlook", "areas", "chore x", "lighten"):
+    for words in ("due", "week", "review", "ahead", "areas", "chore x", "lighten"):
         assert run(*words.split(), str(book)).exit_code == 0
     stop_clock(monkeypatch, datetime(2026, 3, 5, 9))
     assert "future-line" not in run("lint", str(book)).stdout

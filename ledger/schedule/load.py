@@ -2,8 +2,9 @@
 
 The demand criterion: however minutes are split over the days of their windows, they fit
 exactly when for every span of days the minutes of the windows lying inside it are no more
-than the span's limits together (Baruah, Rosier and Howell 1990, preemptively scheduling
-hard-real-time sporadic tasks; here with a limit a day, after Horn 1974).
+than the span's limits together (Baruah, Rosier and Howell, "Algorithms and complexity
+concerning the preemptive scheduling of periodic, real-time tasks on one processor", Real-Time
+Systems 2, 1990, reported; with a limit a day it is a standard result, from memory).
 """
 
 from __future__ import annotations

@@ -40,7 +40,7 @@ BEFORE = 30 * HOUR
 ENDS = (0, 30, 90, 120, 150, 180, 210, 719)
 """Minutes after midnight at which a day may end: those that come twice, or not at all, among
 them."""
-COMMANDS = ("due", "week", "review", "outlook", "lighten", "areas", "chore x", "lint")
+COMMANDS = ("due", "week", "review", "ahead", "lighten", "areas", "chore x", "lint")
 BOOK = """\
 since 2020-01-01
 day ends 02:30

@@ -114,7 +114,7 @@ def _finding(
     names = listed([MONTHS[month % 12].title() for month in passed])
     return Finding(
         "falls-rarely",
-        Severity.ADVICE,
+        Severity.NOTE,
         section.place,
         f"`{write_cadence(section.cadence)}` {comes} in the 366 days from {dated(book.today)}",
         f"{on}; {len(passed)} of the {counted(len(asked), 'month', 'months')} it asks for "

@@ -78,7 +78,7 @@ def _finding(book: Book, absence: Absence, found: Sequence[int]) -> Finding:
     why_away = f' "{absence.title}"' if absence.title else ""
     return Finding(
         "line-while-away",
-        Severity.ADVICE,
+        Severity.NOTE,
         log.place(index),
         f'"{chore}" is done on {dated(day)}, when {who} away{others}',
         f"away {days_from(absence.first, absence.last)}{why_away}: no chore comes round then, so "

@@ -91,7 +91,7 @@ def _finding(book: Book, chores: list[tuple[Chore, int]]) -> Finding:
     was, them = ("was", "it is") if len(chores) == 1 else ("were", "they are")
     return Finding(
         "new-without-from",
-        Severity.ADVICE,
+        Severity.NOTE,
         chore.routines[0].name_place,
         f'"{chore.name}"{others} {was} never done and {"has" if len(chores) == 1 else "have"} '
         "no `from`",

@@ -64,7 +64,7 @@ def _finding(source: Source, found: Misshapen) -> Finding:
     end = len(source.lines[line]) if source.lines else 0
     return Finding(
         "not-formatted",
-        Severity.ADVICE,
+        Severity.NOTE,
         Place(source, line, 0, end),
         "the file is not in the formatter's shape from here on",
         f"the formatter would change {what}; until then a comparison of two versions shows "
