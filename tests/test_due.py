@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_cli import besom
 
-from ledger.household.things import HAZARDS, LAST_WORD
+from ledger.household.hazards import HAZARDS
+from ledger.household.things import LAST_WORD
 from ledger.render.due_text import due_text
 from ledger.report.due import Due, due
 from ledger.report.scope import Scope

@@ -6,6 +6,7 @@ import re
 
 import pytest
 from books import day
+from lint_books import all_found
 
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
@@ -177,6 +178,18 @@ def test_allow_without_a_reason_or_a_rule_drops_nothing(comment: str) -> None:
 )
 def test_allow_minds_no_blanks(comment: str) -> None:
     assert rules(*WEEKEND, f"{SWEEP}  {comment}") == []
+
+
+@pytest.mark.parametrize("reason", ["say why", "Say why.", "say why "])
+def test_allow_whose_reason_is_still_to_be_written_drops_nothing_and_is_told(reason: str) -> None:
+    found = all_found(*WEEKEND, f"    # allow overlap: {reason}", SWEEP)
+    assert [one.rule for one in found] == ["unused-allow", "overlap"]
+    assert found[0].message == '"say why" is no reason'
+
+
+def test_allow_without_a_reason_is_told_beside_one_that_holds() -> None:
+    lines = ("    # allow overlap: say why", SWEEP + "  # allow overlap: the dog sheds")
+    assert [one.rule for one in all_found(*WEEKEND, *lines)] == ["unused-allow"]
 
 
 def test_allow_drops_only_the_rules_it_names() -> None:

@@ -26,6 +26,7 @@ candidates = st.builds(
     st.sampled_from([1, 333, 500_000, 1_000_000, 1_500_000]),
 )
 
+Pairs = Sequence[tuple[int, int]]
 Reasons = tuple[int, int, int, int, tuple[bool, ...]]
 
 
@@ -41,7 +42,7 @@ def reasons(some: Sequence[Candidate], places: Sequence[int]) -> Reasons:
     )
 
 
-def best_of_all(some: Sequence[Candidate], room: int) -> tuple[int, ...]:
+def best_of_all(some: Sequence[Candidate], room: int, apart: Pairs = ()) -> tuple[int, ...]:
     """The best choice, found by trying them all."""
     return max(
         (
@@ -49,6 +50,7 @@ def best_of_all(some: Sequence[Candidate], room: int) -> tuple[int, ...]:
             for size in range(len(some) + 1)
             for places in combinations(range(len(some)), size)
             if sum(some[place].minutes for place in places) <= room
+            and not any(one in places and other in places for one, other in apart)
         ),
         key=lambda places: reasons(some, places),
     )
@@ -60,6 +62,44 @@ def best_of_all(some: Sequence[Candidate], room: int) -> tuple[int, ...]:
 @given(st.lists(candidates, max_size=9), st.integers(1, 90))
 def test_no_other_choice_of_a_few_tasks_is_better(some: list[Candidate], room: int) -> None:
     assert tuple(pick(some, room)) == best_of_all(some, room)
+
+
+@st.composite
+def kept_apart(draw: st.DrawFn) -> tuple[list[Candidate], Pairs]:
+    """A few tasks, and pairs of them that must be kept apart, one of itself now and then."""
+    some = draw(st.lists(candidates, min_size=1, max_size=9))
+    places = st.integers(0, len(some) - 1)
+    return some, draw(st.lists(st.tuples(places, places), max_size=14))
+
+
+@given(kept_apart(), st.integers(1, 90))
+def test_no_other_choice_that_keeps_apart_what_must_be_is_better(
+    case: tuple[list[Candidate], Pairs], room: int
+) -> None:
+    some, apart = case
+    assert tuple(pick(some, room, apart)) == best_of_all(some, room, apart)
+
+
+@pytest.mark.parametrize("shape", ["ring", "hub", "sides", "pairs"])
+def test_no_other_choice_of_tasks_all_kept_apart_in_one_shape_is_better(shape: str) -> None:
+    some = [Candidate(3 + place * 7 % 11, 0, place % 3 == 0) for place in range(12)]
+    apart = {
+        "ring": [(place, (place + 1) % 12) for place in range(12)],
+        "hub": [(0, place) for place in range(1, 12)] + [(1, 2), (3, 4), (5, 6)],
+        "sides": [(one, other) for one in range(5) for other in range(5, 12)],
+        "pairs": [(place, place + 1) for place in range(0, 12, 2)],
+    }[shape]
+    for room in (20, 41, 90):
+        assert tuple(pick(some, room, apart)) == best_of_all(some, room, apart)
+
+
+def test_what_hangs_together_in_too_many_ways_is_still_kept_apart() -> None:
+    count = 90
+    some = [Candidate(1 + place % 5, 0, True) for place in range(count)]
+    apart = [(one, (one * step + 1) % count) for one in range(count) for step in (1, 7, 11)]
+    places = pick(some, 300, apart)
+    assert places
+    assert not any(one in places and other in places for one, other in apart)
 
 
 @pytest.mark.parametrize("size", [14, 15, 16])

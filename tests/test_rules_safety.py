@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import re
 from itertools import product
 from pathlib import Path
 
 import pytest
 from lint_books import all_found, found_of, only_of, places
 
-from ledger.household.things import DANGERS, HAZARDS, danger, is_dangerous
+from ledger.household.dangers import DANGERS
+from ledger.household.hazards import ALL, EVERYDAY, HAZARDS
+from ledger.household.things import LAST_WORD, danger, is_dangerous
 from ledger.text.finding import Severity
 
 PAIRS = {
@@ -18,41 +21,7 @@ PAIRS = {
         (Path(__file__).parent / "published" / "products.json").read_text("utf-8")
     )["pairs"]
 }
-# The words of a book for the products of a row, and a word of what the row says of them.
-WORDS = {
-    "P01": ("bleach hypochlorite mildew-remover", "ammonia", "chloramine"),
-    "P02": ("bleach hypochlorite mildew-remover", "acid", "chlorine"),
-    "P03": ("bleach", "vinegar", "chlorine"),
-    "P04": ("bleach", "toilet-cleaner", "chlorine"),
-    "P05": ("bleach", "phosphoric-acid", "chlorine"),
-    "P06": ("bleach", "descaler lime-remover rust-remover", "chlorine"),
-    "P07": ("bleach", "drain-opener", "chlorine"),
-    "P08": ("bleach", "dishwasher-detergent rinse-aid", "chlorine"),
-    "P09": ("bleach", "glass-cleaner", "chloramines"),
-    "P10": ("bleach", "litter-box nappy-pail", "chloramines"),
-    "P11": ("bleach", "alcohol", "chloroform"),
-    "P12": ("bleach", "acetone", "chloroform"),
-    "P13": ("peroxide", "vinegar", "peracetic acid"),
-    "P14": ("bleach", "peroxide", "oxygen"),
-    "P15": ("lye caustic", "acid phosphoric-acid", "boil"),
-    "P16": ("drain-opener", "lye vinegar ammonia peroxide", "back out of the drain"),
-    "P17": ("drain-opener", "toilet-cleaner", "react"),
-    "P19": ("bleach", "oven-cleaner pool-chlorine insecticide", "react"),
-    "P20": ("bleach", "quats", "irritating vapours"),
-}
-SOURCES = {
-    "National Fire Protection Association": "NFPA",
-    "Columbia University": "Columbia University",
-    "Illinois Poison Center": "Illinois Poison Center",
-    "CDC, Morbidity and Mortality": "CDC, Morbidity and Mortality",
-    "chemistry literature": "chemistry textbooks",
-    "science explainer": "science explainer",
-    "science writer": "science writer",
-    "US Environmental Protection Agency": "US EPA",
-    "Beyond Toxics": "Beyond Toxics",
-    "Washington State Department of Health": "Washington State Department of Health",
-    "EPA-registered labels": "labels",
-}
+HARMLESS = (Path(__file__).parent / "harmless.txt").read_text("utf-8").splitlines()
 BATH = "    bath  20 min  in b  uses bleach"
 TAPS = "    taps  10 min  in b  uses vinegar"
 AREAS = ("area b", "area k")
@@ -61,34 +30,66 @@ AREAS = ("area b", "area k")
 # -------------------------------------------------------------------------- published pairs
 
 
-def test_every_published_pair_is_known_but_the_one_that_only_fizzes() -> None:
-    assert PAIRS.keys() - WORDS.keys() == {"P18"}
-    assert danger("baking-soda", "vinegar") is None
-    assert not is_dangerous("baking-soda")
-
-
-@pytest.mark.parametrize("row", WORDS)
+@pytest.mark.parametrize("row", PAIRS)
 def test_pair_gives_what_is_published_and_names_its_source(row: str) -> None:
-    ones, others, gives = WORDS[row]
     published = PAIRS[row]
-    source = next(
-        ours for theirs, ours in SOURCES.items() if published["source"].startswith(theirs)
-    )
-    for one, other in product(ones.split(), others.split()):
+    for one, other in product(published["one"].split(), published["other"].split()):
         found = danger(one, other)
-        assert found is not None
+        assert found is not None, (one, other)
         assert found == danger(other, one)
-        assert gives in found.gives
-        assert source in found.source
-        assert ("from memory" in found.source) is (published["known"] == "memory")
-        if published["year"]:
-            assert str(published["year"]) in found.source
+        assert found.gives == published["gives"]
+        assert found.source.startswith(published["source"])
+        assert ("as reported" in found.source) is (published["known"] == "reported")
+
+
+def test_every_row_of_dangers_is_published_and_speaks_of_some_pair() -> None:
+    spoken = {
+        id(danger(one, other))
+        for published in PAIRS.values()
+        for one, other in product(published["one"].split(), published["other"].split())
+    }
+    # That for toilet-bowl cleaners in a drain names one source more than that for all cleaners.
+    assert {id(row) for row in DANGERS} == spoken
 
 
 def test_every_word_of_a_pair_has_a_caution_and_none_meets_itself() -> None:
     words = {word for row in DANGERS for word in row.one | row.other}
     assert words <= HAZARDS.keys()
     assert all(danger(word, word) is None for word in words)
+    assert all(is_dangerous(word) == (word in words) for word in HAZARDS)
+
+
+def test_each_hazard_has_one_place_words_of_a_book_a_short_caution_and_a_source() -> None:
+    words = [word for hazard in ALL for word in hazard.words]
+    assert len(words) == len(set(words)) == len(HAZARDS)
+    for hazard in ALL:
+        assert hazard.everyday <= set(hazard.words)
+        assert all(re.fullmatch("[a-z]+(-[a-z]+)*", word) for word in hazard.words)
+        assert 0 < len(hazard.caution) <= 100
+        assert hazard.source
+        assert not re.search(r"\w\.(com|org|net)\b|page of answers|firm's page", hazard.source)
+
+
+def test_bleach_may_be_mixed_with_water() -> None:
+    assert "nothing but water" in HAZARDS["bleach"].caution
+
+
+@pytest.mark.parametrize(
+    "word", ["steps", "roof", "mould", "mold", "chlorine", "petrol", "ladder", "gas", "ash"]
+)
+def test_word_of_everyday_use_brings_its_caution_behind_uses_alone(word: str) -> None:
+    line = f'    {word}-x  5 min  in b  "The {word} of the day"'
+    assert found_of("unstated-hazard", *SATURDAY, line) == []
+    assert word in EVERYDAY
+    assert word in HAZARDS
+
+
+def test_harmless_chores_bring_no_finding() -> None:
+    assert len(HARMLESS) == 100
+    for chore in HARMLESS:
+        name, _, title = chore.partition(" ")
+        found = all_found(*SATURDAY, f"    {name}  5 min  in b  {title}")
+        assert [one.message for one in found] == []
 
 
 @pytest.mark.parametrize(
@@ -102,6 +103,8 @@ def test_every_word_of_a_pair_has_a_caution_and_none_meets_itself() -> None:
         ("bleach", "lye"),
         ("gas", "alcohol"),
         ("drain-opener", "brush"),
+        ("baking-soda", "vinegar"),
+        ("alcohol", "peroxide"),
     ],
 )
 def test_things_of_which_nothing_was_read_may_meet(one: str, other: str) -> None:
@@ -117,8 +120,9 @@ def test_pair_in_one_area_on_one_day_is_an_error_with_day_gas_and_source() -> No
     assert (found.place.line, found.place.text) == (5, "vinegar")
     assert [place.text for place in found.see] == ["bleach"]
     assert found.message == ('"bath" uses bleach and "taps" vinegar, both in b on Sat 7 Mar 2026')
-    assert "give off chlorine gas (NFPA," in found.why
+    assert "give off chlorine gas (Children's Hospital of Philadelphia," in found.why
     assert "the label decides" in found.why
+    assert found.why.endswith(LAST_WORD.rstrip("."))
 
 
 def test_pair_in_two_areas_on_one_day_is_a_note() -> None:
@@ -181,10 +185,11 @@ def test_each_pair_of_chores_is_one_finding_the_worst_of_it() -> None:
     assert "bleach and peroxide" in found[0].message
 
 
-def test_pair_without_areas_is_a_note() -> None:
-    lines = ("    bath  20 min  uses bleach", "    taps  10 min  uses vinegar")
-    found = only_of("dangerous-pair", "every saturday", *lines)
-    assert found.severity is Severity.NOTE
+@pytest.mark.parametrize("areas", ["", "  in k"])
+def test_chore_without_areas_counts_as_in_every_one(areas: str) -> None:
+    lines = ("    bath  20 min  uses bleach", f"    taps  10 min{areas}  uses vinegar")
+    found = only_of("dangerous-pair", *AREAS, "every saturday", *lines)
+    assert found.severity is Severity.ERROR
     assert found.message.endswith("both on Sat 7 Mar 2026")
 
 
@@ -211,10 +216,13 @@ SATURDAY = ("area b", "every saturday")
         ("uses strong-bleach", "strong-bleach"),
         ("uses bleach-tablets", "bleach-tablets"),
         ("uses old-drain-opener", "old-drain-opener"),
-        ('"Wipe it, from the ladder"', "ladder"),
-        ('"LADDER out"', "LADDER"),
+        ('"Wipe it with the descaler"', "descaler"),
+        ('"MOWER out"', "MOWER"),
         ('"Pour drain opener in"', "drain opener"),
-        ('uses cloth "Gas boiler"', "Gas"),
+        ('"A dab of nail polish remover"', "nail polish remover"),
+        ('uses cloth "Gas heater"', "Gas heater"),
+        ("uses white-vinegar", "white-vinegar"),
+        ("uses tall-ladder", "tall-ladder"),
     ],
 )
 def test_hazard_that_is_named_and_not_used_is_marked(clauses: str, marked: str) -> None:
@@ -240,6 +248,8 @@ def test_hazard_in_the_name_is_told_once_a_line() -> None:
         'uses bleach-free-spray "No bleach here"',
         "uses non-bleach-spray",
         '"Read the gas meter"',
+        "uses roof-box, vinegar-bottle, ladder-back-chair",
+        '"Wipe it, from the ladder"',
         '"Pay the gas bill"',
         '"Bleached towels, gaslight, ladders"',
         "uses towel, bladder, glass",
@@ -268,3 +278,14 @@ def test_of_many_dangerous_chores_each_is_told_and_not_each_pair() -> None:
         -1
     ] is Severity.ERROR
     assert len(found) < 4 * 40
+
+
+def test_why_of_an_unstated_hazard_names_source_and_last_word() -> None:
+    found = only_of("unstated-hazard", *SATURDAY, "    x  5 min  in b  uses strong-bleach")
+    hazard = HAZARDS["bleach"]
+    assert found.why.endswith(f"{hazard.caution} ({hazard.source}). {LAST_WORD.rstrip('.')}")
+
+
+@pytest.mark.parametrize("thing", ["glue", "wash", "mesh", "stops", "bold"])
+def test_short_word_of_everyday_use_is_no_slip_away_from_another(thing: str) -> None:
+    assert all_found(*SATURDAY, f"    x  5 min  in b  uses {thing}") == []

@@ -105,6 +105,10 @@ def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path
     answers.append(answer_of("areas", str(tmp_path)))
     answers.append(answer_of("ahead", str(tmp_path)))
     answers.append(answer_of("due", BOOKS[0], "--on", DAY, "--minutes", "5"))
+    pair = "area a\nevery day\n  x  in a  uses bleach\n  y  in a  uses ammonia\n"
+    (tmp_path / "home.chores").write_text(pair, "utf-8")
+    answers += (answer_of(command, str(tmp_path)) for command in ("due", "week"))
+    assert [faults(*one) for one in zip(("due", "week"), answers[-2:], strict=True)] == [[], []]
     answers.append(answer_of("lighten", BOOKS[0], "--on", DAY, "--moves", "0"))
     filled = {key for answer in answers for key in filled_keys(answer)}
     lists = {key for schema in SCHEMAS.values() for key in list_keys(schema)}

@@ -548,9 +548,13 @@ def test_action_allows_a_finding_with_a_reason(home: Home) -> None:
     action = actions(home, "limit weekday")["Allow overloaded-day here"]
     text = after(home, action, home.home, HOME)
     assert "limit weekday  45 min  # allow overloaded-day: say why\n" in text
-    again = home.type(home=text)
-    assert finding["code"] not in {one["code"] for one in again}
-    assert "unused-allow" not in {one["code"] for one in again}
+    # Until a reason is written nothing is allowed, and that is told.
+    again = {one["code"] for one in home.type(home=text)}
+    assert {finding["code"], "unused-allow"} <= again
+    text = text.replace("say why", "Tam is home")
+    again = {one["code"] for one in home.type(home=text)}
+    assert finding["code"] not in again
+    assert "unused-allow" not in again
 
 
 def test_action_formats_a_file_that_is_out_of_shape(home: Home) -> None:
@@ -626,6 +630,32 @@ def test_allowance_joins_the_one_above_and_undoes_none(home: Home) -> None:
     assert not {"unknown-name", "missing-minutes", "unused-allow"} & {
         one["code"] for one in home.type(home=allowed)
     }
+
+
+PAIR = (
+    HOME
+    + """
+every saturday
+    bath  20 min  in kitchen  by tam  uses bleach
+    taps  10 min  in kitchen  by tam  uses vinegar
+"""
+)
+
+
+def test_error_of_safety_is_never_allowed_but_parted(home: Home) -> None:
+    line = PAIR.split("\n").index("    taps  10 min  in kitchen  by tam  uses vinegar")
+    found = offered(home, PAIR, line, 42)
+    assert "Allow dangerous-pair here" not in found
+    moves = {title: text for title, text in found.items() if title.startswith("Part them: move ")}
+    assert [title.split()[3] for title in moves] == ["taps", "bath"]
+    for text in moves.values():
+        assert "dangerous-pair" not in {one["code"] for one in home.type(home=text)}
+
+
+def test_one_line_with_both_things_has_no_move_and_no_allowance(home: Home) -> None:
+    text = HOME + "\nevery saturday\n    bath  20 min  in kitchen  uses bleach, vinegar\n"
+    found = offered(home, text, text.count("\n") - 1, 47)
+    assert not [title for title in found if title.startswith(("Allow", "Part"))]
 
 
 def test_useless_allowance_is_deleted_and_not_allowed(home: Home) -> None:

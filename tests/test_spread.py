@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from itertools import product
+from itertools import combinations, product
 from random import Random
 
 import networkx as nx
@@ -25,6 +25,7 @@ from ledger.schedule.search import left_over
 from ledger.schedule.spread import Spread, spread
 
 Limits = dict[int, int | None]
+Pairs = Sequence[tuple[int, int]]
 START = 100
 
 
@@ -63,16 +64,33 @@ def weighed(
     return sum(max(0, minutes) for minutes in over), max(loads.values())
 
 
-def optimum(demands: Sequence[Demand], limits: Limits) -> tuple[int, int]:
-    """The least excess, and the lightest heaviest day with it, by two mixed-integer programs.
+def optimum(demands: Sequence[Demand], limits: Limits, apart: Pairs = ()) -> tuple[int, int, int]:
+    """The fewest pairs together, the least excess with them, and the lightest heaviest day with
+    both, by three mixed-integer programs.
 
-    scipy 1.9 and later, `milp` (HiGHS): a window on a day is 0 or 1.
+    scipy 1.9 and later, `milp` (HiGHS): a window on a day is 0 or 1, and so is a pair together.
     """
     days = sorted(limits)
     places = [(n, day) for n, one in enumerate(demands) for day in range(one.first, one.last + 1)]
-    width, rows = len(places) + len(days) + 1, len(demands) + 2 * len(days) + 1
+    columns = {place: column for column, place in enumerate(places)}
+    near = [
+        (columns[one, day], columns[other, day])
+        for one, other in apart
+        for day in days
+        if (one, day) in columns and (other, day) in columns
+    ]
+    width = len(places) + len(days) + 1 + len(near)
+    weight = len(places) + len(days)
+    rows = len(demands) + 2 * len(days) + 2 + len(near)
     matrix = lil_array((rows, width))
     low, high = np.full(rows, -np.inf), np.zeros(rows)
+    together = range(width - len(near), width)
+    for row, (column, (one, other)) in enumerate(
+        zip(together, near, strict=True), rows - len(near)
+    ):
+        matrix[row, one] = matrix[row, other] = 1
+        matrix[row, column] = -1
+        high[row] = 1
     low[: len(demands)] = high[: len(demands)] = 1
     for column, (n, day) in enumerate(places):
         offset = len(demands) + 2 * (day - days[0])
@@ -80,11 +98,15 @@ def optimum(demands: Sequence[Demand], limits: Limits) -> tuple[int, int]:
         matrix[offset, column] = matrix[offset + 1, column] = demands[n].minutes
     for column, day in enumerate(days):
         offset, limit = len(demands) + 2 * column, limits[day]
-        matrix[offset, len(places) + column] = matrix[offset + 1, width - 1] = -1
+        matrix[offset, len(places) + column] = matrix[offset + 1, weight] = -1
         high[offset] = np.inf if limit is None else limit
-    matrix[rows - 1, len(places) : width - 1] = 1
-    high[rows - 1] = np.inf
-    kinds = np.array([1] * len(places) + [0] * (width - len(places)))
+    of_excess, of_pairs = len(demands) + 2 * len(days), len(demands) + 2 * len(days) + 1
+    matrix[of_excess, len(places) : weight] = 1
+    high[of_excess] = np.inf
+    for column in together:
+        matrix[of_pairs, column] = 1
+    high[of_pairs] = np.inf
+    kinds = np.array([1] * len(places) + [0] * (len(days) + 1) + [1] * len(near))
     bounds = Bounds(0, np.where(kinds, 1, np.inf))
 
     def least(cost: np.ndarray[tuple[int], np.dtype[np.float64]]) -> int:
@@ -94,12 +116,13 @@ def optimum(demands: Sequence[Demand], limits: Limits) -> tuple[int, int]:
         value: float = found.fun
         return round(value)
 
-    excess = np.zeros(width)
-    excess[len(places) : width - 1] = 1
-    high[rows - 1] = beyond = least(excess)
-    heaviest = np.zeros(width)
-    heaviest[width - 1] = 1
-    return beyond, least(heaviest)
+    met, excess, heaviest = np.zeros(width), np.zeros(width), np.zeros(width)
+    met[together.start :] = 1
+    high[of_pairs] = pairs = least(met)
+    excess[len(places) : weight] = 1
+    high[of_excess] = beyond = least(excess)
+    heaviest[weight] = 1
+    return pairs, beyond, least(heaviest)
 
 
 # ------------------------------------------------------------------------------- against HiGHS
@@ -112,7 +135,7 @@ def test_few_windows_get_the_best_days_and_the_proof_of_it(seed: int) -> None:
     demands = random_case(random, count, random.randint(1, 10), range(1, count + 1))
     limits = {START + n: random.choice([None, 0, 45, 60, 90]) for n in range(count)}
     found = spread(demands, limits, START, START + count - 1)
-    best = optimum(demands, limits)
+    best = optimum(demands, limits)[1:]
     assert (found.excess, found.heaviest) == best
     assert (found.least_excess, found.least_heaviest) == best
 
@@ -126,10 +149,47 @@ def test_bounds_of_many_windows_hold_and_no_answer_is_called_better_than_the_bes
     kinds = [None, 60, 90, 120] if seed % 2 else [75, 90, 120]
     limits = {START + n: random.choice(kinds) for n in range(28)}
     found = spread(demands, limits, START, START + 27)
-    best = optimum(demands, limits)
+    best = optimum(demands, limits)[1:]
     assert found.least_excess <= best[0]
     assert found.least_heaviest <= best[1]
     assert best <= (found.excess, found.heaviest)
+
+
+def random_pairs(random: Random, count: int, share: float) -> list[tuple[int, int]]:
+    """Pairs of windows to keep apart, as the things of a few areas bring them about."""
+    return [pair for pair in combinations(range(count), 2) if random.random() < share]
+
+
+def together(days: Sequence[int], apart: Pairs) -> int:
+    """How many pairs share a day."""
+    return sum(days[one] == days[other] for one, other in apart)
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_few_windows_are_kept_apart_at_no_more_cost_than_they_must_be(seed: int) -> None:
+    random = Random(seed)
+    count = random.randint(1, 7)
+    demands = random_case(random, count, random.randint(2, 10), range(1, count + 1))
+    apart = random_pairs(random, len(demands), random.choice([0.1, 0.3, 0.6]))
+    limits = {START + n: random.choice([None, 0, 45, 60, 90]) for n in range(count)}
+    found = spread(demands, limits, START, START + count - 1, None, apart)
+    best = optimum(demands, limits, apart)
+    assert (together(found.days, apart), found.excess, found.heaviest) == best
+    assert (found.least_excess, found.least_heaviest) == best[1:]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_many_windows_are_kept_apart_and_their_bounds_hold(seed: int) -> None:
+    random = Random(seed)
+    demands = random_case(random, 28, random.randint(30, 45), (1, 2, 3, 7, 14, 28))
+    apart = random_pairs(random, len(demands), random.choice([0.01, 0.03, 0.1]))
+    limits = {START + n: random.choice([None, 60, 90, 120]) for n in range(28)}
+    found = spread(demands, limits, START, START + 27, None, apart)
+    best = optimum(demands, limits, apart)
+    assert together(found.days, apart) == best[0]
+    assert found.least_excess <= best[1]
+    assert found.least_heaviest <= best[2]
+    assert best[1:] <= (found.excess, found.heaviest)
 
 
 # ----------------------------------------------------------------------------------- what it says

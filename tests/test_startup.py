@@ -59,11 +59,13 @@ DATES = {
         "windows",
     )),
 }  # fmt: skip
-TASKS = {"report", "report.task", "schedule.turns", "household.things", "render"}
+THINGS = {f"household.{name}" for name in ("dangers", "hazards", "things")}
+APART = {"household.apart", "report.apart"}
+TASKS = {"report", "report.task", "schedule.turns", *THINGS, "render"}
 JSON = {"render.as_json", "render.json_text"}
 LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
 
-LISTS = READING | DATES | TASKS | {"report.estimate", "report.scope", "schedule.likely"}
+LISTS = READING | DATES | TASKS | APART | {"report.estimate", "report.scope", "schedule.likely"}
 DUE = LISTS | {"cli.due", "report.due"}
 SPREAD = {"schedule.placing", "schedule.search", "schedule.spread"}
 WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.remaining", "schedule.past"}
@@ -73,8 +75,8 @@ CHORE = READING | DATES | TASKS | {
     "schedule.coming", "schedule.in_force", "schedule.likely", "schedule.past",
 }  # fmt: skip
 
-LIGHTEN = READING | DATES | {
-    "cli.lighten", "household.things", "report", "report.lighten", "schedule.choices",
+LIGHTEN = READING | DATES | THINGS | {
+    "cli.lighten", "report", "report.lighten", "schedule.choices",
     "schedule.cuts", "schedule.fit", "schedule.relief", "schedule.turns", "render",
     "text.difference", "text.formatter", "text.relocate", "text.shape", "text.width",
 }  # fmt: skip
@@ -85,8 +87,8 @@ REVIEW = READING | DATES | {
     "render",
 }  # fmt: skip
 
-AHEAD = READING | DATES | SPREAD | {
-    "cli.ahead", "report", "report.ahead", "schedule.remaining", "render",
+AHEAD = READING | DATES | SPREAD | THINGS | {
+    "cli.ahead", "household.apart", "report", "report.ahead", "schedule.remaining", "render",
 }  # fmt: skip
 
 MAY_LOAD = {
@@ -105,21 +107,21 @@ MAY_LOAD = {
     "week --as json": WEEK | JSON,
     "week --in kitchen": WEEK | LAYOUT | {"render.week_text"},
     "review": REVIEW | {"render.layout", "render.review_text", "text.width"},
-    "review --as json": REVIEW | JSON | {"household.things", "report.task"},
+    "review --as json": REVIEW | JSON | THINGS | {"report.task"},
     "lighten": LIGHTEN | {"render.layout", "render.lighten_text"},
     "lighten --as json": LIGHTEN | JSON | {"report.task"},
     "lighten --as diff": LIGHTEN,
     "ahead": AHEAD | {"render.layout", "render.ahead_text", "text.width"},
     "ahead --as json": AHEAD | JSON
-    | {"household.things", "report.task", "schedule.turns"},
+    | {"report.task", "schedule.turns"},
     "ahead --as svg": AHEAD | {"render.layout", "render.ahead_svg", "text.width"},
     "did": READING | DATES | {
         *WRITING, "cli.did", "render", "render.layout", "render.settles_text", "report",
         "report.settles", "schedule.past", "text.width",
     },
     "did --as json": READING | WRITING | {"cli.did"},
-    "lint": READING | DATES | {
-        "cli.lint", "household.things", "text.hint_merge", "text.hints", "text.near",
+    "lint": READING | DATES | THINGS | {
+        "cli.lint", "household.apart", "text.hint_merge", "text.hints", "text.near",
         "render", "render.findings_text",
         "render.layout", "text.formatter", "text.shape", "text.width",
         "lint", "lint.book", "lint.echoes", "lint.engine", "lint.meeting", "lint.memory",

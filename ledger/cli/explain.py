@@ -1,10 +1,13 @@
-"""`besom explain`: what a rule of the linter finds, and why."""
+"""`besom explain`: what a rule of the linter finds, and why; and the table of cautions."""
 
 from __future__ import annotations
 
 import click
 
 from ledger.cli.output import show_text
+
+CAUTIONS = "cautions"
+"""What is explained beside the rules."""
 
 
 @click.command("explain")
@@ -20,15 +23,23 @@ from ledger.cli.output import show_text
 def command(name: str | None, form: str) -> None:
     """What a rule finds, why that matters, a bad and a good example, and how to allow it.
 
+    `besom explain cautions` lists the words that bring a caution, which things must never meet,
+    and who says so.
+
     \b
     Examples:
       besom explain                      all rules, a line each
       besom explain overlap
+      besom explain cautions
     """
     from ledger.lint.rules import RULES
     from ledger.render import rules_text as pages
 
-    if name is None:
+    if name == CAUTIONS:
+        from ledger.render import cautions_text as cautions
+
+        text = cautions.cautions_text() if form == "text" else cautions.cautions_markdown()
+    elif name is None:
         rules = RULES.values()
         text = pages.rules_list(rules) if form == "text" else pages.rules_markdown(rules)
     elif name in RULES:
@@ -37,7 +48,7 @@ def command(name: str | None, form: str) -> None:
     else:
         from ledger.text.hints import nearest
 
-        near = nearest(name, RULES)
+        near = nearest(name, [*RULES, CAUTIONS])
         advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"
         raise click.BadParameter(f'there is no rule "{name}"; {advice}', param_hint="RULE")
     show_text(text)

@@ -13,6 +13,7 @@ from ledger.editor.diagnostics import diagnostic
 from ledger.editor.edits import Abilities, Edits, edits_to, new_file, workspace_edit
 from ledger.editor.formatting import format_file
 from ledger.editor.names import Spot, spot
+from ledger.editor.parting import parting
 from ledger.editor.view import View
 from ledger.household.model import Routine
 from ledger.render.layout import minutes
@@ -86,7 +87,7 @@ def _cures(view: View, finding: Finding, abilities: Abilities) -> Iterator[lsp.C
         if edits[path]:
             edit = workspace_edit(view, edits, abilities)
             yield _action("Format the file", QUICK_FIX, edit, told, True)
-    for number, cure in enumerate(cures(view, finding)):
+    for number, cure in enumerate([*cures(view, finding), *parting(view, finding)]):
         yield _of_cure(view, finding, cure, abilities, number == 0)
 
 
@@ -99,7 +100,7 @@ def _allowing(view: View, finding: Finding, abilities: Abilities) -> Iterator[ls
 def _of_cure(
     view: View, finding: Finding, cure: Cure, abilities: Abilities, preferred: bool | None
 ) -> lsp.CodeAction:
-    edits = edits_to(view, {finding.place.source.path: cure.source})
+    edits = edits_to(view, {cure.source.path: cure.source})
     edit = workspace_edit(view, edits, abilities)
     return _action(cure.title, QUICK_FIX, edit, [diagnostic(view, finding)], preferred)
 

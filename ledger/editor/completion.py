@@ -87,6 +87,7 @@ def _item(offer: Offer, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
         label=offer.text,
         kind=offer.kind,
         detail=offer.detail,
+        documentation=offer.about,
         # Editors sort by letters unless they are told an order.
         sort_text=f"{rank:05}",
         filter_text=offer.text,

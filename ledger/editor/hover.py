@@ -23,8 +23,9 @@ from ledger.editor.sections import blocks
 from ledger.editor.totals import total_of, total_text
 from ledger.editor.view import View
 from ledger.household.cadence import container
+from ledger.household.hazards import HAZARDS
 from ledger.household.names import own_title
-from ledger.household.things import HAZARDS, LAST_WORD
+from ledger.household.things import mind
 from ledger.render.chore_record_text import rate
 from ledger.render.layout import counted, long_day, minutes, near_day, short_day
 from ledger.report.areas import areas
@@ -107,8 +108,8 @@ def _chore(view: View, name: str) -> Iterator[str]:
     yield from _record(found)
     for caution in found.cautions:
         yield f"Mind, {caution.thing}: {caution.caution} ({caution.source})"
-    if found.cautions:
-        yield LAST_WORD
+    for caution in found.cautions[:1]:
+        yield caution.last_word
 
 
 def _next(found: About) -> Iterator[str]:
@@ -209,8 +210,7 @@ def _thing(view: View, name: str) -> Iterator[str]:
     yield f"**{name}**: used by {counted(times, 'line', 'lines')} of the routine"
     hazard = HAZARDS.get(name)
     if hazard is not None:
-        yield f"Mind: {hazard.caution} ({hazard.source})"
-        yield LAST_WORD
+        yield f"Mind: {mind(hazard)}"
 
 
 def _plain(text: str) -> str:

@@ -9,9 +9,10 @@ from typing import NamedTuple
 from lsprotocol import types as lsp
 
 from ledger.editor.view import View
+from ledger.household.hazards import HAZARDS
 from ledger.household.model import Chore
 from ledger.household.names import own_title
-from ledger.household.things import HAZARDS
+from ledger.household.things import mind
 from ledger.render.layout import counted, minutes, near_day, short_day
 from ledger.report.due import due
 from ledger.report.task import Task
@@ -65,6 +66,8 @@ class Offer(NamedTuple):
     text: str
     detail: str | None
     kind: lsp.CompletionItemKind
+    about: str | None = None
+    """What is to be known of it beside the detail."""
 
 
 def word_offers(kinds: Collection[str], start: str) -> Iterator[Offer]:
@@ -164,4 +167,7 @@ def thing_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
     for thing in {**used, **dict.fromkeys(HAZARDS)}:
         if thing not in without:
             hazard = HAZARDS.get(thing)
-            yield Offer(thing, hazard.caution if hazard else None, _KIND.Property)
+            if hazard is None:
+                yield Offer(thing, None, _KIND.Property)
+            else:
+                yield Offer(thing, hazard.caution, _KIND.Property, mind(hazard))

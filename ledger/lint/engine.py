@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ledger.lint.book import Book
 from ledger.lint.echoes import without_echoes
-from ledger.lint.rules import RULES
+from ledger.lint.rules import PLACEHOLDER, RULES
 from ledger.text.finding import Finding, Severity
 from ledger.text.hint_merge import told_once
 from ledger.text.hints import nearest
@@ -17,7 +17,7 @@ from ledger.text.source import Place
 from ledger.text.tree import Tree
 
 ALLOWANCE = re.compile(
-    r"#[ \t]*allow[ \t]+(?P<rules>[a-z-]+(?:[ \t]*,[ \t]*[a-z-]+)*)[ \t]*:[ \t]*\S"
+    r"#[ \t]*allow[ \t]+(?P<rules>[a-z-]+(?:[ \t]*,[ \t]*[a-z-]+)*)[ \t]*:[ \t]*(?P<reason>\S.*)"
 )
 """A comment that allows rules, with its reason."""
 
@@ -31,13 +31,16 @@ class Allowance(NamedTuple):
     rule: str
     place: Place
     """Where the comment stands."""
+    holds: bool
+    """False while a placeholder stands in the place of its reason."""
 
 
 def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
     """All findings of a book in order of place: those met in reading, and those of the rules.
 
     A comment `# allow RULE: reason` on the line of a finding, or alone on the line above,
-    drops it; one that drops nothing is a finding itself.
+    drops it; one that drops nothing is a finding itself, and so is one whose reason is still to
+    be written.
     """
     allowed = [
         one
@@ -46,7 +49,7 @@ def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
             ("allowances", tree.source.path), partial(allowances, tree), tree
         )
     ]
-    at = {one[:3] for one in allowed}
+    at = {one[:3] for one in allowed if one.holds}
     found = without_echoes(book, told_once([*met]))
     for rule in RULES.values():
         if rule.check is not None:
@@ -59,7 +62,7 @@ def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
         else:
             kept.append(finding)
     book.memory.settle()
-    kept += (_unused(one) for one in allowed if one[:3] not in used)
+    kept += (_unused(one) for one in allowed if not one.holds or one[:3] not in used)
     return sorted(kept, key=_order)
 
 
@@ -85,12 +88,20 @@ def _allowances(tree: Tree) -> Iterator[Allowance]:
     for number, comment, alone in comments:
         match = ALLOWANCE.match(comment.value)
         if match is not None:
+            holds = match["reason"].strip(" \t.").casefold() != PLACEHOLDER
             for rule in re.split(r"[ \t]*,[ \t]*", match["rules"]):
-                yield Allowance(source.path, number + alone, rule, comment.at(source, number))
+                yield Allowance(
+                    source.path, number + alone, rule, comment.at(source, number), holds
+                )
 
 
 def _unused(one: Allowance) -> Finding:
-    if one.rule in RULES:
+    why = "it allows nothing now, and would hide the next fault of its kind"
+    if not one.holds:
+        message = f'"{PLACEHOLDER}" is no reason'
+        why = f"it allows nothing until it says why {one.rule} may stand here"
+        fix = "put the reason behind the colon, or mend the line and delete the comment"
+    elif one.rule in RULES:
         message = f"nothing on its line is `{one.rule}`"
         fix = "delete the comment, or move it to the line that it is about"
     else:
@@ -102,7 +113,7 @@ def _unused(one: Allowance) -> Finding:
         Severity.WARNING,
         one.place,
         message,
-        "it allows nothing now, and would hide the next fault of its kind",
+        why,
         fix,
     )
 

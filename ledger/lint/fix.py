@@ -15,7 +15,7 @@ def without_repeats(tree: Tree) -> Tree:
 
     A line that a comment allows to stand twice stays.
     """
-    allowed = {one.line for one in allowances(tree) if one.rule == "repeated-line"}
+    allowed = {one.line for one in allowances(tree) if one.rule == "repeated-line" and one.holds}
     record, kept = tree.record, Record(kinds=tree.record.kinds)
     seen = set()
     for number, date, entry in zip(record.numbers, record.dates, record.entries, strict=True):

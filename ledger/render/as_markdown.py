@@ -18,8 +18,18 @@ _SPACE = re.compile(r"\s+")
 
 
 def to_markdown(tables: Sequence[Table]) -> str:
-    """The tables that have rows, each below its title; figures stand flush right."""
-    return "\n".join(_one(table) for table in tables if table.rows)
+    """The tables that have rows, each below its title, those that warn first; figures stand
+    flush right."""
+    ordered = sorted(tables, key=lambda table: not table.warns)
+    pages = map(_on_page, ordered)
+    return "\n".join(_one(table) for table in pages if table.rows)
+
+
+def _on_page(table: Table) -> Table:
+    """A table without the columns and rows whose words other tables of the page have."""
+    columns = len(table.headers) - table.elsewhere[0]
+    rows = table.rows[: len(table.rows) - table.elsewhere[1]]
+    return table._replace(headers=table.headers[:columns], rows=[row[:columns] for row in rows])
 
 
 def escaped(text: str) -> str:

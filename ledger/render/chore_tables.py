@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from ledger.render.table import Cell, Table
+from ledger.render.tasks_tables import MIND_HEADERS, caution_table, mind_cells
 from ledger.report.chore import About, ToCome
 from ledger.report.chore_record import Was
 
 
 def chore_tables(about: About) -> list[Table]:
     """A row a window, those of the last year and those ahead; then the lines of the routine,
-    how the shares were kept, and the latest lines of the record."""
-    return [_windows(about), _lines(about), _shares(about), _record(about)]
+    how the shares were kept, the latest lines of the record, and what to mind."""
+    mind = caution_table(about.cautions)
+    return [_windows(about), _lines(about), _shares(about), _record(about), mind]
 
 
 def _windows(about: About) -> Table:
-    headers = ("chore", "first", "last", "fate", "days", "settled", "share of", "people")
-    past = [_past(about.chore, one) for one in about.past]
-    rows = [*past, *(_to_come(about.chore, one) for one in about.ahead)]
-    return Table(f"{about.chore} on {about.on}: windows", headers, rows)
+    headers = (
+        "chore", "first", "last", "fate", "days", "settled", "share of", "people", *MIND_HEADERS,
+    )  # fmt: skip
+    minded = mind_cells(about.cautions)
+    rows = [(*_past(about.chore, one), "", "", "") for one in about.past]
+    rows += [(*_to_come(about.chore, one), *minded) for one in about.ahead]
+    return Table(f"{about.chore} on {about.on}: windows", headers, rows, (len(MIND_HEADERS), 0))
 
 
 def _past(chore: str, one: Was) -> tuple[Cell, ...]:

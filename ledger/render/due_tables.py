@@ -2,34 +2,61 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ledger.render.layout import long_day
 from ledger.render.table import Cell, Table
-from ledger.render.tasks_tables import TASK_HEADERS, caution_table, task_cells
+from ledger.render.tasks_tables import (
+    SAFETY_HEADERS,
+    TASK_HEADERS,
+    apart_tables,
+    caution_table,
+    hidden_rows,
+    safety_cells,
+    task_cells,
+)
 from ledger.render.tasks_text import heading_for
 from ledger.report.due import Due
+from ledger.report.task import Task
+
+if TYPE_CHECKING:
+    from ledger.report.pick import Left
 
 
 def due_tables(due: Due) -> list[Table]:
     """A row a task, of a pick with what it is counted as and why it is left; then the minutes
-    of the day, and what to mind."""
+    of the day, what to mind, and what must not be done on one day."""
     name = heading_for(long_day(due.day), due.household, due.person, due.area)
-    return [_tasks(due, name), _minutes(due), caution_table(due.cautions)]
+    apart = apart_tables([(due.day, due.apart)])
+    return [_tasks(due, name), _minutes(due), caution_table(due.cautions), *apart]
 
 
 def _tasks(due: Due, name: str) -> Table:
+    listed: list[tuple[str, Task, tuple[Cell, ...]]]
+    more: tuple[str, ...] = ()
     if due.pick is None:
         lists = (("late", due.late), ("today", due.today), ("may wait", due.may_wait),
                  ("done", due.done))  # fmt: skip
-        rows = [(due.day, which, *task_cells(task)) for which, tasks in lists for task in tasks]
-        return Table(name, ("day", "list", *TASK_HEADERS), rows)
-    picked = [
-        (due.day, "picked", *task_cells(one.task), one.minutes, None) for one in due.pick.picked
+        listed = [(which, task, ()) for which, tasks in lists for task in tasks]
+    else:
+        listed = [("picked", one.task, (one.minutes, None)) for one in due.pick.picked]
+        listed += [("left", one.task, (one.minutes, _reason(one))) for one in due.pick.left]
+        more = ("counted", "why left")
+    rows: list[tuple[Cell, ...]] = [
+        (due.day, which, *task_cells(task), *cells, *safety_cells(task, due.apart))
+        for which, task, cells in listed
     ]
-    left = [
-        (due.day, "left", *task_cells(one.task), one.minutes, one.reason.replace("-", " "))
-        for one in due.pick.left
-    ]
-    return Table(name, ("day", "list", *TASK_HEADERS, "counted", "why left"), [*picked, *left])
+    hidden = hidden_rows(
+        (due.day, "not listed"), [task for _, task, _ in listed], due.apart, (None,) * len(more)
+    )
+    headers = ("day", "list", *TASK_HEADERS, *more, *SAFETY_HEADERS)
+    return Table(name, headers, rows + hidden, (len(SAFETY_HEADERS), len(hidden)))
+
+
+def _reason(left: Left) -> str:
+    if left.apart_from is not None:
+        return f"never on one day with {left.apart_from}"
+    return left.reason.replace("-", " ")
 
 
 def _minutes(due: Due) -> Table:

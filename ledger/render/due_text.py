@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 from ledger.render.layout import counted, long_day, minutes, safe
 from ledger.render.tasks_text import (
-    caution_lines,
+    apart_lines,
     container_line,
     heading_for,
     lateness,
+    mind_lines,
     task_lines,
     total,
     until,
@@ -29,11 +30,12 @@ def due_text(due: Due) -> str:
     lines = [heading_for(long_day(due.day), due.household, due.person, due.area)]
     if due.away is not None:
         lines.append(f"Away: {safe(due.away)}" if due.away else "Away")
-    lines += container_line(due.containers)
+    take_out = container_line(due.containers)
+    if due.apart:
+        lines += ["", *apart_lines(due.apart), *([""] if take_out else [])]
+    lines += take_out
     lines += _lists(due) if due.pick is None else _pick(due.pick, due.day)
-    mind = caution_lines(due.cautions)
-    if mind:
-        lines += ["", "Mind", *mind]
+    lines += mind_lines(due.cautions, due.apart)
     return "\n".join(lines) + "\n"
 
 
@@ -111,6 +113,15 @@ def _why(left: Left, pick: Pick) -> str:
     notes.append(f"needs {minutes(left.minutes)}")
     if left.reason == "too-long":
         notes.append(f"there are {minutes(pick.minutes)}")
+    elif left.apart_from is not None:
+        notes.append(_apart(left))
     else:
         notes.append(f"{minutes(pick.rest)} left" if pick.rest else "none left")
     return ", ".join(notes)
+
+
+def _apart(left: Left) -> str:
+    """From which chore a task must be kept apart."""
+    if left.apart_from == left.task.chore:
+        return "uses two things that must never meet"
+    return f"never on one day with {safe(left.apart_from or '')}"

@@ -16,7 +16,7 @@ from ledger.render.layout import (
     wrap,
 )
 from ledger.report.chore_record import Kept
-from ledger.report.habit import ENOUGH, HABIT_DAYS, HELD, percent
+from ledger.report.habit import ENOUGH, HABIT_DAYS, HABIT_SOURCE, HELD, percent
 from ledger.report.review import ChoreWeek, Container, Person, Review, Tally
 from ledger.text.width import width
 
@@ -31,7 +31,7 @@ LEAST = 14
 """Columns that names of containers have at least."""
 RULE_OF_THUMB = (
     f"habit: {HELD}% done, {HABIT_DAYS} days in the book. As a rule of thumb a habit takes about"
-    " two months, and anything from a few weeks to most of a year."
+    f" two months, and anything from a few weeks to most of a year [{HABIT_SOURCE}]."
 )
 
 

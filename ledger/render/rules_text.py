@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ledger.lint.rules import Rule
+from ledger.lint.rules import PLACEHOLDER, Rule
 
 HEAD = """\
 # The rules of the linter
@@ -38,7 +38,7 @@ def rule_text(rule: Rule) -> str:
         f"{rule.name}\n\n{rule.about.strip()}\n\nBad:\n\n{_indented(_shown(rule.bad))}\n"
         f"Good:\n\n{_indented(rule.good)}\n"
         f"To keep it as it is, on its line or alone on the line above:\n\n"
-        f"    # allow {rule.name}: your reason\n"
+        f"    # allow {rule.name}: {PLACEHOLDER}\n"
     )
 
 

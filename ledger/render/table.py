@@ -15,6 +15,11 @@ class Table(NamedTuple):
     title: str
     headers: tuple[str, ...]
     rows: Sequence[tuple[Cell, ...]]
+    elsewhere: tuple[int, int] = (0, 0)
+    """How many of the last columns and rows say what other tables of the answer say too: CSV,
+    which has one table, needs them, and a page does not."""
+    warns: bool = False
+    """True for a table that a page has above all others."""
 
 
 def cell_text(cell: Cell) -> str:

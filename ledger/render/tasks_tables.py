@@ -1,19 +1,27 @@
-"""Tasks and cautions as rows: what the tables of `due` and `week` share."""
+"""Tasks and cautions as rows: what the tables of `due`, `week` and `chore` share."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
 
-from ledger.household.things import LAST_WORD
 from ledger.render.table import Cell, Table
-from ledger.render.tasks_text import people
-from ledger.report.task import Caution, Task
+from ledger.render.tasks_text import apart_words, people
+from ledger.report.task import Caution, Task, cautions_of
+
+if TYPE_CHECKING:
+    from ledger.report.apart import KeptApart
 
 TASK_HEADERS = (
     "chore", "title", "container", "areas", "people", "minutes", "times", "lately", "state",
     "first", "last", "days late", "settled",
 )  # fmt: skip
 """What `task_cells` holds; `times` is how many people each do it for `minutes`."""
+MIND_HEADERS = ("caution", "source", "last word")
+"""What `mind_cells` holds."""
+SAFETY_HEADERS = ("never on one day", *MIND_HEADERS)
+"""What `safety_cells` holds."""
 
 
 def task_cells(task: Task) -> tuple[Cell, ...]:
@@ -35,7 +43,61 @@ def task_cells(task: Task) -> tuple[Cell, ...]:
     )
 
 
+def mind_cells(cautions: Sequence[Caution]) -> tuple[str, str, str]:
+    """Cautions as cells: what to mind with each thing, who says so, and what comes before."""
+    if not cautions:
+        return "", "", ""
+    minded = "; ".join(f"{one.thing}: {one.caution}" for one in cautions)
+    sources = "; ".join(f"{one.thing}: {one.source}" for one in cautions)
+    return minded, sources, cautions[0].last_word
+
+
+def safety_cells(task: Task, apart: Sequence[KeptApart]) -> tuple[str, ...]:
+    """What a task must be kept apart from on its day, and what to mind with its things."""
+    own = [one for one in apart if task.chore in one.chores]
+    return (_never(own), *mind_cells(cautions_of([task])))
+
+
+def _never(apart: Sequence[KeptApart]) -> str:
+    return "; ".join(map(apart_words, apart))
+
+
+def hidden_rows(
+    first: tuple[Cell, ...],
+    tasks: Sequence[Task],
+    apart: Sequence[KeptApart],
+    more: tuple[Cell, ...] = (),
+) -> list[tuple[Cell, ...]]:
+    """A row for each chore that must be kept apart and is none of the tasks of a list: it says
+    no more than that. `first` are the cells before those of the task, `more` those behind."""
+    shown = {task.chore for task in tasks}
+    hidden: dict[str, list[KeptApart]] = {}
+    for one in apart:
+        for chore in one.chores:
+            if chore not in shown:
+                hidden.setdefault(chore, []).append(one)
+    blank: tuple[Cell, ...] = (None,) * (len(TASK_HEADERS) - 1)
+    return [
+        (*first, chore, *blank, *more, _never(some), "", "", some[0].last_word)
+        for chore, some in hidden.items()
+    ]
+
+
+def apart_tables(days: Sequence[tuple[date, Sequence[KeptApart]]]) -> list[Table]:
+    """What must not be done on one day, by day, as a table that warns; none where all is
+    parted."""
+    rows: list[tuple[Cell, ...]] = [
+        (day, " and ".join(one.chores), ", ".join(one.areas), " and ".join(one.things), one.gives,
+         one.source, one.last_word)
+        for day, apart in days
+        for one in apart
+    ]  # fmt: skip
+    headers = ("day", "chores", "in", "things", "what they do", "source", "last word")
+    return [Table("Never on one day", headers, rows, warns=True)] if rows else []
+
+
 def caution_table(cautions: Sequence[Caution]) -> Table:
     """What to mind with each thing, and the last word after all of them."""
-    last = [("all of these", LAST_WORD, "")] if cautions else []
-    return Table("Mind", ("thing", "caution", "source"), [*cautions, *last])
+    rows: list[tuple[Cell, ...]] = [(one.thing, one.caution, one.source) for one in cautions]
+    rows += [("all of these", one.last_word, "") for one in cautions[:1]]
+    return Table("Mind", ("thing", "caution", "source"), rows)

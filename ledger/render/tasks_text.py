@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from ledger.household.things import LAST_WORD
 from ledger.render.layout import (
     HIDDEN_BLANK,
     WIDTH,
@@ -23,6 +22,7 @@ from ledger.report.task import Caution, Task
 from ledger.text.width import width
 
 if TYPE_CHECKING:
+    from ledger.report.apart import KeptApart
     from ledger.schedule.likely import Quartiles
 
 INDENT = "  "
@@ -132,6 +132,34 @@ def container_line(containers: Sequence[str], indent: str = "") -> list[str]:
     return [label + wrap_whole([safe(one) for one in containers], "; ", len(label))]
 
 
+def apart_lines(apart: Sequence[KeptApart], indent: str = "") -> list[str]:
+    """What must not be done on one day, and who says so; nothing where all is parted."""
+    if not apart:
+        return []
+    hanging = len(indent + INDENT) + 2
+    lines = (f"{indent}{INDENT}{wrap(safe(apart_words(one)), hanging)}" for one in apart)
+    return [f"{indent}Never on one day", *lines]
+
+
+def apart_words(one: KeptApart) -> str:
+    """Which chores must not be done on one day, where, why, and who says so."""
+    first, second = one.things
+    if len(one.chores) == 1:
+        who = f"{one.chores[0]} ({first} and {second})"
+    else:
+        who = f"{one.chores[0]} ({first}) and {one.chores[1]} ({second})"
+        who += f", both in {' and '.join(one.areas)}" if one.areas else ""
+    return f"{who}: the two {one.gives} [{one.source}]"
+
+
+def mind_lines(cautions: Sequence[Caution], apart: Sequence[KeptApart]) -> list[str]:
+    """The part of a list that ends it: its cautions, and what comes before them and before all
+    that must be kept apart."""
+    if cautions:
+        return ["", "Mind", *caution_lines(cautions)]
+    return ["", wrap(apart[0].last_word, 0)] if apart else []
+
+
 def caution_lines(cautions: Sequence[Caution]) -> list[str]:
     """The cautions with their sources, and the last word after them."""
     if not cautions:
@@ -141,5 +169,5 @@ def caution_lines(cautions: Sequence[Caution]) -> list[str]:
     for caution in cautions:
         head = (INDENT + caution.thing).ljust(edge)
         lines.append(head + wrap(f"{caution.caution} [{caution.source}]", edge))
-    lines.append(INDENT + wrap(LAST_WORD, 2))
+    lines.append(INDENT + wrap(cautions[0].last_word, 2))
     return lines

@@ -4,24 +4,37 @@ from __future__ import annotations
 
 from ledger.render.layout import long_day
 from ledger.render.table import Cell, Table
-from ledger.render.tasks_tables import TASK_HEADERS, caution_table, task_cells
+from ledger.render.tasks_tables import (
+    SAFETY_HEADERS,
+    TASK_HEADERS,
+    apart_tables,
+    caution_table,
+    hidden_rows,
+    safety_cells,
+    task_cells,
+)
 from ledger.render.tasks_text import heading_for
 from ledger.report.week import Week
 
 
 def week_tables(week: Week) -> list[Table]:
     """A row a task, with its day, which is empty for what may wait beyond the week; then a row
-    a day, and what to mind."""
+    a day, what to mind, and what must not be done on one day."""
     when = f"Week of {long_day(week.days[0].day)}"
     name = heading_for(when, week.household, week.person, week.area)
     rows: list[tuple[Cell, ...]] = [
-        (day.day, *task_cells(task)) for day in week.days for task in day.tasks
+        (day.day, *task_cells(task), *safety_cells(task, day.apart))
+        for day in week.days
+        for task in day.tasks
     ]
-    rows += [(None, *task_cells(task)) for task in week.may_wait]
+    hidden = [row for day in week.days for row in hidden_rows((day.day,), day.tasks, day.apart)]
+    headers = ("day", *TASK_HEADERS, *SAFETY_HEADERS)
+    rows += [(None, *task_cells(task), *safety_cells(task, ())) for task in week.may_wait]
     return [
-        Table(name, ("day", *TASK_HEADERS), rows),
+        Table(name, headers, rows + hidden, (len(SAFETY_HEADERS), len(hidden))),
         _days(week),
         caution_table(week.cautions),
+        *apart_tables([(day.day, day.apart) for day in week.days]),
     ]
 
 

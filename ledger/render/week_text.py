@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from ledger.render.layout import WIDTH, counted, long_day, minutes, safe, short_day
 from ledger.render.tasks_text import (
-    caution_lines,
+    apart_lines,
     container_line,
     heading_for,
     lateness,
+    mind_lines,
     task_lines,
     total,
     until,
@@ -33,9 +34,7 @@ def week_text(week: Week) -> str:
         lines += ["", "May wait beyond this week"]
         lines += task_lines(week.may_wait, [until(task) for task in week.may_wait], titles=False)
     lines += ["", _left("Left of this week", week.left, week.likely)]
-    mind = caution_lines(week.cautions)
-    if mind:
-        lines += ["", "Mind", *mind]
+    lines += mind_lines(week.cautions, [one for day in week.days for one in day.apart])
     return "\n".join(lines) + "\n"
 
 
@@ -54,6 +53,7 @@ def _day(day: WeekDay, week: Week) -> list[str]:
     lines = [name + mark + " " * max(blanks, 2) + sum_of_day]
     if day.away is not None:
         lines.append(f"  Away: {safe(day.away)}" if day.away else "  Away")
+    lines += apart_lines(day.apart, "  ")
     lines += container_line(day.containers, "  ")
     notes = [_note(task, day, week) for task in day.tasks]
     lines += task_lines(day.tasks, notes, titles=False)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
+from ledger.household.apart import pairs
 from ledger.household.model import Household
 from ledger.schedule.absence import away_title
 from ledger.schedule.load import Demand, limit_of
@@ -165,7 +166,9 @@ def _spread(
     windows: Sequence[Remaining], limits: Mapping[int, int | None], low: int, high: int
 ) -> Spread:
     demands = [Demand(one.first, one.last, one.minutes, one.chore) for one in windows]
-    return spread(demands, limits, low, high)
+    spans = [(one.first, one.last) for one in windows]
+    apart = [pair[:2] for pair in pairs([one.routine for one in windows], spans)]
+    return spread(demands, limits, low, high, apart=apart)
 
 
 def _day(household: Household, day: int, minutes: int, limit: int | None) -> AheadDay:

@@ -7,7 +7,6 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household, Routine
-from ledger.household.things import cautions
 from ledger.report.chore_lines import Line, lines_of
 from ledger.report.chore_record import (
     EIGHT_WEEKS,
@@ -20,7 +19,7 @@ from ledger.report.chore_record import (
     record_of,
     windows_past,
 )
-from ledger.report.task import Caution
+from ledger.report.task import Caution, cautions_for
 from ledger.schedule.coming import Coming, coming
 from ledger.schedule.likely import quartiles
 from ledger.schedule.minutes import learned_minutes
@@ -127,10 +126,7 @@ def about(household: Household, name: str, on: int, today: int) -> About:
         record=record_of(shares, pasts, on),
         learned=_learned(household, name, on),
         past=tuple(sorted(was, key=lambda one: one[:2])),
-        cautions=tuple(
-            Caution(thing, hazard.caution, hazard.source)
-            for thing, hazard in cautions(_each_once(live, "things"))
-        ),
+        cautions=cautions_for(_each_once(live, "things")),
     )
 
 

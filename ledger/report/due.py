@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from ledger.household.model import Household
+from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.estimate import estimate
 from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
@@ -51,6 +52,9 @@ class Due(NamedTuple):
     """Minutes that fit in the day, as the book says: the household's, or the person's own."""
     pick: Pick | None
     """What fits in the minutes there are, where they are given."""
+    apart: tuple[KeptApart, ...]
+    """What must not be done on one day, of all that is open or done on the day, whoever's it is
+    and wherever; nothing cuts it short."""
     cautions: tuple[Caution, ...]
     """Of the open tasks; where tasks are picked, of those."""
 
@@ -67,10 +71,12 @@ def due(
     `today` is where a book with neither `since` nor a record begins.
     """
     learned_of = learned_by(household.log, day)
-    tasks = within(join_shares(_tasks(household, day, today, learned_of)), scope)
+    every = join_shares(_tasks(household, day, today, learned_of))
+    tasks = within(every, scope)
     late, last_day, may_wait = _lists(tasks, day)
     must = [*late, *last_day]
-    picked = _pick(late, last_day, may_wait, minutes)
+    done = [task for task in every if task.state == "done"]
+    picked = None if minutes is None else _pick(late, last_day, may_wait, minutes, done)
     listed = picked.tasks if picked else [*must, *may_wait]
     return Due(
         household=household.title,
@@ -88,6 +94,7 @@ def due(
         may_wait_minutes=sum(task.total for task in may_wait),
         limit=limit_in(household, day, scope),
         pick=picked,
+        apart=kept_apart(every),
         cautions=cautions_of(listed),
     )
 
@@ -110,13 +117,12 @@ def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...
 
 
 def _pick(
-    late: list[Task], last_day: list[Task], may_wait: list[Task], minutes: int | None
-) -> Pick | None:
-    if minutes is None:
-        return None
+    late: list[Task], last_day: list[Task], may_wait: list[Task], minutes: int, done: list[Task]
+) -> Pick:
+    # Only a list for so many minutes needs it.
     from ledger.report.pick import pick_tasks
 
-    return pick_tasks(late, last_day, may_wait, minutes)
+    return pick_tasks(late, last_day, may_wait, minutes, done)
 
 
 def _tasks(

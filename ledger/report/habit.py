@@ -1,10 +1,9 @@
 """Habit: what has become one, and what to begin or to pause next.
 
-A habit takes 66 days as a rule, and anything from 18 to 254, says Lally et al., "How are habits
-formed: modelling habit formation in the real world", European Journal of Social Psychology 40,
-2010 (the range read in its abstract and the end of it extrapolated there; 66 read as an average
-in Gardner, Lally and Wardle, British Journal of General Practice 62, 2012, a median from memory);
-one missed time made no material difference. Singh et al., "Time to form a habit: a systematic
+`HABIT_SOURCE` says where the 66 days come from; the abstract it names extrapolates the longest
+time, and says that one missed time made no material difference. That the figure is an average is
+read in Gardner, Lally and Wardle, British Journal of General Practice 62, 2012, and that it is a
+median from memory. Singh et al., "Time to form a habit: a systematic
 review and meta-analysis", Healthcare 12, 2024, has medians of 59 to 66 days, means of 106 to 154
 and a range of 4 to 335, from 20 studies of 2,601 people (read in its abstract). So all of this is
 a rule of thumb. That four in five is well kept is common practice, without a source.
@@ -26,6 +25,12 @@ from ledger.schedule.windows import Timeline
 HELD = 80
 """Percent of windows from which on a stretch of days has held."""
 HABIT_DAYS = 66
+HABIT_SOURCE = (
+    "Lally, van Jaarsveld, Potts and Wardle, How are habits formed: Modelling habit formation in "
+    "the real world, European Journal of Social Psychology 40(6), 2010. Its abstract was read and "
+    "has 18 to 254 days in one study; 66 is the figure most often quoted from it, as reported"
+)
+"""Where `HABIT_DAYS` come from, and what of it was read."""
 TEN_WEEKS = 10
 """66 days, rounded up to whole weeks."""
 RECENT_WEEKS = 4

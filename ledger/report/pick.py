@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from math import ceil
 from typing import NamedTuple
 
+from ledger.report.apart import clashes
 from ledger.report.task import Task, in_order
 from ledger.schedule.pick import Candidate, pick
 
@@ -27,8 +28,11 @@ class Left(NamedTuple):
     minutes: int | None
     """What it is counted as; None where nobody knows."""
     reason: str
-    """`unknown`: its minutes are; `too-long`: for all the minutes there are; `no-room`: beside
-    what was picked."""
+    """`unknown`: its minutes are; `too-long`: for all the minutes there are; `apart`: it must not
+    be done on one day with another; `no-room`: beside what was picked."""
+    apart_from: str | None = None
+    """The chore that was picked, or done on the day, from which it must be kept apart: itself
+    where it uses two things that must never meet."""
 
 
 class Pick(NamedTuple):
@@ -52,40 +56,65 @@ class Pick(NamedTuple):
 
 
 def pick_tasks(
-    late: Sequence[Task], last_day: Sequence[Task], may_wait: Sequence[Task], minutes: int
+    late: Sequence[Task],
+    last_day: Sequence[Task],
+    may_wait: Sequence[Task],
+    minutes: int,
+    done: Sequence[Task] = (),
 ) -> Pick:
     """The tasks to do in the minutes there are, in working order, and those left for later.
 
     Which is the best set, `schedule.pick` says; a task that nobody knows the minutes of is in
-    none.
+    none, nor one that must be kept apart from what is done on the day already.
     """
     tasks = [*late, *last_day, *may_wait]
     spans = [_counted(task) for task in tasks]
-    known = [(task, span) for task, span in zip(tasks, spans, strict=True) if span is not None]
+    every = [*tasks, *done]
+    foes = _foes(every)
+    standing = set(range(len(tasks), len(tasks) + len(done)))
+    places = [
+        place
+        for place, span in enumerate(spans)
+        if span is not None and foes[place].isdisjoint({place, *standing})
+    ]
+    number = {place: n for n, place in enumerate(places)}
     chosen = pick(
-        [
-            Candidate(
-                span,
-                # However little of its period a task is late by, it counts as late.
-                max(1, round(task.lateness * MILLION)) if task.state == "overdue" else 0,
-                task in last_day,
-            )
-            for task, span in known
-        ],
+        [_candidate(tasks[place], spans[place] or 0, last_day) for place in places],
         minutes,
+        [(number[one], number[foe]) for one in places for foe in foes[one] if foe in number],
     )
-    taken = dict(known[place] for place in chosen)
-    used = sum(taken.values())
+    taken = {places[n] for n in chosen}
+    picked = {tasks[place]: spans[place] or 0 for place in sorted(taken)}
+
+    def foe(place: int) -> Task | None:
+        near = foes[place] & (taken | standing | {place})
+        return every[min(near)] if near else None
+
     return Pick(
         minutes=minutes,
-        used=used,
-        picked=tuple(Picked(task, taken[task]) for task in in_order(list(taken))),
+        used=sum(picked.values()),
+        picked=tuple(Picked(task, picked[task]) for task in in_order(list(picked))),
         left=tuple(
-            Left(task, span, _reason(span, minutes))
-            for task, span in zip(tasks, spans, strict=True)
-            if task not in taken
+            _left(task, spans[place], minutes, foe(place))
+            for place, task in enumerate(tasks)
+            if place not in taken
         ),
     )
+
+
+def _candidate(task: Task, span: int, last_day: Sequence[Task]) -> Candidate:
+    # However little of its period a task is late by, it counts as late.
+    late = max(1, round(task.lateness * MILLION)) if task.state == "overdue" else 0
+    return Candidate(span, late, task in last_day)
+
+
+def _foes(tasks: Sequence[Task]) -> list[set[int]]:
+    """For each task the places of those that it must be kept apart from, perhaps itself."""
+    foes: list[set[int]] = [set() for _ in tasks]
+    for one, other, _ in clashes(tasks):
+        foes[one].add(other)
+        foes[other].add(one)
+    return foes
 
 
 def _counted(task: Task) -> int | None:
@@ -95,7 +124,11 @@ def _counted(task: Task) -> int | None:
     return task.total if task.minutes is not None else None
 
 
-def _reason(span: int | None, minutes: int) -> str:
+def _left(task: Task, span: int | None, minutes: int, foe: Task | None) -> Left:
+    """A task that is left, and why; `foe` is one, done or picked or itself, that it must be kept
+    apart from."""
     if span is None:
-        return "unknown"
-    return "too-long" if span > minutes else "no-room"
+        return Left(task, span, "unknown")
+    if span > minutes:
+        return Left(task, span, "too-long")
+    return Left(task, span, "no-room") if foe is None else Left(task, span, "apart", foe.chore)

@@ -19,7 +19,15 @@ from ledger.report.effort import (
     turns_by_person,
     works,
 )
-from ledger.report.habit import TEN_WEEKS, Advice, advice, habit_of, last_whole_day
+from ledger.report.habit import (
+    HABIT_DAYS,
+    HABIT_SOURCE,
+    TEN_WEEKS,
+    Advice,
+    advice,
+    habit_of,
+    last_whole_day,
+)
 from ledger.schedule.minutes import differs
 from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, past
 from ledger.schedule.shares import apportion
@@ -125,6 +133,10 @@ class Review(NamedTuple):
     eight_weeks: Kept
     """All containers together, over the last eight weeks."""
     advice: Advice
+    habit_days: int = HABIT_DAYS
+    """Days in the book from which on a container that holds is called a habit."""
+    habit_source: str = HABIT_SOURCE
+    """Where that figure comes from, and what of it was read."""
 
 
 class _Record(NamedTuple):

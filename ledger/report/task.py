@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from ledger.household.cadence import container, period_days
 from ledger.household.model import Routine
-from ledger.household.things import cautions
+from ledger.household.things import LAST_WORD, cautions
 from ledger.schedule.matching import Mark
 from ledger.schedule.minutes import Learned, differs
 from ledger.schedule.turns import done_by, people_for
@@ -60,6 +60,8 @@ class Caution(NamedTuple):
     thing: str
     caution: str
     source: str
+    last_word: str = LAST_WORD
+    """What comes before every caution."""
 
 
 def task_of(
@@ -140,7 +142,11 @@ def in_order(tasks: Sequence[Task]) -> list[Task]:
 
 def cautions_of(tasks: Iterable[Task]) -> tuple[Caution, ...]:
     """The cautions of all things that some tasks use, each once."""
-    things = tuple(thing for task in tasks for thing in task.things)
+    return cautions_for(tuple(thing for task in tasks for thing in task.things))
+
+
+def cautions_for(things: tuple[str, ...]) -> tuple[Caution, ...]:
+    """The cautions of some things, each once."""
     return tuple(
         Caution(thing, hazard.caution, hazard.source) for thing, hazard in cautions(things)
     )

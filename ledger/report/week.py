@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household
+from ledger.report.apart import KeptApart, clashes, kept_apart
 from ledger.report.estimate import estimate
 from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
@@ -30,6 +31,9 @@ class WeekDay(NamedTuple):
     away: str | None
     containers: tuple[str, ...]
     """Containers of the day's tasks, but for those done late or early."""
+    apart: tuple[KeptApart, ...]
+    """What must not be done on one day and could not be parted, of all that the day holds,
+    whoever's it is and wherever; nothing cuts it short."""
     tasks: tuple[Task, ...]
     minutes: int
     """As declared, of all tasks of the day, done or not."""
@@ -69,7 +73,8 @@ def week(household: Household, on: int, today: int, scope: Scope = WHOLE) -> Wee
     """The week that holds a day, with what the record says by that day.
 
     A window of several days stands on the day it was done; one that is open is put on a day
-    by `spread`, over the whole household, so that it stands on the same day in every scope.
+    by `spread`, over the whole household, so that it stands on the same day in every scope, and
+    not beside one that it must be kept apart from while there is another day.
     `today` is where a book with neither `since` nor a record begins.
     """
     first = week_first(on, household.week_start)
@@ -77,10 +82,7 @@ def week(household: Household, on: int, today: int, scope: Scope = WHOLE) -> Wee
     learned_of = learned_by(household.log, on)
     tasks = join_shares(_tasks(household, (first, last), on, today, learned_of))
     placed, least = _placed(tasks, household, (first, last), on)
-    days = [
-        _day(household, day, within(placed[day], scope), scope, learned_of)
-        for day in range(first, last + 1)
-    ]
+    days = [_day(household, day, placed[day], scope, learned_of) for day in range(first, last + 1)]
     beyond = [task for task in tasks if task.state == "due" and task.last.toordinal() > last]
     to_do = [task for day in days for task in day.tasks if _is_open(task)]
     return Week(
@@ -104,8 +106,9 @@ def _is_open(task: Task) -> bool:
 
 
 def _day(
-    household: Household, day: int, tasks: list[Task], scope: Scope, learned_of: LearnedOf
+    household: Household, day: int, every: list[Task], scope: Scope, learned_of: LearnedOf
 ) -> WeekDay:
+    tasks = within(every, scope)
     when = date.fromordinal(day)
     containers = (task.container for task in tasks if task.first <= when <= task.last)
     to_do = [task for task in tasks if _is_open(task)]
@@ -113,6 +116,7 @@ def _day(
         day=when,
         away=away_title(household, day, scope.person),
         containers=tuple(dict.fromkeys(containers)),
+        apart=kept_apart(every),
         tasks=tuple(in_order(tasks)),
         minutes=sum(task.total for task in tasks),
         left=sum(task.total for task in to_do),
@@ -127,37 +131,69 @@ def _placed(
     """The tasks by day, and the least that the heaviest day from `on` on could hold.
 
     What is settled or missed stands where it fell, what is overdue on the day asked about, and
-    the rest where it fits.
+    the rest where it fits. What is overdue waits for another day only where it must be kept
+    apart from something that has none.
     """
     first, last = span
-    days: dict[int, list[Task]] = {day: [] for day in range(first, last + 1)}
-    taken = dict.fromkeys(days, 0)
-    day_of: dict[int, int] = {}
-    choosy: list[int] = []
-    for place, task in enumerate(tasks):
-        day = _fallen(task, on)
-        if day is not None:
-            day_of[place] = day
-        elif task.last.toordinal() <= last:
-            choosy.append(place)
-    for place, day in day_of.items():
-        if day in taken:
-            taken[day] += tasks[place].total
-    found = spread(
-        [
-            Demand(task.first.toordinal(), task.last.toordinal(), task.total, task.chore)
-            for task in map(tasks.__getitem__, choosy)
-        ],
-        {day: limit_of(household, day) for day in days},
-        on,
-        last,
-        {day: minutes for day, minutes in taken.items() if day >= on},
+    apart = [(one, other) for one, other, _ in clashes(tasks)]
+    day_of, least = _days(tasks, household, span, on, apart, frozenset())
+    late = frozenset(
+        place
+        for pair in apart
+        if pair[0] in day_of and day_of[pair[0]] == day_of.get(pair[1]) and pair[0] != pair[1]
+        for place in pair
+        if tasks[place].state == "overdue"
     )
-    day_of.update(zip(choosy, found.days, strict=True))
+    if late:
+        day_of, least = _days(tasks, household, span, on, apart, late)
+    days: dict[int, list[Task]] = {day: [] for day in range(first, last + 1)}
     for place, task in enumerate(tasks):
         if day_of.get(place) in days:
             days[day_of[place]].append(task)
-    return days, found.least_heaviest
+    return days, least
+
+
+def _days(
+    tasks: list[Task],
+    household: Household,
+    span: tuple[int, int],
+    on: int,
+    apart: list[tuple[int, int]],
+    late: frozenset[int],
+) -> tuple[dict[int, int], int]:
+    """For tasks by place the day that each stands on, and the least of the heaviest day from
+    `on` on; `late` are overdue ones that may wait for another day."""
+    first, last = span
+    taken = dict.fromkeys(range(first, last + 1), 0)
+    day_of: dict[int, int] = {}
+    demands: dict[int, Demand] = {}
+    for place, task in enumerate(tasks):
+        day = None if place in late else _fallen(task, on)
+        if day is not None:
+            day_of[place] = day
+            if day in taken:
+                taken[day] += task.total
+        elif place in late:
+            demands[place] = Demand(on, last, task.total, task.chore)
+        elif task.last.toordinal() <= last:
+            days = task.first.toordinal(), task.last.toordinal()
+            demands[place] = Demand(*days, task.total, task.chore)
+    for place in sorted({place for pair in apart for place in pair}):
+        if day_of.get(place, 0) >= on:
+            # Its minutes are taken already; its things keep others away.
+            demands[place] = Demand(day_of[place], day_of[place], 0, tasks[place].chore)
+    places = list(demands)
+    number = {place: n for n, place in enumerate(places)}
+    found = spread(
+        list(demands.values()),
+        {day: limit_of(household, day) for day in taken},
+        on,
+        last,
+        {day: minutes for day, minutes in taken.items() if day >= on},
+        [(number[one], number[other]) for one, other in apart if {one, other} <= number.keys()],
+    )
+    day_of.update(zip(places, found.days, strict=True))
+    return day_of, found.least_heaviest
 
 
 def _fallen(task: Task, on: int) -> int | None:

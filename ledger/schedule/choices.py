@@ -52,12 +52,12 @@ def choices(household: Household, today: int, days: range) -> Choices:
     """
     people = [name for name in household.people if name in household.limits]
     asking = _Asking(household, today, days, people)
-    places = _Places(household, days)
+    places = _Places(household)
     fixed: list[Ask] = []
     pieces, options = list[list[Option]](), list[list[Choice]]()
     for chore in household.chores.values():
         # Of moves that do as well the search takes the first: no section is opened needlessly.
-        ways = sorted(places.of(chore), key=lambda one: one.is_new)
+        ways = sorted(places.of(chore, days), key=lambda one: one.is_new)
         found = [(one, asks) for one in ways if (asks := asking.of_choice(one))]
         as_it_stands = asking.of(chore)
         if found and as_it_stands:
@@ -71,6 +71,15 @@ def choices(household: Household, today: int, days: range) -> Choices:
         minutes = household.limits[name].minutes
         limits.append([0 if is_away(day, away) else minutes for day in days])
     return Choices(Problem(limits, fixed, pieces, list(_spans(household, days))), options)
+
+
+def elsewhere(household: Household, name: str, line: Routine) -> list[Choice]:
+    """Where a line of a chore may go to fall on other days, whatever it uses: to sections that
+    there are first. Nowhere if it is tied to another chore or to the record."""
+    chore, places = household.chores[name], _Places(household)
+    if places.is_tied(chore):
+        return []
+    return sorted(places.of_line(chore, line), key=lambda one: one.is_new)
 
 
 def _spans(household: Household, days: range) -> Iterator[Span]:
@@ -91,8 +100,8 @@ def _spans(household: Household, days: range) -> Iterator[Span]:
 class _Places:
     """The sections that a line may be put under."""
 
-    def __init__(self, household: Household, days: range) -> None:
-        self.household, self.days = household, days
+    def __init__(self, household: Household) -> None:
+        self.household = household
         self.plain: dict[Cadence, list[Section]] = {}
         for section in household.sections:
             if _is_plain(section):
@@ -101,39 +110,38 @@ class _Places:
         self.tied = {name for line in lines for name in line.after}
         self.things = set(filter(is_dangerous, {thing for line in lines for thing in line.things}))
 
-    def of(self, chore: Chore) -> Iterator[Choice]:
-        """Every way in which a line of a chore may move."""
-        if chore.name in self.tied or any(self._is_bound(line) for line in chore.routines):
+    def of(self, chore: Chore, days: range) -> Iterator[Choice]:
+        """Every way in which a line of a chore may move that is in force on some of the days:
+        they are as full without any other."""
+        if self.is_tied(chore) or any(self._is_apart(line) for line in chore.routines):
             return
         for line in chore.routines:
-            section = line.section
-            if line.paused or not line.minutes or not _is_plain(section) or self._is_far(line):
-                continue
-            for cadence, may_open in _cadences(section.cadence, self.household.weekend):
-                found = self._section(cadence, section)
-                if found is not None:
-                    yield Choice(chore.name, line, found, False)
-                elif may_open and cadence not in self.plain:
-                    new = replace(section, cadence=cadence, title=None)
-                    yield Choice(chore.name, line, new, True)
+            if line.minutes and not _is_far(line, days):
+                yield from self.of_line(chore, line)
 
-    def _is_far(self, line: Routine) -> bool:
-        """True for a line that is in force on none of the days: they are as full without it."""
-        first, last = self.days[0], self.days[-1]
-        return (line.first or first) > last or (line.last or last) < first
+    def of_line(self, chore: Chore, line: Routine) -> Iterator[Choice]:
+        """Every way in which one line of a chore may move, whatever it uses."""
+        section = line.section
+        if line.paused or not _is_plain(section):
+            return
+        for cadence, may_open in _cadences(section.cadence, self.household.weekend):
+            found = self._section(cadence, section)
+            if found is not None:
+                yield Choice(chore.name, line, found, False)
+            elif may_open and cadence not in self.plain:
+                new = replace(section, cadence=cadence, title=None)
+                yield Choice(chore.name, line, new, True)
 
-    def _is_bound(self, line: Routine) -> bool:
-        """True for a line that must keep its days: tied to another chore or to the record, or
-        with a thing that must not meet one that the book uses elsewhere."""
-        return bool(
-            line.after
-            or line.section.cadence.kind == "after-done"
-            or any(
-                danger(thing, other)
-                for thing in self.things.intersection(line.things)
-                for other in self.things
-            )
+    def is_tied(self, chore: Chore) -> bool:
+        """True for a chore that must keep its days: tied to another or to the record."""
+        return chore.name in self.tied or any(
+            line.after or line.section.cadence.kind == "after-done" for line in chore.routines
         )
+
+    def _is_apart(self, line: Routine) -> bool:
+        """True for a line with a thing that must not meet one that the book uses elsewhere: it
+        keeps the days that someone chose for it."""
+        return any(danger(thing, other) for thing in line.things for other in self.things)
 
     def _section(self, cadence: Cadence, leaving: Section) -> Section | None:
         """The section of a cadence that takes a line: one without a title, in the same file
@@ -297,3 +305,9 @@ class _Asking:
             row = self._row(own)
             if person in self.layers and row[0]:
                 yield Ask(*row, minutes, self.layers[person])
+
+
+def _is_far(line: Routine, days: range) -> bool:
+    """True for a line that is in force on none of some days."""
+    first, last = days[0], days[-1]
+    return (line.first or first) > last or (line.last or last) < first

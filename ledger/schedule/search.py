@@ -4,13 +4,14 @@ The bound lets minutes be split over days: windows in order of closing, each fil
 earliest room of its days, leave as few minutes over as any splitting does (Glover,
 "Maximum matching in a convex bipartite graph", Naval Research Logistics Quarterly 14, 1967,
 reported). The search goes into depth, longest window first, and turns back where that bound,
-or equal days met before, leave no hope.
+or equal days met before, leave no hope; and where more windows that must be kept apart would
+stand together than do at its start.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import NamedTuple
 
 Job = tuple[int, int, int]
@@ -38,14 +39,22 @@ class Found(NamedTuple):
     """How many steps are left for other searches."""
 
 
-def search(jobs: Sequence[Job], days: Days, start: Sequence[int], floor: int, steps: int) -> Found:
+def search(
+    jobs: Sequence[Job],
+    days: Days,
+    start: Sequence[int],
+    floor: int,
+    steps: int,
+    foes: Sequence[Collection[int]] = (),
+) -> Found:
     """Days for windows, the longest of them first, with least excess and then the lightest
-    heaviest day.
+    heaviest day, no more of them beside their foes than at the start.
 
     `start` are the days to better. A heaviest day of `floor` minutes is light enough. Each
     window that a bound is worked out for is a step; after so many the best so far stands.
+    `foes` are for each window the places of those that it must be kept apart from.
     """
-    tree = _Tree(jobs, days, start, steps)
+    tree = _Tree(jobs, days, start, steps, foes)
     least_excess = _least_excess(jobs, days)
     if tree.excess > least_excess:
         proven = tree.lower(lambda: (NO_CAP, tree.excess - 1), lambda: tree.excess <= least_excess)
@@ -122,8 +131,23 @@ def _least_heaviest(jobs: Sequence[Job], days: Days, excess: int, floor: int, he
 class _Tree:
     """The search: every way to put the windows on days that may yet be better than the best."""
 
-    def __init__(self, jobs: Sequence[Job], days: Days, start: Sequence[int], steps: int) -> None:
+    def __init__(
+        self,
+        jobs: Sequence[Job],
+        days: Days,
+        start: Sequence[int],
+        steps: int,
+        foes: Sequence[Collection[int]],
+    ) -> None:
         self.jobs, self.limits, self.steps = jobs, days.limits, steps
+        self.before = [[foe for foe in some if foe < n] for n, some in enumerate(foes)]
+        """For each window its foes among those before it."""
+        self.open = [
+            [m for m in range(n) if any(foe >= n for foe in foes[m])] for n in range(len(foes))
+        ]
+        """For each window those before it whose foes are still to come."""
+        self.most_met = sum(self._beside(n, start, day) for n, day in enumerate(start))
+        self.met = 0
         self.loads, self.days = list(days.fixed), list(start)
         self.best = list(start)
         loads = list(days.fixed)
@@ -155,6 +179,8 @@ class _Tree:
         if self.steps <= 0:
             return True
         place = (n, *self.loads)
+        if self.before:
+            place = (*place, self.met, *(self.days[m] for m in self.open[n]))
         if place in self.seen or not self._hopeful(n):
             return False
         self.seen.add(place)
@@ -164,14 +190,21 @@ class _Tree:
             (max(loads[day] + minutes - limits[day], 0), loads[day], day)
             for day in range(first, last + 1)
         ):
-            if loads[day] + minutes <= self.cap:
+            met = self._beside(n, self.days, day)
+            if loads[day] + minutes <= self.cap and self.met + met <= self.most_met:
                 self.days[n] = day
                 loads[day] += minutes
+                self.met += met
                 ended = self._visit(n + 1)
+                self.met -= met
                 loads[day] -= minutes
                 if ended:
                     return True
         return False
+
+    def _beside(self, n: int, days: Sequence[int], day: int) -> int:
+        """How many foes that come before a window have a day."""
+        return sum(days[foe] == day for foe in self.before[n]) if self.before else 0
 
     def _hopeful(self, n: int) -> bool:
         """True where the windows from the `n`th on, were they split, would fit the target."""

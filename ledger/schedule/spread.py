@@ -1,5 +1,5 @@
 """Spread: a day for each window that leaves a choice of days, so that no day is heavier than
-it must be.
+it must be, and what must be kept apart is as far as it can be.
 
 To share out minutes that cannot be split is hard in general. A good answer comes from placing
 and evening out; a bound says how good it is; and a search of bounded length, of all the days
@@ -9,7 +9,7 @@ or of a few at a time, closes what it can of the gap.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from ledger.schedule.load import Demand
@@ -36,7 +36,7 @@ class Spread(NamedTuple):
     heaviest: int
     """Minutes of the heaviest day."""
     least_excess: int
-    """No answer has less excess than this."""
+    """No answer that keeps as much apart has less excess than this."""
     least_heaviest: int
     """Of the answers with the least excess, none has a lighter heaviest day than this."""
 
@@ -47,31 +47,33 @@ def spread(
     low: int,
     high: int,
     taken: Mapping[int, int] | None = None,
+    apart: Collection[tuple[int, int]] = (),
 ) -> Spread:
-    """A day from `low` to `high` for each window: with the fewest minutes beyond the limits
-    first, then with the lightest heaviest day; the other days are evened out as far as neither
-    suffers.
+    """A day from `low` to `high` for each window: with the fewest pairs of `apart` on one day
+    first, then with the fewest minutes beyond the limits, then with the lightest heaviest day;
+    the other days are evened out as far as none of these suffers.
 
     A window may open before `low`, and one that closed before stands on `low`; none closes
     after `high`. A day that is not in `limits`, or None there, has no limit. `taken` are
-    minutes that stand on days already. The same windows get the same days every time, and of
-    equal days the earlier.
+    minutes that stand on days already. `apart` are places of windows that must not share a day
+    while another day is theirs. The same windows get the same days every time, and of equal
+    days the earlier.
     """
     days = range(low, high + 1)
     loads = [(taken or {}).get(day, 0) for day in days]
     bounds = [NO_LIMIT if (limit := limits.get(day)) is None else limit for day in days]
+    foes = _foes(apart)
     items, days_of = [], {}
     for index, demand in enumerate(demands):
         first, last = max(demand.first, low) - low, max(demand.last, low) - low
-        if first == last or demand.minutes == 0:
+        if index not in foes and (first == last or demand.minutes == 0):
             days_of[index] = first
             loads[first] += demand.minutes
         else:
             items.append(Item(first, last, demand.minutes, index))
-    plan = Plan(loads, bounds)
-    items.sort(key=lambda item: (-item.minutes, item.last, item.first, demands[item.number].label))
-    longest_first(plan, items)
-    even_out(plan, items)
+    plan = Plan(loads, bounds, foes)
+    items.sort(key=lambda item: (*_rank(item, foes), demands[item.number].label))
+    _place(plan, items)
     least_excess, least_heaviest = _prove(plan, items, loads)
     days_of.update(plan.day_of)
     every = range(len(days))
@@ -82,6 +84,35 @@ def spread(
         least_excess=least_excess,
         least_heaviest=least_heaviest,
     )
+
+
+def _rank(item: Item, foes: Collection[int]) -> tuple[int, int, int, int]:
+    """What must be kept apart has the first choice of days, of it what has fewest; then the
+    longest."""
+    choice = item.last - item.first if item.number in foes else NO_LIMIT
+    return choice, -item.minutes, item.last, item.first
+
+
+def _place(plan: Plan, items: Sequence[Item]) -> None:
+    """Put windows on good days, as many of those apart that must be as a search can part."""
+    longest_first(plan, items)
+    even_out(plan, items)
+    if plan.clashes(range(len(plan.loads))):
+        # Most households have nothing that only a search could part.
+        from ledger.schedule.parting import part
+
+        part(plan, items)
+        even_out(plan, items)
+
+
+def _foes(apart: Collection[tuple[int, int]]) -> dict[int, set[int]]:
+    """For windows by place those that each must be kept apart from."""
+    foes: dict[int, set[int]] = {}
+    for one, other in apart:
+        if one != other:
+            foes.setdefault(one, set()).add(other)
+            foes.setdefault(other, set()).add(one)
+    return foes
 
 
 class _Part(NamedTuple):
@@ -137,12 +168,18 @@ def _search(plan: Plan, part: _Part, floor: int, steps: int) -> tuple[int, int, 
     fixed = plan.loads[start:stop]
     for item in part.items:
         fixed[plan.day_of[item.number] - start] -= item.minutes
+    number = {item.number: n for n, item in enumerate(part.items)}
+    foes = [
+        [number[foe] for foe in plan.foes.get(item.number, ()) if foe in number]
+        for item in part.items
+    ]
     found = search(
         [(item.first - start, item.last - start, item.minutes) for item in part.items],
         Days(fixed, plan.limits[start:stop]),
         [plan.day_of[item.number] - start for item in part.items],
         floor,
         steps,
+        foes if any(foes) else (),
     )
     for item, day in zip(part.items, found.days, strict=True):
         plan.put(item, start + day)

@@ -1,7 +1,8 @@
 """All rules by name. A rule is a module of this folder; its file is its name.
 
 Each holds its documentation (first sentence: what it finds; then why), `BAD` and `GOOD`
-books with the findings marked, and `check`, unless reading itself raises its findings.
+books with the findings marked, and `check`, unless reading itself raises its findings. One about
+what can hurt says `IS_SAFETY = True`.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import importlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from ledger.household.things import LAST_WORD
 from ledger.lint.book import Book
 from ledger.text.finding import Finding
 
@@ -59,6 +61,11 @@ NAMES = (
 )
 
 
+PLACEHOLDER = "say why"
+"""What stands in the place of a reason to allow a finding until someone writes one: with it
+nothing is allowed."""
+
+
 @dataclass(frozen=True)
 class Rule:
     """A rule of the linter."""
@@ -72,11 +79,22 @@ class Rule:
     """The same book, mended."""
     check: Callable[[Book], Iterator[Finding]] | None
     """None where the reader or the resolver raises the findings."""
+    is_safety: bool
+    """True where someone could be hurt."""
+
+
+_CAUTIONS = f"""
+`besom explain cautions` lists the words, what to mind with each, which two must never meet, and
+who says so.
+{LAST_WORD}
+"""
 
 
 def _rule(name: str) -> Rule:
     module = importlib.import_module(f"{__name__}.{name.replace('-', '_')}")
-    return Rule(name, module.__doc__ or "", module.BAD, module.GOOD, getattr(module, "check", None))
+    is_safety = getattr(module, "IS_SAFETY", False)
+    about = (module.__doc__ or "") + (_CAUTIONS if is_safety else "")
+    return Rule(name, about, module.BAD, module.GOOD, getattr(module, "check", None), is_safety)
 
 
 RULES = {name: _rule(name) for name in NAMES}

@@ -1,8 +1,10 @@
 """Two things that must never meet, used on one day.
 
-Why it matters: bleach and an acid give off chlorine, and other pairs are as bad; a floor mopped
-with one, rinsed, and bleached at once has made people ill. In one area this is an error; where
-two areas have them on the same day, it is as well to know.
+Why it matters: bleach and an acid give off chlorine gas (Children's Hospital of Philadelphia,
+Poison Control Center), and other pairs are as bad. In one area this is an error, and a chore
+that names no area counts as in every one; where two areas have them on the same day, it is as
+well to know. No list puts both on one day while there is another, and where there is none the
+list of the day says so, allowed or not.
 """
 
 from __future__ import annotations
@@ -11,8 +13,10 @@ from collections.abc import Hashable, Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
+from ledger.household.apart import share_area
+from ledger.household.dangers import Danger
 from ledger.household.model import Routine
-from ledger.household.things import Danger, danger, is_dangerous
+from ledger.household.things import LAST_WORD, danger, is_dangerous, meeting
 from ledger.lint.book import Book, dated, listed
 from ledger.lint.meeting import hangs_on_record, meetings, spans_of
 from ledger.text.finding import Finding, Severity
@@ -37,6 +41,8 @@ every wednesday
     taps   10 min  in bathroom  uses vinegar
 """
 
+IS_SAFETY = True
+
 SHORT = 3
 """Days of a window that leaves little choice: those of a weekend."""
 MANY = 60
@@ -55,7 +61,7 @@ class Meeting(NamedTuple):
     """Two uses that can fall on one day."""
 
     is_certain: bool
-    """True in one area."""
+    """True in one area, and where one of the two names none."""
     day: int
     areas: tuple[str, ...]
     one: Use
@@ -118,7 +124,7 @@ def _kind(book: Book, use: Use) -> Hashable:
 
 def _meeting(book: Book, one: Use, other: Use, known: Danger) -> Meeting | None:
     """Where two uses can fall on one day; in two areas only if they are left little choice."""
-    together = one.routine is other.routine
+    certain = share_area(one.routine, other.routine)
     areas = tuple(area for area in one.routine.areas if area in other.routine.areas)
     spans = (spans_of(book, use.chore, use.routine) for use in (one, other))
     for here, there in meetings(*spans):
@@ -126,9 +132,9 @@ def _meeting(book: Book, one: Use, other: Use, known: Danger) -> Meeting | None:
         if days[1] < book.today:
             continue
         short = max(here[1] - here[0], there[1] - there[0]) < SHORT
-        if together or areas or short:
+        if certain or short:
             day = max(days[0], book.today)
-            return Meeting(together or bool(areas), day, areas, one, other, known)
+            return Meeting(certain, day, areas, one, other, known)
     return None
 
 
@@ -144,7 +150,7 @@ def _finding(book: Book, met: Meeting) -> Finding:
         fix = f"write another thing for `{other.thing}`, or make two chores of it on other days"
     else:
         where = f"both in {listed(met.areas)} on {day}" if met.areas else f"both on {day}"
-        if not met.areas and one.routine.areas and other.routine.areas:
+        if not met.is_certain:
             where = f"in two areas on {day}"
         message = f'"{one.chore}" uses {one.thing} and "{other.chore}" {other.thing}, {where}'
         fix = (
@@ -156,8 +162,8 @@ def _finding(book: Book, met: Meeting) -> Finding:
         Severity.ERROR if met.is_certain else Severity.NOTE,
         _place(book, other),
         message,
-        f"{one.thing} and {other.thing} {met.danger.gives} ({met.danger.source}); the label "
-        "decides, not the kind of product",
+        f"{meeting(one.thing, other.thing, met.danger)}; the label decides, not the kind of "
+        f"product. {LAST_WORD.rstrip('.')}",
         fix,
         (_place(book, one),),
     )

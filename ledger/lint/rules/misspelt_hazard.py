@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.household.things import HAZARDS
+from ledger.household.hazards import EVERYDAY, HAZARDS
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
 from ledger.text.hints import nearest
@@ -28,6 +28,14 @@ every monday
 """
 
 
+IS_SAFETY = True
+
+LEAST = 6
+"""Letters of a word of everyday use from which on a slip from it is told: shorter ones are a
+slip away from too many others, as `flue` is from `glue`."""
+_WORDS = [word for word in HAZARDS if word not in EVERYDAY or len(word) >= LEAST]
+
+
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each thing that is nearly, and not quite, a known hazard."""
     for tree in book.trees:
@@ -35,7 +43,7 @@ def check(book: Book) -> Iterator[Finding]:
             if not isinstance(line.node, ChoreLine):
                 continue
             for thing in line.node.things:
-                near = None if thing.value in HAZARDS else nearest(thing.value, HAZARDS, most=1)
+                near = None if thing.value in HAZARDS else nearest(thing.value, _WORDS, most=1)
                 if near is not None:
                     yield Finding(
                         "misspelt-hazard",

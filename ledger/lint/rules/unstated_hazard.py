@@ -1,15 +1,17 @@
 """A chore that speaks of a thing that can hurt, while its `uses` does not have the word.
 
 Why it matters: only the exact word behind `uses` brings its caution to the list of the day, and
-only that word is looked at when two things must never meet.
+only that word is looked at when two things must never meet. Words of everyday use, such as
+`steps`, `roof` and `gas`, count only behind `uses`.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from ledger.household.things import HAZARDS
+from ledger.household.hazards import EVERYDAY, HAZARDS
+from ledger.household.things import mind
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
@@ -21,8 +23,8 @@ area bathroom
 every saturday
     bath  20 min  in bathroom  uses strong-bleach
                                     ^^^^^^^^^^^^^
-    lamp   5 min  in bathroom  "Wipe the lamp, from the ladder"
-                                                        ^^^^^^
+    taps   5 min  in bathroom  "Wipe the taps with descaler"
+                                                   ^^^^^^^^
 """
 
 GOOD = """\
@@ -30,11 +32,16 @@ area bathroom
 
 every saturday
     bath  20 min  in bathroom  uses bleach
-    lamp   5 min  in bathroom  uses ladder  "Wipe the lamp, from the ladder"
+
+every wednesday
+    taps  5 min  in bathroom  uses descaler  "Wipe the taps with descaler"
 """
 
+IS_SAFETY = True
+
 _PART = re.compile(r"[^\W_]+")
-_OF_TWO_WORDS = frozenset(word for word in HAZARDS if "-" in word)
+_LONGEST = max(word.count("-") + 1 for word in HAZARDS)
+"""Parts of the longest word."""
 # Words around it that say the thing is not used, or is only read or paid for.
 _DENIED_BY = {"no", "non", "not", "never", "without"}
 _OTHER_WITH = {"free", "meter", "bill"}
@@ -55,36 +62,46 @@ def _of_line(tree: Tree, number: int, node: ChoreLine) -> Iterator[Finding]:
         if text is None:
             continue
         place = text.at(tree.source, number)
-        for word, found in _spoken_of(place):
+        is_thing = text is not node.name and text is not node.title
+        for word, found in _spoken_of(place, is_thing):
             if HAZARDS[word] in known:
                 continue
             known.add(HAZARDS[word])
-            if text is node.name or text is node.title:
-                message = f'"{node.name.value}" speaks of `{word}`, and does not say it uses it'
-                fix = f"write `uses {word}`, or another word where none is used"
-            else:
+            if is_thing:
                 message = f'"{text.value}" has the word `{word}` in it, and is another word'
                 fix = f"write `{word}` in its place, or beside it"
+            else:
+                message = f'"{node.name.value}" speaks of `{word}`, and does not say it uses it'
+                fix = f"write `uses {word}`, or another word where none is used"
             where = found if text is node.title else place
             yield _finding(where, message, word, fix)
 
 
-def _spoken_of(place: Place) -> Iterator[tuple[str, Place]]:
-    """The known things that a stretch of text speaks of in whole words, each with its place."""
+def _spoken_of(place: Place, is_thing: bool) -> Iterator[tuple[str, Place]]:
+    """The known things that a stretch of text speaks of in whole words, each with its place.
+
+    A word of everyday use counts only at the end of the name of a thing: `white-vinegar` is
+    one, a `roof-box` is none.
+    """
     parts = list(_PART.finditer(place.text))
     words = [part[0].lower() for part in parts]
     index = 0
     while index < len(words):
-        length = 2 if "-".join(words[index : index + 2]) in _OF_TWO_WORDS else 1
+        length = _length(words[index:])
         word = "-".join(words[index : index + length])
-        before, behind = (
-            words[max(index - 1, 0) : index],
-            words[index + length : index + length + 1],
-        )
-        if word in HAZARDS and _DENIED_BY.isdisjoint(before) and _OTHER_WITH.isdisjoint(behind):
-            start, end = parts[index].start(), parts[index + length - 1].end()
-            yield word, place._replace(start=place.start + start, end=place.start + end)
-        index += length
+        end = index + length
+        counts = word in HAZARDS and (word not in EVERYDAY or (is_thing and end == len(words)))
+        before, behind = words[max(index - 1, 0) : index], words[end : end + 1]
+        if counts and _DENIED_BY.isdisjoint(before) and _OTHER_WITH.isdisjoint(behind):
+            first, last = parts[index].start(), parts[end - 1].end()
+            yield word, place._replace(start=place.start + first, end=place.start + last)
+        index = end
+
+
+def _length(words: Sequence[str]) -> int:
+    """How many of the next words are one known thing, at most; 1 where they are none."""
+    lengths = range(min(_LONGEST, len(words)), 0, -1)
+    return next((length for length in lengths if "-".join(words[:length]) in HAZARDS), 1)
 
 
 def _finding(place: Place, message: str, word: str, fix: str) -> Finding:
@@ -93,6 +110,6 @@ def _finding(place: Place, message: str, word: str, fix: str) -> Finding:
         Severity.WARNING,
         place,
         message,
-        f"its caution is never shown: {HAZARDS[word].caution}",
+        f"its caution is never shown: {mind(HAZARDS[word]).rstrip('.')}",
         fix,
     )

@@ -1,7 +1,8 @@
 """A comment `# allow RULE: reason` that allows nothing.
 
 Why it matters: what it once excused is mended or gone; left standing, it would hide the next
-fault of its kind on that line.
+fault of its kind on that line. One whose reason is still `say why` allows nothing until someone
+has said why.
 """
 
 from __future__ import annotations
