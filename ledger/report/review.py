@@ -8,7 +8,7 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.household.cadence import container
-from ledger.household.model import Household, Routine
+from ledger.household.model import Household, Routine, Section
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.report.effort import (
     NO_TURNS,
@@ -254,9 +254,17 @@ def _containers(
 
 def _by_container(outcomes: Iterable[Outcome]) -> dict[str, list[Outcome]]:
     found: dict[str, list[Outcome]] = {}
+    names: dict[int, str] = {}
     for one in outcomes:
-        found.setdefault(container(one.routine.section), []).append(one)
+        found.setdefault(_name(one.routine.section, names), []).append(one)
     return found
+
+
+def _name(section: Section, known: dict[int, str]) -> str:
+    """What a section's container is called; there are few of them, and windows by the thousand."""
+    if id(section) not in known:
+        known[id(section)] = container(section)
+    return known[id(section)]
 
 
 def _chores(
@@ -267,8 +275,9 @@ def _chores(
 ) -> tuple[ChoreWeek, ...]:
     """The chores of each container with their tallies and minutes."""
     windows: dict[tuple[str, str], list[Outcome]] = {}
+    names: dict[int, str] = {}
     for timeline, one in here:
-        key = container(one.routine.section), timeline.chore.name
+        key = _name(one.routine.section, names), timeline.chore.name
         windows.setdefault(key, []).append(one)
     works_of: dict[tuple[str, str], list[Work]] = {}
     for work in done:

@@ -6,7 +6,7 @@ before the next opens, and of two that open on one day the one that closes first
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from itertools import accumulate
@@ -20,6 +20,8 @@ from ledger.schedule.week import MAX_DAY
 
 FEW = 4
 """Lines of a chore that are asked as quickly as looked up."""
+BLOCK = 64
+"""Days whose windows are counted at a time."""
 LONG = 366
 """Days away in a row from which on what falls on them is not looked through."""
 
@@ -32,6 +34,21 @@ class Window(NamedTuple):
     routine: Routine
     excused: bool = False
     """True where everyone is away on all its days; they are then left as they fall."""
+
+
+class _Block(NamedTuple):
+    """Some days in a row, and the windows of a chore by then: turns are asked for in order."""
+
+    start: int
+    opened: int
+    """How many windows have opened before the days."""
+    closed: int
+    """How many have closed before them."""
+    lasts: Sequence[int]
+    """The last days of those that have one of the days."""
+
+
+_NO_BLOCK = _Block(0, 0, 0, ())
 
 
 def _until(window: Window, last: int) -> Window:
@@ -50,8 +67,7 @@ class Timeline:
         self.household, self.chore, self.person = household, chore, person
         self._start = household.start(today)
         self._away = away_spans(household, person)
-        # A day, and how many windows have opened before it: turns are asked for day after day.
-        self._counted = 0, 0
+        self._block = _NO_BLOCK
 
     @cached_property
     def _lines(self) -> list[Line]:
@@ -158,10 +174,19 @@ class Timeline:
 
     def count_before(self, day: int) -> int:
         """How many windows, excused ones too, have closed before a day since the chore began."""
-        known, opened = self._counted if self._counted[0] <= day else (0, 0)
-        opened += self._openings(known, day - 1)
-        self._counted = day, opened
-        return opened - sum(window.first < day for window in self._cut(day, day))
+        start = day - day % BLOCK
+        if start != self._block.start:
+            self._block = self._counted(start)
+        return self._block.closed + bisect_left(self._block.lasts, day)
+
+    def _counted(self, start: int) -> _Block:
+        """The windows around some days from a first one on, counted on from those before it."""
+        before = self._block if self._block.start < start else _NO_BLOCK
+        opened = before.opened + self._openings(before.start, start - 1)
+        windows = self._cut(start, start + BLOCK - 1)
+        still_open = sum(window.first < start for window in windows)
+        lasts = [window.last for window in windows]
+        return _Block(start, opened, opened - still_open, lasts)
 
     def count_at_home(self, low: int, high: int) -> int:
         """How many windows have a day from `low` to `high`; excused ones are passed over."""
