@@ -12,6 +12,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from ledger.household.model import Household
+from ledger.household.things import LAST_WORD
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.render.as_json import to_json
@@ -29,6 +30,7 @@ from ledger.render.layout import (
     wrap,
 )
 from ledger.render.week_text import week_text
+from ledger.report.apart import KeptApart
 from ledger.report.due import Due, due
 from ledger.report.pick import Left, Pick, Picked
 from ledger.report.scope import Scope
@@ -229,15 +231,24 @@ likely = st.none() | st.builds(Quartiles, *[st.floats(0, 9999)] * 3)
 picks = st.none() | st.builds(
     Pick, spent, spent, st.lists(st.builds(Picked, tasks, spent), max_size=2).map(tuple),
     st.lists(
-        st.builds(Left, tasks, limits, st.sampled_from(["unknown", "too-long", "no-room"])),
+        st.builds(
+            Left, tasks, limits, st.sampled_from(["unknown", "too-long", "no-room"]), titles
+        ),
         max_size=2,
     ).map(tuple),
 )  # fmt: skip
+apart = st.lists(
+    st.builds(
+        KeptApart, st.lists(mixed, min_size=1, max_size=2).map(tuple), st.tuples(mixed, mixed),
+        words, mixed, mixed, st.just(LAST_WORD),
+    ),
+    max_size=2,
+).map(tuple)  # fmt: skip
 dues = st.builds(
     Due, titles, dates, titles, titles, titles, words, lists, lists, lists, lists, spent, likely,
-    spent, limits, picks, st.just(()),
+    spent, limits, picks, apart, st.just(()),
 )  # fmt: skip
-week_days = st.builds(WeekDay, dates, titles, words, lists, spent, spent, likely, limits)
+week_days = st.builds(WeekDay, dates, titles, words, apart, lists, spent, spent, likely, limits)
 weeks = st.builds(
     Week, titles, dates, titles, titles, st.lists(week_days, min_size=2, max_size=2).map(tuple),
     lists, spent, spent, likely, spent, limits, st.just(()),

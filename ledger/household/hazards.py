@@ -215,7 +215,7 @@ ALL: tuple[Hazard, ...] = (
         "ladder* extension-ladder straight-ladder",
         "base 1 out for each 4 up, on firm level ground; 3 ft (1 m) above a landing; someone "
         "at its foot",
-        "North Carolina State University EHS, The 4-to-1 ratio, 3-foot rule, no date; San Joaquin "
+        'North Carolina State University EHS, "The 4-to-1 ratio; 3-foot rule"; San Joaquin '
         "County, no date",
     ),
     _hazard(

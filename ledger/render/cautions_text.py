@@ -15,8 +15,9 @@ WORDS = "Words behind `uses` that bring a caution"
 STARS = "A word with a star is one of everyday use too, and counts only behind `uses`."
 PAIRS = "Never on one day in one area"
 NOT_COMPLETE = (
-    "This list is not complete: what is not in it may hurt too. Its sources were read in 2026, "
-    f"as each says; `from memory` stands where none was. {LAST_WORD}"
+    "This list is not complete: what is not in it may hurt too. `(copy)` stands behind a source "
+    "read in a full copy, `as reported` behind one known from a page that reports it, and `from "
+    f"memory` behind what was not read. {LAST_WORD}"
 )
 
 
