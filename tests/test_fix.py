@@ -103,6 +103,34 @@ def test_a_file_that_cannot_be_written_is_left_as_it_was(
     assert [path.name for path in book.parent.iterdir()] == ["home.chores"]
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("format",), "home.chores: formatting would change what this file says. {}"),
+        (("format", "--check"), "home.chores: formatting would change what this file says. {}"),
+        (("format", "--diff"), "home.chores: formatting would change what this file says. {}"),
+        (("lint", "--fix"), "home.chores: a bug of besom; nothing was written"),
+        (("lint", "--fix", "drift"), "home.chores: a bug of besom; nothing was written"),
+    ],
+)
+def test_fault_of_the_formatter_is_told_and_nothing_is_written(
+    words: tuple[str, ...], said: str, book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # This one is read, and would be written, before the one that the fault is in.
+    other = book.with_name("a.chores")
+    other.write_text("person   noor\n", "utf-8")
+    before = {path.name: path.read_bytes() for path in book.parent.iterdir()}
+    monkeypatch.setattr(
+        "ledger.text.formatter.format_tree",
+        lambda tree: format_tree(tree).replace("    oven  40 min  in kitchen\n", ""),
+    )
+    result = besom(*words)
+    bug = "This is a bug of besom; the file was not touched"
+    assert result.stderr == f"Error: {said.format(bug)}\n"
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert {path.name: path.read_bytes() for path in book.parent.iterdir()} == before
+
+
 def test_format_keeps_permissions_and_a_link_stays_a_link(book: Path) -> None:
     book.chmod(0o640)
     link = book.with_name("other.chores")

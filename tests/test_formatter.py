@@ -10,7 +10,13 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from strategies import arbitrary_lines, comments, lines, mutated
 
-from ledger.text.formatter import format_tree, formatted, is_formatted, misshapen
+from ledger.text.formatter import (
+    FormatFault,
+    format_tree,
+    formatted,
+    is_formatted,
+    misshapen,
+)
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import RecordLine, Tree
@@ -211,3 +217,59 @@ def test_a_lone_cr_at_the_end_of_a_line_stays_there(text: str) -> None:
     assert [line for line in again.source.lines if "\r" in line] == [
         line for line in tree.source.lines if "\r" in line
     ]
+
+
+# ------------------------------------------------------------- a formatter that is at fault
+
+ROUGH = """\
+area kitchen
+# Twice a year
+every monday
+  oven 40 min in kitchen  # by hand
+  hob 10 mins
+2026-03-09 did oven 60 min
+2026-03-02 did oven 61 min  # late
+2026-03-02 did oven 35 min
+"""
+LATE, EARLY = "2026-03-02 did oven 1 h 1 min  # late\n", "2026-03-02 did oven 35 min\n"
+
+
+@pytest.mark.parametrize(
+    ("right", "spoilt"),
+    [
+        ("area kitchen\n", ""),
+        ("40 min", "41 min"),
+        ("every monday\n", "every tuesday\n"),
+        ("# Twice a year\n", ""),
+        ("  # by hand", ""),
+        ("10 mins", "10 min"),
+        ("10 mins", "11 mins"),
+        ("2026-03-09 did oven 1 h\n", ""),
+        ("2026-03-09", "2026-03-08"),
+        ("35 min", "34 min"),
+        ("  # late", ""),
+        (LATE + EARLY, EARLY + LATE),
+        (EARLY, EARLY + EARLY),
+    ],
+)
+def test_text_that_says_something_else_is_never_given(
+    right: str, spoilt: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert shaped(ROUGH).count(right) == 1
+    monkeypatch.setattr(
+        "ledger.text.formatter.format_tree",
+        lambda tree: format_tree(tree).replace(right, spoilt),
+    )
+    with pytest.raises(FormatFault, match=r"^a\.chores$"):
+        formatted(tree_of(ROUGH))
+
+
+def test_text_that_another_formatting_would_change_is_never_given(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def unsettled(tree: Tree) -> str:
+        return format_tree(tree) + "\n" * (not tree.source.text.endswith("\n\n"))
+
+    monkeypatch.setattr("ledger.text.formatter.format_tree", unsettled)
+    with pytest.raises(FormatFault, match=r"^a\.chores$"):
+        formatted(tree_of(ROUGH))

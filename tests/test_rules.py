@@ -1,4 +1,7 @@
-"""Rules: each finds its sample at fault exactly where it is marked, and says why that matters."""
+"""Rules: each finds its sample at fault exactly where it is marked, and says why that matters.
+
+`rule-findings.txt` holds what each says of its sample, to the letter.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from books import day
+from golden_findings import block, golden_blocks
 
 import ledger
 from ledger.lint.book import Book
@@ -47,6 +51,15 @@ def findings(lines: list[str], about: str) -> list[Finding]:
     return [one for one in found if one.rule in (RULES.keys() - {"not-formatted"}) | {about}]
 
 
+def said(name: str) -> str:
+    """What a rule says of its bad sample."""
+    lines, _ = without_marks(RULES[name].bad)
+    return block(findings(lines, name), with_why=True)
+
+
+SAID = golden_blocks(Path(__file__).with_name("rule-findings.txt"), RULES, said)
+
+
 @pytest.mark.parametrize("name", RULES)
 def test_bad_sample_has_exactly_the_marked_findings(name: str) -> None:
     lines, marks = without_marks(RULES[name].bad)
@@ -56,6 +69,16 @@ def test_bad_sample_has_exactly_the_marked_findings(name: str) -> None:
     ]
     assert marks
     assert found == [(name, mark) for mark in marks]
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_bad_sample_is_told_what_the_golden_file_says(name: str) -> None:
+    """`BESOM_UPDATE_GOLDEN=1 pytest tests/test_rules.py` writes what rules say now."""
+    assert said(name) == SAID[name]
+
+
+def test_golden_file_has_every_rule_and_no_other() -> None:
+    assert SAID.keys() == RULES.keys()
 
 
 @pytest.mark.parametrize("name", RULES)
