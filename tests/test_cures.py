@@ -31,6 +31,10 @@ BOOK = "/home.chores"
 OFFERED: dict[str, list[str]] = {
     "after-circle": ["Delete `after sweep`"],
     "after-other-days": ["Delete `after sweep`"],
+    "dangerous-pair": [
+        "Part them: move taps to every monday",
+        "Part them: move bath to every monday",
+    ],
     "drifted-minutes": ["Write `15 min`"],
     "empty-section": ["Delete this line"],
     "falls-rarely": ["Write `every month on last`"],
@@ -43,7 +47,7 @@ OFFERED: dict[str, list[str]] = {
     "repeated-line": ["Delete this line"],
     "unknown-name": ["Write `kitchen`", "Add a line `area kitchin`"],
     "unreadable-line": ["Write `monday`"],
-    "unstated-hazard": ["Write `bleach`", "Write `uses ladder`"],
+    "unstated-hazard": ["Write `bleach`", "Write `uses stepladder`"],
     "unused-allow": ["Delete the comment"],
     "unused-area": ["Delete this line"],
 }

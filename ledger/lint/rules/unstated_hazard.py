@@ -23,8 +23,8 @@ area bathroom
 every saturday
     bath  20 min  in bathroom  uses strong-bleach
                                     ^^^^^^^^^^^^^
-    taps   5 min  in bathroom  "Wipe the taps with descaler"
-                                                   ^^^^^^^^
+    lamp   5 min  in bathroom  "Wipe the lamp, from the stepladder"
+                                                        ^^^^^^^^^^
 """
 
 GOOD = """\
@@ -32,9 +32,7 @@ area bathroom
 
 every saturday
     bath  20 min  in bathroom  uses bleach
-
-every wednesday
-    taps  5 min  in bathroom  uses descaler  "Wipe the taps with descaler"
+    lamp   5 min  in bathroom  uses stepladder  "Wipe the lamp, from the stepladder"
 """
 
 IS_SAFETY = True
