@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import unicodedata
 from datetime import date
+from functools import cache
 from pathlib import Path
 
+import pyte
 import pytest
 from books import day, house
 from hypothesis import assume, given
@@ -45,27 +47,67 @@ from ledger.workspace import read_household, read_sources
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
 FAULTY = Path(__file__).with_name("golden") / "faulty.chores"
 
+BLOCKS = [
+    (0x0020, 0x007E, 1),  # Basic Latin
+    (0x00A1, 0x00AC, 1),  # Latin-1 signs
+    (0x00AE, 0x024F, 1),  # Latin letters of Europe
+    (0x0300, 0x036F, 0),  # marks on letters
+    (0x03A3, 0x03FF, 1),  # Greek
+    (0x0400, 0x0482, 1),  # Cyrillic
+    (0x05B0, 0x05BD, 0),  # Hebrew points
+    (0x05D0, 0x05EA, 1),  # Hebrew letters
+    (0x0620, 0x064A, 1),  # Arabic letters
+    (0x064B, 0x065F, 0),  # Arabic marks
+    (0x0905, 0x0939, 1),  # Devanagari letters
+    (0x0941, 0x0948, 0),  # Devanagari vowels above and below
+    (0x0E01, 0x0E30, 1),  # Thai letters
+    (0x1100, 0x115F, 2),  # Hangul, first letters
+    (0x200B, 0x200F, 0),  # joiners and marks of direction
+    (0x2010, 0x2027, 1),  # dashes, quotes, ellipsis
+    (0x2190, 0x21FF, 1),  # arrows
+    (0x2500, 0x257F, 1),  # lines of boxes
+    (0x3001, 0x3029, 2),  # CJK signs
+    (0x3041, 0x3096, 2),  # Hiragana
+    (0x30A1, 0x30FA, 2),  # Katakana
+    (0x4E00, 0x9FFC, 2),  # CJK ideographs
+    (0xAC00, 0xD7A3, 2),  # Hangul syllables
+    (0xFE00, 0xFE0F, 0),  # how the emoji before is shown
+    (0xFF01, 0xFF60, 2),  # full width
+    (0xFF61, 0xFF9F, 1),  # half width
+    (0xFFFD, 0xFFFD, 1),  # what stands in the place of what is not shown
+    (0x1F300, 0x1F320, 2),  # emoji
+    (0x1F466, 0x1F470, 2),  # emoji of people
+    (0x20000, 0x2A6D6, 2),  # rare CJK ideographs
+]
+"""First, last and columns of each: Unicode Standard Annex 11 (2022), where terminals agree."""
+
 plain = st.sampled_from([*'abc #"-\\', "é"])
 unequal = st.sampled_from(
-    ["窓", "Ａ", "ｱ", "ㄱ", "e\u0301", "\u0301", "🧹", "👩\u200d🍳", "❤\ufe0f", "\t"]
+    ["窓", "Ａ", "ｱ", "ㄱ", "e\u0301", "\u0301", "🧹", "👩\u200d🍳", "❤\ufe0f"]
 )
-mixed = st.lists(st.one_of(plain, unequal)).map("".join)
+letters = st.sampled_from(BLOCKS).flatmap(lambda block: st.integers(*block[:2])).map(chr)
+mixed = st.lists(st.one_of(plain, unequal, letters)).map("".join)
+unsafe = st.sampled_from([*"\x00\x07\x1b\x7f\x9b\u202e\u2066\ufeff\udcff"])
+as_typed = st.lists(st.one_of(plain, unequal, letters, unsafe, st.just("\t"))).map("".join)
 anything = st.text(st.characters(exclude_categories=[]), max_size=30)
 
 
 def cells(text: str) -> list[str]:
-    """What stands in each column of a terminal.
+    """The letter in each column of a terminal: pyte shows the text, which must hold no controls.
 
-    After Unicode Standard Annex #11, East Asian Width (2022): Wide and Fullwidth
-    characters take two columns, all others one. Marks and format characters join the
-    character before them.
+    The second column of a wide character is empty. The marks on a letter are left out.
     """
-    found: list[str] = []
+    screen = pyte.Screen(2 * len(text) + 1, 1)
+    # One by one: what takes no column, and is no mark, ends a stretch for pyte.
     for character in text:
-        if unicodedata.category(character) not in {"Mn", "Me", "Cf"}:
-            is_wide = unicodedata.east_asian_width(character) in {"W", "F"}
-            found += [character] * (2 if is_wide else 1)
-    return found
+        screen.draw(character)
+    row = screen.buffer[0]
+    return [_without_marks(row[column].data) for column in range(screen.cursor.x)]
+
+
+def _without_marks(data: str) -> str:
+    apart = unicodedata.normalize("NFD", data)
+    return "".join(each for each in apart if not unicodedata.combining(each))[:1]
 
 
 def shown(text: str) -> str:
@@ -97,12 +139,17 @@ def test_width_is_that_of_annex_11(text: str, expected: int) -> None:
     assert width(text) == expected == len(cells(text))
 
 
-@given(st.one_of(mixed, anything))
+@pytest.mark.parametrize(("first", "last", "columns"), BLOCKS)
+def test_width_of_a_letter_is_that_of_its_block(first: int, last: int, columns: int) -> None:
+    assert {width(chr(code)) for code in range(first, last + 1)} == {columns}
+
+
+@given(mixed)
 def test_width_counts_the_columns(text: str) -> None:
     assert width(text) == len(cells(text))
 
 
-@given(st.one_of(mixed, anything), st.integers(0, 90))
+@given(mixed, st.integers(0, 8) | st.integers(0, 90))
 def test_fit_cuts_only_what_is_too_wide_and_says_so(text: str, room: int) -> None:
     cut = fit(text, room)
     assert len(cells(cut)) <= room
@@ -182,7 +229,7 @@ def parts_of(place: Place) -> tuple[str, str, str]:
     return line[: place.start], line[place.start : place.end], line[place.end :]
 
 
-@given(places(st.one_of(mixed, anything)))
+@given(places(as_typed))
 def test_marks_stand_below_what_they_mark(place: Place) -> None:
     before, inside, after = map(shown, parts_of(place))
     assume(len(cells(before + inside + after)) <= 76)
@@ -191,7 +238,7 @@ def test_marks_stand_below_what_they_mark(place: Place) -> None:
     assert marks == "    " + " " * len(cells(before)) + "^" * max(len(cells(inside)), 1)
 
 
-@given(places(st.one_of(mixed, st.lists(unequal, min_size=20, max_size=90).map("".join))))
+@given(places(st.one_of(as_typed, st.lists(unequal, min_size=20, max_size=90).map("".join))))
 def test_long_line_is_cut_around_its_marks(place: Place) -> None:
     inside = cells(shown(parts_of(place)[1]))
     line, marks = marked(place)
@@ -304,7 +351,12 @@ def test_unsafe_characters_show_that_something_was_there() -> None:
 
 
 def too_wide(text: str) -> list[str]:
-    return [line for line in text.splitlines() if len(cells(line)) > 80]
+    return [line for line in text.splitlines() if columns_taken(line) > 80]
+
+
+@cache
+def columns_taken(line: str) -> int:
+    return len(cells(line))
 
 
 @pytest.fixture(scope="module")
