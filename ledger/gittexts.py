@@ -43,7 +43,7 @@ SETTINGS = {
 
 HOOK = "pre-commit"
 CHECK = "besom lint --staged --since HEAD --fail-on warning"
-"""What the hook asks: a commit answers for what it brings, advice apart. Time alone brings
+"""What the hook asks: a commit answers for what it brings, notes apart. Time alone brings
 findings too, and a chore done must not wait for another one to be set right."""
 SIGN = "besom lint --staged"
 WRITTEN = "#!/bin/sh\n# Written by `besom git-setup`"

@@ -17,6 +17,7 @@ from ledger.git_head import head_stamp
 from ledger.locking import LockFault, locked
 from ledger.state import undo_log
 from ledger.text.reader import Reader
+from ledger.text.shown import safe
 from ledger.text.source import Source
 from ledger.text.tree import Entry
 from ledger.workspace import WorkspaceFault, is_there, load_source
@@ -28,6 +29,9 @@ _DATE = 10
 """Characters that a date takes at the start of a line."""
 
 
+Key = tuple[str, str, frozenset[str]]
+
+
 class Added(NamedTuple):
     """A line that a command added to a record."""
 
@@ -36,17 +40,21 @@ class Added(NamedTuple):
     line: str
     at: float
     """When, in seconds since 1970."""
+    twins: int
+    """How many lines recorded the same on its day before it was added."""
     head: str
     """Where git's HEAD stood; empty outside of a repository."""
 
 
-def keep(path: Path, line: str, now: float) -> str | None:
-    """Keep a line that was added to a record.
+def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | None:
+    """Keep a line that was added to a record; `before` are the files as they were.
 
     Returns why that could not be done, or None where it was.
     """
     file = os.path.realpath(path)
-    added = Added(file, line, now, head_stamp(Path(file).parent))
+    entries = _entries(Source(file, line), line[:_DATE])
+    twins = sum(len(_there(_key(line, entry), before)) for entry in entries)
+    added = Added(file, line, now, twins, head_stamp(Path(file).parent))
     log = undo_log()
     try:
         log.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -81,6 +89,14 @@ def lost(sources: Sequence[Source], now: float) -> list[Added]:
     return [one for one in gone if one.head == head_stamp(Path(one.file).parent)]
 
 
+def said(one: Added) -> str:
+    """What to say of a line that is gone, and the line to put back."""
+    return (
+        f"a line that was recorded is gone from {safe(one.file)}; another program has saved over "
+        f"it. To put it back, add this line:\n    {safe(one.line)}"
+    )
+
+
 def _concerns(one: Added, paths: Sequence[str]) -> bool:
     """True for a line of one of the files, or of a file beside them that is there no more."""
     if one.file in paths:
@@ -98,31 +114,39 @@ def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:
 
 
 def _missing(added: Sequence[Added], sources: Sequence[Source]) -> list[Added]:
-    """The lines that none of the files holds, each line of a file standing for one."""
+    """The lines that are in none of the files.
+
+    Of the lines of one day that record the same chores, as many are gone as there are fewer than
+    when the latest was added: whatever else was changed in them, they are still there.
+    """
+    alike: dict[Key, list[tuple[Added, Entry]]] = {}
+    for one in added:
+        for entry in _entries(Source(one.file, one.line), one.line[:_DATE]):
+            alike.setdefault(_key(one.line, entry), []).append((one, entry))
     gone = []
-    for date in dict.fromkeys(one.line[:_DATE] for one in added):
-        there = [entry for source in sources for entry in _entries(source, date)]
-        left = []
-        for one in added:
-            if one.line.startswith(date):
-                entry = next(iter(_entries(Source(one.file, one.line), date)), None)
-                if entry in there:
-                    there.remove(entry)
-                elif entry is not None:
-                    left.append((one, entry))
-        for one, entry in left:
-            corrected = next((other for other in there if _is_corrected(entry, other)), None)
-            if corrected is None:
-                gone.append(one)
+    for key, lines in alike.items():
+        there = _there(key, sources)
+        fewer = max(one.twins for one, _ in lines) + 1 - len(there)
+        changed = []
+        for one, entry in lines:
+            if entry in there:
+                there.remove(entry)
             else:
-                there.remove(corrected)
+                changed.append(one)
+        gone += changed[: max(0, fewer)]
     return gone
 
 
-def _is_corrected(entry: Entry, other: Entry) -> bool:
-    """True where a line records the same chores, whatever else was changed in it."""
-    names = {item.name.value for item in entry.items}
-    return entry.verb == other.verb and names <= {item.name.value for item in other.items}
+def _key(line: str, entry: Entry) -> Key:
+    """What lines share that record the same: the date, the verb and the chores."""
+    return line[:_DATE], entry.verb, frozenset(item.name.value for item in entry.items)
+
+
+def _there(key: Key, sources: Sequence[Source]) -> list[Entry]:
+    """The lines of some files that record the same."""
+    date = key[0]
+    entries = (entry for source in sources for entry in _entries(source, date))
+    return [entry for entry in entries if _key(date, entry) == key]
 
 
 def _entries(source: Source, date: str) -> list[Entry]:
@@ -159,7 +183,7 @@ def _read(log: Path) -> list[Added]:
             added = Added(**json.loads(line))
         except (TypeError, ValueError):
             continue
-        if [type(value) for value in added] == [str, str, float, str]:
+        if [type(value) for value in added] == [str, str, float, int, str]:
             kept.append(added)
     return kept
 

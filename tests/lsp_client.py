@@ -53,7 +53,7 @@ class InThread:
         (theirs, to_it), (from_it, its) = os.pipe(), os.pipe()
         self.reader: BinaryIO = os.fdopen(from_it, "rb")
         self.writer: BinaryIO = os.fdopen(to_it, "wb")
-        self._made = server(lambda _household: day, "0")
+        self._made = server(lambda _household: day, "0", lambda _sources: [])
         streams = os.fdopen(theirs, "rb"), os.fdopen(its, "wb")
         self._thread = threading.Thread(target=self._serve, args=streams, daemon=True)
         self._thread.start()

@@ -284,8 +284,8 @@ SCENARIOS = {
     "lighten-moves": ("lighten", EXAMPLE, "--on", "2026-11-25", "--moves", "4"),
     "lint": ("lint", EXAMPLE, "--on", "2026-11-25"),
     "lint-faulty": ("lint", "tests/golden/faulty.chores", "--on", DAY),
-    "outlook": ("outlook", EXAMPLE, "--on", "2026-11-25"),
-    "outlook-csv": ("outlook", EXAMPLE, "--on", "2026-07-06", "--weeks", "2", "--as", "csv"),
+    "ahead": ("ahead", EXAMPLE, "--on", "2026-11-25"),
+    "ahead-csv": ("ahead", EXAMPLE, "--on", "2026-07-06", "--weeks", "2", "--as", "csv"),
     "no-such-command": ("weeek",),
     "no-such-book": ("due", "tests/golden/nowhere.chores"),
 }

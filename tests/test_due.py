@@ -48,7 +48,7 @@ def test_chore_stands_in_one_list_by_its_window() -> None:
     )  # fmt: skip
     assert names(answer.late) == ["bins"]
     assert names(answer.today) == ["wipe"]
-    assert names(answer.waiting) == ["plan"]
+    assert names(answer.may_wait) == ["plan"]
     assert names(answer.done) == ["cups"]
 
 
@@ -93,15 +93,15 @@ def test_what_closes_first_stands_first_among_what_may_wait() -> None:
         "every month", "  windows  5 min", "every week", "  plan  5 min",
         "once from 2026-03-01 to 2026-03-05", "  tree  5 min",
     )  # fmt: skip
-    assert names(answer.waiting) == ["tree", "plan", "windows"]
+    assert names(answer.may_wait) == ["tree", "plan", "windows"]
     assert "until Thu 5 Mar" in due_text(answer)
 
 
 def test_last_day_of_a_window_is_its_day() -> None:
     book = ["every weekend", "  sheets  15 min"]
     saturday, sunday = asked(*book, on="2026-03-07"), asked(*book, on="2026-03-08")
-    assert (names(saturday.today), names(saturday.waiting)) == ([], ["sheets"])
-    assert (names(sunday.today), names(sunday.waiting)) == (["sheets"], [])
+    assert (names(saturday.today), names(saturday.may_wait)) == ([], ["sheets"])
+    assert (names(sunday.today), names(sunday.may_wait)) == (["sheets"], [])
 
 
 def test_done_list_holds_what_was_settled_on_the_day_itself() -> None:
@@ -115,7 +115,7 @@ def test_done_list_holds_what_was_settled_on_the_day_itself() -> None:
         ("shop", "skipped"),
         ("vacuum", "done"),
     ]
-    assert (answer.late, answer.today, answer.waiting) == ((), (), ())
+    assert (answer.late, answer.today, answer.may_wait) == ((), (), ())
     assert "Nothing is left for this day." in due_text(answer)
 
 
@@ -188,12 +188,12 @@ def test_chore_counted_from_its_last_doing_comes_so_many_days_after_it(
     on: str, state: list[str]
 ) -> None:
     answer = asked("14 days after done", "  fridge  15 min", "2026-02-18 did fridge", on=on)
-    assert [key for key in ("late", "today", "waiting") if getattr(answer, key)] == state
+    assert [key for key in ("late", "today", "may_wait") if getattr(answer, key)] == state
 
 
 def test_chore_counted_from_its_last_doing_may_wait_within_its_days() -> None:
     book = ["3 days after done within 2 days", "  litter  4 min", "2026-03-01 did litter"]
-    assert names(asked(*book).waiting) == ["litter"]
+    assert names(asked(*book).may_wait) == ["litter"]
     assert names(asked(*book, on="2026-03-05").today) == ["litter"]
     late = asked(*book, on="2026-03-06").late
     assert [(task.chore, task.days_late, task.lateness) for task in late] == [("litter", 1, 1 / 3)]
@@ -207,7 +207,7 @@ def test_total_is_of_what_is_late_and_of_the_day_and_not_of_what_may_wait() -> N
         "limit weekday 45 min", "every monday", "  vacuum  10 min", "every day", "  cups  20 min",
         "every week", "  plan  7 min", "  wash  8 min",
     )  # fmt: skip
-    assert (answer.minutes, answer.waiting_minutes, answer.limit) == (30, 15, 45)
+    assert (answer.minutes, answer.may_wait_minutes, answer.limit) == (30, 15, 45)
     text = due_text(answer)
     assert "To do: 30 min of 45 min\n" in text
     assert "May wait: 15 min" in text
@@ -357,11 +357,11 @@ def test_day_away_says_why_and_asks_for_nothing() -> None:
             "  cups  5 min", "every week", "  plan  5 min", "2026-03-01 did plan"]  # fmt: skip
     answer = asked(*book)
     assert (answer.away, answer.limit) == ("By the sea", 0)
-    assert (answer.late, answer.today, answer.waiting) == ((), (), ())
+    assert (answer.late, answer.today, answer.may_wait) == ((), (), ())
     assert due_text(answer).splitlines()[1] == "Away: By the sea"
     home = asked(*book, on="2026-03-05")
     assert home.away is None
-    assert (names(home.late), names(home.today), names(home.waiting)) == ([], ["cups"], ["plan"])
+    assert (names(home.late), names(home.today), names(home.may_wait)) == ([], ["cups"], ["plan"])
 
 
 def test_day_away_without_a_reason_is_away_all_the_same() -> None:
@@ -446,9 +446,9 @@ def scoped(*more: str, person: str | None = None, area: str | None = None) -> Du
 def test_list_of_a_person_holds_what_they_may_do_and_their_own_share() -> None:
     answer = scoped(person="edie")
     assert (names(answer.late), names(answer.today)) == ([], ["beds", "sweep"])
-    assert names(answer.waiting) == ["dust"]
+    assert names(answer.may_wait) == ["dust"]
     assert people(answer.today[0]) == (True, ("edie",))
-    assert (answer.minutes, answer.waiting_minutes, answer.limit) == (8, 7, 15)
+    assert (answer.minutes, answer.may_wait_minutes, answer.limit) == (8, 7, 15)
     assert answer.containers == ("every day", "every week")
     assert [caution.thing for caution in answer.cautions] == ["bleach"]
     text = due_text(answer)
@@ -463,7 +463,7 @@ def test_person_without_a_limit_of_their_own_has_none() -> None:
 
 def test_list_of_an_area_holds_what_is_in_it_and_has_no_limit() -> None:
     answer = scoped(area="living")
-    assert (names(answer.today), names(answer.waiting)) == (["sweep"], ["dust"])
+    assert (names(answer.today), names(answer.may_wait)) == (["sweep"], ["dust"])
     assert answer.limit is None
     assert (answer.person, answer.area) == (None, "living")
     assert due_text(answer).startswith("Wednesday 4 March 2026, in living\n")

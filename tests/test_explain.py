@@ -16,7 +16,7 @@ from ledger.render.rules_text import rules_markdown, summary
 
 ROOT = Path(__file__).parents[1]
 # OASIS, "Static Analysis Results Interchange Format (SARIF) Version 2.1.0", 2020: its JSON
-# schema as published (rtm.5), taken from the npm package @microsoft/jest-sarif 1.0.0-beta.0.
+# schema, 2.1.0-rtm.5.
 SARIF = json.loads((ROOT / "tests" / "published" / "sarif-2.1.0-rtm.5.json").read_text("utf-8"))
 FAULTY = "area kitchen\nevery mondey\n    oven  40 min  in kitchen\narea kitchen\n"
 
@@ -61,6 +61,7 @@ def test_sarif_is_valid_against_the_published_schema() -> None:
     assert code == 1
     results = [result for result in run["results"] if result["ruleId"] != "not-formatted"]
     assert [result["ruleId"] for result in results] == ["unreadable-line", "repeated-name"]
+    assert {result["level"] for result in run["results"]} == {"error", "note"}
     physical = results[0]["locations"][0]["physicalLocation"]
     assert physical["artifactLocation"]["uri"] == "kitchen%20book.chores"
     assert physical["region"] == {"startLine": 2, "startColumn": 7, "endColumn": 13}
@@ -82,9 +83,9 @@ def test_only_and_without_choose_rules() -> None:
 
 
 def test_fail_on_sets_how_much_a_finding_must_weigh() -> None:
-    advice = "area kitchen\nevery monday\n  oven 40 min in kitchen\n"
-    assert lint_text(advice, "--only", "not-formatted")[0] == 1
-    assert lint_text(advice, "--only", "not-formatted", "--fail-on", "warning")[0] == 0
+    note = "area kitchen\nevery monday\n  oven 40 min in kitchen\n"
+    assert lint_text(note, "--only", "not-formatted")[0] == 1
+    assert lint_text(note, "--only", "not-formatted", "--fail-on", "warning")[0] == 0
     assert lint_text(FAULTY, "--fail-on", "error")[0] == 1
 
 

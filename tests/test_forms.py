@@ -190,7 +190,7 @@ def example() -> Household:
 def test_table_of_the_day_has_a_row_a_task_and_their_minutes(example: Household, on: str) -> None:
     answer = due(example, day(on), day(on))
     first, minutes, mind = due_tables(answer)
-    lists = (answer.late, answer.today, answer.waiting, answer.done)
+    lists = (answer.late, answer.today, answer.may_wait, answer.done)
     assert len(first.rows) == sum(map(len, lists))
     rows = [dict(zip(first.headers, row, strict=True)) for row in first.rows]
     assert [row["chore"] for row in rows] == [task.chore for tasks in lists for task in tasks]
@@ -226,7 +226,7 @@ def test_table_of_the_week_has_a_row_a_task_with_its_day(example: Household, on:
     answer = week(example, day(on), day(on))
     first, days, _ = week_tables(answer)
     placed = [(one.day, task.chore) for one in answer.days for task in one.tasks]
-    beyond = [(None, task.chore) for task in answer.waiting]
+    beyond = [(None, task.chore) for task in answer.may_wait]
     assert pairs(first) == [*placed, *beyond]
     assert [row[0] for row in days.rows] == [one.day for one in answer.days]
     assert [row[3] for row in days.rows] == [one.minutes for one in answer.days]

@@ -27,7 +27,8 @@ from ledger.report.review import review
 def test_habit_is_four_in_five_over_eight_weeks_after_66_days(
     rate: tuple[int, int], days: int, habit: str
 ) -> None:
-    """66 days: typical in Lally et al., European Journal of Social Psychology 40, 2010."""
+    """66 days: typical in Lally et al., "How are habits formed: modelling habit formation in the
+    real world", European Journal of Social Psychology 40, 2010 (reported)."""
     assert habit_of(Kept(*rate), days) == habit
 
 

@@ -71,7 +71,7 @@ def test_commit_with_all_or_with_a_path_is_judged_by_what_it_takes(top: Path) ->
     assert commit(top, "rooms") == (True, "")
 
 
-def test_commit_of_a_new_warning_is_stopped_and_of_advice_is_not(top: Path) -> None:
+def test_commit_of_a_new_warning_is_stopped_and_of_a_note_is_not(top: Path) -> None:
     write(top, HOME + "    hob  8 min\n")
     came, said = commit(top)
     assert (came, "warning" in said) == (False, True)

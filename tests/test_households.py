@@ -96,7 +96,7 @@ def test_due_lists_every_open_window_once(book: some.SmallBook, on: int) -> None
     answer = due(household, on, TODAY)
     listed = [
         (task.chore, name, task.state, task.first.toordinal(), task.last.toordinal())
-        for task in (*answer.late, *answer.today, *answer.waiting)
+        for task in (*answer.late, *answer.today, *answer.may_wait)
         for name in (task.people if task.each else ("",))
     ]
     wanted = [one for one in stands(household, on) if one[2] in ("due", "overdue")]

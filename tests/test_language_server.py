@@ -9,6 +9,7 @@ import re
 import socket
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -30,7 +31,10 @@ from ledger.editor.documents import Document
 from ledger.editor.session import Session
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
+from ledger.state import undo_log
+from ledger.undo_log import keep
 from ledger.workspace import read_household
+from ledger.writing import append_line
 
 TODAY = "2026-11-25"
 SOUND = """\
@@ -504,6 +508,22 @@ def test_editor_that_ends_inside_a_message_is_told_of() -> None:
     assert (code, said) == (1, "Error: the editor ended in the middle of a message\n")
 
 
+def test_editor_that_takes_no_more_answers_is_told_of(folder: Path) -> None:
+    begin: Message = {"processId": None, "rootUri": folder.as_uri(), "capabilities": {}}
+    started = [sys.executable, "-m", "ledger", "language-server", "--on", TODAY]
+    pipe = subprocess.PIPE
+    with subprocess.Popen(started, stdin=pipe, stdout=pipe, stderr=pipe) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        first = {"jsonrpc": "2.0", "id": 1, "method": "initialize", "params": begin}
+        process.stdin.write(framed(first))
+        process.stdin.flush()
+        assert process.wait(60) == 1
+        assert process.stderr.read() == b"Error: the editor takes no more answers\n"
+
+
 def test_mangled_frames_are_refused_and_the_server_goes_on(folder: Path) -> None:
     counts, wrongs = run(60, 3, folder)
     assert not wrongs
@@ -745,3 +765,25 @@ def test_day_that_changes_is_seen_without_a_key(folder: Path) -> None:
     assert session.view(uri) is first
     days.append(date.fromisoformat("2026-11-26"))
     assert session.view(uri).today == first.today + 1
+
+
+# ------------------------------------------------------------------------- lines saved over
+
+
+def test_a_line_that_the_editor_saved_over_is_told_once(folder: Path) -> None:
+    record = folder / "2026.chores"
+    with Client(folder, TODAY, InProcess) as client:
+        client.open(record)
+        append_line(record, "2026-11-20 did oven 9 min")
+        keep(record, "2026-11-20 did oven 9 min", [], time.time())
+        # The editor saves what it has, which is older.
+        record.write_text(RECORD, "utf-8")
+        for _ in range(2):
+            client.notify("textDocument/didSave", {"textDocument": {"uri": record.as_uri()}})
+        told = client.wait(lambda message: message.get("method") == "window/showMessage")
+        assert told["params"]["message"] == (
+            f"a line that was recorded is gone from {record}; another program has saved over it. "
+            "To put it back, add this line:\n    2026-11-20 did oven 9 min"
+        )
+        client.retype(record, 2, f"{RECORD}# more\n")
+        assert undo_log().read_text("utf-8").count("oven 9 min") == 0

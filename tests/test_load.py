@@ -63,7 +63,7 @@ def splits(demands: list[Demand], limits: list[int | None]) -> bool:
 def test_a_span_is_reported_exactly_when_no_splitting_fits(
     case: tuple[list[Demand], list[int | None]],
 ) -> None:
-    """Hall's theorem as a flow; the criterion after Baruah, Rosier and Howell 1990."""
+    """Hall's theorem as a flow; the criterion after Baruah, Rosier and Howell 1990, as below."""
     demands, limits = case
     assert (overloads(demands, limits, START) == []) == splits(demands, limits)
 
@@ -98,7 +98,7 @@ def test_a_report_names_the_minutes_the_limit_and_the_chores_of_its_span(
 
 
 def test_worked_example_of_one_off_windows_with_a_daily_budget() -> None:
-    """household.json E04, after Horn 1974, "Some simple scheduling algorithms" (from memory)."""
+    """The demand criterion for windows of days: a standard result, stated from memory."""
     windows = [(1, 1, 30), (1, 2, 30), (2, 3, 20)]
     fits = [Demand(a, b, minutes, f"{n}") for n, (a, b, minutes) in enumerate(windows)]
     assert overloads(fits, [30, 30, 30], 1) == []
@@ -107,9 +107,10 @@ def test_worked_example_of_one_off_windows_with_a_daily_budget() -> None:
 
 
 def test_worked_example_of_the_processor_demand_criterion() -> None:
-    """household.json E03: Baruah, Rosier and Howell 1990, "Algorithms and complexity concerning
-    the preemptive scheduling of periodic, real-time tasks on one processor": tasks of cost,
-    period and deadline (2,4,3),(3,8,7) fit; (2,4,2),(3,8,5) fail at 6, with 7 wanted."""
+    """Baruah, Rosier and Howell, "Algorithms and complexity concerning the preemptive scheduling
+    of periodic, real-time tasks on one processor", Real-Time Systems 2, 1990 (reported): tasks
+    of cost, period and deadline (2,4,3),(3,8,7) fit; (2,4,2),(3,8,5) fail at 6, with 7 wanted.
+    """
 
     def jobs(*tasks: tuple[int, int, int]) -> list[Demand]:
         return [

@@ -22,7 +22,7 @@ candidates = st.builds(
         minutes, lateness if state == "late" else 0, state == "today"
     ),
     st.integers(1, 20),
-    st.sampled_from(["late", "today", "waiting"]),
+    st.sampled_from(["late", "today", "may_wait"]),
     st.sampled_from([1, 333, 500_000, 1_000_000, 1_500_000]),
 )
 

@@ -1,115 +1,246 @@
 """The practice itself: containers a week and a month, as homes run on paper keep them.
 
-Facts of this file are common practice, no source.
+Facts of this file are common practice, no source. They hold of any routine of such containers:
+how many there are and which, where the weekend lies, how long the chores take.
 """
 
 from __future__ import annotations
 
-from datetime import date
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
 
-import pytest
-from books import day, house
+from books import house
+from hypothesis import example, given
+from hypothesis import strategies as st
 
+from ledger.cli.common import day_named
 from ledger.household.model import Household
+from ledger.render.due_text import due_text
 from ledger.report.due import Due, due
+from ledger.report.task import Task
 from ledger.report.week import week
 from ledger.text.values import DAYS
 
-CADENCES = (
+CONTAINERS = (
     "every day",
-    *(f"every {name}" for name in DAYS[:5]),
+    "every weekday",
+    *(f"every {name}" for name in DAYS),
     "every weekend",
     *(f"weekend {number}" for number in range(1, 6)),
 )
+BEGIN = date(2026, 1, 1)
 
 
-def sheet(*record: str) -> Household:
-    """A sheet of twelve containers with a chore each, from a month that begins on a Monday."""
-    lines = ["since 2026-06-01"]
-    for cadence in CADENCES:
-        lines += [cadence, f"    {cadence.replace(' ', '-')}  5 min"]
-    return house(*lines, *record)
+@dataclass(frozen=True)
+class Home:
+    """A home with a container a line of its sheet, and some chores in each."""
+
+    containers: dict[str, tuple[int, ...]]
+    """Minutes of the chores of each."""
+    weekend: tuple[int, ...]
+    """Days of the weekend in a row, 0 for Monday."""
+    week_start: int
+
+    def chores(self, container: str) -> list[str]:
+        """Names of the chores in a container."""
+        count = len(self.containers[container])
+        return [f"{container.replace(' ', '-')}-{number}" for number in range(count)]
+
+    @cached_property
+    def lines(self) -> list[str]:
+        """Its book, without a record."""
+        lines = [f"since {BEGIN}", f"week starts {DAYS[self.week_start]}"]
+        lines.append(f"weekend is {', '.join(DAYS[day] for day in self.weekend)}")
+        for container, minutes in self.containers.items():
+            lines.append(container)
+            for name, one in zip(self.chores(container), minutes, strict=True):
+                lines.append(f"    {name}  {one} min")
+        return lines
+
+    def read(self, record: dict[date, list[str]]) -> Household:
+        """The household of its book, with what was done on which day."""
+        done = [f"{day} did {', '.join(names)}" for day, names in record.items() if names]
+        return house(*self.lines, *done)
+
+    def window(self, container: str, day: date) -> tuple[date, date] | None:
+        """First and last day of the window of a container that holds a day, by the calendar."""
+        place = (day.weekday() - self.weekend[0]) % 7
+        first = day - timedelta(place)
+        last = first + timedelta(len(self.weekend) - 1)
+        in_weekend = place < len(self.weekend)
+        if container == f"weekend {(first.day + 6) // 7}" or container == "every weekend":
+            return (max(first, BEGIN), last) if in_weekend and last >= BEGIN else None
+        alone = ("every day", f"every {DAYS[day.weekday()]}", *["every weekday"] * (not in_weekend))
+        return (day, day) if container in alone else None
+
+    def out(self, day: date) -> list[str]:
+        """The containers of a day."""
+        return [one for one in self.containers if self.window(one, day)]
 
 
-def on(text: str, *record: str) -> Due:
-    return due(sheet(*record), day(text), 0)
+_weekends = st.builds(
+    lambda first, length: tuple((first + n) % 7 for n in range(length)),
+    st.integers(0, 6),
+    st.integers(1, 3),
+)
+_minutes = st.lists(st.integers(1, 600), min_size=1, max_size=3).map(tuple)
 
 
-def open_chores(answer: Due) -> set[str]:
-    return {task.chore for task in (*answer.today, *answer.waiting)}
+@st.composite
+def homes(draw: st.DrawFn, *some: str) -> Home:
+    """Homes of one container or more, in any order, some of them given."""
+    more = draw(st.lists(st.sampled_from(CONTAINERS), min_size=1, unique=True))
+    names = draw(st.permutations(list(dict.fromkeys([*some, *more]))))
+    minutes = {name: draw(_minutes) for name in names}
+    return Home(minutes, draw(_weekends), draw(st.integers(0, 6)))
 
 
-def test_twelve_containers_are_every_day_five_weekdays_the_weekend_and_five_weekends() -> None:
-    assert len({section.cadence for section in sheet().sections}) == 12
-    first = {name for n in range(1, 8) for name in on(f"2026-06-{n:02}").containers}
-    assert first == set(CADENCES[:8])
+days = st.dates(BEGIN + timedelta(40), BEGIN + timedelta(500))
+choices = st.integers(0, 2**64 - 1)
+"""Which chores are done: those whose bit is set."""
+
+WEEKLY = ("every day", *(f"every {name}" for name in DAYS[:5]), "every weekend")
+SHEET = Home(dict.fromkeys((*WEEKLY, *CONTAINERS[-5:]), (5,)), (5, 6), 0)
+"""The sheet of twelve containers, tried besides; June 2026 begins on a Monday."""
+FRIDAY, SATURDAY, MONDAY = (date(2026, 6, number) for number in (5, 6, 8))
 
 
-def test_first_monday_takes_out_two_containers() -> None:
-    assert on("2026-06-01").containers == ("every day", "every monday")
+def asked(home: Home, day: date, record: dict[date, list[str]]) -> Due:
+    return due(home.read(record), day.toordinal(), 0)
 
 
-@pytest.mark.parametrize("number", range(5))
-def test_each_weekday_takes_out_its_own_beside_every_day(number: int) -> None:
-    assert on(f"2026-06-{number + 1:02}").containers == ("every day", f"every {DAYS[number]}")
+def names(*lists: tuple[Task, ...]) -> list[str]:
+    return [task.chore for tasks in lists for task in tasks]
 
 
-def test_first_saturday_takes_out_three_containers() -> None:
-    assert on("2026-06-06").containers == ("every day", "every weekend", "weekend 1")
+def some_of(chores: list[str], choice: int) -> list[str]:
+    return [chore for number, chore in enumerate(chores) if choice >> number & 1]
 
 
-def test_what_saturday_leaves_is_due_on_sunday_and_late_on_monday() -> None:
-    saturday, sunday, monday = (on(f"2026-06-{n:02}") for n in (6, 7, 8))
-    weekend = {"every-weekend", "weekend-1"}
-    assert weekend <= {task.chore for task in saturday.waiting}
-    assert weekend <= {task.chore for task in sunday.today}
-    assert weekend <= {task.chore for task in monday.late}
-    assert {task.days_late for task in monday.late if task.chore in weekend} == {1}
+# ------------------------------------------------------------------------------ the evening before
 
 
-def test_what_saturday_did_is_not_due_on_sunday() -> None:
-    sunday = on("2026-06-07", "2026-06-06 did every-weekend, weekend-1")
-    assert {"every-weekend", "weekend-1"} & open_chores(sunday) == set()
+@given(homes(), days, choices)
+@example(SHEET, FRIDAY, 0)
+@example(SHEET, SATURDAY, 0)
+@example(SHEET, SATURDAY, 2**64 - 1)
+def test_tomorrows_containers_are_named_the_evening_before(
+    home: Home, evening: date, choice: int
+) -> None:
+    """Whatever was done today: those with a chore still to do tomorrow, and no others."""
+    today = [chore for one in home.out(evening) for chore in home.chores(one)]
+    done = some_of(today, choice)
+    tomorrow = day_named("tomorrow", evening)
+    answer = asked(home, tomorrow, {evening: done})
+    out = [
+        one
+        for one in home.out(tomorrow)
+        if home.window(one, tomorrow) != home.window(one, evening)
+        or not set(home.chores(one)) <= set(done)
+    ]
+    assert list(answer.containers) == out
+    said = " ".join(due_text(answer).split("\n\n")[0].split())
+    assert said.partition("Take out: ")[2] == "; ".join(out)
 
 
-def test_every_day_chores_are_due_again_on_sunday_whatever_saturday_did() -> None:
-    assert "every-day" in open_chores(on("2026-06-07", "2026-06-06 did every-day"))
-    assert "every-day" in open_chores(on("2026-06-07"))
-    assert [task.chore for task in on("2026-06-07").late if task.chore == "every-day"] == []
-
-
-@pytest.mark.parametrize("name", DAYS[:5])
-def test_after_sunday_the_week_starts_afresh(name: str) -> None:
-    """Undone a week ago or done: on its day the chore is due, and owed once."""
-    number = DAYS.index(name)
-    chore = f"every-{name}"
-    for record in ((), (f"2026-06-{number + 1:02} did {chore}",)):
-        answer = on(f"2026-06-{number + 8:02}", *record)
-        assert [task.chore for task in answer.today if task.chore == chore] == [chore]
-        assert chore not in {task.chore for task in answer.late}
-
-
-def test_a_new_week_holds_every_weekly_chore_once() -> None:
-    answer = week(sheet(), day("2026-06-08"), 0)
-    chores = [task.chore for one in answer.days for task in one.tasks if task.state == "due"]
-    assert chores.count("every-day") == 7
-    weekly = [chore for chore in chores if chore != "every-day"]
-    assert sorted(weekly) == sorted(
-        [*(f"every-{name}" for name in DAYS[:5]), "every-weekend", "weekend-2"]
+@given(homes(), days)
+@example(SHEET, SATURDAY)
+@example(SHEET, MONDAY)
+def test_day_asks_for_the_chores_of_its_containers_and_all_their_minutes(
+    home: Home, day: date
+) -> None:
+    answer = asked(home, day, {})
+    out = home.out(day)
+    assert Counter(names(answer.today, answer.may_wait)) == Counter(
+        chore for one in out for chore in home.chores(one)
+    )
+    late = sum(task.total for task in answer.late)
+    assert answer.minutes + answer.may_wait_minutes == late + sum(
+        sum(home.containers[one]) for one in out
     )
 
 
-def test_weekend_5_comes_only_in_months_with_five_saturdays() -> None:
-    household = sheet()
-    for month in range(6, 13):
-        saturdays = [n for n in range(1, 32) if _is_saturday(2026, month, n)]
-        out = [due(household, date(2026, month, n).toordinal(), 0).containers for n in saturdays]
-        assert [f"weekend {n}" in names for n, names in enumerate(out, 1)] == [True] * len(out)
-        assert ("weekend 5" in out[-1]) == (len(saturdays) == 5)
+# ----------------------------------------------------------------------------------- the weekend
 
 
-def _is_saturday(year: int, month: int, number: int) -> bool:
-    try:
-        return date(year, month, number).weekday() == 5
-    except ValueError:
-        return False
+@given(homes("every weekend"), days, choices)
+@example(SHEET, SATURDAY, 0)
+@example(SHEET, SATURDAY, 1)
+def test_what_a_day_of_the_weekend_leaves_the_next_day_has(
+    home: Home, day: date, choice: int
+) -> None:
+    """What Saturday leaves Sunday has, what it did Sunday has not; the day after, what is left
+    is late by one day."""
+    first = day + timedelta((home.weekend[0] - day.weekday()) % 7)
+    held = [one for one in home.out(first) if one.partition(" ")[0] == "weekend"]
+    left = [chore for one in (*held, "every weekend") for chore in home.chores(one)]
+    whole = set(left)
+    record: dict[date, list[str]] = {}
+    for number in range(len(home.weekend)):
+        now = first + timedelta(number)
+        answer = asked(home, now, record)
+        is_last = number == len(home.weekend) - 1
+        listed = answer.today if is_last else answer.may_wait
+        assert sorted(whole & set(names(listed))) == sorted(left)
+        assert whole.isdisjoint(names(answer.late))
+        record[now] = some_of(left, choice >> 6 * number)
+        left = [chore for chore in left if chore not in record[now]]
+    after = asked(home, first + timedelta(len(home.weekend)), record)
+    late = [task for task in after.late if task.chore in whole]
+    assert sorted(names(tuple(late))) == sorted(left)
+    assert {task.days_late for task in late} <= {1}
+
+
+@given(homes(*CONTAINERS[-5:]), days)
+@example(SHEET, date(2026, 5, 30))
+@example(SHEET, SATURDAY)
+def test_each_weekend_takes_out_the_container_of_its_number_in_the_month(
+    home: Home, day: date
+) -> None:
+    """So the fifth comes out only in months that have five."""
+    first = day + timedelta((home.weekend[0] - day.weekday()) % 7)
+    answer = asked(home, first, {})
+    numbered = [one for one in answer.containers if one.startswith("weekend ")]
+    before = sum((first - timedelta(7 * n)).month == first.month for n in range(1, 5))
+    assert numbered == [f"weekend {before + 1}"]
+
+
+# -------------------------------------------------------------------------------------- the week
+
+
+@given(homes(), days, choices)
+@example(SHEET, MONDAY, 0)
+@example(SHEET, MONDAY, 2**64 - 1)
+def test_after_a_week_each_container_starts_afresh(home: Home, day: date, choice: int) -> None:
+    """Done a week ago or not: on its day each chore is due, and owed once."""
+    past = day - timedelta(7)
+    done = some_of([chore for one in home.out(past) for chore in home.chores(one)], choice)
+    answer = asked(home, day, {past: done})
+    wanted = [chore for one in home.out(day) for chore in home.chores(one)]
+    assert Counter(names(answer.today, answer.may_wait)) == Counter(wanted)
+    assert set(names(answer.late)).isdisjoint(wanted)
+
+
+@given(homes(), days)
+@example(SHEET, MONDAY)
+def test_a_new_week_holds_every_chore_once_for_each_of_its_windows(home: Home, day: date) -> None:
+    """Those of every day seven times, those of a day once; what closes after it may wait."""
+    first = day - timedelta((day.weekday() - home.week_start) % 7)
+    answer = week(home.read({}), first.toordinal(), 0)
+    dates = [first + timedelta(number) for number in range(7)]
+    windows = {(one, window) for now in dates for one in home.containers
+               if (window := home.window(one, now))}  # fmt: skip
+    laid = [(task.chore, now.day) for now in answer.days for task in now.tasks
+            if task.state == "due"]  # fmt: skip
+    assert Counter(chore for chore, _ in laid) == Counter(
+        chore for one, span in windows if span[1] <= dates[-1] for chore in home.chores(one)
+    )
+    assert all(
+        any(start <= now <= end for one, (start, end) in windows if chore in home.chores(one))
+        for chore, now in laid
+    )
+    assert sorted(names(answer.may_wait)) == sorted(
+        chore for one, span in windows if span[1] > dates[-1] for chore in home.chores(one)
+    )

@@ -196,7 +196,7 @@ def test_there_are_250_territories() -> None:
 
 def test_weeks_begin_as_iso_8601_numbers_them() -> None:
     """ISO 8601:2000(E), 5.2.2: week 1 holds the year's first Thursday; rows of iso-weeks.json
-    name the standard, its summary, database manuals or library tests they are from."""
+    name the standard, its summary, Python's own tests, or the rule they are worked out by."""
     rows = published("iso-weeks.json")["rows"]
     assert len(rows) == 58
     for text, year, week, number, _ in rows:

@@ -139,7 +139,7 @@ def test_doing_while_everyone_is_away_counts_lines_of_the_span() -> None:
     away = 'away 2026-02-20 to 2026-02-25 "By the sea"'
     record = ("2026-02-19 did x", "2026-02-23 did x", "2026-02-24 did x", "2026-02-26 did x")
     found = only_of("line-while-away", *CHORE, away, *record)
-    assert (found.severity, found.place.line) == (Severity.ADVICE, 5)
+    assert (found.severity, found.place.line) == (Severity.NOTE, 5)
     assert found.message == (
         '"x" is done on Mon 23 Feb 2026, when everyone is away; 1 more line is so too'
     )
@@ -245,7 +245,7 @@ def test_chore_done_by_others_is_folded_by_person() -> None:
     ]
     assert "that was so 2 times, last on Mon 23 Feb 2026" in found[0].why
     assert "`by noor or tam`" in found[0].fix
-    assert found[0].severity is Severity.ADVICE
+    assert found[0].severity is Severity.NOTE
 
 
 @pytest.mark.parametrize(

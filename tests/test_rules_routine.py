@@ -20,7 +20,7 @@ Y = "    y  5 min  in k"
 
 def test_rare_section_says_how_often_it_comes_and_on_which_days() -> None:
     found = only_of("falls-rarely", "area k", "weekend 5", X)
-    assert found.severity is Severity.ADVICE
+    assert found.severity is Severity.NOTE
     assert found.message == "`weekend 5` comes 4 times in the 366 days from Wed 4 Mar 2026"
     assert found.why.startswith(
         "it comes on Sat 30 May 2026, Sat 29 Aug 2026, Sat 31 Oct 2026, Sat 30 Jan 2027; "

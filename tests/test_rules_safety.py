@@ -121,10 +121,10 @@ def test_pair_in_one_area_on_one_day_is_an_error_with_day_gas_and_source() -> No
     assert "the label decides" in found.why
 
 
-def test_pair_in_two_areas_on_one_day_is_advice() -> None:
+def test_pair_in_two_areas_on_one_day_is_a_note() -> None:
     taps = TAPS.replace("in b", "in k")
     found = only_of("dangerous-pair", *AREAS, "every saturday", BATH, taps)
-    assert found.severity is Severity.ADVICE
+    assert found.severity is Severity.NOTE
     assert found.message.endswith("in two areas on Sat 7 Mar 2026")
 
 
@@ -175,16 +175,16 @@ def test_each_pair_of_chores_is_one_finding_the_worst_of_it() -> None:
     found = found_of("dangerous-pair", *AREAS, *book)
     assert [(one.severity, one.place.line) for one in found] == [
         (Severity.ERROR, 3),
-        (Severity.ADVICE, 4),
-        (Severity.ADVICE, 10),
+        (Severity.NOTE, 4),
+        (Severity.NOTE, 10),
     ]
     assert "bleach and peroxide" in found[0].message
 
 
-def test_pair_without_areas_is_advice() -> None:
+def test_pair_without_areas_is_a_note() -> None:
     lines = ("    bath  20 min  uses bleach", "    taps  10 min  uses vinegar")
     found = only_of("dangerous-pair", "every saturday", *lines)
-    assert found.severity is Severity.ADVICE
+    assert found.severity is Severity.NOTE
     assert found.message.endswith("both on Sat 7 Mar 2026")
 
 

@@ -61,7 +61,7 @@ def at_root(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("book", BOOKS)
 @pytest.mark.parametrize(
-    "command", ["areas", "chore", "compare", "due", "lighten", "outlook", "review", "week", "lint"]
+    "command", ["ahead", "areas", "chore", "compare", "due", "lighten", "review", "week", "lint"]
 )
 @pytest.mark.parametrize("on", [DAY, "2026-07-20", "2026-11-20"])
 def test_answer_is_as_its_schema_says(at_root: None, command: str, book: str, on: str) -> None:
@@ -80,7 +80,7 @@ def test_line_that_was_added_is_as_its_schema_says(
 
 def test_empty_book_is_answered_as_the_schemas_say(tmp_path: Path) -> None:
     (tmp_path / "home.chores").write_bytes(b"")
-    for command in ("areas", "due", "lighten", "outlook", "review", "week", "lint"):
+    for command in ("ahead", "areas", "due", "lighten", "review", "week", "lint"):
         assert faults(command, answer_of(command, str(tmp_path))) == []
 
 
@@ -88,12 +88,12 @@ def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path
     answers = [
         answer_of(command, book, "--on", on)
         for command in (
+            "ahead",
             "areas",
             "chore",
             "compare",
             "due",
             "lighten",
-            "outlook",
             "review",
             "week",
             "lint",
@@ -103,7 +103,7 @@ def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path
     ]
     (tmp_path / "home.chores").write_text("every day\n  rake\n", "utf-8")
     answers.append(answer_of("areas", str(tmp_path)))
-    answers.append(answer_of("outlook", str(tmp_path)))
+    answers.append(answer_of("ahead", str(tmp_path)))
     answers.append(answer_of("due", BOOKS[0], "--on", DAY, "--minutes", "5"))
     answers.append(answer_of("lighten", BOOKS[0], "--on", DAY, "--moves", "0"))
     filled = {key for answer in answers for key in filled_keys(answer)}
@@ -138,14 +138,14 @@ def test_rules_and_severities_of_findings_are_words_that_the_schema_takes() -> N
         assert faults("lint", answer) == []
     bad = {"files": 1, "lines": 1, "findings": [{**finding, "severity": "fatal"}]}
     assert faults("lint", bad) == ["$.findings[0].severity: 'fatal' is not one of "
-                                   "['error', 'warning', 'advice']"]  # fmt: skip
+                                   "['error', 'warning', 'note']"]  # fmt: skip
 
 
 # --------------------------------------------------------------------------- they promise enough
 
 
 @pytest.mark.parametrize(
-    "command", ["areas", "chore", "compare", "due", "lighten", "outlook", "review", "week", "lint"]
+    "command", ["ahead", "areas", "chore", "compare", "due", "lighten", "review", "week", "lint"]
 )
 def test_schema_takes_no_key_more_or_less(at_root: None, command: str) -> None:
     answer = shortened(answer_of(command, "tests/golden/faulty.chores", "--on", DAY))

@@ -23,8 +23,8 @@ TOTALS = st.integers(0, 10_000)
 def test_worked_examples_of_largest_remainders(
     total: int, weights: tuple[int, ...], parts: tuple[int, ...]
 ) -> None:
-    """After Balinski and Young, "Fair Representation", 1982; the two of 6, 6, 2 are its paradox,
-    that of more in all one may have less."""
+    """After Balinski and Young, "Fair Representation", 1982 (reported); the two of 6, 6, 2 are its
+    paradox, that of more in all one may have less."""
     assert apportion(total, weights) == parts
 
 

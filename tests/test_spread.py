@@ -247,8 +247,8 @@ def test_answer_is_never_worse_than_longest_first(days: int, windows: int, seed:
 def test_longest_first_alone_meets_its_published_worst_case_and_the_answer_the_best(
     minutes: tuple[int, ...], days: int, longest_alone: int, best: int
 ) -> None:
-    """household.json E01: Graham 1969, "Bounds on multiprocessing timing anomalies", SIAM
-    Journal on Applied Mathematics 17."""
+    """Graham, "Bounds on multiprocessing timing anomalies", SIAM Journal on Applied Mathematics
+    17, 1969 (reported)."""
     plan = Plan([0] * days, [NO_LIMIT] * days)
     longest_first(plan, [Item(0, days - 1, one, n) for n, one in enumerate(minutes)])
     assert max(plan.loads) == longest_alone
@@ -281,8 +281,8 @@ def test_longest_first_keeps_its_published_bound_where_every_day_is_open(
 def test_minutes_left_over_are_those_of_no_splitting(
     case: tuple[list[Demand], Limits, int, dict[int, int]],
 ) -> None:
-    """Against networkx, `maximum_flow_value`; after Glover 1967, "Maximum matching in a convex
-    bipartite graph"."""
+    """Against networkx, `maximum_flow_value`; after Glover, "Maximum matching in a convex
+    bipartite graph", Naval Research Logistics Quarterly 14, 1967 (reported)."""
     demands, limits, count, _ = case
     room = [limits[START + n] or 0 for n in range(count)]
     jobs = [(max(one.first - START, 0), one.last - START, one.minutes) for one in demands]

@@ -203,8 +203,8 @@ def test_outside_of_a_repository_and_without_git_lint_says_so(
 
 
 def test_most_shows_the_gravest_in_their_order_and_counts_all(top: Path) -> None:
-    advice = HOME.replace("15 min  in", "15 min      in")
-    stage(top, advice + "    hob  8 min\n    sink  5 mins\n    tub  6 mins\n")
+    noted = HOME.replace("15 min  in", "15 min      in")
+    stage(top, noted + "    hob  8 min\n    sink  5 mins\n    tub  6 mins\n")
     whole = lint()[1]
     heads = [line for line in whole.splitlines() if line.startswith("home.chores:")]
     errors = [line for line in heads if ": error: " in line]
@@ -214,7 +214,7 @@ def test_most_shows_the_gravest_in_their_order_and_counts_all(top: Path) -> None
     for count in range(1, len(heads) + 2):
         code, said = lint("--most", str(count))
         shown = [line for line in said.splitlines() if line.startswith("home.chores:")]
-        gravest = (errors + warnings + [h for h in heads if ": advice: " in h])[:count]
+        gravest = (errors + warnings + [h for h in heads if ": note: " in h])[:count]
         assert (code, sorted(shown)) == (1, sorted(gravest))
         assert shown == [line for line in heads if line in shown]
         assert said.splitlines()[-1] == closing

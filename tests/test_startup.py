@@ -31,7 +31,7 @@ WORDS = {
     "week": ["--on", "2026-03-04"],
     "review": ["--on", "2026-11-22"],
     "lighten": ["--on", "2026-11-25"],
-    "outlook": ["--on", "2026-11-25"],
+    "ahead": ["--on", "2026-11-25"],
     "lint": ["--on", "2026-11-25"],
     "git-setup": ["--dry-run"],
     "compare": ["--on", "2026-11-25"],
@@ -43,7 +43,9 @@ WORDS = {
 
 READING = {
     "cli", "cli.common", "cli.main", "cli.output", "state", "workspace", "household", "text",
-    *(f"household.{name}" for name in ("cadence", "log", "model", "names", "resolve", "routine")),
+    *(f"household.{name}" for name in (
+        "away", "cadence", "log", "model", "names", "resolve", "routine",
+    )),
     *(f"text.{name}" for name in (
         "builder", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
         "shown", "tree", "values", "writer",
@@ -53,7 +55,8 @@ WRITING = {"git_head", "locking", "undo_log", "writing"}
 DATES = {
     "schedule",
     *(f"schedule.{name}" for name in (
-        "absence", "load", "matching", "minutes", "openings", "status", "week", "windows",
+        "absence", "counting", "lines", "load", "matching", "minutes", "openings", "status", "week",
+        "windows",
     )),
 }  # fmt: skip
 TASKS = {"report", "report.task", "schedule.turns", "household.things", "render"}
@@ -63,7 +66,7 @@ LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
 LISTS = READING | DATES | TASKS | {"report.estimate", "report.scope", "schedule.likely"}
 DUE = LISTS | {"cli.due", "report.due"}
 SPREAD = {"schedule.placing", "schedule.search", "schedule.spread"}
-WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.ahead", "schedule.past"}
+WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.remaining", "schedule.past"}
 
 CHORE = READING | DATES | TASKS | {
     "cli.chore", "report.chore", "report.chore_lines", "report.chore_record",
@@ -82,8 +85,8 @@ REVIEW = READING | DATES | {
     "render",
 }  # fmt: skip
 
-OUTLOOK = READING | DATES | SPREAD | {
-    "cli.outlook", "report", "report.outlook", "schedule.ahead", "render",
+AHEAD = READING | DATES | SPREAD | {
+    "cli.ahead", "report", "report.ahead", "schedule.remaining", "render",
 }  # fmt: skip
 
 MAY_LOAD = {
@@ -106,10 +109,10 @@ MAY_LOAD = {
     "lighten": LIGHTEN | {"render.layout", "render.lighten_text"},
     "lighten --as json": LIGHTEN | JSON | {"report.task"},
     "lighten --as diff": LIGHTEN,
-    "outlook": OUTLOOK | {"render.layout", "render.outlook_text", "text.width"},
-    "outlook --as json": OUTLOOK | JSON
+    "ahead": AHEAD | {"render.layout", "render.ahead_text", "text.width"},
+    "ahead --as json": AHEAD | JSON
     | {"household.things", "report.task", "schedule.turns"},
-    "outlook --as svg": OUTLOOK | {"render.layout", "render.outlook_svg", "text.width"},
+    "ahead --as svg": AHEAD | {"render.layout", "render.ahead_svg", "text.width"},
     "did": READING | DATES | {
         *WRITING, "cli.did", "render", "render.layout", "render.settles_text", "report",
         "report.settles", "schedule.past", "text.width",

@@ -60,6 +60,14 @@ def test_of_equal_lines_each_counts(home: Path) -> None:
     assert said().count("2026-03-04 did cups\n") == 1
 
 
+def test_a_line_written_by_hand_does_not_stand_for_one_that_is_gone(home: Path) -> None:
+    by_hand = "2026-03-04 did cups 3 min by noor\n"
+    rewrite(by_hand)
+    besom("did", "cups")
+    rewrite(by_hand)
+    assert said().endswith("    2026-03-04 did cups\n")
+
+
 def test_a_record_that_is_gone_as_a_whole_has_lost_its_lines(home: Path) -> None:
     besom("did", "cups")
     (home / "2026.chores").unlink()
@@ -137,7 +145,7 @@ def test_the_log_is_for_the_eyes_of_its_owner_and_has_an_end(home: Path) -> None
     assert stat.S_IMODE(undo_log().parent.stat().st_mode) == 0o700
     line = undo_log().read_text("utf-8")
     undo_log().write_text(line * MOST, "utf-8")
-    keep(Path("2026.chores"), "2026-03-04 did sink", time.time())
+    keep(Path("2026.chores"), "2026-03-04 did sink", [], time.time())
     lines = undo_log().read_text("utf-8").splitlines()
     assert len(lines) == MOST
     assert "sink" in lines[-1]
@@ -158,6 +166,8 @@ def test_without_a_place_for_the_log_the_line_is_recorded_and_that_is_said(
 def test_a_log_that_holds_other_things_is_read_as_far_as_it_goes(home: Path) -> None:
     besom("did", "cups")
     with undo_log().open("ab") as log:
-        log.write(b'\xff\n{"file": 1}\n[]\n{"file": 1, "line": 2, "at": "", "head": 3}\n')
+        log.write(
+            b'\xff\n{"file": 1}\n[]\n{"file": 1, "line": 2, "at": "", "twins": 0, "head": 3}\n'
+        )
     rewrite("")
     assert "    2026-03-04 did cups\n" in said()

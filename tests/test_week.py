@@ -213,7 +213,7 @@ def test_what_closes_after_the_week_waits_and_is_on_no_day() -> None:
     answer = laid_out_on_monday("every month", "  windows  5 min",
                                 "every month on 6 within 7 days", "  lamps  5 min")  # fmt: skip
     assert board(answer) == {}
-    assert [task.chore for task in answer.waiting] == ["lamps", "windows"]
+    assert [task.chore for task in answer.may_wait] == ["lamps", "windows"]
     assert answer.minutes == 0
     beyond = week_text(answer).partition("May wait beyond this week\n")[2].partition("\n\n")[0]
     assert [line.split()[0] for line in beyond.splitlines()] == ["lamps", "windows"]
@@ -422,7 +422,7 @@ def placed(answer: Week) -> list[Task]:
 def test_every_window_stands_on_one_day_at_most(book: tuple[str, ...], on: int) -> None:
     household = house(*book)
     answer = week(household, on, on)
-    times = Counter(shares([*placed(answer), *answer.waiting]))
+    times = Counter(shares([*placed(answer), *answer.may_wait]))
     assert [share for share, number in times.items() if number > 1] == []
 
 
@@ -457,8 +457,8 @@ def test_day_of_a_task_follows_from_what_became_of_it(book: tuple[str, ...], on:
 def test_all_that_the_day_asks_for_is_in_its_week(book: tuple[str, ...], on: int) -> None:
     household = house(*book)
     asked, answer = due(household, on, on), week(household, on, on)
-    in_week = set(shares([*placed(answer), *answer.waiting]))
-    assert set(shares([*asked.late, *asked.today, *asked.waiting])) <= in_week
+    in_week = set(shares([*placed(answer), *answer.may_wait]))
+    assert set(shares([*asked.late, *asked.today, *asked.may_wait])) <= in_week
 
 
 @given(books(with_record=False), DAYS)
@@ -473,7 +473,7 @@ def test_every_calendar_window_of_the_week_is_in_it(book: tuple[str, ...], on: i
         for window in timeline.between(first, first + 6)
         if not window.excused
     }
-    assert windows <= set(shares([*placed(answer), *answer.waiting]))
+    assert windows <= set(shares([*placed(answer), *answer.may_wait]))
 
 
 @given(books(), DAYS, st.sampled_from(["noor", "tam"]))
@@ -508,10 +508,10 @@ def test_week_and_day_agree_on_what_is_to_be_done(on: int) -> None:
     by_day = [task for one in laid.days for task in one.tasks]
     open_now = [
         (task.chore, task.people, task.state, task.first, task.last)
-        for task in (*by_day, *laid.waiting)
+        for task in (*by_day, *laid.may_wait)
         if task.state in ("due", "overdue") and task.first.toordinal() <= on
     ]
     assert sorted(open_now) == sorted(
         (task.chore, task.people, task.state, task.first, task.last)
-        for task in (*asked.late, *asked.today, *asked.waiting)
+        for task in (*asked.late, *asked.today, *asked.may_wait)
     )

@@ -689,7 +689,7 @@ A place behind the last character of a line is shown on that character."
 (with-eval-after-load 'compile
   (add-to-list 'compilation-error-regexp-alist-alist
                '(besom "^\\(.+\\.chores\\):\\([0-9]+\\):\\([0-9]+\\): \
-\\(?:error\\|\\(warning\\)\\|\\(advice\\)\\): "
+\\(?:error\\|\\(warning\\)\\|\\(note\\)\\): "
                        1 2 3 (4 . 5)))
   (add-to-list 'compilation-error-regexp-alist 'besom))
 

@@ -19,7 +19,7 @@ from ledger.cli.output import give, say, show_text
 from ledger.household.model import Household
 from ledger.state import undo_log
 from ledger.text.source import Source
-from ledger.text.values import DAYS, ordinal
+from ledger.text.values import DAYS, FIRST_YEAR
 from ledger.workspace import (
     Workspace,
     WorkspaceFault,
@@ -193,19 +193,19 @@ def rewritten(
         raise click.UsageError(str(fault)) from fault
 
 
+def lost_lines(sources: Sequence[Source]) -> list[str]:
+    """What to say of each line that was added to these files and is gone."""
+    if not is_there(undo_log()):
+        return []
+    from ledger.undo_log import lost, said
+
+    return [said(one) for one in lost(sources, time.time())]
+
+
 def tell_lost(sources: Sequence[Source]) -> None:
     """Say which lines that were added to these files are gone, and how to put them back."""
-    if not is_there(undo_log()):
-        return
-    from ledger.undo_log import lost
-
-    for one in lost(sources, time.time()):
-        say(
-            f"besom: a line that was recorded is gone from {one.file}; another program has "
-            "saved over it. To put it back, add this line:",
-            err=True,
-        )
-        say(f"    {one.line}", err=True)
+    for told in lost_lines(sources):
+        show_text(f"besom: {told}\n", err=True)
 
 
 def show_changes(path: str, before: bytes, after: bytes, err: bool = False) -> None:
@@ -223,26 +223,49 @@ def shown_path(path: str) -> str:
 
 
 def today_of(household: Household) -> date:
-    """The local date, a day later or not by the hour at which the household's day ends."""
-    return (datetime.now() - timedelta(minutes=household.day_ends)).date()
+    """The local date, or the day before until the clock shows the hour at which that day ends.
+
+    In a night in which the clock is set back it shows the hour twice: a day ends at the first of
+    the two (as RFC 5545, section 3.3.5, takes a time that comes twice), and is then over. Where
+    the clock is set forward beyond the hour, the day ends as that is done.
+    """
+    now = datetime.now()
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0, fold=0)
+    ends = midnight + timedelta(minutes=household.day_ends)
+    is_over = ends <= now or (now.fold and ends.timestamp() <= now.timestamp())
+    return now.date() if is_over else now.date() - timedelta(days=1)
 
 
 def day_named(text: str, today: date) -> date:
-    """The day that `--on` names. Raises click.BadParameter for another text."""
+    """The day that `--on` names. Raises click.BadParameter for another text, and for a day that
+    no book can hold."""
     word = text.strip().lower()
     steps = {"today": 0, "tomorrow": 1, "yesterday": -1}
-    if word in steps:
-        return today + timedelta(days=steps[word])
-    for number, name in enumerate(DAYS):
-        if word in (name, name[:3]):
-            return today + timedelta(days=(number - today.weekday()) % 7)
-    day = ordinal(word) if _ISO_DATE.fullmatch(word) else None
+    steps |= {
+        said: (number - today.weekday()) % 7
+        for number, name in enumerate(DAYS)
+        for said in (name, name[:3])
+    }
+    day = today.toordinal() + steps[word] if word in steps else _ordinal(word)
     if day is None:
         raise click.BadParameter(
             f'"{text}" is no day; write a date such as {today}, or today, tomorrow, friday',
             param_hint="--on",
         )
+    first, last = date(FIRST_YEAR, 1, 1), date.max
+    if not first.toordinal() <= day <= last.toordinal():
+        raise click.BadParameter(
+            f'"{text}" is no day of a book; those are from {first} to {last}', param_hint="--on"
+        )
     return date.fromordinal(day)
+
+
+def _ordinal(word: str) -> int | None:
+    """The ordinal of a date YYYY-MM-DD of any year, or None if there is no such day."""
+    try:
+        return date.fromisoformat(word).toordinal() if _ISO_DATE.fullmatch(word) else None
+    except ValueError:
+        return None
 
 
 def show(name: str, answer: object, form: str) -> None:

@@ -151,7 +151,7 @@ def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
         append_line(path, line)
     except WriteFault as fault:
         raise click.UsageError(str(fault)) from fault
-    refused = keep(path, line, time.time())
+    refused = keep(path, line, [tree.source for tree in workspace.trees], time.time())
     if refused is not None:
         say(
             f"besom: the line is written, but could not be kept in the undo log ({refused})",

@@ -9,7 +9,7 @@ from datetime import date
 import click
 
 from ledger import __version__
-from ledger.cli.common import day_named, on_option, today_of
+from ledger.cli.common import day_named, lost_lines, on_option, today_of
 from ledger.cli.output import wire
 from ledger.household.model import Household
 
@@ -48,7 +48,7 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
     day_of(Household())
     # Unlike all other commands this one lives for hours, and cycles would stay for as long.
     gc.enable()
-    made = server(day_of, __version__)
+    made = server(day_of, __version__, lost_lines)
     made.start_io(sys.stdin.buffer, wire())
     if made.fault is not None:
         raise click.ClickException(made.fault)

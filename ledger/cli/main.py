@@ -15,6 +15,7 @@ from ledger import __version__
 from ledger.cli.output import say, show_fault
 
 COMMANDS = {
+    "ahead": "the load of the coming weeks and the year",
     "areas": "when each area was last cared for, and what it takes",
     "chore": "all the book knows of one chore",
     "compare": "what a change to the book does to the week",
@@ -27,7 +28,6 @@ COMMANDS = {
     "lighten": "the fewest moves that make a week fit its days",
     "lint": "find what is wrong in a book",
     "merge": "put two changed versions of a book together",
-    "outlook": "the load of the weeks and the year ahead",
     "review": "how the week went, and what to begin or pause next",
     "week": "seven days, and what each holds",
 }

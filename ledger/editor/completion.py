@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, timedelta
+from datetime import date
 from typing import NamedTuple
 
 from lsprotocol import types as lsp
@@ -22,6 +22,7 @@ from ledger.editor.offers import (
     word_offers,
 )
 from ledger.editor.view import View
+from ledger.schedule.week import FIRST_DAY, MAX_DAY, month_index, month_last
 from ledger.text.builder import build
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.tree import ChoreLine, Node, RecordLine, Section
@@ -95,8 +96,7 @@ def _item(offer: Offer, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
 
 def _offers(view: View, text: str) -> Iterable[Offer]:
     if not text:
-        today = date.fromordinal(view.today)
-        days = [today, today - timedelta(1)]
+        days = _dates([view.today, view.today - 1])
         kinds = parser().kinds_after("", "declaration_line")
         return [*date_offers(view, days), *word_offers(kinds, "")]
     begun = _begun(text)
@@ -201,15 +201,17 @@ def _numbers(view: View, begun: Begun) -> Iterator[Offer]:
 
 def _days(view: View, begun: Begun) -> Iterator[date]:
     """Dates that are likely where one fits."""
-    today = date.fromordinal(view.today)
+    today = view.today
     if begun.start == "record_line":
-        yield from (today + timedelta(ahead) for ahead in range(1, 8))
-        return
+        return _dates(range(today + 1, today + 8))
     words = begun.text.split()
     first = ordinal(words[-2]) if words[-1] == "to" and len(words) > 1 else None
     if first is not None:
         # A span does not end before it begins.
-        yield from (date.fromordinal(first) + timedelta(ahead) for ahead in (1, 2, 6, 13, 27))
-        return
-    yield from (today + timedelta(ahead) for ahead in (0, 1, 7))
-    yield (today.replace(day=1) + timedelta(31)).replace(day=1)
+        return _dates(first + ahead for ahead in (1, 2, 6, 13, 27))
+    return _dates([today, today + 1, today + 7, month_last(month_index(today)) + 1])
+
+
+def _dates(days: Iterable[int]) -> Iterator[date]:
+    """Days as dates, but for those that no book can hold."""
+    return (date.fromordinal(day) for day in days if FIRST_DAY <= day <= MAX_DAY)

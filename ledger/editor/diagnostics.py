@@ -14,7 +14,7 @@ MOST = 500
 _SEVERITIES = {
     Severity.ERROR: lsp.DiagnosticSeverity.Error,
     Severity.WARNING: lsp.DiagnosticSeverity.Warning,
-    Severity.ADVICE: lsp.DiagnosticSeverity.Information,
+    Severity.NOTE: lsp.DiagnosticSeverity.Information,
 }
 
 

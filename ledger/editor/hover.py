@@ -28,7 +28,7 @@ from ledger.household.things import HAZARDS, LAST_WORD
 from ledger.render.chore_record_text import rate
 from ledger.render.layout import counted, long_day, minutes, near_day, short_day
 from ledger.report.areas import areas
-from ledger.report.chore import About, Ahead, about
+from ledger.report.chore import About, ToCome, about
 from ledger.report.chore_record import Kept
 from ledger.text.classes import DATE, classes_of
 from ledger.text.tree import Section
@@ -126,7 +126,7 @@ def _next(found: About) -> Iterator[str]:
         yield f"Next: {'; '.join(list(spans)[:WINDOWS])}"
 
 
-def _when(one: Ahead, on: date) -> str:
+def _when(one: ToCome, on: date) -> str:
     if one.first <= on < one.last:
         return f"now, until {short_day(one.last)}"
     return "today" if one.last == on else _days(one.first, one.last)

@@ -96,7 +96,7 @@ def chore_offers(view: View, day: int | None, without: Collection[str]) -> Itera
     told: dict[str, Offer | None] = dict.fromkeys(without)
     if day is not None:
         found = due(view.household, day, view.today)
-        for task in (*found.late, *found.today, *found.waiting):
+        for task in (*found.late, *found.today, *found.may_wait):
             chore = view.household.chores[task.chore]
             told.setdefault(task.chore, _offer(view, chore, _state(task)))
         settled = {task.chore: f"{task.state} already" for task in found.done}

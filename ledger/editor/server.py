@@ -6,13 +6,13 @@ import asyncio
 import gc
 import logging
 import time
+from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from typing import Any, BinaryIO
 
 from lsprotocol import types as lsp
 from pygls.exceptions import FeatureRequestError, PyglsError
-from pygls.io_ import StdoutWriter
 from pygls.lsp.server import LanguageServer
 from pygls.protocol import lsp_method
 
@@ -23,11 +23,12 @@ from ledger.editor.folder import DayOf
 from ledger.editor.looking import MOST_BOOKS, MOST_ENTRIES
 from ledger.editor.messages import Messages, strict_converter
 from ledger.editor.session import Session
-from ledger.editor.wire import Wire, WireEnd
+from ledger.editor.wire import Answers, Wire, WireEnd
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.workspace import SUFFIX
 
+LostLines = Callable[[Sequence[Source]], Sequence[str]]
 _NOW_AND_THEN = 300.0
 """Seconds after which a household is looked through again though nothing is typed."""
 _AT_ONCE = 0.25
@@ -65,11 +66,12 @@ class BesomServer(LanguageServer):
 
     protocol: _Protocol
 
-    def __init__(self, day_of: DayOf, version: str) -> None:
+    def __init__(self, day_of: DayOf, version: str, lost_lines: LostLines) -> None:
         super().__init__(
             "besom", version, protocol_cls=_Protocol, converter_factory=strict_converter
         )
         self.session = Session(day_of)
+        self._lost_lines = lost_lines
         self._published: dict[str, tuple[int | None, list[lsp.Diagnostic]]] = {}
         self._waiting: asyncio.TimerHandle | None = None
         self._took = 0.0
@@ -95,25 +97,25 @@ class BesomServer(LanguageServer):
 
     def start_io(self, stdin: BinaryIO, stdout: BinaryIO) -> None:  # type: ignore[override]
         """Answer the editor until it ends this."""
-        self.protocol.set_writer(StdoutWriter(stdout))
+        answers = Answers(stdout)
+        self.protocol.set_writer(answers)
         try:
-            asyncio.run(self._serve(Wire(stdin)))
-        except BrokenPipeError:
-            self.fault = "the editor takes no more answers"
+            asyncio.run(self._serve(Wire(stdin), answers))
         except (KeyboardInterrupt, SystemExit):
             pass
         finally:
             self.shutdown()  # type: ignore[no-untyped-call]
 
-    async def _serve(self, wire: Wire) -> None:
+    async def _serve(self, wire: Wire, answers: Answers) -> None:
         asyncio.get_running_loop().set_exception_handler(self._broke)
-        while True:
-            try:
+        try:
+            while answers.is_taken:
                 self.protocol.take(await wire.next())
-            except WireEnd as end:
-                if end.inside:
-                    self.fault = "the editor ended in the middle of a message"
-                return
+        except WireEnd as end:
+            if end.inside:
+                self.fault = "the editor ended in the middle of a message"
+        if not answers.is_taken:
+            self.fault = "the editor takes no more answers"
 
     def _broke(self, _loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
         """Something went wrong that nobody waits for."""
@@ -186,18 +188,25 @@ class BesomServer(LanguageServer):
             self.window_show_message(lsp.ShowMessageParams(lsp.MessageType.Warning, told))
         self._told |= self.session.cut
 
+    def tell_of_lines(self) -> None:
+        """Say which lines of a record are gone, as where a text was saved over them."""
+        for view in self.session.views():
+            for told in self._lost_lines([tree.source for tree in view.workspace.trees]):
+                self.window_show_message(lsp.ShowMessageParams(lsp.MessageType.Warning, told))
+
     def close(self, uri: str) -> None:
         """A text was closed; what it holds is again what its file holds."""
         self.session.close(uri)
         self.check_soon()
 
 
-def server(day_of: DayOf, version: str) -> BesomServer:
-    """A server that answers every feature. `day_of` tells the day it is in a household."""
+def server(day_of: DayOf, version: str, lost_lines: LostLines) -> BesomServer:
+    """A server that answers every feature. `day_of` tells the day it is in a household, and
+    `lost_lines` what to say of lines that commands added to some files and that are gone."""
     # What goes wrong is told to the editor; pygls would write a traceback on standard error.
     for name in ("pygls", "concurrent.futures"):
         logging.getLogger(name).addHandler(logging.NullHandler())
-    made = BesomServer(day_of, version)
+    made = BesomServer(day_of, version, lost_lines)
     for method, (answer, options) in FEATURES.items():
         made.feature(method, options)(partial(_asked, answer, made))
     made.feature(lsp.SHUTDOWN)(partial(BesomServer.shut_down, made))
@@ -244,4 +253,5 @@ def _set_roots(made: BesomServer, _params: Any) -> None:
 def _look_anew(made: BesomServer, _params: Any) -> None:
     """Files may have come, gone or changed on disk."""
     made.session.look_anew()
+    made.tell_of_lines()
     made.check_soon()

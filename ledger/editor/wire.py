@@ -14,6 +14,8 @@ import threading
 from contextlib import suppress
 from typing import Any, BinaryIO, NamedTuple
 
+from pygls.io_ import StdoutWriter
+
 MOST = 100_000_000
 """Bytes of a message at most; a length beyond it is wrong."""
 _MOST_HEAD = 8192
@@ -36,6 +38,27 @@ class Sent(NamedTuple):
 
     value: Any = None
     fault: str | None = None
+
+
+class Answers(StdoutWriter):
+    """Writes to an editor for as long as it listens."""
+
+    is_taken = True
+    """False once the editor has closed its end."""
+
+    def write(self, data: bytes) -> None:
+        """Send some bytes."""
+        try:
+            super().write(data)
+        except (OSError, ValueError):
+            self.is_taken = False
+            # What is left in its buffer would be tried again when the process ends.
+            self.close()
+
+    def close(self) -> None:
+        """Send no more."""
+        with suppress(OSError, ValueError):
+            super().close()  # type: ignore[no-untyped-call]
 
 
 class WireEnd(Exception):

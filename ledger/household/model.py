@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
+from ledger.household.away import Away
 from ledger.text.source import Place, Source
 from ledger.text.tree import Cadence, Entry
 
@@ -292,3 +293,24 @@ class Household:
         if self.since is not None:
             return self.since
         return self.log.dates[0] if self.log.dates else today
+
+    def away(self, person: str | None = None) -> Away:
+        """The days on which the whole household is away, or a person too."""
+        lines, known = self._away_lines
+        # One who has no line of their own is away when the household is.
+        person = person if person in lines else None
+        if person not in known:
+            numbers = sorted({*lines[None], *lines[person]})
+            absences = map(self.absences.__getitem__, numbers)
+            known[person] = Away((one.first, one.last, one.title) for one in absences)
+        return known[person]
+
+    @cached_property
+    def _away_lines(self) -> tuple[Mapping[str | None, Sequence[int]], dict[str | None, Away]]:
+        """For each person with days away, and for the household, the places of their absences;
+        and what `away` has made of them."""
+        lines: dict[str | None, list[int]] = {None: []}
+        for number, absence in enumerate(self.absences):
+            for person in absence.people or (None,):
+                lines.setdefault(person, []).append(number)
+        return lines, {}

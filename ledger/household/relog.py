@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple, TypeVar
 
 from ledger.household.model import Log
@@ -61,7 +61,8 @@ def relogged(
     lines = _renumbered(log, file, before, after, stretch)
     new = _new_rows(log, file, after, stretch, lines)
     splices = sorted([*(_Splice(index, index + 1, ()) for index in gone), *new])
-    entries, index = _spliced(log.entries, splices, 1), _index(log, splices)
+    entries = _spliced(log.entries, splices, lambda row: row.entry)
+    index = _index(log, splices)
     came = {id(row.entry): row.entry for one in new for row in one.rows}
     left = {id(log.entries[position]): log.entries[position] for position in gone}
     went = [entry for entry in left.values() if not _stands(entry, index, entries)]
@@ -72,11 +73,11 @@ def relogged(
         item.name.value for some in (left, came) for one in some.values() for item in one.items
     }
     patched = Log(
-        _spliced(log.dates, splices, 0),
+        _spliced(log.dates, splices, lambda row: row.date),
         entries,
         kinds,
-        _spliced(log.files, splices, 2),
-        _spliced(lines, splices, 3),
+        _spliced(log.files, splices, lambda row: row.file),
+        _spliced(lines, splices, lambda row: row.line),
         sources,
         stories={name: object() if name in touched else log.stories[name] for name in index},
     )
@@ -144,13 +145,15 @@ def _new_rows(
     return [_Splice(at, at, tuple(some)) for at, some in rows.items()]
 
 
-def _spliced(column: Sequence[T], splices: Iterable[_Splice], field: int) -> list[T]:
+def _spliced(
+    column: Sequence[T], splices: Iterable[_Splice], field: Callable[[_Row], T]
+) -> list[T]:
     """A column with one field of new rows in the place of old ones."""
     out: list[T] = []
     at = 0
     for start, end, rows in splices:
         out += column[at:start]
-        out += (row[field] for row in rows)  # type: ignore[misc]
+        out += map(field, rows)
         at = end
     out += column[at:]
     return out

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ledger.render.table import Cell, Table
-from ledger.report.chore import About, Ahead
+from ledger.report.chore import About, ToCome
 from ledger.report.chore_record import Was
 
 
@@ -25,7 +25,7 @@ def _past(chore: str, one: Was) -> tuple[Cell, ...]:
     return (chore, one.first, one.last, one.fate, one.days, one.settled, one.person or "", people)
 
 
-def _to_come(chore: str, one: Ahead) -> tuple[Cell, ...]:
+def _to_come(chore: str, one: ToCome) -> tuple[Cell, ...]:
     people = ", ".join(one.people)
     return (chore, one.first, one.last, one.state, None, None, one.person or "", people)
 

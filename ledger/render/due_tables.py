@@ -18,7 +18,7 @@ def due_tables(due: Due) -> list[Table]:
 
 def _tasks(due: Due, name: str) -> Table:
     if due.pick is None:
-        lists = (("late", due.late), ("today", due.today), ("may wait", due.waiting),
+        lists = (("late", due.late), ("today", due.today), ("may wait", due.may_wait),
                  ("done", due.done))  # fmt: skip
         rows = [(due.day, which, *task_cells(task)) for which, tasks in lists for task in tasks]
         return Table(name, ("day", "list", *TASK_HEADERS), rows)
@@ -36,7 +36,7 @@ def _minutes(due: Due) -> Table:
     rows: list[tuple[Cell, ...]] = [
         ("to do", due.minutes),
         ("limit", due.limit),
-        ("may wait", due.waiting_minutes),
+        ("may wait", due.may_wait_minutes),
     ]
     if due.likely:
         rows += [("to do by the record, from", due.likely.low), ("to", due.likely.high)]

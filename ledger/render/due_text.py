@@ -41,7 +41,7 @@ def _lists(due: Due) -> list[str]:
     lists: tuple[tuple[str, tuple[Task, ...], Callable[[Task], str]], ...] = (
         ("Late", due.late, lateness),
         ("This day", due.today, _nothing),
-        ("May wait", due.waiting, until),
+        ("May wait", due.may_wait, until),
         ("Done", due.done, _settled),
     )
     lines = []
@@ -60,13 +60,13 @@ def _settled(task: Task) -> str:
 
 
 def _totals(due: Due) -> list[str]:
-    if not due.late and not due.today and not due.waiting:
+    if not due.late and not due.today and not due.may_wait:
         return ["Nothing is left for this day."]
     lines = [f"To do: {_must(due)}"]
     if due.likely is not None:
         lines.append(f"By the record: {usual(due.likely)}")
-    if due.waiting:
-        lines.append(f"May wait: {minutes(due.waiting_minutes)}")
+    if due.may_wait:
+        lines.append(f"May wait: {minutes(due.may_wait_minutes)}")
     return lines
 
 

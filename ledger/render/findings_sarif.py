@@ -7,13 +7,12 @@ from urllib.parse import quote
 
 from ledger import __version__
 from ledger.render.json_text import json_text
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding
 from ledger.text.source import Place
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 )
-LEVELS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.ADVICE: "note"}
 
 
 def findings_sarif(findings: Sequence[Finding], abouts: Iterable[tuple[str, str]]) -> str:
@@ -40,7 +39,7 @@ def findings_sarif(findings: Sequence[Finding], abouts: Iterable[tuple[str, str]
 def _result(finding: Finding, places: dict[str, int]) -> dict[str, object]:
     result: dict[str, object] = {
         "ruleId": finding.rule,
-        "level": LEVELS[finding.severity],
+        "level": finding.severity.value,
         "message": {"text": f"{finding.message}. Why: {finding.why}. Fix: {finding.fix}."},
         "locations": [_location(finding.place)],
     }

@@ -136,7 +136,7 @@ def closing(findings: Sequence[Finding], files: int, lines: int) -> str:
     plural = {
         Severity.ERROR: ("error", "errors"),
         Severity.WARNING: ("warning", "warnings"),
-        Severity.ADVICE: ("piece of advice", "pieces of advice"),
+        Severity.NOTE: ("note", "notes"),
     }
     parts = ", ".join(
         counted(by_severity[severity], *plural[severity])

@@ -17,7 +17,7 @@ def week_tables(week: Week) -> list[Table]:
     rows: list[tuple[Cell, ...]] = [
         (day.day, *task_cells(task)) for day in week.days for task in day.tasks
     ]
-    rows += [(None, *task_cells(task)) for task in week.waiting]
+    rows += [(None, *task_cells(task)) for task in week.may_wait]
     return [
         Table(name, ("day", *TASK_HEADERS), rows),
         _days(week),

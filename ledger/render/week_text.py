@@ -29,9 +29,9 @@ def week_text(week: Week) -> str:
     lines = [heading_for(when, week.household, week.person, week.area)]
     for day in week.days:
         lines += ["", *_day(day, week)]
-    if week.waiting:
+    if week.may_wait:
         lines += ["", "May wait beyond this week"]
-        lines += task_lines(week.waiting, [until(task) for task in week.waiting], titles=False)
+        lines += task_lines(week.may_wait, [until(task) for task in week.may_wait], titles=False)
     lines += ["", _left("Left of this week", week.left, week.likely)]
     mind = caution_lines(week.cautions)
     if mind:

@@ -12,6 +12,7 @@ from ledger.household.model import Household, Routine
 from ledger.schedule.coming import coming
 from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.status import State, standing, timelines
+from ledger.schedule.week import Season, months_of
 from ledger.schedule.windows import Timeline
 
 
@@ -147,14 +148,10 @@ def minutes_a_month(household: Household, line: Routine) -> float:
     return line.minutes * line.shares * times * _part_in_season(cadence.months, section.during)
 
 
-def _part_in_season(named: tuple[int, ...], season: tuple[int, int] | None) -> float:
+def _part_in_season(named: tuple[int, ...], season: Season) -> float:
     """The part of the months that a cadence names, of all where it names none, in a season."""
-    if season is None:
-        return 1.0
-    first, last = season
-    length = (last - first) % 12 + 1
     months = named or tuple(range(1, 13))
-    return sum((month - first) % 12 < length for month in months) / len(months)
+    return sum(month in months_of(season) for month in months) / len(months)
 
 
 def _areas_of(line: Routine) -> tuple[str | None, ...]:

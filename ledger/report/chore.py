@@ -50,7 +50,7 @@ class Share(NamedTuple):
     year: Kept
 
 
-class Ahead(NamedTuple):
+class ToCome(NamedTuple):
     """A window still to be done, open or yet to open."""
 
     first: date
@@ -87,7 +87,7 @@ class About(NamedTuple):
     before: tuple[str, ...]
     """Chores that come after it on the same day."""
     shares: tuple[Share, ...]
-    ahead: tuple[Ahead, ...]
+    ahead: tuple[ToCome, ...]
     """In order of their days."""
     hangs: int | None
     """Days from when it is done to its next window, where it hangs on that; windows beyond
@@ -112,7 +112,7 @@ def about(household: Household, name: str, on: int, today: int) -> About:
     alone = shares[0].after_done(on)
     live = [line for line in chore.routines if line.last is None or line.last >= on]
     was = [one for timeline, found in both for one in windows_past(timeline, found, on)]
-    ahead = [one for timeline in shares for one in _ahead(timeline, on)]
+    ahead = [one for timeline in shares for one in _to_come(timeline, on)]
     return About(
         household=household.title,
         on=date.fromordinal(on),
@@ -171,7 +171,7 @@ def _whose(timeline: Timeline, one: Standing | Coming) -> tuple[str, ...]:
     return people_for(timeline, one.routine, one.opened, one.first, one.last)
 
 
-def _ahead(timeline: Timeline, on: int) -> Iterator[Ahead]:
+def _to_come(timeline: Timeline, on: int) -> Iterator[ToCome]:
     """The windows of a share still to be done, but for one that is overdue."""
     now = standing(timeline, on)
     windows: list[Standing | Coming] = []
@@ -179,7 +179,7 @@ def _ahead(timeline: Timeline, on: int) -> Iterator[Ahead]:
         windows.append(now)
     windows += coming(timeline, on, AHEAD - len(windows))
     for one in windows:
-        yield Ahead(
+        yield ToCome(
             first=date.fromordinal(one.first),
             last=date.fromordinal(one.last),
             person=timeline.person,

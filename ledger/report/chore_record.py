@@ -81,12 +81,25 @@ class Was(NamedTuple):
 
 
 def pasts_of(shares: Sequence[Timeline], on: int) -> list[Past]:
-    """What became of the windows of each share over the last year, and as far back as the
-    latest lines of the record reach."""
+    """What became of the windows of each share over the last year, and of those on the days of
+    the latest lines of the record."""
     log, name = shares[0].household.log, shares[0].chore.name
-    oldest = (log.dates[line] for line in _latest(log, name, on))
-    low = max(1, min([on - YEAR + 1, *oldest]))
-    return [past(timeline, low, on, on) for timeline in shares]
+    spans = [(max(1, on - YEAR + 1), on)]
+    for day in (log.dates[line] for line in _latest(log, name, on)):
+        if day < spans[0][0] - YEAR:
+            # Nobody asks what became of the windows in between.
+            spans.insert(0, (day, day))
+        else:
+            spans[0] = min(day, spans[0][0]), spans[0][1]
+    return [_joined([past(timeline, *span, on) for span in spans]) for timeline in shares]
+
+
+def _joined(pasts: Sequence[Past]) -> Past:
+    """What spans of days, one after another, saw of a chore."""
+    return Past(
+        tuple(outcome for one in pasts for outcome in one.outcomes),
+        tuple(extra for one in pasts for extra in one.extras),
+    )
 
 
 def kept(found: Past, on: int, days: int) -> Kept:

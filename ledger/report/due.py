@@ -38,7 +38,7 @@ class Due(NamedTuple):
     """Past their windows, those first that are late by most of their own periods."""
     today: tuple[Task, ...]
     """On the last day of their windows."""
-    waiting: tuple[Task, ...]
+    may_wait: tuple[Task, ...]
     """Open, with days to come in their windows; those that close first come first."""
     done: tuple[Task, ...]
     """Settled on the day."""
@@ -46,7 +46,7 @@ class Due(NamedTuple):
     """As declared, of what is late and what is on its last day."""
     likely: Quartiles | None
     """How long the same takes by the record; None where none of it was timed often enough."""
-    waiting_minutes: int
+    may_wait_minutes: int
     limit: int | None
     """Minutes that fit in the day, as the book says: the household's, or the person's own."""
     pick: Pick | None
@@ -68,10 +68,10 @@ def due(
     """
     learned_of = learned_by(household.log, day)
     tasks = within(join_shares(_tasks(household, day, today, learned_of)), scope)
-    late, last_day, waiting = _lists(tasks, day)
+    late, last_day, may_wait = _lists(tasks, day)
     must = [*late, *last_day]
-    picked = _pick(late, last_day, waiting, minutes)
-    listed = picked.tasks if picked else [*must, *waiting]
+    picked = _pick(late, last_day, may_wait, minutes)
+    listed = picked.tasks if picked else [*must, *may_wait]
     return Due(
         household=household.title,
         day=date.fromordinal(day),
@@ -81,11 +81,11 @@ def due(
         containers=_containers(tasks, listed),
         late=tuple(late),
         today=tuple(last_day),
-        waiting=tuple(waiting),
+        may_wait=tuple(may_wait),
         done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
         minutes=sum(task.total for task in must),
         likely=estimate(must, learned_of),
-        waiting_minutes=sum(task.total for task in waiting),
+        may_wait_minutes=sum(task.total for task in may_wait),
         limit=limit_in(household, day, scope),
         pick=picked,
         cautions=cautions_of(listed),
@@ -110,13 +110,13 @@ def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...
 
 
 def _pick(
-    late: list[Task], last_day: list[Task], waiting: list[Task], minutes: int | None
+    late: list[Task], last_day: list[Task], may_wait: list[Task], minutes: int | None
 ) -> Pick | None:
     if minutes is None:
         return None
     from ledger.report.pick import pick_tasks
 
-    return pick_tasks(late, last_day, waiting, minutes)
+    return pick_tasks(late, last_day, may_wait, minutes)
 
 
 def _tasks(

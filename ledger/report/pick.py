@@ -52,14 +52,14 @@ class Pick(NamedTuple):
 
 
 def pick_tasks(
-    late: Sequence[Task], last_day: Sequence[Task], waiting: Sequence[Task], minutes: int
+    late: Sequence[Task], last_day: Sequence[Task], may_wait: Sequence[Task], minutes: int
 ) -> Pick:
     """The tasks to do in the minutes there are, in working order, and those left for later.
 
     Which is the best set, `schedule.pick` says; a task that nobody knows the minutes of is in
     none.
     """
-    tasks = [*late, *last_day, *waiting]
+    tasks = [*late, *last_day, *may_wait]
     spans = [_counted(task) for task in tasks]
     known = [(task, span) for task, span in zip(tasks, spans, strict=True) if span is not None]
     chosen = pick(

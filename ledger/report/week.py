@@ -11,11 +11,11 @@ from ledger.report.estimate import estimate
 from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.schedule.absence import away_title
-from ledger.schedule.ahead import ahead_of
 from ledger.schedule.likely import Quartiles
 from ledger.schedule.load import Demand, limit_of
 from ledger.schedule.minutes import Learned, learned_by
 from ledger.schedule.past import Fate, past
+from ledger.schedule.remaining import remaining_of
 from ledger.schedule.spread import spread
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY, week_first
@@ -50,7 +50,7 @@ class Week(NamedTuple):
     area: str | None
     """The area whose tasks are listed; None for all."""
     days: tuple[WeekDay, ...]
-    waiting: tuple[Task, ...]
+    may_wait: tuple[Task, ...]
     """Open in the week, and closing after it."""
     minutes: int
     """As declared, of the seven days together."""
@@ -89,7 +89,7 @@ def week(household: Household, on: int, today: int, scope: Scope = WHOLE) -> Wee
         person=scope.person,
         area=scope.area,
         days=tuple(days),
-        waiting=tuple(sorted(within(beyond, scope), key=lambda task: task.last)),
+        may_wait=tuple(sorted(within(beyond, scope), key=lambda task: task.last)),
         minutes=sum(day.minutes for day in days),
         left=sum(day.left for day in days),
         likely=estimate(to_do, learned_of),
@@ -186,7 +186,7 @@ def _tasks(
                     yield task_of(
                         timeline, one.routine, span, state, one.mark, on, learned, one.opened
                     )
-            for window in ahead_of(timeline, on, last):
+            for window in remaining_of(timeline, on, last):
                 if not window.expected:
                     span, state = (window.first, window.last), "overdue" if window.late else "due"
                     yield task_of(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -52,7 +52,7 @@ def choices(household: Household, today: int, days: range) -> Choices:
     """
     people = [name for name in household.people if name in household.limits]
     asking = _Asking(household, today, days, people)
-    places = _Places(household)
+    places = _Places(household, days)
     fixed: list[Ask] = []
     pieces, options = list[list[Option]](), list[list[Choice]]()
     for chore in household.chores.values():
@@ -91,8 +91,8 @@ def _spans(household: Household, days: range) -> Iterator[Span]:
 class _Places:
     """The sections that a line may be put under."""
 
-    def __init__(self, household: Household) -> None:
-        self.household = household
+    def __init__(self, household: Household, days: range) -> None:
+        self.household, self.days = household, days
         self.plain: dict[Cadence, list[Section]] = {}
         for section in household.sections:
             if _is_plain(section):
@@ -107,7 +107,7 @@ class _Places:
             return
         for line in chore.routines:
             section = line.section
-            if line.paused or not line.minutes or not _is_plain(section):
+            if line.paused or not line.minutes or not _is_plain(section) or self._is_far(line):
                 continue
             for cadence, may_open in _cadences(section.cadence, self.household.weekend):
                 found = self._section(cadence, section)
@@ -116,6 +116,11 @@ class _Places:
                 elif may_open and cadence not in self.plain:
                     new = replace(section, cadence=cadence, title=None)
                     yield Choice(chore.name, line, new, True)
+
+    def _is_far(self, line: Routine) -> bool:
+        """True for a line that is in force on none of the days: they are as full without it."""
+        first, last = self.days[0], self.days[-1]
+        return (line.first or first) > last or (line.last or last) < first
 
     def _is_bound(self, line: Routine) -> bool:
         """True for a line that must keep its days: tied to another chore or to the record, or
@@ -202,9 +207,12 @@ class _Asking:
 
     def of(self, chore: Chore) -> list[Ask]:
         """What a chore asks for: of the household, and of those whose limit it surely takes."""
+        return self._of_shares(chore, timelines(self.household, chore, self.today))
+
+    def _of_shares(self, chore: Chore, shares: Iterable[Timeline]) -> list[Ask]:
         found: list[Ask] = []
         if any(line.minutes and not line.paused for line in chore.routines):
-            for timeline in timelines(self.household, chore, self.today):
+            for timeline in shares:
                 found += self._of_timeline(timeline)
         return found
 
@@ -217,11 +225,10 @@ class _Asking:
         moved = replace(choice.routine, section=choice.section)
         lines = [moved if line is choice.routine else line for line in chore.routines]
         changed = chore._replace(routines=tuple(lines))
-        if len(lines) > 1:
-            timeline = Timeline(self.household, changed, self.today)
-            if any(timeline.overlaps(self.days[0] - 31, self.days[-1])):
-                return []
-        return self.of(changed)
+        shares = list(timelines(self.household, changed, self.today))
+        if len(lines) > 1 and any(shares[0].overlaps(self.days[0] - 31, self.days[-1])):
+            return []
+        return self._of_shares(changed, shares)
 
     def _of_timeline(self, timeline: Timeline) -> Iterator[Ask]:
         lines = timeline.chore.routines
@@ -239,9 +246,13 @@ class _Asking:
             yield from self._asks(line, timeline.person, self._rows[key])
             return
         windows = timeline.between(self.days[0], self.days[-1])
+        of_lines: dict[int, list[Window]] = {}
+        for window in windows:
+            of_lines.setdefault(id(window.routine), []).append(window)
         for line in lines:
-            own = [window for window in windows if window.routine is line]
-            yield from self._asks(line, timeline.person, self._row(own))
+            if id(line) in of_lines:
+                row = self._row(of_lines[id(line)])
+                yield from self._asks(line, timeline.person, row)
         if by_turns and windows:
             yield from self._by_turns(timeline, windows)
 

@@ -2,8 +2,9 @@
 
 The demand criterion: however minutes are split over the days of their windows, they fit
 exactly when for every span of days the minutes of the windows lying inside it are no more
-than the span's limits together (Baruah, Rosier and Howell 1990, preemptively scheduling
-hard-real-time sporadic tasks; here with a limit a day, after Horn 1974).
+than the span's limits together (Baruah, Rosier and Howell, "Algorithms and complexity
+concerning the preemptive scheduling of periodic, real-time tasks on one processor", Real-Time
+Systems 2, 1990, reported; with a limit a day it is a standard result, from memory).
 """
 
 from __future__ import annotations
@@ -61,9 +62,11 @@ def overloads(
     """
     days = len(limits)
     by_last: dict[int, list[Demand]] = {}
-    for demand in demands:
+    by_first: dict[int, list[int]] = {}
+    for number, demand in enumerate(demands):
         if start <= demand.first and demand.last < start + days:
             by_last.setdefault(demand.last - start, []).append(demand)
+            by_first.setdefault(demand.first - start, []).append(number)
     # Minutes of the windows that open on a day and close by the day reached so far.
     opened = [0] * days
     found: list[tuple[int, int]] = []
@@ -76,7 +79,12 @@ def overloads(
             found.append((first, last))
             # A span that began no later would hold this one.
             floor = first + 1
-    return [_overload(demands, limits, start, first, last) for first, last in found]
+    overloads = []
+    for first, last in found:
+        opening = sorted(n for day in range(first, last + 1) for n in by_first.get(day, ()))
+        inside = [demands[n] for n in opening if demands[n].last <= last + start]
+        overloads.append(_overload(inside, limits, start, first, last))
+    return overloads
 
 
 def _overloaded_from(
@@ -95,13 +103,12 @@ def _overloaded_from(
 
 
 def _overload(
-    demands: Sequence[Demand],
+    inside: Sequence[Demand],
     limits: Sequence[int | None],
     start: int,
     first: int,
     last: int,
 ) -> Overload:
-    inside = [d for d in demands if first + start <= d.first and d.last <= last + start]
     room = sum(limit or 0 for limit in limits[first : last + 1])
     chores = tuple(dict.fromkeys(d.label for d in inside))
     return Overload(first + start, last + start, sum(d.minutes for d in inside), room, chores)

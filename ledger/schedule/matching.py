@@ -11,7 +11,7 @@ such a line is an extra too, so windows stay apart and in order.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -49,14 +49,23 @@ def marks_of(
 
     For one person's own share: the lines that name the person, or nobody.
     """
+    return list(_marks(log, _positions(log, chore, low, high), person))
+
+
+def latest_marks(log: Log, chore: str, person: str | None, day: int) -> Iterator[Mark]:
+    """The lines up to a day that speak of a chore, the latest first; else as `marks_of`."""
+    return _marks(log, reversed(_positions(log, chore, None, day)), person)
+
+
+def _positions(log: Log, chore: str, low: int | None, high: int | None) -> Sequence[int]:
     positions = log.by_chore.get(chore, ())
     dates = log.dates
     start = 0 if low is None else bisect_left(positions, low, key=dates.__getitem__)
     end = len(positions) if high is None else bisect_right(positions, high, key=dates.__getitem__)
-    return list(_marks(log, positions[start:end], person))
+    return positions[start:end]
 
 
-def _marks(log: Log, positions: Iterable[int], person: str | None) -> Iterable[Mark]:
+def _marks(log: Log, positions: Iterable[int], person: str | None) -> Iterator[Mark]:
     for index in positions:
         entry = log.entries[index]
         people = entry.people
@@ -140,9 +149,8 @@ def matched_around(
     moves = log.moves.get(timeline.chore.name, ())
     span = 16
     while True:
-        start = (earlier.first if earlier else low) - span
-        windows = [window for window in timeline.between(start, high) if not window.excused]
-        windows += following
+        start = timeline.days_before(earlier.first if earlier else low, span)
+        windows = [*timeline.at_home(start, high), *following]
         marks = marks_of(log, timeline.chore.name, timeline.person, start, day)
         cut = _quiet_gap(windows, marks, moves, low)
         if cut is not None:
@@ -170,23 +178,25 @@ def _quiet_gap(
     """
     days = [mark.day for mark in marks]
     firsts = [window.first for window in windows]
+    reaches = list(_reaches(firsts, moves)) if firsts else []
     for index in range(bisect_right(firsts, low) - 2, 0, -1):
         quiet = bisect_right(days, windows[index - 1].last) == bisect_left(days, firsts[index])
         earlier = bisect_left(moves, firsts[index])
         still = earlier == bisect_left(moves, firsts[index + 1])
-        if quiet and still and _reach(firsts, moves[:earlier]) < index - 1:
+        if quiet and still and reaches[earlier] < index - 1:
             return index
     return None
 
 
-def _reach(firsts: Sequence[int], moves: Sequence[int]) -> int:
-    """The highest index of a window that some moves may have put elsewhere.
+def _reaches(firsts: Sequence[int], moves: Sequence[int]) -> Iterator[int]:
+    """After so many of some moves, the highest index of a window that they may have put
+    elsewhere.
 
     A line reaches the window after its day, and one further for each window that earlier moves
     have put before that day. Of moves before the first window here the worst is assumed.
     """
-    known = bisect_left(moves, firsts[0])
-    reach = known - 1
-    for day in moves[known:]:
-        reach = max(reach + 1, bisect_right(firsts, day))
-    return reach
+    reach = -1
+    yield reach
+    for day in moves:
+        reach = max(reach + 1, bisect_right(firsts, day)) if day >= firsts[0] else reach + 1
+        yield reach

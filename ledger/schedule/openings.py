@@ -7,11 +7,14 @@ for a week costs the same whether the anchor lies a month or a thousand years ba
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from math import gcd
 from typing import NamedTuple
 
 from ledger.household.model import Section
 from ledger.schedule.week import (
+    CYCLE,
     MAX_DAY,
+    MONTHS_A_YEAR,
     in_month,
     in_season,
     month_first,
@@ -34,6 +37,8 @@ class Rhythm(NamedTuple):
     """The day from which `every N` counts."""
     week_start: int
     weekend: tuple[int, ...]
+    months: frozenset[int]
+    """The months in which it may open, 1 to 12: those of its season."""
 
 
 def section_spans(section: Section, rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
@@ -45,7 +50,7 @@ def section_spans(section: Section, rhythm: Rhythm, low: int, high: int) -> Iter
     limit = section.within
     waiting: Span | None = None
     # One opening past `high` may close the last window asked for.
-    for first, last in _falling(rhythm, low, min(high + (limit or 0), MAX_DAY)):
+    for first, last in falling(rhythm, low, min(high + (limit or 0), MAX_DAY)):
         if not in_season(first, section.during):
             continue
         if limit is not None:
@@ -66,20 +71,18 @@ def longest(section: Section) -> int:
     cadence = section.cadence
     if cadence.on or cadence.days:
         return 1
-    return {
-        "weekend": 3,
-        "numbered-weekend": 3,
-        "week": 7,
-        "month": 31,
-        "named-month": 31,
-        "once": cadence.last - cadence.first + 1,
-    }.get(cadence.kind, 1)
+    if cadence.kind == "once":
+        return cadence.last - cadence.first + 1
+    return _LONGEST.get(cadence.kind, 1)
 
 
-def _falling(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+_LONGEST = {"weekend": 3, "numbered-weekend": 3, "week": 7, "month": 31, "named-month": 31}
+
+
+def falling(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     """The spans of a cadence that begin from `low` to `high`, in order."""
-    falling = _FALLING.get(rhythm.cadence.kind)
-    return falling(rhythm, max(low, 1), high) if falling else iter(())
+    steps = _FALLING.get(rhythm.cadence.kind)
+    return steps(rhythm, max(low, 1), high) if steps else iter(())
 
 
 def _each_day(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
@@ -112,6 +115,8 @@ def _weekends(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
 def _numbered_weekends(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     length = len(rhythm.weekend)
     for month in range(month_index(low), month_index(high) + 1):
+        if month % MONTHS_A_YEAR + 1 not in rhythm.months:
+            continue
         first, last = in_month(month, rhythm.weekend[0]), month_last(month)
         firsts = range(first, last + 1, 7)
         wanted = {
@@ -140,9 +145,18 @@ def _months(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     cadence, step = rhythm.cadence, rhythm.cadence.every
     start = month_index(low)
     start += (month_index(rhythm.anchor) - start) % step
+    asked = rhythm.months.intersection(cadence.months) if cadence.months else rhythm.months
+    passed_by, all_there_are = 0, CYCLE // gcd(step, CYCLE)
     for month in range(start, month_index(high) + 1, step):
-        if not cadence.months or month % 12 + 1 in cadence.months:
-            yield from _in_month(cadence, month, low, high)
+        falls = False
+        if month % MONTHS_A_YEAR + 1 in asked:
+            for span in _in_month(cadence, month, low, high):
+                falls = True
+                yield span
+        # What has passed by a month of each kind, and the first once more, falls on no day.
+        passed_by = 0 if falls else passed_by + 1
+        if passed_by > all_there_are:
+            return
 
 
 def _in_month(cadence: Cadence, month: int, low: int, high: int) -> Iterator[Span]:

@@ -16,7 +16,7 @@ from typing import NamedTuple
 from ledger.household.model import Routine
 from ledger.schedule.absence import Span
 from ledger.schedule.matching import Mark, Occasion, marks_of, matched_around
-from ledger.schedule.status import after_done_span, latest_opened
+from ledger.schedule.status import after_done_now, after_done_span, latest_opened
 from ledger.schedule.windows import Timeline
 
 
@@ -146,8 +146,9 @@ def _after_done(
     """As `_calendar`, for a line that comes round so many days after its chore was done."""
     outcomes: list[Outcome] = []
     extras: list[Mark] = []
-    span = after_done_span(timeline, routine, None)
-    for mark in marks_of(timeline.household.log, timeline.chore.name, timeline.person, high=end):
+    log, name = timeline.household.log, timeline.chore.name
+    span, _ = after_done_now(timeline, routine, low - 1)
+    for mark in marks_of(log, name, timeline.person, low, end):
         if mark.to is not None:
             span = mark.to, mark.to
         elif span is None:

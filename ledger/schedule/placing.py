@@ -51,7 +51,8 @@ def longest_first(plan: Plan, items: Sequence[Item]) -> None:
     the lightest.
 
     Without limits, and with every day open to all, the heaviest day is at most 4/3 - 1/(3m)
-    times what it must be on m days (Graham 1969, bounds on multiprocessing timing anomalies).
+    times what it must be on m days (Graham, "Bounds on multiprocessing timing
+    anomalies", SIAM Journal on Applied Mathematics 17, 1969, reported).
     """
     loads, limits = plan.loads, plan.limits
     for item in items:

@@ -1,9 +1,10 @@
 """Search: how heavy the days of some windows must be, and days for them that are no heavier.
 
 The bound lets minutes be split over days: windows in order of closing, each filling the
-earliest room of its days, leave as few minutes over as any splitting does (Glover 1967,
-maximum matching in a convex bipartite graph). The search goes into depth, longest window
-first, and turns back where that bound, or equal days met before, leave no hope.
+earliest room of its days, leave as few minutes over as any splitting does (Glover,
+"Maximum matching in a convex bipartite graph", Naval Research Logistics Quarterly 14, 1967,
+reported). The search goes into depth, longest window first, and turns back where that bound,
+or equal days met before, leave no hope.
 """
 
 from __future__ import annotations

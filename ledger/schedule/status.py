@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from enum import Enum
 from typing import NamedTuple
 
+from ledger.household.away import span_at
 from ledger.household.cadence import period_days
 from ledger.household.model import Chore, Household, Routine
 from ledger.schedule.absence import Span, at_home, away_spans
-from ledger.schedule.matching import Mark, Occasion, marks_of, occasions
+from ledger.schedule.matching import Mark, Occasion, latest_marks, occasions
 from ledger.schedule.week import MAX_DAY, in_season, month_index, month_last
 from ledger.schedule.windows import Timeline
 
@@ -157,13 +158,18 @@ def after_done_now(
 ) -> tuple[Span | None, Mark | None]:
     """The window of an `after done` line as it lies by a day, and the line that settled the
     one before it."""
-    marks = marks_of(timeline.household.log, timeline.chore.name, timeline.person, high=day)
-    settled = next((mark for mark in reversed(marks) if mark.to is None), None)
-    span = after_done_span(timeline, routine, settled.day if settled else None)
-    for mark in marks:
-        if mark.to is not None and (settled is None or mark.line > settled.line):
-            span = mark.to, mark.to
-    return span, settled
+    log, moved = timeline.household.log, None
+    for mark in latest_marks(log, timeline.chore.name, timeline.person, day):
+        if mark.to is None:
+            settled: Mark | None = mark
+            break
+        # Of several moves since it was settled the last one counts.
+        moved = mark.to if moved is None else moved
+    else:
+        settled = None
+    if moved is not None:
+        return (moved, moved), settled
+    return after_done_span(timeline, routine, settled.day if settled else None), settled
 
 
 def after_done_span(timeline: Timeline, routine: Routine, settled: int | None) -> Span | None:
@@ -174,15 +180,15 @@ def after_done_span(timeline: Timeline, routine: Routine, settled: int | None) -
     first, end = timeline.in_force(routine)
     if settled is not None:
         first = max(first, settled + routine.section.cadence.every)
-    away = away_spans(timeline.household, timeline.person)
-    moving = True
-    while moving and first <= end:
-        moving = False
-        while first <= end and not in_season(first, routine.section.during):
-            first, moving = month_last(month_index(first)) + 1, True
-        for gone, back in away:
-            if gone <= first <= back:
-                first, moving = back + 1, True
+    away, season = away_spans(timeline.household, timeline.person), routine.section.during
+    while first <= end:
+        gone = span_at(first, away)
+        if gone is not None:
+            first = gone[1] + 1
+        elif not in_season(first, season):
+            first = month_last(month_index(first)) + 1
+        else:
+            break
     if first > min(end, MAX_DAY):
         return None
     return at_home(first, min(first + (routine.section.within or 1) - 1, end), away)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ledger.household.model import Household, Routine
-from ledger.schedule.absence import away_spans, is_away
+from ledger.schedule.absence import at_home, away_spans
 from ledger.schedule.matching import Mark, marks_of
 from ledger.schedule.windows import Timeline
 
@@ -33,8 +33,7 @@ def person_at(
     """Whose a turn is, counted from 0, in a window of these days."""
     for offset in range(len(people)):
         person = people[(turn + offset) % len(people)]
-        away = away_spans(household, person)
-        if not all(is_away(day, away) for day in range(first, last + 1)):
+        if at_home(first, last, away_spans(household, person)) is not None:
             return person
     return people[turn % len(people)]
 

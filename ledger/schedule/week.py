@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import cache
 
-MAX_DAY = date.max.toordinal()
+from ledger.text.values import FIRST_YEAR
+
+FIRST_DAY, MAX_DAY = date(FIRST_YEAR, 1, 1).toordinal(), date.max.toordinal()
+"""The first and the last day that a book can hold."""
+MONTHS_A_YEAR = 12
+CYCLE = 400 * MONTHS_A_YEAR
+"""Months after which the calendar comes round again, weekdays too: 146,097 days, 20,871 weeks."""
 
 
 def weekday(day: int) -> int:
@@ -54,10 +61,28 @@ def weekend_number(first: int) -> int:
     return (date.fromordinal(first).day - 1) // 7 + 1
 
 
-def in_season(day: int, season: tuple[int, int] | None) -> bool:
-    """True for a day in the months of a season, which may run across the year's end."""
-    if season is None:
-        return True
-    first, last = season
-    month = month_of(day)
-    return first <= month <= last if first <= last else month >= first or month <= last
+Season = tuple[int, int] | None
+"""First and last month, 1 to 12, which may run across the year's end; None for all the year."""
+
+
+@cache
+def months_of(season: Season) -> frozenset[int]:
+    """The months of a season."""
+    first, last = season or (1, 12)
+    return frozenset((first + n - 1) % 12 + 1 for n in range((last - first) % 12 + 1))
+
+
+def in_season(day: int, season: Season) -> bool:
+    """True for a day in the months of a season."""
+    return season is None or month_of(day) in months_of(season)
+
+
+def season_last(day: int, season: Season) -> int:
+    """The last day up to which a season goes on from a day of it, without a month left out."""
+    months = months_of(season)
+    if len(months) == MONTHS_A_YEAR:
+        return MAX_DAY
+    month = month_index(day)
+    while (month + 1) % MONTHS_A_YEAR + 1 in months:
+        month += 1
+    return month_last(min(month, month_index(MAX_DAY)))

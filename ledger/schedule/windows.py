@@ -6,14 +6,22 @@ before the next opens, and of two that open on one day the one that closes first
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
 from functools import cached_property
+from itertools import accumulate
+from operator import itemgetter
 from typing import NamedTuple
 
-from ledger.household.model import Chore, Household, Routine, Section
+from ledger.household.model import Chore, Household, Routine
 from ledger.schedule.absence import Span, at_home, away_spans
-from ledger.schedule.openings import Rhythm, longest, section_spans
+from ledger.schedule.lines import Line
 from ledger.schedule.week import MAX_DAY
+
+FEW = 4
+"""Lines of a chore that are asked as quickly as looked up."""
+LONG = 366
+"""Days away in a row from which on what falls on them is not looked through."""
 
 
 class Window(NamedTuple):
@@ -26,10 +34,8 @@ class Window(NamedTuple):
     """True where everyone is away on all its days; they are then left as they fall."""
 
 
-def rhythm_of(household: Household, section: Section, first: int) -> Rhythm:
-    """How a section falls on days; without a `from` it counts from its first day in force."""
-    anchor = first if section.first is None else section.first
-    return Rhythm(section.cadence, anchor, household.week_start, household.weekend)
+def _until(window: Window, last: int) -> Window:
+    return window if window.last <= last else window._replace(last=last)
 
 
 class Timeline:
@@ -44,21 +50,39 @@ class Timeline:
         self.household, self.chore, self.person = household, chore, person
         self._start = household.start(today)
         self._away = away_spans(household, person)
+        # A day, and how many windows have opened before it: turns are asked for day after day.
+        self._counted = 0, 0
 
     @cached_property
-    def _in_force(self) -> list[tuple[Routine, int, int]]:
-        """The calendar lines of the chore, each with its first and last day in force; a line
-        with no such day has none."""
-        lines = (
-            (routine, *self.in_force(routine))
+    def _lines(self) -> list[Line]:
+        """The calendar lines of the chore; one without a day in force is none."""
+        return [
+            Line.of(self.household, routine, first, last)
             for routine in self.chore.routines
             if not routine.paused and routine.section.cadence.kind != "after-done"
-        )
-        return [(routine, first, last) for routine, first, last in lines if first <= last]
+            for first, last in (self.in_force(routine),)
+            if first <= last
+        ]
+
+    def _near(self, low: int, high: int) -> Sequence[Line]:
+        """The calendar lines that may have a window on a day from `low` to `high`, in order."""
+        if len(self._lines) <= FEW:
+            return self._lines
+        begun, ends = self._by_first
+        found = []
+        for place in range(bisect_right(begun, high, key=itemgetter(0)) - 1, -1, -1):
+            if ends[place] < low:
+                break
+            found.append(begun[place][1])
+        return [self._lines[number] for number in sorted(found)]
 
     @cached_property
-    def _reach(self) -> int:
-        return max((longest(routine.section) for routine, _, _ in self._in_force), default=0)
+    def _by_first(self) -> tuple[Sequence[tuple[int, int]], Sequence[int]]:
+        """The calendar lines by first day, each as that day and its place; and for each the last
+        day that it, or one that begins no later, may have a window on."""
+        begun = sorted((line.first, place) for place, line in enumerate(self._lines))
+        lasts = (self._lines[place].opens_by + self._lines[place].reach for _, place in begun)
+        return begun, list(accumulate(lasts, max))
 
     def in_force(self, routine: Routine) -> Span:
         """First and last day on which a line of the routine counts."""
@@ -70,23 +94,61 @@ class Timeline:
 
         Its last window holds beyond the line's last day, until a line of another kind begins.
         """
-        begun = [
+        index = bisect_right(self._begins, day, key=itemgetter(0)) - 1
+        return self._begins[index][1] if index >= 0 else None
+
+    @cached_property
+    def _begins(self) -> list[tuple[int, Routine | None]]:
+        """The days on which lines begin, each with the `after done` line that holds from then."""
+        begun = sorted(
             (self.in_force(routine)[0], routine.section.cadence.kind == "after-done", index)
             for index, routine in enumerate(self.chore.routines)
-            if not routine.paused and self.in_force(routine)[0] <= day
-        ]
-        latest = max(begun, default=(0, False, 0))
-        return self.chore.routines[latest[2]] if latest[1] else None
+            if not routine.paused
+        )
+        return [(day, self.chore.routines[n] if holds else None) for day, holds, n in begun]
 
     def between(self, low: int, high: int) -> list[Window]:
         """The windows that have a day from `low` to `high`, in order."""
-        cut = self._cut(low - self._reach, high + self._reach)
-        return [
-            window for window in map(self._home, cut) if window.last >= low and window.first <= high
-        ]
+        cut = map(self._home, self._cut(low, high))
+        return [window for window in cut if window.last >= low and window.first <= high]
+
+    def at_home(self, low: int, high: int) -> list[Window]:
+        """As `between`, without those that are excused; a long time away is not looked through."""
+        found: list[Window] = []
+        for first, last in self._stretches(low, high):
+            for window in self.between(first, last):
+                # A window that reaches over a time away has days on both sides of it.
+                if not window.excused and (not found or window.first > found[-1].first):
+                    found.append(window)
+        return found
+
+    def _stretches(self, low: int, high: int) -> Iterator[Span]:
+        """The days from `low` to `high` but for those of a long time away."""
+        for gone, back in self._long_away:
+            if back >= low and gone <= high:
+                if gone > low:
+                    yield low, gone - 1
+                low = back + 1
+        if low <= high:
+            yield low, high
+
+    def days_before(self, day: int, count: int) -> int:
+        """The day that lies so many days before another, those of a long time away not counted."""
+        for gone, back in reversed(self._long_away):
+            if gone < day:
+                between = max(0, day - back - 1)
+                if between >= count:
+                    break
+                day, count = gone, count - between
+        return day - count
+
+    @cached_property
+    def _long_away(self) -> list[Span]:
+        return [span for span in self._away if span[1] - span[0] >= LONG]
 
     def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
-        """Pairs of windows as the sections give them, nothing settled yet, that share a day."""
+        """Pairs of windows as the sections give them, nothing settled yet, that share a day, of
+        those that have one from `low` to `high`."""
         open_windows: list[Window] = []
         for later in self._raw(low, high):
             open_windows = [window for window in open_windows if window.last >= later.first]
@@ -96,17 +158,39 @@ class Timeline:
 
     def count_before(self, day: int) -> int:
         """How many windows, excused ones too, have closed before a day since the chore began."""
-        if len(self._in_force) == 1:
-            routine, first, last = self._in_force[0]
-            section, rhythm = routine.section, self._rhythm(routine, first)
-            opened = min(last, day - 1)
-            if section.cadence.kind == "day" and section.during is None and section.within is None:
-                step = section.cadence.every
-                return len(range(first + (rhythm.anchor - first) % step, opened + 1, step))
-            spans = section_spans(section, rhythm, first - longest(section), opened)
-            return sum(first <= end and min(end, last) < day for _, end in spans)
-        low = self.first_day(day) - self._reach
-        return sum(window.last < day for window in self._cut(low, day))
+        known, opened = self._counted if self._counted[0] <= day else (0, 0)
+        opened += self._openings(known, day - 1)
+        self._counted = day, opened
+        return opened - sum(window.first < day for window in self._cut(day, day))
+
+    def count_at_home(self, low: int, high: int) -> int:
+        """How many windows have a day from `low` to `high`; excused ones are passed over."""
+        begin, end = low + LONG, high - LONG
+        if begin >= end:
+            return len(self.at_home(low, high))
+        # What opens after the one and closes before the other is counted and not looked at.
+        last = self._cut(end, high)
+        count = self._count_inside(begin + 1, end - 1)
+        for gone, back in self._away:
+            if gone < end and back > begin:
+                count -= self._count_inside(max(gone, begin + 1), min(back, end - 1))
+        near = [*self._cut(low, begin), *(window for window in last if window.first > begin)]
+        homes = map(self._home, near)
+        return count + sum(
+            not home.excused and home.last >= low and home.first <= high for home in homes
+        )
+
+    def _count_inside(self, low: int, high: int) -> int:
+        """How many windows have all their days from `low` to `high`, excused ones too."""
+        beyond = sum(low <= window.first <= high for window in self._cut(high + 1, high + 1))
+        return self._openings(low, high) - beyond
+
+    def _openings(self, low: int, high: int) -> int:
+        """How many windows open from `low` to `high`."""
+        # Most lists of a day count nothing so far back.
+        from ledger.schedule.counting import count_openings
+
+        return count_openings(self._near(low, high), low, high)
 
     def last_opened(self, day: int) -> Window | None:
         """The latest window that has opened by a day, or None before the first."""
@@ -122,56 +206,63 @@ class Timeline:
     def coming(self, day: int, count: int) -> list[Window]:
         """The next windows that open after a day, as many as asked for if there are so many;
         excused ones are passed over."""
-        end = max((last for _, _, last in self._in_force), default=0)
-        span = 16
-        while True:
-            found = [
-                window
-                for window in self.between(day + 1, min(day + span, MAX_DAY))
-                if window.first > day and not window.excused
-            ]
-            if len(found) >= count or day + span > end:
-                return found[:count]
-            span *= 4
+        end = max((line.opens_by + line.reach for line in self._lines), default=0)
+        found: list[Window] = []
+        begin = max(day + 1, self.first_day(day))
+        for low, high in self._stretches(begin, min(end, MAX_DAY)):
+            span = 16
+            while low <= high and len(found) < count:
+                until = min(low + span, high)
+                found += (
+                    window
+                    for window in self.between(low, until)
+                    if window.first >= low and not window.excused
+                )
+                low, span = until + 1, span * 4
+        return found[:count]
 
     def first_day(self, day: int) -> int:
         """The first day on which a calendar line of the chore counts, or `day` if none does."""
-        return min((first for _, first, _ in self._in_force), default=day)
+        return min((line.first for line in self._lines), default=day)
 
     def _raw(self, low: int, high: int) -> list[Window]:
-        """The windows of every line, cut to its dates in force, by first and last day."""
-        windows = []
-        for routine, first, last in self._in_force:
-            reach = longest(routine.section)
-            spans = section_spans(
-                routine.section,
-                self._rhythm(routine, first),
-                max(low, first - reach),
-                min(high, last),
-            )
-            windows += [
-                Window(max(start, first), min(end, last), routine)
-                for start, end in spans
-                if end >= first
-            ]
-        windows.sort(key=lambda window: window[:2])
+        """The windows of every line that have a day from `low` to `high`, each cut to its own
+        dates in force, by first and last day."""
+        windows = [
+            Window(first, last, line.routine)
+            for line in self._near(low, high)
+            for first, last in line.spans(low - line.reach + 1, high)
+            if last >= low
+        ]
+        if len(self._lines) > 1:
+            windows.sort(key=itemgetter(0, 1))
         return windows
 
-    def _rhythm(self, routine: Routine, first: int) -> Rhythm:
-        return rhythm_of(self.household, routine.section, first)
-
     def _cut(self, low: int, high: int) -> list[Window]:
+        """The windows that have a day from `low` to `high`, days away still in them."""
         windows = self._raw(low, high)
-        if len(self._in_force) == 1:
+        if len(self._lines) == 1 or not windows:
             return windows
-        apart: list[Window] = []
-        for window in windows:
-            if apart and apart[-1].first == window.first:
-                continue
-            if apart and apart[-1].last >= window.first:
-                apart[-1] = apart[-1]._replace(last=window.first - 1)
-            apart.append(window)
-        return apart
+        apart = windows[:1]
+        for window in windows[1:]:
+            if window.first > apart[-1].first:
+                apart[-1] = _until(apart[-1], window.first - 1)
+                apart.append(window)
+        # What opens after the last of them may close it; and what opened by the first day asked
+        # for, and is over, may have closed what was open before.
+        apart[-1] = self._closed(apart[-1])
+        begun = sum(window.first < low for window in apart)
+        if begun:
+            apart = [self._closed(apart[begun - 1]), *apart[begun:]]
+        return [window for window in apart if window.last >= low]
+
+    def _closed(self, window: Window) -> Window:
+        """A window that closes the day before the next window of any line opens, and no later
+        than another that opens with it."""
+        for line in self._near(window.first, window.last):
+            first, last = next(line.spans(window.first, window.last), (MAX_DAY + 1, MAX_DAY))
+            window = _until(window, last if first == window.first else first - 1)
+        return window
 
     def _home(self, window: Window) -> Window:
         if not self._away:

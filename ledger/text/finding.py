@@ -12,13 +12,13 @@ from ledger.text.source import Place
 
 
 class Severity(Enum):
-    """How much a finding weighs."""
+    """How much a finding weighs; the words are those of SARIF 2.1.0, 3.27.10 (OASIS 2020)."""
 
     ERROR = "error"
     """The book means nothing there, or someone could be hurt."""
     WARNING = "warning"
     """The book is read as written, and it will go wrong."""
-    ADVICE = "advice"
+    NOTE = "note"
     """Nothing is wrong; something could be better."""
 
 

@@ -18,7 +18,7 @@ COMMANDS = (
     "due",
     "week",
     "review",
-    "outlook",
+    "ahead",
     "lighten",
     "areas",
     "chore",

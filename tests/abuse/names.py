@@ -34,7 +34,7 @@ COMMANDS = (
     ("lint", "{}", "--as", "json"), ("lint", "{}", "--as", "sarif"), ("lint", "--fix", "{}"),
     ("lint", "--staged", "{}"), ("lint", "--since", "HEAD", "{}"), ("lint", "-", "--name", "{}"),
     ("merge", "--print", "{}", "{}", "{}"), ("merge", "{}", "{}", "{}", "--path", "{}"),
-    ("outlook", "{}", "--on", ON), ("outlook", "{}", "--on", ON, "--as", "svg"),
+    ("ahead", "{}", "--on", ON), ("ahead", "{}", "--on", ON, "--as", "svg"),
     ("review", "{}", "--on", ON, "--as", "markdown"), ("week", "{}", "--on", ON),
     ("{}",), ("due", "--{}"), ("due", "--on", "{}"), ("due", "--as", "{}"), ("due", "--for", "{}"),
 )  # fmt: skip

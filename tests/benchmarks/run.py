@@ -26,7 +26,7 @@ EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "quarry-lane"
 EXAMPLE_DAY = "2026-11-20"
 CHORES, PEOPLE = 45, 3
 YEARS, MANY_YEARS = 10, 100
-REPORTS = ("week", "review", "outlook", "lighten", "areas", "chore {chore}")
+REPORTS = ("week", "review", "ahead", "lighten", "areas", "chore {chore}")
 """The reports besides `due`, as a person calls them."""
 
 Timer = Callable[[], float]

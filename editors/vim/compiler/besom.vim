@@ -13,7 +13,7 @@ CompilerSet makeprg=besom\ lint\ $*
 " The first line of a finding has it all; why and how to mend it come below, and on the screen.
 CompilerSet errorformat=%f:%l:%c:\ %trror:\ %m
 CompilerSet errorformat+=%f:%l:%c:\ %tarning:\ %m
-CompilerSet errorformat+=%I%f:%l:%c:\ advice:\ %m
+CompilerSet errorformat+=%I%f:%l:%c:\ note:\ %m
 CompilerSet errorformat+=%-G%.%#
 
 " besom counts characters, Vim bytes.

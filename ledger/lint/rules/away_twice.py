@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from ledger.household.model import Absence
 from ledger.lint.book import Book, days_from, iso
+from ledger.lint.meeting import first_met
 from ledger.text.finding import Finding, Severity
 
 BAD = """\
@@ -35,21 +36,18 @@ every monday
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each line of days away that meets an earlier one of the same people."""
     absences = book.household.absences
-    for index, later in enumerate(absences):
-        for earlier in absences[:index]:
-            if _is_for_the_same(earlier, later) and _meet(earlier, later):
-                yield _finding(earlier, later)
-                break
-
-
-def _is_for_the_same(one: Absence, other: Absence) -> bool:
-    if not one.people or not other.people:
-        return one.people == other.people
-    return not set(one.people).isdisjoint(other.people)
-
-
-def _meet(one: Absence, other: Absence) -> bool:
-    return one.first <= other.last and other.first <= one.last
+    of_each: dict[str | None, list[int]] = {}
+    for number, absence in enumerate(absences):
+        for who in absence.people or (None,):
+            of_each.setdefault(who, []).append(number)
+    met: dict[int, int] = {}
+    for numbers in of_each.values():
+        spans = [(absences[number].first, absences[number].last) for number in numbers]
+        for later, earlier in first_met(spans).items():
+            number = numbers[later]
+            met[number] = min(numbers[earlier], met.get(number, number))
+    for number in sorted(met):
+        yield _finding(absences[met[number]], absences[number])
 
 
 def _finding(earlier: Absence, later: Absence) -> Finding:

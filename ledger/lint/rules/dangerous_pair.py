@@ -153,7 +153,7 @@ def _finding(book: Book, met: Meeting) -> Finding:
         )
     return Finding(
         "dangerous-pair",
-        Severity.ERROR if met.is_certain else Severity.ADVICE,
+        Severity.ERROR if met.is_certain else Severity.NOTE,
         _place(book, other),
         message,
         f"{one.thing} and {other.thing} {met.danger.gives} ({met.danger.source}); the label "

@@ -66,7 +66,7 @@ def _finding(name: str, line: Routine, declared: Placed[int], learned: Learned) 
     side = "too low" if minutes > declared.value else "too high"
     return Finding(
         "drifted-minutes",
-        Severity.ADVICE,
+        Severity.NOTE,
         declared.at(line.place.source, line.place.line),
         f'"{name}" is {duration(declared.value)} here, and lately takes {duration(minutes)}',
         f"that is the median of its last {learned.lines} timed lines; the total of its days is "

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from ledger.household.cadence import never_falls
 from ledger.household.model import Section
 from ledger.lint.book import Book, counted, dated, listed
+from ledger.schedule.lines import rhythm_of
 from ledger.schedule.openings import Span, section_spans
 from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index, month_last
-from ledger.schedule.windows import rhythm_of
 from ledger.text.finding import Finding, Severity
 from ledger.text.tree import Cadence, MonthDay
 from ledger.text.values import LAST, MONTHS
@@ -114,7 +114,7 @@ def _finding(
     names = listed([MONTHS[month % 12].title() for month in passed])
     return Finding(
         "falls-rarely",
-        Severity.ADVICE,
+        Severity.NOTE,
         section.place,
         f"`{write_cadence(section.cadence)}` {comes} in the 366 days from {dated(book.today)}",
         f"{on}; {len(passed)} of the {counted(len(asked), 'month', 'months')} it asks for "

@@ -49,7 +49,7 @@ def check(book: Book) -> Iterator[Finding]:
             continue
         yield Finding(
             "idle-person",
-            Severity.ADVICE,
+            Severity.NOTE,
             person.place,
             f'no chore is given to "{person.name}"',
             f"{given} in force, and each names others",

@@ -8,8 +8,8 @@ looked at.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
-from functools import partial
+from collections.abc import Iterator, Sequence
+from functools import cache, partial
 
 from ledger.household.model import Chore
 from ledger.lint.book import YEAR_AHEAD, Book, dated, days_from
@@ -71,15 +71,16 @@ def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[tuple[int,
     moves = [index for index in positions[start:end] if log.entries[index].to]
     shares = list(timelines(book.household, chore, book.today))
     refused = _refused(book, shares, log.dates[moves[0]])
+    around = cache(lambda day: matched_around(shares[0], log, day, day, day)[0])
     for index in moves:
         to, day = log.entries[index].to, log.dates[index]
         if to is not None and to.value < day:
             why = f"the line is of {dated(day)}, when that day was over"
             yield index, to, why
         elif to is not None and index in refused and shares[0].after_done(day) is None:
-            around = matched_around(shares[0], log, day, to.value, day)[0]
-            if around:
-                yield index, to, _reason(around, day, to.value)
+            why = _reason(shares[0], around(day), day, to.value)
+            if why:
+                yield index, to, why
 
 
 def _refused(book: Book, shares: list[Timeline], low: int) -> set[int]:
@@ -89,14 +90,21 @@ def _refused(book: Book, shares: list[Timeline], low: int) -> set[int]:
     return set.intersection(*({mark.line for mark in some} for some in extras))
 
 
-def _reason(occasions: list[Occasion], day: int, to: int) -> str:
-    low, high = min(day, to), max(day, to)
-    for one in occasions:
-        if one.first <= to <= one.last:
-            return f"{days_from(one.first, one.last)} has it already; the line moves nothing"
-    for one in occasions:
-        if low <= one.first and one.last <= high and one.first > day:
-            return f"{days_from(one.first, one.last)} comes first; the line moves nothing"
+def _reason(timeline: Timeline, around: Sequence[Occasion], day: int, to: int) -> str:
+    """Why a move to a day changes nothing, by the windows around the day of its line; nothing
+    where there is no window."""
+    if not around:
+        return ""
+    reached = around[-1].window.first
+    there = [(one.first, one.last) for one in around]
+    # No line of the record reaches beyond those.
+    there += (window[:2] for window in timeline.at_home(to, to) if window.first > reached)
+    for first, last in there:
+        if first <= to <= last:
+            return f"{days_from(first, last)} has it already; the line moves nothing"
+    for first, last in there:
+        if day < first and last <= to:
+            return f"{days_from(first, last)} comes first; the line moves nothing"
     return f"about {dated(day)} it was due on no day that stood open; the line moves nothing"
 
 

@@ -7,13 +7,13 @@ none. Either its date is wrong, or the days away are.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
+from functools import partial
 
-from ledger.household.model import Absence
+from ledger.household.model import Absence, Log
 from ledger.lint.book import Book, dated, days_from, more
 from ledger.text.finding import Finding, Severity
-from ledger.text.tree import Entry
 
 BAD = """\
 area kitchen
@@ -39,22 +39,35 @@ every monday
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each `away` with such lines, at the first, with how many more there are."""
     log = book.household.log
+    if not book.household.absences:
+        return
+    of_each = book.memory.once("doings", partial(_doings, log), log)
     for absence in book.household.absences:
-        low = bisect_left(log.dates, absence.first)
-        high = bisect_right(log.dates, absence.last)
-        found = [index for index in range(low, high) if _is_theirs(log.entries[index], absence)]
+        parts = [_in_days(log, of_each.get(who, []), absence) for who in absence.people or (None,)]
+        # A line that names two of those who are away is one line.
+        found = parts[0] if len(parts) == 1 else sorted(set().union(*parts))
         if found:
             yield _finding(book, absence, found)
 
 
-def _is_theirs(entry: Entry, absence: Absence) -> bool:
-    """True for a doing of the household, or of one of those who are away."""
-    if entry.verb != "did":
-        return False
-    return not absence.people or any(person.value in absence.people for person in entry.people)
+def _doings(log: Log) -> dict[str | None, list[int]]:
+    """The places of all lines that say what was done, and for each person of those they name."""
+    of_each: dict[str | None, list[int]] = {None: []}
+    for index, entry in enumerate(log.entries):
+        if entry.verb == "did":
+            of_each[None].append(index)
+            for person in {person.value for person in entry.people}:
+                of_each.setdefault(person, []).append(index)
+    return of_each
 
 
-def _finding(book: Book, absence: Absence, found: list[int]) -> Finding:
+def _in_days(log: Log, places: Sequence[int], absence: Absence) -> Sequence[int]:
+    """Those of some places, in order, that are of days away."""
+    low = bisect_left(places, absence.first, key=log.dates.__getitem__)
+    return places[low : bisect_right(places, absence.last, key=log.dates.__getitem__)]
+
+
+def _finding(book: Book, absence: Absence, found: Sequence[int]) -> Finding:
     log = book.household.log
     index = found[0]
     day, entry = log.dates[index], log.entries[index]
@@ -65,7 +78,7 @@ def _finding(book: Book, absence: Absence, found: list[int]) -> Finding:
     why_away = f' "{absence.title}"' if absence.title else ""
     return Finding(
         "line-while-away",
-        Severity.ADVICE,
+        Severity.NOTE,
         log.place(index),
         f'"{chore}" is done on {dated(day)}, when {who} away{others}',
         f"away {days_from(absence.first, absence.last)}{why_away}: no chore comes round then, so "

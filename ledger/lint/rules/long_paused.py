@@ -73,7 +73,7 @@ def _findings(book: Book, names: list[str], place: Place, begun: int) -> Iterato
     words = listed([f'"{name}"' for name in names])
     yield Finding(
         "long-paused",
-        Severity.ADVICE,
+        Severity.NOTE,
         place,
         f"{words} {'is' if one else 'are'} paused, with no line in the record {since}",
         f"in {days} days nobody has taken {'it' if one else 'them'} up again",

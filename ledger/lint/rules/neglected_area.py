@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from ledger.household.cadence import period_days
 from ledger.household.model import Named, Routine
 from ledger.lint.book import Book, dated, iso
-from ledger.schedule.absence import Span, away_spans, is_away
-from ledger.schedule.week import in_season
+from ledger.schedule.absence import away_spans, days_away, is_away
+from ledger.schedule.week import in_season, season_last
 from ledger.text.finding import Finding, Severity
 from ledger.text.writer import write_cadence
 
@@ -49,9 +49,8 @@ UNCOUNTED = ("after-done", "once")
 
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such area; none while the household is away."""
-    away = away_spans(book.household)
     last_done = {name: _last_done(book, name) for name in book.household.log.by_chore}
-    if is_away(book.today, away) or not any(last_done.values()):
+    if is_away(book.today, away_spans(book.household)) or not any(last_done.values()):
         return
     lines: dict[str, list[tuple[str, Routine]]] = {}
     for name, chore in book.household.chores.items():
@@ -60,7 +59,7 @@ def check(book: Book) -> Iterator[Finding]:
                 lines.setdefault(area, []).append((name, routine))
     for name, there in lines.items():
         last = max(last_done.get(chore) or 0 for chore, _ in there)
-        found = _most_neglected(book, there, last, away)
+        found = _most_neglected(book, there, last)
         if found is not None:
             yield _finding(book, book.household.areas[name], last, *found)
 
@@ -79,7 +78,7 @@ def _last_done(book: Book, chore: str) -> int | None:
 
 
 def _most_neglected(
-    book: Book, lines: list[tuple[str, Routine]], last: int, away: list[Span]
+    book: Book, lines: list[tuple[str, Routine]], last: int
 ) -> tuple[str, Routine, int] | None:
     """The chore of the shortest period that has gone by too often, and the days since."""
     weekend = len(book.household.weekend)
@@ -90,20 +89,16 @@ def _most_neglected(
             continue
         period = period_days(cadence, weekend)
         since = max(last, book.start - 1, (routine.first or 0) - 1)
-        days = book.today - since - _days_away(since + 1, book.today, away)
+        days = book.today - since - days_away(book.household, since + 1, book.today)
         if days > PERIODS * period and _was_in_season(routine, since + 1, book.today):
             found.append((period, name, routine, days))
     return min(found, key=lambda one: one[0])[1:] if found else None
 
 
-def _days_away(first: int, last: int, away: list[Span]) -> int:
-    return sum(max(0, min(last, back) - max(first, gone) + 1) for gone, back in away)
-
-
 def _was_in_season(routine: Routine, first: int, last: int) -> bool:
     """True where a season, if there is one, reached over all of these days."""
     season = routine.section.during
-    return season is None or all(in_season(day, season) for day in range(first, last + 1))
+    return first > last or (in_season(first, season) and season_last(first, season) >= last)
 
 
 def _finding(

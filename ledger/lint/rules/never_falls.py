@@ -13,9 +13,9 @@ from math import ceil
 from ledger.household.cadence import MONTH, never_falls
 from ledger.household.model import Section
 from ledger.lint.book import Book, dated, days_from, listed
+from ledger.schedule.lines import rhythm_of
 from ledger.schedule.openings import Span, longest, section_spans
 from ledger.schedule.week import MAX_DAY
-from ledger.schedule.windows import rhythm_of
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 from ledger.text.values import MONTHS

@@ -78,8 +78,9 @@ def _missed(book: Book, chore: Chore) -> int:
     kept_from, kept_to = max(first.last, dates[0]), min(dates[-1], book.today)
     if kept_to - kept_from <= PERIODS * period:
         return 0
-    windows = timeline.between(kept_from, kept_to)
-    return sum(window.last < book.today and not window.excused for window in windows)
+    windows = timeline.count_at_home(kept_from, kept_to)
+    # The one that today is a day of may still be done.
+    return windows - sum(one.last >= book.today for one in timeline.at_home(kept_to, kept_to))
 
 
 def _finding(book: Book, chores: list[tuple[Chore, int]]) -> Finding:
@@ -90,7 +91,7 @@ def _finding(book: Book, chores: list[tuple[Chore, int]]) -> Finding:
     was, them = ("was", "it is") if len(chores) == 1 else ("were", "they are")
     return Finding(
         "new-without-from",
-        Severity.ADVICE,
+        Severity.NOTE,
         chore.routines[0].name_place,
         f'"{chore.name}"{others} {was} never done and {"has" if len(chores) == 1 else "have"} '
         "no `from`",

@@ -37,6 +37,7 @@ _MOST_SHAPES = 10_000
 
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such file, at the first line that would change."""
+    # The one answer that is added to: what it says of an entry holds for good.
     shapes: Shapes = book.memory.once("shapes", dict)
     if len(shapes) > _MOST_SHAPES + len(book.household.log.kinds):
         # Lines that were typed over are among them.
@@ -63,7 +64,7 @@ def _finding(source: Source, found: Misshapen) -> Finding:
     end = len(source.lines[line]) if source.lines else 0
     return Finding(
         "not-formatted",
-        Severity.ADVICE,
+        Severity.NOTE,
         Place(source, line, 0, end),
         "the file is not in the formatter's shape from here on",
         f"the formatter would change {what}; until then a comparison of two versions shows "

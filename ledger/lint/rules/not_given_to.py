@@ -99,7 +99,7 @@ def _finding(book: Book, name: str, person: str, lines: list[int]) -> Finding:
     )
     return Finding(
         "not-given-to",
-        Severity.ADVICE,
+        Severity.NOTE,
         log.place(lines[0]),
         f'"{name}" is given to {listed(people)}, and {person} did it on {dated(first)}',
         f"in the 366 days up to {dated(book.today)} that was so {times}",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.household.away import apart, span_at
 from ledger.household.model import Log
 from ledger.lint.book import Book, dated, days_from, listed, more
 from ledger.schedule.week import MAX_DAY
@@ -43,11 +44,8 @@ def check(book: Book) -> Iterator[Finding]:
         dates = household.log.dates
         if spans[0][0] <= dates[positions[0]] and dates[positions[-1]] <= spans[0][1]:
             continue
-        outside = [
-            index
-            for index in positions
-            if not any(first <= dates[index] <= last for first, last in spans)
-        ]
+        days = apart(span for span in spans if span[0] <= span[1])
+        outside = [index for index in positions if span_at(dates[index], days) is None]
         if outside:
             yield _finding(household.log, name, outside, spans)
 

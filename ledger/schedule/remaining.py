@@ -1,4 +1,4 @@
-"""Ahead: the windows still to be done from a day on, as far as the calendar and the record tell."""
+"""Remaining: the windows still to be done from a day on, as the calendar and the record tell."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from ledger.schedule.status import after_done_now, after_done_span, latest_opene
 from ledger.schedule.windows import Timeline
 
 
-class Ahead(NamedTuple):
+class Remaining(NamedTuple):
     """A window still to be done."""
 
     chore: str
@@ -31,7 +31,7 @@ class Ahead(NamedTuple):
     """True where it closed before the first day asked for, and is still owed."""
 
 
-def windows_ahead(household: Household, low: int, high: int, today: int) -> list[Ahead]:
+def remaining_windows(household: Household, low: int, high: int, today: int) -> list[Remaining]:
     """The windows that close from day `low` to `high`, and what is overdue on `low`, in the
     order of the book and then of their days; by a record known up to `low`.
 
@@ -44,19 +44,19 @@ def windows_ahead(household: Household, low: int, high: int, today: int) -> list
         window
         for chore in household.chores.values()
         for timeline in timelines(household, chore, today)
-        for window in ahead_of(timeline, low, high)
+        for window in remaining_of(timeline, low, high)
         if window.last <= high
     ]
 
 
-def ahead_of(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
+def remaining_of(timeline: Timeline, low: int, high: int) -> Iterator[Remaining]:
     """The windows of one chore, or of one person's share of it, still to be done that have a
-    day from `low` to `high`, and what is overdue on `low`; else as `windows_ahead`."""
+    day from `low` to `high`, and what is overdue on `low`; else as `remaining_windows`."""
     yield from _calendar(timeline, low, high)
     yield from _after_done(timeline, low, high)
 
 
-def _ahead(
+def _remaining(
     timeline: Timeline,
     routine: Routine,
     span: tuple[int, int],
@@ -64,17 +64,17 @@ def _ahead(
     *,
     expected: bool = False,
     late: bool = False,
-) -> Ahead:
+) -> Remaining:
     minutes, name = routine.minutes or 0, timeline.chore.name
-    return Ahead(name, routine, timeline.person, *span, opened, minutes, expected, late)
+    return Remaining(name, routine, timeline.person, *span, opened, minutes, expected, late)
 
 
-def _calendar(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
+def _calendar(timeline: Timeline, low: int, high: int) -> Iterator[Remaining]:
     """Windows of the calendar, but for days on which an `after done` line holds."""
     counted = any(r.section.cadence.kind == "after-done" for r in timeline.chore.routines)
     for routine, opened, span, late in _on_calendar(timeline, low, high):
         if not counted or timeline.after_done(max(opened, low)) is None:
-            yield _ahead(timeline, routine, span, opened, late=late)
+            yield _remaining(timeline, routine, span, opened, late=late)
 
 
 def _on_calendar(
@@ -89,8 +89,8 @@ def _on_calendar(
             yield one.window.routine, one.window.first, span, one is owed
     # No line of the record reaches beyond the windows that were matched.
     reached = max((one.window.first for one in found), default=low)
-    for window in timeline.between(max(reached, low), high):
-        if window.first > max(reached, low) and not window.excused:
+    for window in timeline.at_home(max(reached, low), high):
+        if window.first > max(reached, low):
             yield window.routine, window.first, window[:2], False
 
 
@@ -100,7 +100,7 @@ def _owed(timeline: Timeline, found: list[Occasion], low: int) -> Occasion | Non
     return latest if latest is not None and latest.mark is None and latest.last < low else None
 
 
-def _after_done(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
+def _after_done(timeline: Timeline, low: int, high: int) -> Iterator[Remaining]:
     """Windows of `after done` lines, of the one that holds on `low` and of those that begin
     later."""
     now = timeline.after_done(low)
@@ -114,7 +114,7 @@ def _after_done(timeline: Timeline, low: int, high: int) -> Iterator[Ahead]:
 
 def _one_after_another(
     timeline: Timeline, routine: Routine, low: int, high: int
-) -> Iterator[Ahead]:
+) -> Iterator[Remaining]:
     span, _ = after_done_now(timeline, routine, low)
     expected = False
     while span is not None and span[0] <= high:
@@ -122,5 +122,5 @@ def _one_after_another(
         done = max(first, low)
         if timeline.after_done(done) is not routine:
             return
-        yield _ahead(timeline, routine, span, first, expected=expected, late=last < low)
+        yield _remaining(timeline, routine, span, first, expected=expected, late=last < low)
         span, expected = after_done_span(timeline, routine, done), True

@@ -1,4 +1,4 @@
-"""`besom outlook`: the load of the weeks and the year ahead."""
+"""`besom ahead`: the load of the coming weeks and the year."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from ledger.cli.common import (
 from ledger.cli.output import give
 
 
-@click.command("outlook")
+@click.command("ahead")
 @books_argument
 @on_option
 @weeks_option(4, "Weeks told day by day, the last of them to its end.")
@@ -33,20 +33,20 @@ def command(paths: tuple[Path, ...], on: str, weeks: int, form: str) -> None:
 
     \b
     Examples:
-      besom outlook                      the book in this folder, from today
-      besom outlook --on monday --weeks 8
-      besom outlook home/ --as svg       the year as a picture
+      besom ahead                    the book in this folder, from today
+      besom ahead --on monday --weeks 8
+      besom ahead home/ --as svg     the year as a picture
     """
     workspace = open_books(paths)
     today = today_of(workspace.household)
-    from ledger.report.outlook import outlook
+    from ledger.report.ahead import ahead
 
     first = day_named(on, today).toordinal()
-    answer = outlook(workspace.household, first, weeks, today.toordinal())
+    answer = ahead(workspace.household, first, weeks, today.toordinal())
     if form == "svg":
-        from ledger.render.outlook_svg import outlook_svg
+        from ledger.render.ahead_svg import ahead_svg
 
-        give(outlook_svg(answer))
+        give(ahead_svg(answer))
     else:
-        show("outlook", answer, form)
+        show("ahead", answer, form)
     finish(workspace)

@@ -1,4 +1,4 @@
-"""Outlook: how heavy the days of the year ahead become, and what makes the heaviest so."""
+"""Ahead: how heavy the days of the year ahead become, and what makes the heaviest so."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from ledger.household.model import Household
 from ledger.schedule.absence import away_title
-from ledger.schedule.ahead import Ahead, windows_ahead
 from ledger.schedule.load import Demand, limit_of
+from ledger.schedule.remaining import Remaining, remaining_windows
 from ledger.schedule.spread import Spread, spread
 from ledger.schedule.week import (
     MAX_DAY,
@@ -25,7 +25,7 @@ HEAVIEST = 5
 MONTHS = 12
 
 
-class OutlookDay(NamedTuple):
+class AheadDay(NamedTuple):
     """One day ahead, and the minutes that are put on it."""
 
     day: date
@@ -39,7 +39,7 @@ class OutlookDay(NamedTuple):
 
 
 class Stretch(NamedTuple):
-    """A week or a month ahead, or what the outlook has of it."""
+    """A week or a month ahead, as far as its days are among those told."""
 
     first: date
     last: date
@@ -51,7 +51,7 @@ class Stretch(NamedTuple):
     days_over: int
 
 
-class OutlookTask(NamedTuple):
+class AheadTask(NamedTuple):
     """What a chore puts on a day."""
 
     chore: str
@@ -71,18 +71,18 @@ class HeavyDay(NamedTuple):
     minutes: int
     limit: int | None
     over: int
-    tasks: tuple[OutlookTask, ...]
+    tasks: tuple[AheadTask, ...]
     """The longest first; what takes no minutes is left out."""
 
 
-class Outlook(NamedTuple):
+class Ahead(NamedTuple):
     """The load of the days from one on, as the record has it by then."""
 
     household: str | None
     on: date
     until: date
     """The last day looked at: a year on, or the end of the weeks if that is later."""
-    days: tuple[OutlookDay, ...]
+    days: tuple[AheadDay, ...]
     """Every day of them."""
     weeks: tuple[Stretch, ...]
     """The weeks asked for, the first of them from the day on."""
@@ -103,7 +103,7 @@ class Outlook(NamedTuple):
     """Chores ahead for which the book says no minutes, so that they count for none."""
 
 
-def outlook(household: Household, on: int, weeks: int, today: int) -> Outlook:
+def ahead(household: Household, on: int, weeks: int, today: int) -> Ahead:
     """The load of a year from a day on, and of so many weeks if they reach further.
 
     Every window that closes by the last day is counted, once; those with a choice of days are
@@ -112,14 +112,14 @@ def outlook(household: Household, on: int, weeks: int, today: int) -> Outlook:
     """
     end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
     until = max(end, _year_on(on))
-    windows = windows_ahead(household, on, until, today)
+    windows = remaining_windows(household, on, until, today)
     limits = {day: limit_of(household, day) for day in range(on, until + 1)}
     placed = _spread(windows, limits, on, until)
     minutes = dict.fromkeys(limits, 0)
     for window, day in zip(windows, placed.days, strict=True):
         minutes[day] += window.minutes
     days = [_day(household, day, minutes[day], limits[day]) for day in limits]
-    return Outlook(
+    return Ahead(
         household=household.title,
         on=date.fromordinal(on),
         until=date.fromordinal(until),
@@ -162,14 +162,14 @@ def _months(first: int, last: int) -> Iterator[tuple[int, int]]:
 
 
 def _spread(
-    windows: Sequence[Ahead], limits: Mapping[int, int | None], low: int, high: int
+    windows: Sequence[Remaining], limits: Mapping[int, int | None], low: int, high: int
 ) -> Spread:
     demands = [Demand(one.first, one.last, one.minutes, one.chore) for one in windows]
     return spread(demands, limits, low, high)
 
 
-def _day(household: Household, day: int, minutes: int, limit: int | None) -> OutlookDay:
-    return OutlookDay(
+def _day(household: Household, day: int, minutes: int, limit: int | None) -> AheadDay:
+    return AheadDay(
         day=date.fromordinal(day),
         away=away_title(household, day),
         weekend=weekday(day) in household.weekend,
@@ -179,7 +179,7 @@ def _day(household: Household, day: int, minutes: int, limit: int | None) -> Out
     )
 
 
-def _stretches(days: Sequence[OutlookDay], spans: Iterator[tuple[int, int]]) -> Iterator[Stretch]:
+def _stretches(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> Iterator[Stretch]:
     start = days[0].day.toordinal()
     for first, last in spans:
         inside = days[first - start : last - start + 1]
@@ -195,11 +195,11 @@ def _stretches(days: Sequence[OutlookDay], spans: Iterator[tuple[int, int]]) -> 
 
 
 def _heaviest(
-    days: Sequence[OutlookDay], windows: Sequence[Ahead], placed: Sequence[int]
+    days: Sequence[AheadDay], windows: Sequence[Remaining], placed: Sequence[int]
 ) -> Iterator[HeavyDay]:
     ranked = sorted(days, key=lambda day: (-day.over, -day.minutes, day.day))
     chosen = [day for day in ranked[:HEAVIEST] if day.minutes]
-    inside: dict[int, list[Ahead]] = {day.day.toordinal(): [] for day in chosen}
+    inside: dict[int, list[Remaining]] = {day.day.toordinal(): [] for day in chosen}
     for window, number in zip(windows, placed, strict=True):
         if number in inside:
             inside[number].append(window)
@@ -208,15 +208,13 @@ def _heaviest(
         yield HeavyDay(day.day, day.minutes, day.limit, day.over, tasks)
 
 
-def _tasks(windows: Sequence[Ahead]) -> list[OutlookTask]:
+def _tasks(windows: Sequence[Remaining]) -> list[AheadTask]:
     """What each chore puts on a day, the shares of one that each does together."""
-    joined: dict[tuple[object, ...], OutlookTask] = {}
+    joined: dict[tuple[object, ...], AheadTask] = {}
     for one in windows:
         key = (one.chore, one.first, one.last, one.expected, one.late)
         sofar = joined[key].minutes if key in joined else 0
         first, last = date.fromordinal(one.first), date.fromordinal(one.last)
-        joined[key] = OutlookTask(
-            one.chore, sofar + one.minutes, first, last, one.expected, one.late
-        )
+        joined[key] = AheadTask(one.chore, sofar + one.minutes, first, last, one.expected, one.late)
     timed = (task for task in joined.values() if task.minutes)
     return sorted(timed, key=lambda task: -task.minutes)

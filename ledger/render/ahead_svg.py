@@ -1,4 +1,4 @@
-"""The outlook as a picture (SVG 1.1): a row a month, a bar a day, told apart without colour.
+"""The load ahead as a picture (SVG 1.1): a row a month, a bar a day, told apart without colour.
 
 The height of a bar says its minutes; what lies beyond the limit is hatched and framed, so that
 it shows in greys, in print, and to whoever sees few colours.
@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 
 from ledger.render.layout import counted, long_day, minutes
-from ledger.report.outlook import Outlook, OutlookDay, Stretch
+from ledger.report.ahead import Ahead, AheadDay, Stretch
 from ledger.text.values import MONTHS
 
 LEFT, TOP, CELL, ROW, TALLEST = 88, 92, 22, 46, 36
@@ -48,17 +48,17 @@ STYLE = """
 """
 
 
-def outlook_svg(outlook: Outlook) -> str:
+def ahead_svg(ahead: Ahead) -> str:
     """The year as a picture, with words for whoever cannot see it."""
-    high = TOP + ROW * len(outlook.months) + 76
-    name = _text(outlook.household) if outlook.household else ""
-    title = f"Outlook from {long_day(outlook.on)}{', ' if name else ''}{name}"
-    scale = max(max(day.minutes, day.limit or 0) for day in outlook.days) or 1
+    high = TOP + ROW * len(ahead.months) + 76
+    name = _text(ahead.household) if ahead.household else ""
+    title = f"Ahead from {long_day(ahead.on)}{', ' if name else ''}{name}"
+    scale = max(max(day.minutes, day.limit or 0) for day in ahead.days) or 1
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE} {high}" width="{WIDE}"'
         f' height="{high}" role="img" aria-labelledby="title desc">',
         f'  <title id="title">{title}</title>',
-        f'  <desc id="desc">{_described(outlook)}</desc>',
+        f'  <desc id="desc">{_described(ahead)}</desc>',
         f"  <style>{STYLE}  </style>",
         '  <pattern id="hatch" width="5" height="5" patternUnits="userSpaceOnUse"'
         ' patternTransform="rotate(45)">',
@@ -67,15 +67,15 @@ def outlook_svg(outlook: Outlook) -> str:
         "  </pattern>",
         f'  <rect class="paper" width="{WIDE}" height="{high}"/>',
         f'  <text class="title" x="20" y="32">{title}</text>',
-        f'  <text class="small" x="20" y="52">{_together(outlook)}</text>',
+        f'  <text class="small" x="20" y="52">{_together(ahead)}</text>',
         *_ruler(),
     ]
-    for row, month in enumerate(outlook.months):
+    for row, month in enumerate(ahead.months):
         base = TOP + ROW * (row + 1)
         lines += _month(month, base)
-        inside = (day for day in outlook.days if month.first <= day.day <= month.last)
+        inside = (day for day in ahead.days if month.first <= day.day <= month.last)
         lines += (_day(day, base, scale) for day in inside)
-    lines += [*_legend(TOP + ROW * len(outlook.months) + 34, outlook), "</svg>"]
+    lines += [*_legend(TOP + ROW * len(ahead.months) + 34, ahead), "</svg>"]
     return "\n".join(lines) + "\n"
 
 
@@ -85,20 +85,20 @@ def _text(text: str) -> str:
     return clean.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _described(outlook: Outlook) -> str:
+def _described(ahead: Ahead) -> str:
     """What the picture shows, in words."""
-    heaviest = (f"{long_day(day.day)}, {minutes(day.minutes)}" for day in outlook.heaviest)
+    heaviest = (f"{long_day(day.day)}, {minutes(day.minutes)}" for day in ahead.heaviest)
     days = "; ".join(heaviest) or "none has any minutes"
     return (
-        f"A row for each month until {long_day(outlook.until)}, a bar for each day, as high as "
-        f"its minutes. {_together(outlook)}. The heaviest days: {days}."
+        f"A row for each month until {long_day(ahead.until)}, a bar for each day, as high as "
+        f"its minutes. {_together(ahead)}. The heaviest days: {days}."
     )
 
 
-def _together(outlook: Outlook) -> str:
-    said = f"{minutes(outlook.minutes)} in {counted(len(outlook.days), 'day', 'days')}"
-    over = counted(sum(day.over > 0 for day in outlook.days), "day", "days")
-    return f"{said}, {minutes(outlook.over)} over the limit on {over}" if outlook.over else said
+def _together(ahead: Ahead) -> str:
+    said = f"{minutes(ahead.minutes)} in {counted(len(ahead.days), 'day', 'days')}"
+    over = counted(sum(day.over > 0 for day in ahead.days), "day", "days")
+    return f"{said}, {minutes(ahead.over)} over the limit on {over}" if ahead.over else said
 
 
 def _ruler() -> Iterator[str]:
@@ -117,7 +117,7 @@ def _month(month: Stretch, base: int) -> Iterator[str]:
         yield f'  <text class="small" x="{TOTALS}" y="{base - 4}">{over}</text>'
 
 
-def _day(day: OutlookDay, base: int, scale: int) -> str:
+def _day(day: AheadDay, base: int, scale: int) -> str:
     """A day's cell: its bar over a line, a stroke where its limit lies, its figures as a title."""
     x = LEFT + CELL * (day.day.day - 1)
     within = (day.minutes - day.over) * TALLEST / scale
@@ -137,7 +137,7 @@ def _day(day: OutlookDay, base: int, scale: int) -> str:
     return f'  <g class="day">{"".join(marks)}</g>'
 
 
-def _said(day: OutlookDay) -> str:
+def _said(day: AheadDay) -> str:
     fits = "" if day.limit is None else f" of {minutes(day.limit)}"
     away = "" if day.away is None else ", away"
     return f"{long_day(day.day)}: {minutes(day.minutes)}{fits}{away}"
@@ -151,15 +151,15 @@ def _line(kind: str, x: float, y: float, wide: float) -> str:
     return f'<path class="{kind}" d="M{x:g} {y:.4g}h{wide:g}"/>'
 
 
-def _legend(y: int, outlook: Outlook) -> Iterator[str]:
+def _legend(y: int, ahead: Ahead) -> Iterator[str]:
     """What the marks mean, of those that the picture has."""
     marks = [(_rect("bar", 0, y - 12, 14, 14), "minutes of a day")]
-    if any(day.limit is not None for day in outlook.days):
+    if any(day.limit is not None for day in ahead.days):
         marks.append((_line("limit", 0, y - 5, 18), "what fits in it"))
-    if outlook.over:
+    if ahead.over:
         marks.append((_rect("beyond", 0, y - 12, 14, 14), "beyond that"))
     marks.append((_rect("weekend", 0, y - 14, 18, 18), "weekend"))
-    if any(day.away is not None for day in outlook.days):
+    if any(day.away is not None for day in ahead.days):
         marks.append((f'<path class="away" d="M2 {y - 1}l8 -8"/>', "away"))
     for place, (mark, said) in enumerate(marks):
         x = LEFT + 140 * place

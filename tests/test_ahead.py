@@ -1,4 +1,4 @@
-"""Outlook: the windows ahead against whole histories, the days by laws, and what is drawn."""
+"""Ahead: the windows ahead against whole histories, the days by laws, and what is drawn."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ from test_cli import EXAMPLE, ROOT, besom, stop_clock
 from test_matching import SINCE, households, people_of
 
 from ledger.household.model import Household
+from ledger.render.ahead_svg import ahead_svg
+from ledger.render.ahead_text import ahead_text
 from ledger.render.layout import WIDTH
-from ledger.render.outlook_svg import outlook_svg
-from ledger.render.outlook_text import outlook_text
-from ledger.report.outlook import Outlook, outlook
-from ledger.schedule.ahead import Ahead, windows_ahead
+from ledger.report.ahead import Ahead, ahead
 from ledger.schedule.load import limit_of
 from ledger.schedule.matching import marks_of, match
+from ledger.schedule.remaining import Remaining, remaining_windows
 from ledger.schedule.status import State, standings
 from ledger.text.source import Source
 from ledger.text.width import width
@@ -39,14 +39,14 @@ days_on = st.integers(some.BASE, some.BASE + 120)
 
 def spans(*lines: str, on: str, until: str) -> list[tuple[str, str]]:
     """First and last days of the windows ahead of a small book."""
-    found = windows_ahead(house(*HEAD, *lines), day(on), day(until), day(on))
+    found = remaining_windows(house(*HEAD, *lines), day(on), day(until), day(on))
     return [(iso(one.first), iso(one.last)) for one in found]
 
 
-def report(*lines: str, on: str = "2026-03-02", weeks: int = 1) -> Outlook:
-    """The outlook of a small book that begins on Monday 2 March 2026."""
+def report(*lines: str, on: str = "2026-03-02", weeks: int = 1) -> Ahead:
+    """The load ahead, of a small book that begins on Monday 2 March 2026."""
     household = house("since 2026-03-02", "person ada", "person bo", *lines)
-    return outlook(household, day(on), weeks, day(on))
+    return ahead(household, day(on), weeks, day(on))
 
 
 # ------------------------------------------------------------------------------ windows ahead
@@ -62,14 +62,14 @@ def test_windows_ahead_are_those_of_the_whole_matched_book(
         line = timeline(household, "x", person)
         marks = marks_of(household.log, "x", person, high=low)
         windows, _ = match(line.between(0, low + 400), marks)
-        ahead = [one for one in windows if low <= one.last <= low + length and one.mark is None]
-        expected += [(person, one.first, one.last, False) for one in ahead]
+        still = [one for one in windows if low <= one.last <= low + length and one.mark is None]
+        expected += [(person, one.first, one.last, False) for one in still]
         expected += [
             (one.person, one.first, one.last, True)
             for one in standings(household, low, low)
             if one.state is State.OVERDUE and one.person == person
         ]
-    found = windows_ahead(household, low, low + length, low)
+    found = remaining_windows(household, low, low + length, low)
     assert sorted((one.person or "", *one[3:5], one.late) for one in found) == sorted(
         (person or "", *rest) for person, *rest in expected
     )
@@ -80,7 +80,7 @@ def test_windows_ahead_are_those_of_the_whole_matched_book(
 def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
     household: Household, low: int, length: int
 ) -> None:
-    found = windows_ahead(household, low, low + length, low)
+    found = remaining_windows(household, low, low + length, low)
     now = standings(household, low, low)
     late = {(one.chore.name, one.person, one.first, one.last) for one in now
             if one.state is State.OVERDUE}  # fmt: skip
@@ -98,8 +98,8 @@ def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
 def test_looking_further_only_adds_windows_that_close_later(
     household: Household, low: int, length: int, more: int
 ) -> None:
-    near = windows_ahead(household, low, low + length, low)
-    far = windows_ahead(household, low, low + length + more, low)
+    near = remaining_windows(household, low, low + length, low)
+    far = remaining_windows(household, low, low + length + more, low)
     assert [one for one in far if one.late or one.last <= low + length] == near
 
 
@@ -127,7 +127,7 @@ def test_chore_counted_from_when_it_was_done_follows_itself_on_first_days() -> N
     assert spans(*lines, on="2026-03-05", until="2026-04-02") == [
         ("2026-03-11", "2026-03-13"), ("2026-03-21", "2026-03-23"), ("2026-03-31", "2026-04-02"),
     ]  # fmt: skip
-    found = windows_ahead(house(*HEAD, *lines), day("2026-03-20"), day("2026-04-02"), 0)
+    found = remaining_windows(house(*HEAD, *lines), day("2026-03-20"), day("2026-04-02"), 0)
     assert [(iso(one.first), one.late, one.expected) for one in found] == [
         ("2026-03-11", True, False), ("2026-03-30", False, True),
     ]  # fmt: skip
@@ -165,8 +165,8 @@ def test_window_that_everyone_was_away_for_ends_what_was_owed_before() -> None:
 def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
     household: Household, on: int, weeks: int
 ) -> None:
-    found = outlook(household, on, weeks, on)
-    windows = windows_ahead(household, on, found.until.toordinal(), on)
+    found = ahead(household, on, weeks, on)
+    windows = remaining_windows(household, on, found.until.toordinal(), on)
     assert found.minutes == sum(one.minutes for one in windows)
     for parts in (found.days, found.months):
         assert sum(part.minutes for part in parts) == found.minutes
@@ -179,7 +179,7 @@ def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
 def test_days_weeks_and_months_follow_each_other_without_a_gap(
     household: Household, on: int, weeks: int
 ) -> None:
-    found = outlook(household, on, weeks, on)
+    found = ahead(household, on, weeks, on)
     assert found.days[0].day == found.weeks[0].first == found.months[0].first == found.on
     assert found.days[-1].day == found.months[-1].last == found.until
     assert len(found.days) == (found.until - found.on).days + 1 >= 365
@@ -200,7 +200,7 @@ def test_days_weeks_and_months_follow_each_other_without_a_gap(
 def test_heaviest_days_are_told_with_all_that_makes_them_heavy(
     household: Household, on: int
 ) -> None:
-    found = outlook(household, on, 1, on)
+    found = ahead(household, on, 1, on)
     told = {one.day for one in found.heaviest}
     assert len(told) == min(5, sum(one.minutes > 0 for one in found.days))
     ranks = [(one.over, one.minutes) for one in found.heaviest]
@@ -244,7 +244,7 @@ def test_limits_days_away_and_weekends_are_those_of_the_book() -> None:
     household = house(*HEAD, "weekend is friday, saturday", "limit weekend 30 min",
                       "away 2026-03-06 to 2026-03-07 \"Coast\"", "away 2026-03-10 to 2026-03-11",
                       "away 2026-03-12 to 2026-03-13 by ada", "every day", "  x")  # fmt: skip
-    found = outlook(household, day("2026-03-02"), 2, 0)
+    found = ahead(household, day("2026-03-02"), 2, 0)
     assert [one.limit for one in found.days] == [
         limit_of(household, one.day.toordinal()) for one in found.days
     ]
@@ -263,7 +263,7 @@ def test_year_ends_the_day_before_its_day_comes_again_or_with_the_calendar(
     on: str, until: str
 ) -> None:
     household = house("since 2020-01-01", "every monday", "  x  5 min")
-    found = outlook(household, day(on), 1, day(on))
+    found = ahead(household, day(on), 1, day(on))
     assert found.until.isoformat() == until
 
 
@@ -277,8 +277,8 @@ def test_weeks_that_reach_beyond_the_year_are_looked_at_whole() -> None:
 # -------------------------------------------------------------------------------------- as text
 
 
-def lines_of(found: Outlook) -> list[str]:
-    return outlook_text(found).splitlines()
+def lines_of(found: Ahead) -> list[str]:
+    return ahead_text(found).splitlines()
 
 
 @settings(max_examples=25, deadline=None)
@@ -286,7 +286,7 @@ def lines_of(found: Outlook) -> list[str]:
 def test_text_keeps_within_80_columns_and_has_a_line_for_every_day_of_the_weeks(
     household: Household, on: int, weeks: int
 ) -> None:
-    lines = lines_of(outlook(household, on, weeks, on))
+    lines = lines_of(ahead(household, on, weeks, on))
     assert max(map(width, lines)) <= WIDTH
     assert all(line == line.rstrip() for line in lines)
     bars = [line for line in lines if re.match(r"\w{3} \d+ \w{3}  ", line)]
@@ -326,26 +326,26 @@ def test_year_has_a_character_a_day_that_tells_its_share_of_the_limit() -> None:
 def test_without_limits_the_heaviest_day_is_the_measure() -> None:
     found = report("every monday", "  x  30 min", "every tuesday", "  y  10 min",
                    "every wednesday", "  z  11 min")  # fmt: skip
-    text = outlook_text(found)
+    text = ahead_text(found)
     assert "Mar 2026     █▂▅····█▂▅····" in text
     assert "█ to the heaviest day\n" in text
     assert "over" not in text
-    mixed = outlook_text(report("limit monday 1 h", "every monday", "  x  30 min"))
+    mixed = ahead_text(report("limit monday 1 h", "every monday", "  x  30 min"))
     assert "Days without a limit are measured by the heaviest day.\n" in mixed
 
 
 def test_heavy_day_names_the_longest_chores_and_sums_up_the_rest() -> None:
     chores = [f"  c{number}  {number} min" for number in range(1, 9)]
-    text = outlook_text(report("every monday", *chores))
+    text = ahead_text(report("every monday", *chores))
     assert "c8 8 min, c7 7 min, c6 6 min, c5 5 min, c4 4 min, and 3 more, 6 min" in " ".join(
         text.split()
     )
-    six = outlook_text(report("every monday", *chores[:6]))
+    six = ahead_text(report("every monday", *chores[:6]))
     assert "c6 6 min, c5 5 min, c4 4 min, c3 3 min, c2 2 min, c1 1 min" in six
 
 
 def test_heavy_day_says_what_is_late_and_what_may_wait() -> None:
-    text = outlook_text(report("once from 2026-03-02 to 2026-03-02", "  x  30 min",
+    text = ahead_text(report("once from 2026-03-02 to 2026-03-02", "  x  30 min",
                                "once from 2026-03-02 to 2026-03-20", "  y  20 min",
                                on="2026-03-03"))  # fmt: skip
     assert "  Tue 3 Mar  30 min\n             x 30 min (late)\n" in text
@@ -353,12 +353,12 @@ def test_heavy_day_says_what_is_late_and_what_may_wait() -> None:
 
 
 def test_heavy_day_of_another_year_has_its_year() -> None:
-    text = outlook_text(report("once from 2027-01-05 to 2027-01-05", "  x  5 min"))
+    text = ahead_text(report("once from 2027-01-05 to 2027-01-05", "  x  5 min"))
     assert "  Tue 5 Jan 2027  5 min\n" in text
 
 
 def test_last_lines_say_what_to_know_of_the_figures() -> None:
-    text = outlook_text(report("limit weekday 1 min", "5 days after done", "  x  5 min",
+    text = ahead_text(report("limit weekday 1 min", "5 days after done", "  x  5 min",
                                "every monday", "  y", on="2026-03-03"))  # fmt: skip
     assert "Late, and put on the first day: 2 chores." in text
     assert "done on the first day it may be." in text
@@ -374,7 +374,7 @@ def test_last_lines_say_what_to_know_of_the_figures() -> None:
 )  # fmt: skip
 def test_how_good_the_choice_of_days_is_known_to_be_is_said(least: int, said: str) -> None:
     found = report("limit monday 1 min", "every monday", "  x  5 min")
-    assert said in outlook_text(found._replace(over=7, least_over=least))
+    assert said in ahead_text(found._replace(over=7, least_over=least))
 
 
 def test_book_without_chores_is_answered_in_every_form(
@@ -383,17 +383,17 @@ def test_book_without_chores_is_answered_in_every_form(
     stop_clock(monkeypatch, datetime(2026, 3, 4, 20))
     (tmp_path / "home.chores").write_bytes(b"")
     for form in ("text", "json", "csv", "markdown", "svg"):
-        result = besom("outlook", str(tmp_path), "--as", form)
+        result = besom("ahead", str(tmp_path), "--as", form)
         assert result.exit_code == 0
         assert "2026" in result.stdout
-    assert "Heaviest" not in besom("outlook", str(tmp_path)).stdout
+    assert "Heaviest" not in besom("ahead", str(tmp_path)).stdout
 
 
 def test_csv_has_a_row_for_each_day_of_the_weeks_and_markdown_all_the_tables(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.chdir(ROOT)
-    words = ("outlook", EXAMPLE, "--on", "2026-11-25", "--weeks", "2", "--as")
+    words = ("ahead", EXAMPLE, "--on", "2026-11-25", "--weeks", "2", "--as")
     rows = besom(*words, "csv").stdout.splitlines()
     assert rows[:2] == ["day,minutes,limit,over,away", "2026-11-25,83,60,23,no"]
     assert [row[:10] for row in rows[1:]] == [
@@ -405,8 +405,8 @@ def test_csv_has_a_row_for_each_day_of_the_weeks_and_markdown_all_the_tables(
 # ----------------------------------------------------------------------------------- as a picture
 
 
-def picture(found: Outlook) -> ElementTree.Element:
-    return ElementTree.fromstring(outlook_svg(found))
+def picture(found: Ahead) -> ElementTree.Element:
+    return ElementTree.fromstring(ahead_svg(found))
 
 
 def marked(day_cell: ElementTree.Element) -> list[str]:
@@ -424,10 +424,10 @@ def test_picture_has_words_for_whoever_cannot_see_it() -> None:
     assert root.get("aria-labelledby") == "title desc"
     title, desc = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
     assert title is not None
-    assert title.text == 'Outlook from Monday 2 March 2026, <Rose> & "Co"'
+    assert title.text == 'Ahead from Monday 2 March 2026, <Rose> & "Co"'
     assert desc is not None
     assert "The heaviest days: Monday 2 March 2026, 35 min;" in (desc.text or "")
-    assert "<script" not in outlook_svg(found)
+    assert "<script" not in ahead_svg(found)
 
 
 def test_every_day_has_its_mark_and_says_its_figures() -> None:
@@ -447,7 +447,7 @@ def test_every_day_has_its_mark_and_says_its_figures() -> None:
 @settings(max_examples=25, deadline=None)
 @given(books, days_on)
 def test_days_over_their_limit_and_no_others_are_hatched(household: Household, on: int) -> None:
-    found = outlook(household, on, 1, on)
+    found = ahead(household, on, 1, on)
     drawn = [marked(cell) for cell in cells(picture(found))]
     assert [("beyond" in marks) for marks in drawn] == [one.over > 0 for one in found.days]
     assert [("away" in marks) for marks in drawn] == [one.away is not None for one in found.days]
@@ -469,23 +469,23 @@ def test_bar_is_as_high_as_its_minutes_and_lies_inside_the_picture() -> None:
 
 def test_what_no_xml_may_hold_is_not_in_the_picture() -> None:
     found = report("every monday", "  x  5 min")._replace(household="a\x00b\ufffe\ud800")
-    assert "a\ufffdb\ufffd\ufffd" in outlook_svg(found)
+    assert "a\ufffdb\ufffd\ufffd" in ahead_svg(found)
     assert len(cells(picture(found))) == 365
 
 
 def test_legend_explains_the_marks_that_are_there() -> None:
-    plain = outlook_svg(report("every monday", "  x  5 min"))
+    plain = ahead_svg(report("every monday", "  x  5 min"))
     assert "weekend</text>" in plain
     assert not any(word in plain for word in (">away<", ">beyond that<", ">what fits in it<"))
-    full = outlook_svg(report("limit monday 1 min", "away 2026-03-10 to 2026-03-11",
+    full = ahead_svg(report("limit monday 1 min", "away 2026-03-10 to 2026-03-11",
                               "every monday", "  x  5 min"))  # fmt: skip
     assert all(word in full for word in (">away<", ">beyond that<", ">what fits in it<"))
 
 
 def test_expected_windows_are_said_to_be_so() -> None:
-    (window,) = windows_ahead(
+    (window,) = remaining_windows(
         house(*HEAD, "9 days after done", "  x", "2026-03-01 did x"),
         day("2026-03-02"), day("2026-03-11"), 0,
     )  # fmt: skip
-    assert isinstance(window, Ahead)
+    assert isinstance(window, Remaining)
     assert (window.minutes, window.expected, window.late) == (0, False, False)

@@ -1,4 +1,4 @@
-"""The outlook as text: a bar a day for the weeks, the heaviest days, and a character a day for
+"""The load ahead as text: a bar a day for the weeks, the heaviest days, and a character a day for
 the year."""
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from ledger.render.layout import (
     wrap,
     wrap_whole,
 )
-from ledger.report.outlook import HeavyDay, Outlook, OutlookDay, OutlookTask, Stretch
+from ledger.report.ahead import Ahead, AheadDay, AheadTask, HeavyDay, Stretch
 from ledger.text.values import MONTHS
 from ledger.text.width import width
 
@@ -31,31 +31,31 @@ LEVELS = ("·", "▂", "▅", "█")
 OVER, AWAY = "!", "-"
 
 
-def outlook_text(outlook: Outlook) -> str:
+def ahead_text(ahead: Ahead) -> str:
     """The weeks, the heaviest days and the year, for people, in 80 columns."""
-    lines = [heading(f"Outlook from {long_day(outlook.on)}", outlook.household)]
-    lines += _weeks(outlook)
-    if outlook.heaviest:
-        lines += ["", f"Heaviest days until {long_day(outlook.until)}"]
-        names = [_dated(day, outlook.on.year) for day in outlook.heaviest]
+    lines = [heading(f"Ahead from {long_day(ahead.on)}", ahead.household)]
+    lines += _weeks(ahead)
+    if ahead.heaviest:
+        lines += ["", f"Heaviest days until {long_day(ahead.until)}"]
+        names = [_dated(day, ahead.on.year) for day in ahead.heaviest]
         edge = max(map(width, names)) + 4
-        for day, name in zip(outlook.heaviest, names, strict=True):
+        for day, name in zip(ahead.heaviest, names, strict=True):
             lines += _heavy(day, f"  {name}".ljust(edge))
-    lines += ["", *_year(outlook), "", *_together(outlook)]
+    lines += ["", *_year(ahead), "", *_together(ahead)]
     return "\n".join(lines) + "\n"
 
 
-def _weeks(outlook: Outlook) -> Iterator[str]:
+def _weeks(ahead: Ahead) -> Iterator[str]:
     """A block a week: its days and its minutes, then a bar a day."""
-    last = outlook.weeks[-1].last
-    days = [day for day in outlook.days if day.day <= last]
+    last = ahead.weeks[-1].last
+    days = [day for day in ahead.days if day.day <= last]
     notes = [_note(day) for day in days]
-    sums = [_spent_in_week(week, days) for week in outlook.weeks]
+    sums = [_spent_in_week(week, days) for week in ahead.weeks]
     room = WIDTH - DAY_WIDTH - 4 - max(map(width, [*notes, *sums]))
     scale = max(max(day.minutes, day.limit or 0) for day in days) or 1
     # One column more than the bars has the mark of the limit.
     cells = max(room - 1, LEAST_BAR)
-    for week, spent in zip(outlook.weeks, sums, strict=True):
+    for week, spent in zip(ahead.weeks, sums, strict=True):
         label = f"{short_day(week.first)} to {short_day(week.last)}"
         yield ""
         yield label.ljust(DAY_WIDTH + cells + 5) + spent
@@ -81,7 +81,7 @@ def _filled(spent: int, scale: int, cells: int) -> str:
     return (FULL * whole + EIGHTHS[rest]).rstrip()
 
 
-def _note(day: OutlookDay) -> str:
+def _note(day: AheadDay) -> str:
     if day.away is None:
         return _spent(day.minutes, day.limit, day.over) if day.minutes else "nothing"
     return f"{minutes(day.minutes)}, away" if day.minutes else "away"
@@ -92,7 +92,7 @@ def _spent(spent: int, limit: int | None, over: int) -> str:
     return f"{said}, {minutes(over)} over" if over else said
 
 
-def _spent_in_week(week: Stretch, days: Sequence[OutlookDay]) -> str:
+def _spent_in_week(week: Stretch, days: Sequence[AheadDay]) -> str:
     """A week's minutes against its limits, and what is over those of some of its days."""
     said = _spent(week.minutes, week.limit, 0)
     over = [day for day in days if week.first <= day.day <= week.last and day.over]
@@ -116,29 +116,29 @@ def _heavy(day: HeavyDay, head: str) -> list[str]:
     return [head + _spent(day.minutes, day.limit, day.over), " " * len(head) + chores]
 
 
-def _why(task: OutlookTask, day: HeavyDay) -> str:
+def _why(task: AheadTask, day: HeavyDay) -> str:
     if task.late:
         return " (late)"
     return f" (until {short_day(task.last)})" if task.last > day.day else ""
 
 
-def _year(outlook: Outlook) -> Iterator[str]:
+def _year(ahead: Ahead) -> Iterator[str]:
     """A row a month, a column a day, and what the characters mean."""
-    heaviest = max(day.minutes for day in outlook.days)
-    rows = {(month.first.year, month.first.month): [" "] * 31 for month in outlook.months}
-    for day in outlook.days:
+    heaviest = max(day.minutes for day in ahead.days)
+    rows = {(month.first.year, month.first.month): [" "] * 31 for month in ahead.months}
+    for day in ahead.days:
         rows[day.day.year, day.day.month][day.day.day - 1] = _character(day, heaviest)
     ruler = "".join(f"{number:<{5 if number > 1 else 4}}" for number in (1, *range(5, 31, 5)))
     yield " " * (DAY_WIDTH + 2) + ruler.rstrip()
-    totals = columns([_month(month) for month in outlook.months], frozenset({0}))
-    for month, row, amount in zip(outlook.months, rows.values(), totals, strict=True):
+    totals = columns([_month(month) for month in ahead.months], frozenset({0}))
+    for month, row, amount in zip(ahead.months, rows.values(), totals, strict=True):
         name = f"{MONTHS[month.first.month - 1][:3].title()} {month.first.year}"
         yield f"{name:{DAY_WIDTH}}  {''.join(row)}  {amount}".rstrip()
     yield ""
-    yield from _legend(outlook.days)
+    yield from _legend(ahead.days)
 
 
-def _character(day: OutlookDay, heaviest: int) -> str:
+def _character(day: AheadDay, heaviest: int) -> str:
     if day.over:
         return OVER
     if not day.minutes:
@@ -152,7 +152,7 @@ def _month(month: Stretch) -> tuple[str, str]:
     return minutes(month.minutes), f"{over} over" if month.days_over else ""
 
 
-def _legend(days: Sequence[OutlookDay]) -> list[str]:
+def _legend(days: Sequence[AheadDay]) -> list[str]:
     """What the characters that stand in the year mean."""
     limits = {day.limit is not None for day in days if day.away is None}
     whole = "the limit" if True in limits else "the heaviest day"
@@ -166,30 +166,30 @@ def _legend(days: Sequence[OutlookDay]) -> list[str]:
     return [said, mixed] if len(limits) > 1 else [said]
 
 
-def _together(outlook: Outlook) -> list[str]:
+def _together(ahead: Ahead) -> list[str]:
     """The whole, and what to know of its figures."""
-    days = len(outlook.days)
-    said = [f"Together: {minutes(outlook.minutes)} in {days} days"]
-    if outlook.over:
-        count = sum(day.over > 0 for day in outlook.days)
-        said[0] += f"; {minutes(outlook.over)} over, on {counted(count, 'day', 'days')}"
-        said.append(_least(outlook))
-    if outlook.late:
-        windows = counted(outlook.late, "chore", "chores")
+    days = len(ahead.days)
+    said = [f"Together: {minutes(ahead.minutes)} in {days} days"]
+    if ahead.over:
+        count = sum(day.over > 0 for day in ahead.days)
+        said[0] += f"; {minutes(ahead.over)} over, on {counted(count, 'day', 'days')}"
+        said.append(_least(ahead))
+    if ahead.late:
+        windows = counted(ahead.late, "chore", "chores")
         said.append(f"Late, and put on the first day: {windows}.")
-    if outlook.expected:
+    if ahead.expected:
         said.append(
             "Chores that follow so many days after they were done are put as if each is "
             "done on the first day it may be."
         )
-    if outlook.untimed:
-        said.append(f"Minutes not known, and not counted: {safe(', '.join(outlook.untimed))}")
+    if ahead.untimed:
+        said.append(f"Minutes not known, and not counted: {safe(', '.join(ahead.untimed))}")
     return [wrap(line, 2) for line in said]
 
 
-def _least(outlook: Outlook) -> str:
-    if outlook.least_over == outlook.over:
+def _least(ahead: Ahead) -> str:
+    if ahead.least_over == ahead.over:
         return "No other choice of days has fewer minutes over."
-    if outlook.least_over:
-        return f"Whatever days are chosen, {minutes(outlook.least_over)} or more are over."
+    if ahead.least_over:
+        return f"Whatever days are chosen, {minutes(ahead.least_over)} or more are over."
     return "Another choice of days may have fewer minutes over."

@@ -1,0 +1,229 @@
+"""Counting: on how many days lines of the routine open, over centuries too.
+
+What opens alike in all months of a kind is counted by the kinds of months there are; what opens
+every so many days, by division. Only what is neither is looked at opening by opening.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from functools import cache, lru_cache
+from math import gcd
+from operator import attrgetter, itemgetter
+from typing import NamedTuple
+
+from ledger.schedule.lines import Line
+from ledger.schedule.openings import Rhythm, Span, falling
+from ledger.schedule.week import (
+    CYCLE,
+    MAX_DAY,
+    MONTHS_A_YEAR,
+    Season,
+    month_first,
+    month_index,
+    month_last,
+    months_of,
+    season_last,
+    week_first,
+    weekday,
+)
+
+NEAR = 1500
+"""Days over which openings are counted one by one: about four years."""
+SHORTEST, WEEK = 28, 7
+
+
+def count_openings(lines: Sequence[Line], low: int, high: int) -> int:
+    """On how many days from `low` to `high` a window of any of some lines opens."""
+    total = 0
+    for first, last, there in _stretches(lines, low, high):
+        if last - first < NEAR:
+            total += len({day for line in there for day, _ in line.spans(first, last)})
+        elif len(there) == 1 and _is_stepped(there[0]):
+            total += _by_steps(there[0], first, last)
+        else:
+            total += _by_months(there, first, last)
+    return total
+
+
+def _stretches(
+    lines: Sequence[Line], low: int, high: int
+) -> Iterator[tuple[int, int, Sequence[Line]]]:
+    """The days from `low` to `high` in stretches in which the same lines may open. The first day
+    of a line stands alone, since a window that was open before opens there."""
+    waiting = sorted(
+        (line for line in lines if line.first <= high), key=attrgetter("first"), reverse=True
+    )
+    there: list[Line] = []
+    day = low
+    while day <= high and (waiting or there):
+        while waiting and waiting[-1].first <= day:
+            there.append(waiting.pop())
+        there = [line for line in there if line.opens_by >= day]
+        ends = [line.opens_by for line in there]
+        if waiting:
+            ends.append(waiting[-1].first - 1)
+        if any(line.first == day for line in there):
+            ends.append(day)
+        end = min(ends, default=high)
+        if there:
+            yield day, min(end, high), there
+        day = end + 1
+
+
+def _is_stepped(line: Line) -> bool:
+    """True for a line of every so many days or weeks, which no month has like another."""
+    cadence = line.rhythm.cadence
+    in_season = line.routine.section.during is not None
+    return cadence.kind in ("day", "week") and (cadence.every > 1 or not in_season)
+
+
+def _by_steps(line: Line, low: int, high: int) -> int:
+    """How often a line opens that opens every so many days or weeks."""
+    cadence, anchor, week_start, _, _ = line.rhythm
+    if cadence.kind == "day":
+        step, anchors = cadence.every, [anchor]
+    else:
+        step, week = cadence.every * WEEK, week_first(anchor, week_start)
+        anchors = [week + (day - week_start) % WEEK for day in cadence.days or (week_start,)]
+    return sum(
+        (last - start) // step - (first - 1 - start) // step
+        for first, last in _seasons(line.routine.section.during, low, high)
+        for start in anchors
+    )
+
+
+def _seasons(season: Season, low: int, high: int) -> Iterator[Span]:
+    """The days of a season from `low` to `high`, as spans."""
+    if season is None:
+        yield low, high
+        return
+    spans = _all_seasons(season)
+    for first, last in spans[bisect_left(spans, low, key=itemgetter(1)) :]:
+        if first > high:
+            return
+        yield max(first, low), min(last, high)
+
+
+@cache
+def _all_seasons(season: tuple[int, int]) -> Sequence[Span]:
+    """The seasons of all years, as spans; one that is all the year long, as one."""
+    if len(months_of(season)) == MONTHS_A_YEAR:
+        return [(1, MAX_DAY)]
+    first_year, last_year = MONTHS_A_YEAR, month_index(MAX_DAY)
+    begins = (
+        month_first(month)
+        for month in range(first_year + season[0] - 1, last_year + 1, MONTHS_A_YEAR)
+    )
+    return [(first, season_last(first, season)) for first in begins]
+
+
+# ------------------------------------------------------------------- by the kinds of months
+
+
+def _by_months(lines: Sequence[Line], low: int, high: int) -> int:
+    """On how many days any of some lines opens: those that each month of a kind has alike
+    counted by months, the others one by one."""
+    alone = len(lines) == 1
+    alike = [line for line in lines if _is_alike(line.rhythm, alone)]
+    others = [line for line in lines if not _is_alike(line.rhythm, alone)]
+    start, end = month_index(low) + 1, month_index(high) - 1
+    between = month_first(start), month_last(end)
+    edges = (low, between[0] - 1), (between[1] + 1, high)
+    total = len({day for line in lines for edge in edges for day, _ in line.spans(*edge)})
+    if others:
+        total += _besides(alike, others, *between)
+    if alike:
+        rhythm = alike[0].rhythm
+        step = rhythm.cadence.every
+        start += (month_index(rhythm.anchor) - start) % step
+        for kind, count in _tally(start, step, len(range(start, end + 1, step))).items():
+            total += count * _days_of(alike, kind).bit_count()
+    return total
+
+
+def _is_alike(rhythm: Rhythm, alone: bool) -> bool:
+    """True where the days on which a cadence opens in a month hang on the length of the month and
+    on the weekday of its first day; with others, for one that asks for every month."""
+    by_month = rhythm.cadence.kind not in ("day", "week", "once")
+    return rhythm.cadence.kind != "once" and (rhythm.cadence.every == 1 or (alone and by_month))
+
+
+class _Kind(NamedTuple):
+    """Months of one name that are as long and begin on the same weekday."""
+
+    name: int
+    """1 to 12."""
+    shape: int
+
+
+@lru_cache(maxsize=64)
+def _tally(start: int, step: int, count: int) -> Mapping[_Kind, int]:
+    """How many of some months, every so many from a first one on, are of each kind."""
+    kinds = _cycle()
+    cycle = CYCLE // gcd(step, CYCLE)
+    whole, rest = divmod(count, cycle)
+    found = Counter(kinds[(start + step * n) % CYCLE] for n in range(rest))
+    if whole:
+        for kind, times in Counter(kinds[(start + step * n) % CYCLE] for n in range(cycle)).items():
+            found[kind] += whole * times
+    return found
+
+
+@cache
+def _cycle() -> Sequence[_Kind]:
+    """The kinds of months, by their index in the 400 years after which all come round again."""
+    return [_kind_of(month) for month in range(CYCLE, 2 * CYCLE)]
+
+
+def _kind_of(month: int) -> _Kind:
+    first = month_first(month)
+    length = month_last(month) - first + 1
+    return _Kind(month % MONTHS_A_YEAR + 1, (length - SHORTEST) * WEEK + weekday(first))
+
+
+def _days_of(lines: Sequence[Line], kind: _Kind) -> int:
+    """The days of a month of a kind on which any of some lines opens, as bits."""
+    days = 0
+    for line in lines:
+        cadence, _, week_start, weekend, months = line.rhythm
+        if kind.name in months and kind.name in (cadence.months or months):
+            free = cadence._replace(months=(), every=1)
+            days |= _days_by_shape(Rhythm(free, 1, week_start, weekend, months_of(None)))[
+                kind.shape
+            ]
+    return days
+
+
+@lru_cache(maxsize=512)
+def _days_by_shape(rhythm: Rhythm) -> Mapping[int, int]:
+    """For each shape of a month the days on which a cadence opens in it, as bits."""
+    return {
+        shape: sum(
+            1 << day - month_first(month)
+            for day, _ in falling(rhythm, month_first(month), month_last(month))
+        )
+        for shape, month in _month_of_shape().items()
+    }
+
+
+@cache
+def _month_of_shape() -> Mapping[int, int]:
+    return {kind.shape: month for month, kind in enumerate(_cycle(), CYCLE)}
+
+
+def _besides(alike: Sequence[Line], others: Sequence[Line], low: int, high: int) -> int:
+    """On how many days from `low` to `high` any of some lines opens, and none of those that open
+    alike in months of a kind."""
+    taken = [_days_of(alike, kind) for kind in _cycle()] if alike else [0] * CYCLE
+    if all(days.bit_count() >= SHORTEST and not days & days + 1 for days in taken):
+        return 0
+    count = 0
+    for day in {day for line in others for day, _ in line.spans(low, high)}:
+        when = date.fromordinal(day)
+        month = when.year * MONTHS_A_YEAR + when.month - 1
+        count += not taken[month % CYCLE] >> when.day - 1 & 1
+    return count

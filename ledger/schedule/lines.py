@@ -1,0 +1,50 @@
+"""Lines: when one line of the routine opens, in the days that are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from ledger.household.model import Household, Routine, Section
+from ledger.schedule.openings import Rhythm, Span, longest, section_spans
+from ledger.schedule.week import months_of
+
+
+def rhythm_of(household: Household, section: Section, first: int) -> Rhythm:
+    """How a section falls on days; without a `from` it counts from its first day in force."""
+    anchor = first if section.first is None else section.first
+    months = months_of(section.during)
+    return Rhythm(section.cadence, anchor, household.week_start, household.weekend, months)
+
+
+class Line(NamedTuple):
+    """A calendar line of a chore, with the days on which it is in force: one at least."""
+
+    routine: Routine
+    first: int
+    last: int
+    rhythm: Rhythm
+    reach: int
+    """An upper bound, in days, to the length of its windows."""
+    opens_by: int
+    """A day after which none of its windows opens."""
+
+    @classmethod
+    def of(cls, household: Household, routine: Routine, first: int, last: int) -> Line:
+        """A line of the routine, in force from a first day to a last."""
+        section = routine.section
+        once = section.cadence.kind == "once"
+        opens_by = min(last, max(first, section.cadence.first)) if once else last
+        rhythm = rhythm_of(household, section, first)
+        return cls(routine, first, last, rhythm, longest(section), opens_by)
+
+    def spans(self, low: int, high: int) -> Iterator[Span]:
+        """Its windows, cut to its days in force, that open from `low` to `high`, in order."""
+        if high < self.first or low > self.last:
+            return
+        # A window that was open before opens on the first day in force.
+        begin = low if low > self.first else self.first - self.reach
+        spans = section_spans(self.routine.section, self.rhythm, begin, min(high, self.last))
+        for first, last in spans:
+            if last >= self.first:
+                yield max(first, self.first), min(last, self.last)

@@ -1,0 +1,335 @@
+"""The calendar over many years: the quick ways to windows and counts against the plain one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import NamedTuple
+
+import pytest
+import strategies as some
+from books import day, house, iso, timeline
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from inputs import Input, load_all
+from inputs_calendar import CALENDAR_HEADERS
+from inputs_calendar import YEARS as YEARS_THERE_ARE
+from lint_books import found_of
+from test_windows import SINCE, all_fall, calls_made
+
+from ledger.household.away import Away
+from ledger.household.model import Household
+from ledger.lint.meeting import first_met
+from ledger.report.areas import areas
+from ledger.report.due import due
+from ledger.report.review import review
+from ledger.report.week import week
+from ledger.schedule.openings import section_spans
+from ledger.schedule.past import past
+from ledger.schedule.status import after_done_span
+from ledger.schedule.week import MAX_DAY, in_season, season_last
+from ledger.schedule.windows import Timeline, Window
+from ledger.text.source import Source
+from ledger.text.writer import write_line
+from ledger.workspace import read_sources
+
+YEARS = 365 * 16
+
+
+class Case(NamedTuple):
+    """A chore of a few lines over some years, and days to ask about."""
+
+    lines: tuple[str, ...]
+    since: int
+    asked: int
+    span: int
+
+    @property
+    def table(self) -> Timeline:
+        """The windows of chore x."""
+        return timeline(house(*self.lines))
+
+    def plain(self) -> list[Window]:
+        """All windows there are, by walking through all days of each line and settling all of
+        them together; as the format says it (section 10), with no thought of time."""
+        table = self.table
+        raw = []
+        for line in table._lines:
+            section = line.routine.section
+            begin, end = line.first - line.reach, min(line.last, self.since + 2 * YEARS)
+            for first, last in section_spans(section, line.rhythm, begin, end):
+                if last >= line.first:
+                    span = max(first, line.first), min(last, line.last)
+                    raw.append(Window(*span, line.routine))
+        raw.sort(key=lambda window: window[:2])
+        apart: list[Window] = []
+        for window in raw:
+            if apart and apart[-1].first == window.first:
+                continue
+            if apart and apart[-1].last >= window.first:
+                apart[-1] = apart[-1]._replace(last=window.first - 1)
+            apart.append(window)
+        return [table._home(window) for window in apart]
+
+
+@st.composite
+def cases(draw: st.DrawFn) -> Case:
+    """Chores of up to four lines, `once` over years among them, with long and short absences."""
+    since = draw(st.integers(SINCE, day("2080-01-01")))
+    days = st.integers(max(SINCE, since - 400), since + YEARS)
+    cadences = some.cadences(days, st.one_of(st.integers(1, 6), st.integers(1, 400))).filter(
+        lambda cadence: cadence.kind != "after-done" and all_fall(cadence)
+    )
+    sections = draw(
+        st.lists(some.plain_sections(cadences, days), min_size=1, max_size=3, unique_by=write_line)
+    )
+    lines = [
+        f"since {iso(since)}",
+        *(
+            f"away {iso(first)} to {iso(first + length)}"
+            for first in draw(st.lists(days, max_size=3))
+            for length in (draw(st.one_of(st.integers(0, 30), st.integers(300, 2500))),)
+        ),
+        *(part for section in sections for part in (write_line(section), "    x 5 min")),
+    ]
+    if draw(st.booleans()):
+        first = draw(days)
+        lines += [f"once from {iso(first)} to {iso(first + draw(st.integers(0, YEARS)))}"]
+        lines += ["    x 7 min"]
+    asked = draw(st.integers(since - 40, since + YEARS))
+    return Case(tuple(lines), since, asked, draw(st.integers(0, 60) | st.integers(0, 4000)))
+
+
+@settings(max_examples=200)
+@given(cases())
+def test_windows_near_a_day_are_those_of_the_plain_way(case: Case) -> None:
+    table, plain, low = case.table, case.plain(), case.asked
+    high = low + case.span
+    near = [one for one in plain if one.last >= low and one.first <= high]
+    assert table.between(low, high) == near
+    home = [one for one in near if not one.excused]
+    assert table.at_home(low, high) == home
+    assert table.count_at_home(low, high) == len(home)
+    opened = [one for one in plain if one.first <= low]
+    assert table.last_opened(low) == (opened[-1] if opened else None)
+    ahead = [one for one in plain if one.first > low and not one.excused]
+    coming = table.coming(low, 3)
+    # The plain way stops after some years, and what is seldom may come later.
+    assert coming[: len(ahead)] == ahead[: len(coming)]
+    assert all(one.first > case.since + YEARS for one in coming[len(ahead) :])
+
+
+@settings(max_examples=150)
+@given(cases(), st.lists(st.integers(0, 5000), max_size=3))
+def test_windows_are_counted_as_they_are_listed(case: Case, steps: list[int]) -> None:
+    """Counts over more than four years go by kinds of months and by division."""
+    table = case.table
+    # Days away take nothing from a count: windows are counted as they fall.
+    plain = timeline(replace(table.household, absences=()))
+    listed = plain.between(case.since - 1, case.asked + sum(steps))
+    asked = case.asked
+    for step in (0, *steps, -7):
+        asked += step
+        assert table.count_before(asked) == sum(one.last < asked for one in listed)
+
+
+BESIDE = (None, "every tuesday, friday", "every 3 days from 1970-01-01", "weekend 5")
+
+
+@pytest.mark.parametrize("beside", BESIDE)
+@pytest.mark.parametrize(
+    "header",
+    [
+        *CALENDAR_HEADERS,
+        "every 4 weeks on monday, sunday from 1970-03-01 during may to july",
+        "every 2 months on 31 from 1970-01-01",
+        "every 12 months on 31 from 1970-03-01",
+        "every 7 months on fifth friday from 1970-05-01 during april to january",
+    ],
+)
+def test_openings_of_decades_are_counted_as_they_are_listed(
+    header: str, beside: str | None
+) -> None:
+    headers = {header, beside or header}
+    lines = [line for one in sorted(headers) for line in (one, "    x 5 min")]
+    table = timeline(house("since 1970-02-11", *lines))
+    for asked in (day("1974-06-01"), day("1997-08-20"), day("2012-02-29"), day("2011-12-31")):
+        listed = table.between(day("1970-01-01"), asked)
+        assert table.count_before(asked) == sum(one.last < asked for one in listed)
+
+
+# --------------------------------------------------------------------- days away and seasons
+
+
+absences = st.lists(
+    st.tuples(st.integers(1, 60), st.integers(0, 20), st.sampled_from("abc")), max_size=8
+)
+
+
+@given(absences)
+def test_days_away_say_what_the_first_of_their_lines_says(
+    lines: list[tuple[int, int, str]],
+) -> None:
+    spans = [(first, first + length, title) for first, length, title in lines]
+    away = Away(spans)
+    for asked in range(90):
+        title = next((t for first, last, t in spans if first <= asked <= last), None)
+        assert away.title(asked) == title
+        assert any(first <= asked <= last for first, last in away.spans) == (title is not None)
+    gone = [asked for asked in range(90) if away.title(asked) is not None]
+    for low, high in ((0, 89), (5, 30), (31, 31), (40, 12)):
+        assert away.count(low, high) == sum(low <= asked <= high for asked in gone)
+    # A day at home lies between each span and the next.
+    assert all(one[1] + 1 < two[0] for one, two in zip(away.spans, away.spans[1:], strict=False))
+
+
+@given(absences)
+def test_line_meets_the_first_that_shares_a_day_with_it(lines: list[tuple[int, int, str]]) -> None:
+    spans = [(first, first + length) for first, length, _ in lines]
+    expected = {}
+    for later, (first, last) in enumerate(spans):
+        for earlier in range(later):
+            if spans[earlier][0] <= last and first <= spans[earlier][1]:
+                expected[later] = earlier
+                break
+    assert first_met(spans) == expected
+
+
+@given(st.integers(day("1970-01-01"), MAX_DAY), st.tuples(some.months, some.months))
+def test_season_goes_on_until_the_day_before_one_that_is_not_in_it(
+    asked: int, season: tuple[int, int]
+) -> None:
+    last = season_last(asked, season)
+    if not in_season(asked, season):
+        return
+    days = range(asked, min(last, asked + 400) + 1)
+    assert all(in_season(one, season) for one in days)
+    assert last == MAX_DAY or not in_season(last + 1, season)
+
+
+@settings(max_examples=200)
+@given(absences, st.tuples(some.months, some.months), st.integers(0, 200))
+def test_window_after_done_waits_for_its_season_and_for_home(
+    lines: list[tuple[int, int, str]], season: tuple[int, int], later: int
+) -> None:
+    since = day("2026-01-01")
+    names = [date(2026, number, 1).strftime("%B").lower() for number in season]
+    away = [f"away {iso(since + 5 * f)} to {iso(since + 5 * f + 9 * n)}" for f, n, _ in lines]
+    header = f"3 days after done during {names[0]} to {names[1]}"
+    table = timeline(house("since 2026-01-01", *away, header, "    x 5 min"))
+    gone = {
+        one
+        for first, length, _ in lines
+        for one in range(since + 5 * first, since + 5 * first + 9 * length + 1)
+    }
+    expected = since + later + 3
+    while expected in gone or not in_season(expected, season):
+        expected += 1
+    found = after_done_span(table, table.chore.routines[0], since + later)
+    assert found == (expected, expected)
+
+
+@settings(max_examples=60)
+@given(st.lists(st.integers(0, 300), max_size=12), st.integers(0, 320), st.integers(0, 40))
+def test_past_of_a_line_after_done_begins_with_what_the_record_said_before(
+    days: list[int], low: int, span: int
+) -> None:
+    since = day("2026-01-01")
+    record = [
+        f"{iso(since + n)} {'did x' if n % 4 else f'moved x to {iso(since + n + 3)}'}"
+        for n in sorted(days)
+    ]
+    table = timeline(house("since 2026-01-01", "9 days after done", "    x 5 min", *record))
+    on = since + 330
+    whole = past(table, since, on, on)
+    part = past(table, since + low, min(since + low + span, on), on)
+    inside = range(since + low, since + low + span + 1)
+    assert list(part.outcomes) == [one for one in whole.outcomes if one.counted in inside]
+    assert list(part.extras) == [one for one in whole.extras if one.day in inside]
+
+
+# --------------------------------------------------------------------- work, as sizes grow
+
+
+def read(one: Input, n: int) -> Household:
+    """The household of a slow input."""
+    return read_sources([Source("home.chores", one.versions(n).book)]).household
+
+
+def answers(household: Household, asked: int) -> None:
+    """The reports that look at a day and the time around it."""
+    due(household, asked, asked)
+    week(household, asked, asked)
+    review(household, asked, 1, asked)
+    areas(household, asked, asked)
+
+
+SLOW = {name: one for name, one in load_all().items() if one.make.__module__ == "inputs_calendar"}
+SMALL, TIMES = 40, 8
+"""Lines or sections of the short form, and how many times that the longer one has; of years all
+are looked at, as they cost nothing."""
+STEPS = 40_000
+"""Calls by which two sizes may differ because what is looked back on is doubled, and doubled."""
+
+
+def calls(one: Input, n: int, asked: str) -> int:
+    """How many functions of the calendar the reports call over an input."""
+    household = read(one, n)
+    return calls_made(lambda: answers(household, day(asked)))
+
+
+def test_every_slow_input_of_the_calendar_is_a_book_below_100_kb() -> None:
+    assert len(SLOW) > 20
+    for one in SLOW.values():
+        assert 200 < len(one.versions(one.size).book) < 100_000, one.name
+
+
+@pytest.mark.parametrize("name", SLOW)
+def test_work_grows_no_faster_than_the_book(name: str) -> None:
+    """Counted in calls of functions, so that it is the same on every machine; the bound leaves
+    n log n its room, and none to n squared."""
+    one = SLOW[name]
+    small = one.size // TIMES if one.size == YEARS_THERE_ARE else SMALL
+    for asked in one.days:
+        assert calls(one, TIMES * small, asked) <= 1.5 * TIMES * calls(one, small, asked) + STEPS
+
+
+# --------------------------------------------------------------------- what was found
+
+
+def test_away_until_further_notice_leaves_nothing_to_come_but_what_is_due_today() -> None:
+    household = house(
+        "since 2026-01-01", "away 2026-12-01 to 9999-12-31", "every day", "    x 5 min"
+    )
+    table = timeline(household)
+    assert [one.first for one in table.coming(day("2026-11-28"), 5)] == [
+        day("2026-11-29"),
+        day("2026-11-30"),
+    ]
+    assert due(household, day("2026-11-30"), 0).today[0].chore == "x"
+    assert due(household, day("2030-01-01"), 0).today == ()
+
+
+def test_span_of_the_whole_calendar_beside_a_daily_line_is_a_finding() -> None:
+    lines = (
+        "since 1970-01-01",
+        "area a",
+        "once from 1970-01-01 to 9999-12-31",
+        "    x 5 min in a",
+        "every day",
+        "    x 5 min in a",
+    )
+    (found,) = found_of("overlap", *lines)
+    assert "they meet 367 times in the year ahead" in found.why
+
+
+@pytest.mark.parametrize("asked", ["1970-01-01", "2026-11-25", "9999-12-31"])
+def test_line_that_moves_a_chore_to_the_end_of_the_calendar_is_told_why_it_cannot(
+    asked: str,
+) -> None:
+    lines = ("since 1970-01-01", "every day", "    x 5 min", f"{asked} moved x to 9999-12-31")
+    found = found_of("impossible-move", *lines, on=asked)
+    if asked == "9999-12-31":
+        assert found == []
+    else:
+        assert "has it already" in found[0].why
