@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import zip_longest
+from types import SimpleNamespace
+from typing import Any, cast
 
 from books import iso, read
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.lint.rules.after_circle import _circle, _without_ends
+from ledger.report.task import Task, in_order
 from ledger.text.source import Source
 from ledger.versions.compare import compare
 from ledger.versions.renamed import known_as_before
@@ -16,6 +20,7 @@ from ledger.versions.units import Version, versions
 from ledger.workspace import read_sources
 
 FIRST = 738_000
+ANY: Any = None
 Dates = tuple[int | None, int | None]
 DATES = st.tuples(st.none() | st.integers(0, 9), st.none() | st.integers(0, 9))
 
@@ -127,3 +132,48 @@ def test_section_is_the_first_old_one_of_which_it_holds_half(
             names[header] = old
             del gone[old]
     assert headers(known_as_before(base, side)) == list(names.values())
+
+
+AFTER = st.lists(st.sets(st.integers(0, 6)), max_size=7)
+
+
+@given(AFTER)
+def test_circles_are_found_as_by_walking_from_each_chore(after: list[set[int]]) -> None:
+    names = [f"x-{number}" for number in range(len(after))]
+    steps = {
+        name: {names[other]: ANY for other in sorted(others) if other < len(names)}
+        for name, others in zip(names, after, strict=True)
+    }
+    steps = {name: others for name, others in steps.items() if others}
+    less = _without_ends(steps)
+    assert all(_circle(less, name) == _circle(steps, name) for name in names)
+
+
+@given(AFTER)
+def test_tasks_stand_in_their_order_as_by_placing_what_is_earlier_first(
+    after: list[set[int]],
+) -> None:
+    names = [f"x-{number}" for number in range(len(after))]
+    tasks = [
+        cast(Task, SimpleNamespace(chore=name, after=tuple(f"x-{one}" for one in sorted(others))))
+        for name, others in zip(names, after, strict=True)
+    ]
+    placed: list[str] = []
+
+    def place(name: str, waiting: tuple[str, ...]) -> None:
+        if name in names and name not in (*placed, *waiting):
+            for task in tasks:
+                for other in task.after if task.chore == name else ():
+                    place(other, (*waiting, name))
+            placed.append(name)
+
+    for name in names:
+        place(name, ())
+    assert [task.chore for task in in_order(tasks)] == placed
+
+
+def test_chores_can_come_after_each_other_as_often_as_a_book_can_say() -> None:
+    names = [f"x-{number}" for number in range(3000)]
+    after = zip(names, [*names[1:], names[0]], strict=True)
+    lines = [cast(Task, SimpleNamespace(chore=name, after=(other,))) for name, other in after]
+    assert [task.chore for task in in_order(lines)] == names[::-1]

@@ -44,6 +44,7 @@ class _Keys:
 
     def __init__(self) -> None:
         self._words: dict[str, str] = {}
+        self._marked: dict[tuple[str, int, int], str] = {}
 
     def said(self, finding: Finding) -> Hashable:
         """What tells of two findings that they say the same."""
@@ -55,4 +56,7 @@ class _Keys:
         line = place.source.lines[place.line] if place.line < len(place.source.lines) else ""
         if line not in self._words:
             self._words[line] = " ".join(line.split())
-        return finding.rule, line[place.start : place.end], self._words[line]
+        stretch = line, place.start, place.end
+        if stretch not in self._marked:
+            self._marked[stretch] = line[place.start : place.end]
+        return finding.rule, self._marked[stretch], self._words[line]

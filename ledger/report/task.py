@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -126,17 +126,20 @@ def in_order(tasks: Sequence[Task]) -> list[Task]:
         by_chore.setdefault(task.chore, []).append(task)
     placed: dict[str, None] = {}
 
-    def place(chore: str, waiting: frozenset[str]) -> None:
-        if chore in placed or chore in waiting:
-            return
-        for task in by_chore[chore]:
-            for earlier in task.after:
-                if earlier in by_chore:
-                    place(earlier, waiting | {chore})
-        placed[chore] = None
+    def earlier(chore: str) -> Iterator[str]:
+        return (name for task in by_chore[chore] for name in task.after if name in by_chore)
 
-    for chore in by_chore:
-        place(chore, frozenset())
+    for first in by_chore:
+        # Each waits for what stands behind it here; of a circle the one that it came by is first.
+        waiting = {} if first in placed else {first: earlier(first)}
+        while waiting:
+            chore, names = next(reversed(waiting.items()))
+            name = next((one for one in names if one not in placed and one not in waiting), None)
+            if name is None:
+                placed[chore] = None
+                del waiting[chore]
+            else:
+                waiting[name] = earlier(name)
     return [task for chore in placed for task in by_chore[chore]]
 
 

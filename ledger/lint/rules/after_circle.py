@@ -6,8 +6,8 @@ stands in the book.
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Iterator, Mapping
+from collections import Counter, deque
+from collections.abc import Iterable, Iterator, Mapping
 
 from ledger.household.model import Routine
 from ledger.lint.book import Book, dated
@@ -38,7 +38,7 @@ Steps = Mapping[str, Mapping[str, Routine]]
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each circle, at its first line in the book; a shorter one stands for those
     that share a chore with it."""
-    steps = _steps(book)
+    steps = _without_ends(_steps(book))
     told: set[str] = set()
     for name in steps:
         circle = None if name in told else _circle(steps, name)
@@ -57,6 +57,37 @@ def _steps(book: Book) -> Steps:
                 if other in chores and book.lasts(routine) and _share_a_day(book, name, other):
                     steps.setdefault(name, {}).setdefault(other, routine)
     return steps
+
+
+def _without_ends(steps: Steps) -> Steps:
+    """The steps but for those on ways that end, or begin nowhere: no circle goes by them."""
+    lasting = _lasting(steps)
+    back: dict[str, list[str]] = {}
+    for name in lasting:
+        for other in steps.get(name, ()):
+            back.setdefault(other, []).append(name)
+    lasting &= _lasting(back)
+    return {
+        name: {other: line for other, line in others.items() if other in lasting}
+        for name, others in steps.items()
+        if name in lasting
+    }
+
+
+def _lasting(steps: Mapping[str, Iterable[str]]) -> set[str]:
+    """The chores from which some way goes on for ever."""
+    left = Counter({name: len({*others}) for name, others in steps.items()})
+    back: dict[str, list[str]] = {}
+    for name, others in steps.items():
+        for other in others:
+            back.setdefault(other, []).append(name)
+    ended = [name for name in back if not left[name]]
+    for name in ended:
+        for other in back.get(name, ()):
+            left[other] -= 1
+            if not left[other]:
+                ended.append(other)
+    return {name for name, count in left.items() if count > 0}
 
 
 def _share_a_day(book: Book, one: str, other: str) -> bool:
