@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 from test_cli import besom
 
+from ledger.text.formatter import FormatFault
+from ledger.text.tree import Tree
+
 BASE = "area kitchen\n\nevery day\n    wash-up  15 min  in kitchen\n\n2026-02-28 did wash-up\n"
 OURS = BASE.replace("15 min", "20 min") + "2026-03-02 did wash-up\n"
 THEIRS = BASE.replace("area kitchen", 'area kitchen  "Kitchen and hall"') + (
@@ -134,3 +137,19 @@ def test_bytes_that_are_no_text_are_kept_where_one_side_alone_has_changed(
     assert (files / "ours").read_bytes() == PLAIN + odd
     assert besom("merge", "base", "theirs", "ours").exit_code == (1 if odd == b"# \x00\n" else 0)
     assert besom("merge", "--print", "base", "base", "ours").stdout_bytes == PLAIN + odd
+
+
+def test_a_bug_of_the_formatter_leaves_ours_as_it_is(
+    files: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def spoilt(tree: Tree) -> str:
+        raise FormatFault(tree.source.path)
+
+    # Both sides are in shape, and what is merged of them is not.
+    shapes = iter([True, True, False])
+    monkeypatch.setattr("ledger.versions.merge.is_formatted", lambda tree: next(shapes))
+    monkeypatch.setattr("ledger.versions.merge.formatted", spoilt)
+    result = besom("merge", "base", "ours", "theirs")
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert result.stderr.endswith(": a bug of besom; nothing was written\n")
+    assert (files / "ours").read_text("utf-8") == OURS

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +14,7 @@ from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, load_source
 
 if TYPE_CHECKING:
-    from ledger.versions.merge import Merged
+    from ledger.versions.merge import Labels, Merged
 
 CONFLICTS = FINDINGS
 
@@ -66,8 +65,9 @@ def command(
       besom merge base.chores mine.chores yours.chores
       besom merge --print base.chores mine.chores yours.chores
     """
+    from ledger.text.formatter import FormatFault
     from ledger.versions.binary import are_binary
-    from ledger.versions.merge import Labels, merge
+    from ledger.versions.merge import Labels
 
     try:
         before, mine, other = (load_source(version) for version in (base, ours, theirs))
@@ -79,26 +79,34 @@ def command(
         _say_binary(path or str(ours))
         raise SystemExit(binary_code)
     labels = Labels(safe(our_label), safe(their_label), marker_size)
-    merged = merge(before, mine, other, labels)
-    if prints:
-        give(merged.source.encode())
-    elif merged.source.encode() != mine.encode():
-        merged = _written(merged, mine, lambda now: merge(before, now, other, labels))
+    try:
+        merged = _put_together(before, mine, other, labels, prints)
+    except FormatFault as fault:
+        raise click.ClickException(f"{fault}: a bug of besom; nothing was written") from fault
     if merged.conflicts:
         _say(path or str(ours), merged.conflicts)
         raise SystemExit(CONFLICTS)
 
 
-def _written(merged: Merged, mine: Source, again: Callable[[Source], Merged]) -> Merged:
-    """Put what was merged in the place of our side, and return it; where somebody has written
+def _put_together(
+    before: Source, mine: Source, other: Source, labels: Labels, prints: bool
+) -> Merged:
+    """Merge, and print the result or put it in the place of our side; where somebody has written
     there meanwhile, what they wrote is our side, and is merged again."""
+    from ledger.versions.merge import merge
+
+    merged = merge(before, mine, other, labels)
 
     def anew(now: Source) -> bytes:
         nonlocal merged
-        merged = again(now)
+        merged = merge(before, now, other, labels)
         return merged.source.encode()
 
-    rewritten(mine, merged.source.encode(), anew)
+    data = merged.source.encode()
+    if prints:
+        give(data)
+    elif data != mine.encode():
+        rewritten(mine, data, anew)
     return merged
 
 

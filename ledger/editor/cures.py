@@ -113,13 +113,16 @@ def edited(source: Source, first: int, last: int, lines: list[str]) -> Source:
 
 
 def heals(view: View, finding: Finding, source: Source, only_errors: bool = True) -> bool:
-    """True where a change takes a finding away and brings none: no error, or none at all.
+    """True where a change takes a finding away and brings none: no error, or none at all; nor
+    takes a chore along with it.
 
     What a line says that could not be read before may be at fault in its turn.
     """
     after = view.trial(source)
     before, now = _counted(view.findings), _counted(after.findings)
     if now[_kind(finding)] >= before[_kind(finding)]:
+        return False
+    if not view.household.chores.keys() <= after.household.chores.keys():
         return False
     brought = now - before
     if finding.rule == RULE:
