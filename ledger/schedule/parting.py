@@ -6,12 +6,15 @@ in a home: a search into depth, bounded in length, starting from days that are g
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 
 from ledger.schedule.placing import Item, Plan
 
-STEPS = 20_000
-"""How long all searches may last together, in days looked at."""
+STEPS = 100_000
+"""How long all searches may last together, in windows looked at."""
+MOST = 24
+"""Windows that are searched at once; of more that hang together a few at a time are."""
 
 
 def part(plan: Plan, items: Sequence[Item]) -> None:
@@ -21,15 +24,27 @@ def part(plan: Plan, items: Sequence[Item]) -> None:
     by_number = {item.number: item for item in items if item.number in plan.foes}
     waiting = dict(by_number)
     for item in by_number.values():
-        group = _group(item, waiting, plan.foes)
-        if any(plan.met(one, plan.day_of[one.number]) for one in group):
-            search = _Search(group, plan, steps)
-            steps = search.run()
-            for one in group:
-                plan.put(one, search.best[one.number])
+        for some in _searched(_group(item, waiting, plan.foes), plan, by_number):
+            if any(plan.met(one, plan.day_of[one.number]) for one in some):
+                search = _Search(some, plan, steps)
+                steps = search.run()
+                for one in some:
+                    plan.put(one, search.best[one.number])
 
 
-def _group(item: Item, waiting: dict[int, Item], foes: Mapping[int, Collection[int]]) -> list[Item]:
+def _searched(group: list[Item], plan: Plan, by_number: Mapping[int, Item]) -> Iterator[list[Item]]:
+    """What of a group is searched at once: all of it, or each window that stands beside a foe,
+    with the first of its foes."""
+    if len(group) <= MOST:
+        yield group
+        return
+    for item in group:
+        if item.last > item.first and plan.met(item, plan.day_of[item.number]):
+            foes = [by_number[foe] for foe in sorted(plan.foes[item.number])]
+            yield [item, *(foe for foe in foes if foe.last > foe.first)][:MOST]
+
+
+def _group(item: Item, waiting: dict[int, Item], foes: Mapping[int, set[int]]) -> list[Item]:
     """The windows that hang together with one, those with the fewest days first; they are taken
     out of what is waiting."""
     edge = [item] if waiting.pop(item.number, None) else []
@@ -43,13 +58,27 @@ def _group(item: Item, waiting: dict[int, Item], foes: Mapping[int, Collection[i
 
 
 class _Search:
-    """The search for days of one group with fewer pairs together than those it has."""
+    """The search for days of some windows with fewer pairs together than those they have, all
+    others staying where they are."""
 
     def __init__(self, group: Sequence[Item], plan: Plan, steps: int) -> None:
-        self.group, self.foes, self.steps = group, plan.foes, steps
+        self.group, self.steps = group, steps
         self.best = {one.number: plan.day_of[one.number] for one in group}
-        self.least = sum(plan.met(one, self.best[one.number]) for one in group) // 2
         self.days: dict[int, int] = {}
+        self.foes = {
+            one.number: [foe for foe in plan.foes[one.number] if foe in self.best] for one in group
+        }
+        """Those of the windows among themselves."""
+        self.outside = {
+            one.number: Counter(
+                plan.day_of[foe] for foe in plan.foes[one.number] if foe not in self.best
+            )
+            for one in group
+        }
+        """How many others stand on a day from which a window must be kept apart."""
+        met = [plan.met(one, self.best[one.number]) for one in group]
+        others = [self.outside[one.number][self.best[one.number]] for one in group]
+        self.least = (sum(met) + sum(others)) // 2
 
     def run(self) -> int:
         """Look for better days until none can be left; how many steps are over."""
@@ -59,29 +88,28 @@ class _Search:
     def _visit(self, place: int, met: int) -> None:
         """Go on below the first windows having their days, with so many pairs together."""
         if place == len(self.group):
-            self.best, self.least = dict(self.days), met
+            self.best, self.least = {one.number: self.days[one.number] for one in self.group}, met
             return
         item = self.group[place]
         for more, _, day in sorted(
             (self._met(item, day), day != self.best[item.number], day)
             for day in range(item.first, item.last + 1)
         ):
-            self.steps -= 1
-            if self.steps <= 0 or met + more + self._ahead(place + 1, item, day) >= self.least:
-                continue
+            self.steps -= len(self.group) - place
+            if self.steps <= 0:
+                return
             self.days[item.number] = day
-            self._visit(place + 1, met + more)
+            if met + more + self._ahead(place + 1) < self.least:
+                self._visit(place + 1, met + more)
             del self.days[item.number]
 
     def _met(self, item: Item, day: int) -> int:
-        return sum(self.days.get(foe) == day for foe in self.foes[item.number])
+        inside = sum(self.days.get(foe) == day for foe in self.foes[item.number])
+        return inside + self.outside[item.number][day]
 
-    def _ahead(self, place: int, item: Item, day: int) -> int:
+    def _ahead(self, place: int) -> int:
         """How many pairs together the windows to come cannot do without."""
-        self.days[item.number] = day
-        rest = sum(
+        return sum(
             min(self._met(one, day) for day in range(one.first, one.last + 1))
             for one in self.group[place:]
         )
-        del self.days[item.number]
-        return rest

@@ -6,7 +6,7 @@ kept apart from while it has another day.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 NO_LIMIT = 1 << 40
@@ -30,10 +30,10 @@ class Plan:
         self,
         loads: Sequence[int],
         limits: Sequence[int],
-        foes: Mapping[int, Collection[int]] | None = None,
+        foes: Mapping[int, set[int]] | None = None,
     ) -> None:
         self.loads, self.limits = list(loads), limits
-        self.foes: Mapping[int, Collection[int]] = foes or {}
+        self.foes: Mapping[int, set[int]] = foes or {}
         """For windows by number those that each must be kept apart from."""
         self.on: list[dict[int, Item]] = [{} for _ in loads]
         self.day_of: dict[int, int] = {}
@@ -50,9 +50,11 @@ class Plan:
 
     def met(self, item: Item, day: int, without: Item | None = None) -> int:
         """How many windows of a day one must be kept apart from, one of them left out."""
-        foes = self.foes.get(item.number, ())
-        here = self.on[day]
-        return sum(foe in here for foe in foes if without is None or foe != without.number)
+        foes = self.foes.get(item.number)
+        if not foes:
+            return 0
+        met = foes.intersection(self.on[day])
+        return len(met) - (without is not None and without.number in met)
 
     def clashes(self, days: range) -> int:
         """How many pairs that must be kept apart stand together on some days."""

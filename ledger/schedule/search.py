@@ -142,9 +142,8 @@ class _Tree:
         self.jobs, self.limits, self.steps = jobs, days.limits, steps
         self.before = [[foe for foe in some if foe < n] for n, some in enumerate(foes)]
         """For each window its foes among those before it."""
-        self.open = [
-            [m for m in range(n) if any(foe >= n for foe in foes[m])] for n in range(len(foes))
-        ]
+        behind = [(m, max(some)) for m, some in enumerate(foes) if some]
+        self.open = [[m for m, last in behind if m < n <= last] for n in range(len(foes))]
         """For each window those before it whose foes are still to come."""
         self.most_met = sum(self._beside(n, start, day) for n, day in enumerate(start))
         self.met = 0
