@@ -53,8 +53,9 @@ def home(tmp_path: Path) -> str:
 
 
 def plain(text: str) -> str:
-    """A text without its line breaks, and without the signs by which Markdown escapes others."""
-    return " ".join(re.sub(r"\\(.)", r"\1", text).split())
+    """A text without its line breaks, and without the signs by which Markdown, JSON and CSV escape
+    others."""
+    return " ".join(re.sub(r"\\(.)", r"\1", text).replace('""', '"').split())
 
 
 def records(value: object) -> Iterator[dict[str, object]]:
