@@ -19,6 +19,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from pkgutil import walk_packages
 
+import click
+
 import ledger
 from ledger.cli.main import main
 from ledger.text.source import Source
@@ -76,9 +78,11 @@ class Outcome:
 def load_all() -> None:
     """Load what commands load late, so that a child starts with it all: whoever has no rights may
     not even reach the modules."""
-    for module in walk_packages(ledger.__path__, "ledger."):
-        if not module.name.endswith("__main__"):
-            importlib.import_module(module.name)
+    for package in (ledger, click):
+        for module in walk_packages(package.__path__, f"{package.__name__}."):
+            # Of Click's own, those for Windows are of no use here and cannot be loaded.
+            if not module.name.endswith(("__main__", "_winconsole")):
+                importlib.import_module(module.name)
     # The grammar, what says what is wrong with a line, and the libraries behind both.
     read_sources([Source("x", "every mondey\n  cups 5 min\n")])
 
