@@ -16,6 +16,10 @@ import time
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ledger.text.finding import Finding
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
@@ -76,7 +80,14 @@ def keep(data: bytes) -> None:
         source = Source.decode("a.chores", text)
         kept, fresh = keeper.read([source]), read_sources([source])
         assert kept.household == fresh.household
-        assert list(map(repr, kept.findings)) == list(map(repr, fresh.findings))
+        # A line that did not change may be known from the text as it was before.
+        assert list(map(told, kept.findings)) == list(map(told, fresh.findings))
+
+
+def told(finding: Finding) -> tuple[object, ...]:
+    """What a finding says, and of which words."""
+    place = finding.place
+    return place[1:], place.text, finding.rule, finding.message, finding.why, finding.fix
 
 
 TARGETS: dict[str, Callable[[bytes], None]] = {
