@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from books import day, iso
 from lint_books import all_found, found_of, only_of, places
 
 from ledger.text.finding import Severity
@@ -531,3 +532,27 @@ def test_of_many_lines_of_one_chore_each_is_told_and_not_each_pair() -> None:
     few = found_of("overlap", *mondays[:6], "every week", "    oven 40 min")
     assert len(few) == 6
     assert few[0].why == found[0].why
+
+
+def test_of_many_lines_that_fall_apart_each_is_told_with_the_first_it_meets() -> None:
+    """By brute force over the spans."""
+    spans = [(n % 7 * 3 + n, n % 7 * 3 + n + n % 5 + (40 if n == 9 else 0)) for n in range(40)]
+    # The first of all is the last by its days, and the weeks of the last line meet every one.
+    spans[0] = (200, 201)
+    days = [tuple(iso(day("2026-04-01") + one) for one in span) for span in spans]
+    lines = [
+        line
+        for first, last in days
+        for line in (f"once from {first} to {last}", "    oven 40 min in k")
+    ]
+    expected = {}
+    for later, (first, last) in enumerate(spans):
+        earlier = [n for n in range(later) if spans[n][0] <= last and first <= spans[n][1]]
+        if earlier:
+            expected[later] = earlier[0]
+    expected[len(spans)] = 0
+    weeks = ("every week", "    oven 40 min in k")
+    found = found_of("overlap", "since 2026-01-01", "area k", *lines, *weeks)
+    # Line 3 of the book, counted from 0, is that of the first section.
+    assert {(f.place.line - 3) // 2: (f.see[0].line - 3) // 2 for f in found} == expected
+    assert len(found) == len(expected) > 20

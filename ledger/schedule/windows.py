@@ -166,7 +166,7 @@ class Timeline:
         """Pairs of windows as the sections give them, nothing settled yet, that share a day, of
         those that have one from `low` to `high`."""
         open_windows: list[Window] = []
-        for later in self._raw(low, high):
+        for later in self.uncut(low, high):
             open_windows = [window for window in open_windows if window.last >= later.first]
             for earlier in open_windows:
                 yield earlier, later
@@ -250,7 +250,7 @@ class Timeline:
         """The first day on which a calendar line of the chore counts, or `day` if none does."""
         return min((line.first for line in self._lines), default=day)
 
-    def _raw(self, low: int, high: int) -> list[Window]:
+    def uncut(self, low: int, high: int) -> list[Window]:
         """The windows of every line that have a day from `low` to `high`, each cut to its own
         dates in force, by first and last day."""
         windows = [
@@ -265,7 +265,7 @@ class Timeline:
 
     def _cut(self, low: int, high: int) -> list[Window]:
         """The windows that have a day from `low` to `high`, days away still in them."""
-        windows = self._raw(low, high)
+        windows = self.uncut(low, high)
         if len(self._lines) == 1 or not windows:
             return windows
         apart = windows[:1]

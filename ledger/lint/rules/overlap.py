@@ -9,6 +9,7 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 
 from ledger.household.model import Chore, Routine
 from ledger.lint.book import YEAR_AHEAD, Book, days_from
+from ledger.lint.meeting import first_met
 from ledger.schedule.absence import Span
 from ledger.schedule.windows import Timeline
 from ledger.text.finding import Finding, Severity
@@ -40,13 +41,13 @@ Meetings = Mapping[tuple[int, int], Sequence[Span]]
 
 
 def check(book: Book) -> Iterator[Finding]:
-    """A finding for each pair of a chore's lines whose windows meet in the year ahead; where a
-    chore has many that fall on the same days, for each of these and the first of them."""
+    """A finding for each pair of a chore's lines whose windows meet in the year ahead; of a chore
+    with many lines for each of them and the first that it meets."""
     for chore in book.household.chores.values():
         if len(chore.routines) < 2:
             continue
         if len(chore.routines) > MANY:
-            found = _meetings_of_kinds(book, chore)
+            found = _first_meetings(book, chore)
         else:
             found = _meetings(book, chore, range(len(chore.routines)))
         for (first, second), spans in found.items():
@@ -66,17 +67,24 @@ def _meetings(book: Book, chore: Chore, numbers: Sequence[int]) -> Meetings:
     return found
 
 
-def _meetings_of_kinds(book: Book, chore: Chore) -> Meetings:
-    """How the lines of a chore meet that fall on days of their own, and each of the others with
-    the first that falls as it does."""
-    kinds: dict[Hashable, list[int]] = {}
-    for number, line in enumerate(chore.routines):
-        kinds.setdefault(line.falls, []).append(number)
-    found = dict(_meetings(book, chore, [numbers[0] for numbers in kinds.values()]))
-    for first, *others in kinds.values():
-        spans = _meetings(book, chore, [first, others[0]]) if others else {}
-        for other in others if spans else ():
-            found[first, other] = spans[first, others[0]]
+def _first_meetings(book: Book, chore: Chore) -> Meetings:
+    """How each line of a chore meets the first of those above it that it meets."""
+    lines = chore.routines
+    number_of = {id(line): number for number, line in enumerate(lines)}
+    timeline = Timeline(book.household, chore, book.today)
+    windows = timeline.uncut(book.today, book.today + YEAR_AHEAD)
+    windows.sort(key=lambda window: number_of[id(window.routine)])
+    met: dict[int, int] = {}
+    for later, earlier in first_met([window[:2] for window in windows]).items():
+        first, second = (number_of[id(windows[place].routine)] for place in (earlier, later))
+        met[second] = min(first, met.get(second, first))
+    known: dict[Hashable, Sequence[Span]] = {}
+    found: dict[tuple[int, int], Sequence[Span]] = {}
+    for second, first in sorted(met.items()):
+        kind = lines[first].falls, lines[second].falls
+        if kind not in known:
+            known[kind] = _meetings(book, chore, [first, second])[first, second]
+        found[first, second] = known[kind]
     return found
 
 
