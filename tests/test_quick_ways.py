@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from ledger.lint.rules.after_circle import _circle, _without_ends
 from ledger.report.task import Task, in_order
+from ledger.schedule.choices import _Asking, _Places
 from ledger.text.source import Source
 from ledger.versions.compare import compare
 from ledger.versions.renamed import known_as_before
@@ -177,3 +178,31 @@ def test_chores_can_come_after_each_other_as_often_as_a_book_can_say() -> None:
     after = zip(names, [*names[1:], names[0]], strict=True)
     lines = [cast(Task, SimpleNamespace(chore=name, after=(other,))) for name, other in after]
     assert [task.chore for task in in_order(lines)] == names[::-1]
+
+
+HEADERS = ["every day", "every monday", "every tuesday", "every week", "every weekend", "weekend 1"]
+
+
+@given(st.lists(st.sampled_from(HEADERS), min_size=1, max_size=5))
+def test_lines_that_must_stay_have_no_choice_where_no_two_fall_on_one_day(
+    headers: list[str],
+) -> None:
+    lines = (
+        text for n, header in enumerate(headers) for text in (f'{header} "t{n}"', "    x 9 min")
+    )
+    sources = [Source("home.chores", "\n".join((f"since {iso(FIRST)}", *lines, "")))]
+    household = read_sources(sources).household
+    days = range(FIRST, FIRST + 366)
+    asking = _Asking(household, FIRST, days, [])
+    chore = household.chores["x"]
+    free = asking.free_lines(chore)
+    for choice in _Places(household).of(chore, days):
+        if free is not None and id(choice.routine) not in free:
+            assert asking.of_choice(choice) == []
+
+
+def test_many_lines_on_one_day_are_told_to_stay_at_the_first_that_tells() -> None:
+    text = "".join(f'every monday "t{n}"\n    x 9 min\n' for n in range(50))
+    household = read_sources([Source("home.chores", text)]).household
+    asking = _Asking(household, FIRST, range(FIRST, FIRST + 366), [])
+    assert asking.free_lines(household.chores["x"]) == set()

@@ -58,7 +58,9 @@ def choices(household: Household, today: int, days: range) -> Choices:
     for chore in household.chores.values():
         # Of moves that do as well the search takes the first: no section is opened needlessly.
         ways = sorted(places.of(chore, days), key=lambda one: one.is_new)
-        found = [(one, asks) for one in ways if (asks := asking.of_choice(one))]
+        free = asking.free_lines(chore)
+        able = (one for one in ways if free is None or id(one.routine) in free)
+        found = [(one, asks) for one in able if (asks := asking.of_choice(one))]
         as_it_stands = asking.of(chore)
         if found and as_it_stands:
             pieces.append([as_it_stands, *(asks for _, asks in found)])
@@ -223,6 +225,19 @@ class _Asking:
             for timeline in shares:
                 found += self._of_timeline(timeline)
         return found
+
+    def free_lines(self, chore: Chore) -> set[int] | None:
+        """The lines, by `id`, of which a move may leave no two lines on one day: those in every
+        pair that falls on one day as it stands. None where all are, as no two do."""
+        free: set[int] | None = None
+        if len(chore.routines) > 1:
+            timeline = next(iter(timelines(self.household, chore, self.today)))
+            for earlier, later in timeline.overlaps(self.days[0] - 31, self.days[-1]):
+                pair = {id(earlier.routine), id(later.routine)}
+                free = pair if free is None else free & pair
+                if not free:
+                    break
+        return free
 
     def of_choice(self, choice: Choice) -> list[Ask]:
         """What a chore asks for with one of its lines moved; nothing where it may not be.

@@ -68,24 +68,34 @@ def _meetings(book: Book, chore: Chore, numbers: Sequence[int]) -> Meetings:
 
 
 def _first_meetings(book: Book, chore: Chore) -> Meetings:
-    """How each line of a chore meets the first of those above it that it meets."""
-    lines = chore.routines
-    number_of = {id(line): number for number, line in enumerate(lines)}
-    timeline = Timeline(book.household, chore, book.today)
+    """How each line of a chore meets the first of those above it that it meets. Of lines that
+    fall alike the first stands for all: what it meets, they meet."""
+    kinds: dict[Hashable, list[int]] = {}
+    for number, line in enumerate(chore.routines):
+        kinds.setdefault(line.falls, []).append(number)
+    met = _met_first(book, chore, [numbers[0] for numbers in kinds.values()])
+    found: dict[tuple[int, int], Sequence[Span]] = {}
+    for numbers in kinds.values():
+        above = met.get(numbers[0])
+        first, *others = numbers if above is None else [above, *numbers]
+        spans = _meetings(book, chore, [first, others[0]]) if others else {}
+        for other in others if spans else ():
+            found[first, other] = spans[first, others[0]]
+    return found
+
+
+def _met_first(book: Book, chore: Chore, numbers: Sequence[int]) -> dict[int, int]:
+    """For each of some lines that meets one above it, which is the first of these."""
+    lines = tuple(chore.routines[number] for number in numbers)
+    number_of = {id(line): number for line, number in zip(lines, numbers, strict=True)}
+    timeline = Timeline(book.household, chore._replace(routines=lines), book.today)
     windows = timeline.uncut(book.today, book.today + YEAR_AHEAD)
     windows.sort(key=lambda window: number_of[id(window.routine)])
     met: dict[int, int] = {}
     for later, earlier in first_met([window[:2] for window in windows]).items():
         first, second = (number_of[id(windows[place].routine)] for place in (earlier, later))
         met[second] = min(first, met.get(second, first))
-    known: dict[Hashable, Sequence[Span]] = {}
-    found: dict[tuple[int, int], Sequence[Span]] = {}
-    for second, first in sorted(met.items()):
-        kind = lines[first].falls, lines[second].falls
-        if kind not in known:
-            known[kind] = _meetings(book, chore, [first, second])[first, second]
-        found[first, second] = known[kind]
-    return found
+    return met
 
 
 def _finding(chore: Chore, first: Routine, second: Routine, spans: Sequence[Span]) -> Finding:
