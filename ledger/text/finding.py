@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from ledger.text.source import Place
 
@@ -22,6 +22,30 @@ class Severity(Enum):
     """Nothing is wrong; something could be better."""
 
 
+class TextEdit(NamedTuple):
+    """New text for a stretch of a file. Lines and columns count from 0, in code points; the end
+    is the first character that stays."""
+
+    path: str
+    line: int
+    start: int
+    end_line: int
+    end: int
+    new: str
+
+
+class Fix(NamedTuple):
+    """One way to mend a fault: what it does in a few words, and the edits that do it."""
+
+    title: str
+    """An instruction that ends in the text to type, such as "Write `in kitchen`"."""
+    edits: tuple[TextEdit, ...]
+    is_certain: bool = False
+    """True where nothing is lost and no date or turn changes: `besom lint --fix` applies it."""
+    solves: bool = True
+    """False where somebody still has to fill something in before the fault is gone."""
+
+
 @dataclass(frozen=True)
 class Finding:
     """One fault, said so that its reader knows what to type next."""
@@ -34,9 +58,11 @@ class Finding:
     why: str
     """What goes wrong at home, with its dates and figures."""
     fix: str
-    """An instruction with the text to type."""
+    """What to do, for people to read, with the text to type."""
     see: tuple[Place, ...] = ()
     """Other places that belong to the fault."""
+    fixes: tuple[Fix, ...] = field(default_factory=tuple, compare=False)
+    """The ways to mend it that can be done without asking, the likeliest first."""
 
     @classmethod
     def late(cls, make: Callable[[], Finding], **known: object) -> Finding:
