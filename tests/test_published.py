@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from books import day, house, spans, timeline
 
-from ledger.household.cadence import period_days
+from ledger.schedule.openings import period_days
 from ledger.schedule.week import month_index, week_first, weekday, weekend_number
 from ledger.text.tree import Cadence
 from ledger.text.values import DAYS

@@ -8,13 +8,13 @@ import shutil
 import subprocess
 import sys
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
 from test_cli import without_seconds
 
 from ledger.cli.main import COMMANDS
-from ledger.lint.rules import NAMES
 from ledger.text.grammar import TABLES_NAME, compile_grammar, grammar_text, to_json
 
 ROOT = Path(__file__).parents[1]
@@ -41,116 +41,30 @@ WORDS = {
     "explain": [],
 }
 
-READING = {
-    "cli", "cli.common", "cli.main", "cli.output", "state", "workspace", "household", "text",
-    *(f"household.{name}" for name in (
-        "away", "cadence", "log", "model", "names", "resolve", "routine",
-    )),
-    *(f"text.{name}" for name in (
-        "builder", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
-        "shown", "tree", "values", "writer",
-    )),
-}  # fmt: skip
-WRITING = {"git_head", "locking", "undo_log", "writing"}
-DATES = {
-    "schedule",
-    *(f"schedule.{name}" for name in (
-        "absence", "counting", "lines", "load", "matching", "minutes", "openings", "status", "week",
-        "windows",
-    )),
-}  # fmt: skip
-THINGS = {f"household.{name}" for name in ("dangers", "hazards", "things")}
-APART = {"household.apart", "report.apart"}
-TASKS = {"report", "report.task", "schedule.turns", *THINGS, "render"}
-JSON = {"render.as_json", "render.json_text"}
-LAYOUT = {"render.layout", "render.tasks_text", "text.width"}
+CALLS = (
+    *WORDS, "areas --as json", "chore --as json", "compare --as json", "did --as json",
+    "due --as json", "due --minutes 30 --for tam", "week --as json", "week --in kitchen",
+    "review --as json", "lighten --as json", "lighten --as diff", "ahead --as json",
+    "ahead --as svg",
+)  # fmt: skip
 
-LISTS = READING | DATES | TASKS | APART | {"report.estimate", "report.scope", "schedule.likely"}
-DUE = LISTS | {"cli.due", "report.due"}
-SPREAD = {"schedule.placing", "schedule.search", "schedule.spread"}
-WEEK = LISTS | SPREAD | {"cli.week", "report.week", "schedule.remaining", "schedule.past"}
-
-CHORE = READING | DATES | TASKS | {
-    "cli.chore", "report.chore", "report.chore_lines", "report.chore_record",
-    "schedule.coming", "schedule.in_force", "schedule.likely", "schedule.past",
-}  # fmt: skip
-
-LIGHTEN = READING | DATES | THINGS | {
-    "cli.lighten", "report", "report.lighten", "schedule.choices",
-    "schedule.cuts", "schedule.fit", "schedule.relief", "schedule.turns", "render",
-    "text.difference", "text.formatter", "text.relocate", "text.shape", "text.width",
-}  # fmt: skip
-
-REVIEW = READING | DATES | {
-    "cli.review", "report", "report.chore_record", "report.effort", "report.habit",
-    "report.review", "schedule.in_force", "schedule.past", "schedule.shares", "schedule.turns",
-    "render",
-}  # fmt: skip
-
-AHEAD = READING | DATES | SPREAD | THINGS | {
-    "cli.ahead", "household.apart", "report", "report.ahead", "schedule.remaining", "render",
-}  # fmt: skip
-
-MAY_LOAD = {
-    "areas": READING | DATES
-    | {"cli.areas", "report", "report.areas", "schedule.coming", "schedule.in_force", "render",
-       "render.areas_text", "render.layout", "text.width"},
-    "areas --as json": READING | DATES | TASKS | JSON
-    | {"cli.areas", "report.areas", "schedule.coming", "schedule.in_force"},
-    "chore": CHORE | LAYOUT | {"render.chore_text", "render.chore_record_text"},
-    "chore --as json": CHORE | JSON,
-    "due": DUE | LAYOUT | {"render.due_text"},
-    "due --as json": DUE | JSON,
-    "due --minutes 30 --for tam": DUE | LAYOUT
-    | {"render.due_text", "report.pick", "schedule.pick"},
-    "week": WEEK | LAYOUT | {"render.week_text"},
-    "week --as json": WEEK | JSON,
-    "week --in kitchen": WEEK | LAYOUT | {"render.week_text"},
-    "review": REVIEW | {"render.layout", "render.review_text", "text.width"},
-    "review --as json": REVIEW | JSON | THINGS | {"report.task"},
-    "lighten": LIGHTEN | {"render.layout", "render.lighten_text"},
-    "lighten --as json": LIGHTEN | JSON | {"report.task"},
-    "lighten --as diff": LIGHTEN,
-    "ahead": AHEAD | {"render.layout", "render.ahead_text", "text.width"},
-    "ahead --as json": AHEAD | JSON
-    | {"report.task", "schedule.turns"},
-    "ahead --as svg": AHEAD | {"render.layout", "render.ahead_svg", "text.width"},
-    "did": READING | DATES | {
-        *WRITING, "cli.did", "render", "render.layout", "render.settles_text", "report",
-        "report.settles", "schedule.past", "text.width",
+PARTS = {
+    "editor": set(),
+    "git": {"git-setup"},
+    "lint": {"lint", "compare", "explain"},
+    "versions": {"compare", "merge"},
+    "writing": {"did", "git-setup"},
+    "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten"},
+    "text.hint_advice": set(),
+    "schedule.search": {"week", "ahead"},
+    "schedule.relief": {"lighten"},
+    "schedule.pick": {"due"},
+    "household.hazards": {
+        "chore", "compare", "due", "week", "review", "lighten", "ahead", "areas", "lint", "explain",
     },
-    "did --as json": READING | WRITING | {"cli.did"},
-    "lint": READING | DATES | THINGS | {
-        "cli.lint", "household.apart", "text.hint_merge", "text.hints", "text.near",
-        "render", "render.findings_text",
-        "render.layout", "text.formatter", "text.shape", "text.width",
-        "lint", "lint.book", "lint.echoes", "lint.engine", "lint.meeting", "lint.memory",
-        "lint.overload", "lint.rules",
-        "schedule.turns",
-        *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
-    },
-    "git-setup": READING
-    | {"cli.git_setup", "git", "gitconfig", "gitnote", "gitsetup", "gittexts", "gitundo",
-       "locking", "render", "render.layout", "text.width", "writing"},
-    "format": READING | {"cli.format", "text.formatter", "text.shape", "text.width"},
 }  # fmt: skip
-COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {
-    "cli.compare", "lint.since",
-    "versions",
-    *(f"versions.{name}" for name in (
-        "compare", "comparison", "effect", "record_changes", "said", "sections",
-    )),
-}  # fmt: skip
-MAY_LOAD["compare"] = COMPARE | {"render.compare_text", "render.compare_words"}
-MAY_LOAD["compare --as json"] = COMPARE | TASKS | JSON
-MAY_LOAD["merge"] = READING | {
-    "cli.merge", "text.formatter", "text.hint_merge", "text.shape", "text.width", "versions",
-    *(f"versions.{name}" for name in (
-        "binary", "clauses", "merge", "order", "record", "remarks", "renamed", "settled", "units",
-    )),
-}  # fmt: skip
-MAY_LOAD["explain"] = MAY_LOAD["lint"] - {"cli.lint"} | {"cli.explain", "render.rules_text"}
-"""What each command may load of `ledger` to answer from a sound book."""
+"""Parts that take long to load, and the commands that need them to answer from a sound book.
+What an editor is served with is loaded once in a long session."""
 
 PROBE = """
 import json, sys
@@ -232,17 +146,32 @@ def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Ru
     return Run(said["code"], output, errors, said["package"], modules)
 
 
-@pytest.mark.parametrize("call", MAY_LOAD)
-def test_command_of_a_wheel_loads_what_it_uses_and_no_more(
+def others(call: str) -> set[str]:
+    """The modules that no command but another needs: parts of the package, the other commands
+    with their reports, and forms of an answer that were not asked for."""
+    name = call.split()[0]
+    parts = {part for part, needed_by in PARTS.items() if name not in needed_by}
+    commands = {other.replace("-", "_") for other in COMMANDS if other != name}
+    parts |= {f"{room}.{other}" for room in ("cli", "report") for other in commands}
+    return parts if "json" in call else parts | {"render.as_json"}
+
+
+@pytest.mark.parametrize("call", CALLS)
+def test_command_of_a_wheel_loads_nothing_that_only_another_needs(
     wheel: Path, book: Path, call: str
 ) -> None:
     found = run(wheel, book, call)
     assert Path(found.package).is_relative_to(wheel)
     assert (found.code, found.errors) == (1 if call == "lint" else 0, "")
-    assert found.own() - MAY_LOAD[call] == set()
+    assert found.own() & others(call) == set()
     assert found.modules.isdisjoint(HEAVY)
     foreign = {name.partition(".")[0] for name in found.modules} - sys.stdlib_module_names
     assert foreign <= {"ledger", "click", "colorama"}
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_part_is_one_of_the_package(part: str) -> None:
+    assert find_spec(f"ledger.{part}") is not None
 
 
 @pytest.mark.parametrize("name", WORDS)
@@ -252,14 +181,6 @@ def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
     without = run(wheel, book, name, blocked=HEAVY)
     assert (without.code, without.errors) == (1 if name == "lint" else 0, "")
     assert without.output or name == "format"
-
-
-def test_command_of_a_wheel_knows_nothing_of_editors_but_the_one_that_serves_them(
-    wheel: Path, book: Path
-) -> None:
-    found = run(wheel, book, "due")
-    assert not any(name.partition(".")[0] in ("pygls", "lsprotocol") for name in found.modules)
-    assert "editor" not in {name.partition(".")[0] for name in found.own()}
 
 
 @pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain", "git-setup", "merge"}))
@@ -277,10 +198,8 @@ def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_s
     assert "lark" not in packed.modules
 
 
-def test_every_command_says_what_it_may_load() -> None:
-    # What an editor is served with is loaded once in a long session.
-    answering = COMMANDS.keys() - {"language-server"}
-    assert {call.split()[0] for call in MAY_LOAD} == answering == WORDS.keys()
+def test_every_command_but_the_editors_server_is_tried() -> None:
+    assert WORDS.keys() == COMMANDS.keys() - {"language-server"}
 
 
 def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_for(
@@ -291,9 +210,5 @@ def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_f
     due, lint = run(wheel, book, "due"), run(wheel, book, "lint")
     assert due.code == lint.code == 1
     assert due.errors.startswith("besom: 1 line could not be used")
-    # Whether it is a mark of a merge is asked of every line that cannot be read.
-    asked = {"text.hint_merge", "text.hints", "text.near"}
-    assert due.own() - MAY_LOAD["due"] <= asked
-    hints = {f"text.{path.stem}" for path in (ROOT / "ledger" / "text").glob("hint_*.py")}
-    # What a name cannot hold is asked only of a name that holds it.
-    assert hints - {"text.hint_names"} <= lint.own() <= hints | asked | MAY_LOAD["lint"]
+    assert "text.hint_advice" not in due.own()
+    assert "text.hint_advice" in lint.own()

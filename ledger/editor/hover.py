@@ -31,10 +31,11 @@ from ledger.render.layout import counted, long_day, minutes, near_day, short_day
 from ledger.report.areas import areas
 from ledger.report.chore import About, ToCome, about
 from ledger.report.chore_record import Kept
+from ledger.text.cadences import write_cadence
 from ledger.text.classes import DATE, classes_of
 from ledger.text.tree import Section
 from ledger.text.values import ordinal
-from ledger.text.writer import duration, write_cadence
+from ledger.text.writer import duration
 
 WINDOWS = 3
 """Windows ahead that are told of a chore."""

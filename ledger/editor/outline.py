@@ -11,8 +11,9 @@ from ledger.editor.sections import Block, blocks, months
 from ledger.editor.view import View
 from ledger.household.names import title_of
 from ledger.render.layout import counted
+from ledger.text.cadences import write_cadence
 from ledger.text.tree import Away, ChoreLine, Declared, Limit, Line, Section, Setting
-from ledger.text.writer import duration, write_cadence
+from ledger.text.writer import duration
 
 _GROUPS = {"person": "People", "area": "Areas", "limit": "Limits", "away": "Away"}
 

@@ -63,6 +63,16 @@ class Section:
     paused: bool
     place: Place = field(compare=False, repr=False)
 
+    @property
+    def is_after_done(self) -> bool:
+        """True where its windows follow from the record, and not from the calendar."""
+        return self.cadence.is_after_done
+
+    @property
+    def lacks_from(self) -> bool:
+        """True where nobody can tell on which days it falls: it is read as paused."""
+        return self.cadence.needs_from and self.first is None
+
 
 class Assignment(NamedTuple):
     """Who does a chore: `any` of the people, in turn (`then`), `each` their own; or anyone."""

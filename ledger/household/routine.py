@@ -11,11 +11,11 @@ from typing import Any
 from ledger.household.cadence import never_falls
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
 from ledger.household.names import Declarations, near_to, repeated, title_of, unknown
+from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
 from ledger.text.tree import CLAUSES, ChoreLine, Clause, Line, Name, Tree, Turn, plain
 from ledger.text.tree import Section as SectionLine
-from ledger.text.writer import write_cadence
 
 
 class RoutineReader:
@@ -66,7 +66,7 @@ class RoutineReader:
         values = {one.field: plain(getattr(node, one.field)) for one in CLAUSES[SectionLine]}
         section = Section(**values, place=place)
         header = write_cadence(cadence)
-        if cadence.every > 1 and cadence.kind != "after-done" and section.first is None:
+        if section.lacks_from:
             self._error(
                 "missing-from",
                 place,

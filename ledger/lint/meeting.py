@@ -33,7 +33,7 @@ def spans_of(book: Book, name: str, routine: Routine | None = None) -> list[Span
 
 def hangs_on_record(chore: Chore) -> bool:
     """True where the windows of a chore, or some of them, are not known beforehand."""
-    return any(line.section.cadence.kind == "after-done" for line in chore.routines)
+    return any(line.section.is_after_done for line in chore.routines)
 
 
 def first_meeting(one: Sequence[Span], other: Sequence[Span]) -> tuple[Span, Span] | None:

@@ -7,10 +7,10 @@ from datetime import date
 from math import fsum
 from typing import NamedTuple
 
-from ledger.household.cadence import MONTH, period_days
 from ledger.household.model import Household, Routine
 from ledger.schedule.coming import coming
 from ledger.schedule.in_force import lines_in_force
+from ledger.schedule.openings import MONTH, period_days
 from ledger.schedule.status import State, standing, timelines
 from ledger.schedule.week import Season, months_of
 from ledger.schedule.windows import Timeline
@@ -142,7 +142,7 @@ def minutes_a_month(household: Household, line: Routine) -> float:
     without minutes."""
     section = line.section
     cadence = section.cadence
-    if line.minutes is None or cadence.kind == "once":
+    if line.minutes is None or cadence.is_once:
         return 0.0
     times = MONTH / period_days(cadence, len(household.weekend))
     return line.minutes * line.shares * times * _part_in_season(cadence.months, section.during)

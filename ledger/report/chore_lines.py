@@ -10,8 +10,8 @@ from ledger.household.cadence import container
 from ledger.household.model import Household, Section
 from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.windows import Timeline
+from ledger.text.cadences import write_cadence
 from ledger.text.values import MONTHS
-from ledger.text.writer import write_cadence
 
 
 class Line(NamedTuple):
@@ -50,7 +50,7 @@ def lines_of(household: Household, name: str, on: int, today: int) -> Iterator[L
             status = "in-force"
         elif on < first:
             status = "to-come"
-        elif on > last or line.section.cadence.kind == "once":
+        elif on > last or line.section.cadence.is_once:
             status = "over"
         else:
             status = "aside"

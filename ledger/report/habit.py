@@ -14,10 +14,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from ledger.household.cadence import container, period_days
+from ledger.household.cadence import container
 from ledger.household.model import Household, Routine
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.schedule.in_force import lines_in_force
+from ledger.schedule.openings import period_days
 from ledger.schedule.past import Outcome
 from ledger.schedule.week import week_first
 from ledger.schedule.windows import Timeline
@@ -122,7 +123,7 @@ def minutes_a_week(household: Household, lines: Iterable[Routine]) -> float | No
         if line.minutes is None:
             return None
         cadence = line.section.cadence
-        if cadence.kind != "once":
+        if not cadence.is_once:
             total += line.minutes * line.shares * 7 / period_days(cadence, len(household.weekend))
     return total
 
@@ -194,5 +195,5 @@ def _paused_lines(household: Household, on: int, today: int) -> Iterator[tuple[s
         for line in chore.routines:
             cadence = line.section.cadence
             last = Timeline(household, chore, today).in_force(line)[1]
-            if line.paused and on <= (cadence.last if cadence.kind == "once" else last):
+            if line.paused and on <= (cadence.last if cadence.is_once else last):
                 yield name, line

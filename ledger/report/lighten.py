@@ -14,9 +14,10 @@ from ledger.schedule.fit import Load, misses, rooms_of
 from ledger.schedule.load import Demand, overloads
 from ledger.schedule.relief import relief
 from ledger.schedule.week import MAX_DAY, week_first, weekday
+from ledger.text.cadences import write_cadence
 from ledger.text.relocate import Relocation, Spot
 from ledger.text.values import DAYS
-from ledger.text.writer import quoted, write_cadence
+from ledger.text.writer import quoted
 
 YEAR_AHEAD = 366
 """Days looked at, from the day asked on: those of the rule `overloaded-day`."""

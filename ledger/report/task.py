@@ -6,11 +6,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from ledger.household.cadence import container, period_days
+from ledger.household.cadence import container
 from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, cautions
 from ledger.schedule.matching import Mark
 from ledger.schedule.minutes import Learned, differs
+from ledger.schedule.openings import period_days
 from ledger.schedule.turns import done_by, people_for
 from ledger.schedule.windows import Timeline
 

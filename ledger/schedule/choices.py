@@ -137,7 +137,7 @@ class _Places:
     def is_tied(self, chore: Chore) -> bool:
         """True for a chore that must keep its days: tied to another or to the record."""
         return chore.name in self.tied or any(
-            line.after or line.section.cadence.kind == "after-done" for line in chore.routines
+            line.after or line.section.is_after_done for line in chore.routines
         )
 
     def _is_apart(self, line: Routine) -> bool:

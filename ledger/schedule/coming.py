@@ -50,7 +50,7 @@ def _after_done(timeline: Timeline, day: int) -> list[Coming]:
     found = []
     for routine in timeline.chore.routines:
         begins = timeline.in_force(routine)[0]
-        if routine.section.cadence.kind != "after-done" or routine.paused:
+        if not routine.section.is_after_done or routine.paused:
             continue
         if routine is not now and begins <= day:
             continue

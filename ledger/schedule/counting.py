@@ -16,7 +16,7 @@ from operator import attrgetter, itemgetter
 from typing import NamedTuple
 
 from ledger.schedule.lines import Line
-from ledger.schedule.openings import Rhythm, Span, falling
+from ledger.schedule.openings import Rhythm, Span, falling, is_stepped
 from ledger.schedule.week import (
     CYCLE,
     MAX_DAY,
@@ -78,7 +78,7 @@ def _is_stepped(line: Line) -> bool:
     """True for a line of every so many days or weeks, which no month has like another."""
     cadence = line.rhythm.cadence
     in_season = line.routine.section.during is not None
-    return cadence.kind in ("day", "week") and (cadence.every > 1 or not in_season)
+    return is_stepped(cadence) and (cadence.every > 1 or not in_season)
 
 
 def _by_steps(line: Line, low: int, high: int) -> int:
@@ -148,8 +148,9 @@ def _by_months(lines: Sequence[Line], low: int, high: int) -> int:
 def _is_alike(rhythm: Rhythm, alone: bool) -> bool:
     """True where the days on which a cadence opens in a month hang on the length of the month and
     on the weekday of its first day; with others, for one that asks for every month."""
-    by_month = rhythm.cadence.kind not in ("day", "week", "once")
-    return rhythm.cadence.kind != "once" and (rhythm.cadence.every == 1 or (alone and by_month))
+    cadence = rhythm.cadence
+    by_month = alone and not is_stepped(cadence)
+    return not cadence.is_once and (cadence.every == 1 or by_month)
 
 
 class _Kind(NamedTuple):

@@ -23,6 +23,6 @@ def _counts(timeline: Timeline, line: Routine, alone: Routine | None, on: int) -
     cadence = line.section.cadence
     if line.paused or not first <= on <= last:
         return False
-    if alone is not None or cadence.kind == "after-done":
+    if alone is not None or cadence.is_after_done:
         return line is alone
-    return cadence.kind != "once" or on <= cadence.last
+    return not cadence.is_once or on <= cadence.last

@@ -33,7 +33,7 @@ class Line(NamedTuple):
     def of(cls, household: Household, routine: Routine, first: int, last: int) -> Line:
         """A line of the routine, in force from a first day to a last."""
         section = routine.section
-        once = section.cadence.kind == "once"
+        once = section.cadence.is_once
         opens_by = min(last, max(first, section.cadence.first)) if once else last
         rhythm = rhythm_of(household, section, first)
         return cls(routine, first, last, rhythm, longest(section), opens_by)

@@ -6,9 +6,9 @@ for a week costs the same whether the anchor lies a month or a thousand years ba
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from math import gcd
-from typing import NamedTuple
+from typing import NamedTuple, assert_never
 
 from ledger.household.model import Section
 from ledger.schedule.week import (
@@ -24,6 +24,11 @@ from ledger.schedule.week import (
     weekday,
 )
 from ledger.text.tree import Cadence, MonthDay
+
+YEAR = 365.25
+MONTH = YEAR / MONTHS_A_YEAR
+FIFTH_WEEKENDS = YEAR / 7 - 48
+"""Months in a year that have a fifth weekend: four or five, 4.18 on average."""
 
 Span = tuple[int, int]
 """First and last day, both included, as ordinals."""
@@ -71,18 +76,88 @@ def longest(section: Section) -> int:
     cadence = section.cadence
     if cadence.on or cadence.days:
         return 1
-    if cadence.kind == "once":
-        return cadence.last - cadence.first + 1
-    return _LONGEST.get(cadence.kind, 1)
+    match cadence.kind:
+        case "day" | "weekday" | "named-day" | "after-done":
+            return 1
+        case "weekend" | "numbered-weekend":
+            return 3
+        case "week":
+            return 7
+        case "month" | "named-month":
+            return 31
+        case "once":
+            return cadence.last - cadence.first + 1
+    assert_never(cadence.kind)
 
 
-_LONGEST = {"weekend": 3, "numbered-weekend": 3, "week": 7, "month": 31, "named-month": 31}
+def period_days(cadence: Cadence, weekend_days: int = 2) -> float:
+    """Days from one window to the next on average; for `once`, the length of its span.
+
+    A season does not stretch it: a chore done weekly from April to October is weekly.
+    """
+    match cadence.kind:
+        case "day" | "after-done":
+            return float(cadence.every)
+        case "weekday":
+            return 7 / (7 - weekend_days)
+        case "weekend":
+            return 7.0
+        case "numbered-weekend":
+            return YEAR / _weekends_a_year(cadence.weekends)
+        case "named-day":
+            return 7 / len(cadence.days)
+        case "week":
+            return 7 * cadence.every / max(1, len(cadence.days))
+        case "month":
+            return MONTH * cadence.every / _times(cadence.on)
+        case "named-month":
+            return YEAR / len(cadence.months) / _times(cadence.on)
+        case "once":
+            return float(cadence.last - cadence.first + 1)
+    assert_never(cadence.kind)
+
+
+def _weekends_a_year(numbers: tuple[int, ...]) -> float:
+    """How often a year's numbered weekends come round; the fifth is at times the last one too."""
+    often = 12 * sum(number != 5 for number in numbers)
+    return often if 5 not in numbers or -1 in numbers else often + FIFTH_WEEKENDS
+
+
+def _times(on: tuple[MonthDay, ...]) -> float:
+    """How often a month's days come round; every Friday of a month is 4.35 of them."""
+    if not on:
+        return 1
+    return sum(MONTH / 7 if day.weekday is not None and day.number == 0 else 1 for day in on)
+
+
+def is_stepped(cadence: Cadence) -> bool:
+    """True where it counts days or weeks on and on, whatever the month."""
+    return cadence.kind in ("day", "week")
 
 
 def falling(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     """The spans of a cadence that begin from `low` to `high`, in order."""
-    steps = _FALLING.get(rhythm.cadence.kind)
-    return steps(rhythm, max(low, 1), high) if steps else iter(())
+    low = max(low, 1)
+    match rhythm.cadence.kind:
+        case "day":
+            return _each_day(rhythm, low, high)
+        case "weekday":
+            return _each_weekday(rhythm, low, high)
+        case "weekend":
+            return _weekends(rhythm, low, high)
+        case "numbered-weekend":
+            return _numbered_weekends(rhythm, low, high)
+        case "named-day":
+            return _named_days(rhythm, low, high)
+        case "week":
+            return _weeks(rhythm, low, high)
+        case "month" | "named-month":
+            return _months(rhythm, low, high)
+        case "once":
+            return _once(rhythm, low, high)
+        case "after-done":
+            return iter(())
+    assert_never(rhythm.cadence.kind)
 
 
 def _each_day(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
@@ -188,16 +263,3 @@ def _days_asked(asked: MonthDay, month: int) -> list[int]:
 def _once(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     if low <= rhythm.cadence.first <= high:
         yield rhythm.cadence.first, rhythm.cadence.last
-
-
-_FALLING: dict[str, Callable[[Rhythm, int, int], Iterator[Span]]] = {
-    "day": _each_day,
-    "weekday": _each_weekday,
-    "named-day": _named_days,
-    "weekend": _weekends,
-    "numbered-weekend": _numbered_weekends,
-    "week": _weeks,
-    "month": _months,
-    "named-month": _months,
-    "once": _once,
-}

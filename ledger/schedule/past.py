@@ -98,7 +98,7 @@ def _reigns(timeline: Timeline, low: int, on: int) -> Iterator[tuple[int, int, R
     """The days from `low` to `on` in stretches, each with the `after done` line that speaks
     alone in it, or None where the calendar does."""
     routines = [routine for routine in timeline.chore.routines if not routine.paused]
-    if all(routine.section.cadence.kind != "after-done" for routine in routines):
+    if all(not routine.section.is_after_done for routine in routines):
         yield low, on, None
         return
     firsts = {timeline.in_force(routine)[0] for routine in routines}

@@ -71,7 +71,7 @@ def _remaining(
 
 def _calendar(timeline: Timeline, low: int, high: int) -> Iterator[Remaining]:
     """Windows of the calendar, but for days on which an `after done` line holds."""
-    counted = any(r.section.cadence.kind == "after-done" for r in timeline.chore.routines)
+    counted = any(r.section.is_after_done for r in timeline.chore.routines)
     for routine, opened, span, late in _on_calendar(timeline, low, high):
         if not counted or timeline.after_done(max(opened, low)) is None:
             yield _remaining(timeline, routine, span, opened, late=late)
@@ -106,7 +106,7 @@ def _after_done(timeline: Timeline, low: int, high: int) -> Iterator[Remaining]:
     now = timeline.after_done(low)
     for routine in timeline.chore.routines:
         later = timeline.in_force(routine)[0] > low
-        if routine.section.cadence.kind != "after-done" or routine.paused:
+        if not routine.section.is_after_done or routine.paused:
             continue
         if routine is now or later:
             yield from _one_after_another(timeline, routine, low, high)

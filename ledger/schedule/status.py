@@ -7,10 +7,10 @@ from enum import Enum
 from typing import NamedTuple
 
 from ledger.household.away import span_at
-from ledger.household.cadence import period_days
 from ledger.household.model import Chore, Household, Routine
 from ledger.schedule.absence import Span, at_home, away_spans
 from ledger.schedule.matching import Mark, Occasion, latest_marks, occasions
+from ledger.schedule.openings import period_days
 from ledger.schedule.week import MAX_DAY, in_season, month_index, month_last
 from ledger.schedule.windows import Timeline
 

@@ -39,7 +39,7 @@ def person_at(
 
 
 def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:
-    if routine.section.cadence.kind == "after-done":
+    if routine.section.is_after_done:
         log = timeline.household.log
         marks = marks_of(log, timeline.chore.name, None, high=first - 1)
         return sum(mark.to is None for mark in marks)

@@ -75,7 +75,7 @@ class Timeline:
         return [
             Line.of(self.household, routine, first, last)
             for routine in self.chore.routines
-            if not routine.paused and routine.section.cadence.kind != "after-done"
+            if not routine.paused and not routine.section.is_after_done
             for first, last in (self.in_force(routine),)
             if first <= last
         ]
@@ -117,7 +117,7 @@ class Timeline:
     def _begins(self) -> list[tuple[int, Routine | None]]:
         """The days on which lines begin, each with the `after done` line that holds from then."""
         begun = sorted(
-            (self.in_force(routine)[0], routine.section.cadence.kind == "after-done", index)
+            (self.in_force(routine)[0], routine.section.is_after_done, index)
             for index, routine in enumerate(self.chore.routines)
             if not routine.paused
         )

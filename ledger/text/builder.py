@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any, cast
 
+from ledger.text.cadences import cadence_of
 from ledger.text.parser import (
     Branch,
     Token,
 )
-from ledger.text.sections import cadence_of
 from ledger.text.tree import (
     CLAUSES,
     Away,

@@ -88,12 +88,16 @@ class MonthDay(NamedTuple):
     weekday: int | None
 
 
+CadenceKind = Literal[
+    "day", "weekday", "weekend", "numbered-weekend", "named-day", "week", "month", "named-month",
+    "after-done", "once",
+]  # fmt: skip
+
+
 class Cadence(NamedTuple):
     """How often a section comes round, as its header says it."""
 
-    kind: str
-    """day, weekday, weekend, numbered-weekend, named-day, week, month, named-month,
-    after-done or once."""
+    kind: CadenceKind
     every: int = 1
     """Each how many of them; for after-done, the days between."""
     days: tuple[int, ...] = ()
@@ -105,6 +109,21 @@ class Cadence(NamedTuple):
     first: int = 0
     """Of `once`: the first and last day, as ordinals."""
     last: int = 0
+
+    @property
+    def is_after_done(self) -> bool:
+        """True where its windows follow from the record, and not from the calendar."""
+        return self.kind == "after-done"
+
+    @property
+    def is_once(self) -> bool:
+        """True where it has one window and no more."""
+        return self.kind == "once"
+
+    @property
+    def needs_from(self) -> bool:
+        """True where nobody can tell without a `from` on which days it falls."""
+        return self.every > 1 and not self.is_after_done
 
 
 class Section(NamedTuple):

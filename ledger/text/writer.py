@@ -6,9 +6,9 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
+from ledger.text.cadences import write_cadence
 from ledger.text.tree import (
     Away,
-    Cadence,
     ChoreLine,
     Clause,
     Declared,
@@ -16,7 +16,6 @@ from ledger.text.tree import (
     Item,
     Kind,
     Limit,
-    MonthDay,
     Name,
     Node,
     Placed,
@@ -26,7 +25,7 @@ from ledger.text.tree import (
     clause_values,
     plain,
 )
-from ledger.text.values import DAYS, LAST, MONTHS, ORDINALS
+from ledger.text.values import DAYS, MONTHS
 
 INDENT = "    "
 
@@ -76,29 +75,6 @@ def write_entry(entry: Entry) -> str:
     to = f"to {_day(entry.to)}" if entry.to else ""
     by = f"by {_names(entry.people)}" if entry.people else ""
     return _words(entry.verb, items, to, by, _title(entry.note))
-
-
-def write_cadence(cadence: Cadence) -> str:
-    """The cadence as a header says it: `every 2 weeks on thursday`."""
-    count = cadence.every
-    days = ", ".join(DAYS[day] for day in cadence.days)
-    on = ", ".join(_month_day(day) for day in cadence.on) or days
-    on = f" on {on}" if on else ""
-    match cadence.kind:
-        case "numbered-weekend":
-            numbers = ("last" if n == LAST else str(n) for n in cadence.weekends)
-            return f"weekend {', '.join(numbers)}"
-        case "named-day":
-            return f"every {days}"
-        case "named-month":
-            return "every " + ", ".join(MONTHS[m - 1] for m in cadence.months) + on
-        case "after-done":
-            return f"{count} {'day' if count == 1 else 'days'} after done"
-        case "once":
-            first, last = date.fromordinal(cadence.first), date.fromordinal(cadence.last)
-            return f"once from {first} to {last}"
-        case unit:
-            return (f"every {unit}" if count == 1 else f"every {count} {unit}s") + on
 
 
 def _words(*words: str) -> str:
@@ -157,13 +133,6 @@ _SAYERS: dict[Kind, Callable[[Any], str]] = {
 
 def _item(item: Item) -> str:
     return _words(item.name.value, duration(item.minutes.value) if item.minutes else "")
-
-
-def _month_day(day: MonthDay) -> str:
-    if day.weekday is None:
-        return "last" if day.number == LAST else str(day.number)
-    turn = "last" if day.number == LAST else ORDINALS[day.number - 1] if day.number else ""
-    return _words(turn, DAYS[day.weekday])
 
 
 def _names(names: tuple[Name, ...]) -> str:

@@ -11,9 +11,9 @@ from collections.abc import Hashable, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from ledger.household.cadence import period_days
 from ledger.household.model import Household, Routine
 from ledger.schedule.absence import away_spans
+from ledger.schedule.openings import period_days
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY, in_season, weekday, weekend_number
 from ledger.schedule.windows import Timeline
@@ -132,7 +132,7 @@ def _shares(timeline: Timeline, first: int, last: int) -> list[_Share]:
     """The days asked for on which the lines of a chore fall."""
     routines = timeline.chore.routines
     numbers = {id(routine): number for number, routine in enumerate(routines)}
-    counted = any(one.section.cadence.kind == "after-done" for one in routines)
+    counted = any(one.section.is_after_done for one in routines)
     found = [
         _Share(
             numbers[id(window.routine)],

@@ -7,7 +7,7 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 
 from ledger.household.cadence import container
 from ledger.household.model import Section
-from ledger.text.writer import write_cadence
+from ledger.text.cadences import write_cadence
 from ledger.versions.said import SECTION
 
 _ALIKE: Sequence[Callable[[Section], Hashable]] = (

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from ledger.household.model import Routine
 from ledger.lint.book import Book, dated
 from ledger.lint.meeting import first_meeting, hangs_on_record, spans_of
+from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Severity
 from ledger.text.tree import Name
-from ledger.text.writer import write_cadence
 
 BAD = """\
 area kitchen
@@ -41,7 +41,7 @@ def check(book: Book) -> Iterator[Finding]:
     """
     for name, chore in book.household.chores.items():
         for routine in chore.routines:
-            if not routine.after or routine.section.cadence.kind == "after-done":
+            if not routine.after or routine.section.is_after_done:
                 continue
             own = spans_of(book, name, routine)
             for other in book.line_of(routine).after:

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.lint.book import Book
+from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Severity
 from ledger.text.tree import Section, Tree
-from ledger.text.writer import write_cadence
 
 BAD = """\
 area kitchen

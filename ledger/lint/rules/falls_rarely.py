@@ -14,10 +14,10 @@ from ledger.lint.book import Book, counted, dated, listed
 from ledger.schedule.lines import rhythm_of
 from ledger.schedule.openings import Span, section_spans
 from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index, month_last
+from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Severity
 from ledger.text.tree import Cadence, MonthDay
 from ledger.text.values import LAST, MONTHS
-from ledger.text.writer import write_cadence
 
 BAD = """\
 area kitchen

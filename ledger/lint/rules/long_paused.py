@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.household.model import Section
 from ledger.lint.book import YEAR_AHEAD, Book, dated, listed
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
@@ -47,14 +46,8 @@ def check(book: Book) -> Iterator[Finding]:
             for name, routine in lines:
                 if routine.paused:
                     yield from _findings(book, [name], routine.name_place, begun)
-        elif not _lacks_from(section):
+        elif not section.lacks_from:
             yield from _findings(book, [name for name, _ in lines], section.place, begun)
-
-
-def _lacks_from(section: Section) -> bool:
-    """True for a section that is read as paused because it lacks its `from`."""
-    cadence = section.cadence
-    return cadence.every > 1 and cadence.kind != "after-done" and section.first is None
 
 
 def _findings(book: Book, names: list[str], place: Place, begun: int) -> Iterator[Finding]:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.household.cadence import period_days
 from ledger.household.model import Named, Routine
 from ledger.lint.book import Book, dated, iso
 from ledger.schedule.absence import away_spans, days_away, is_away
+from ledger.schedule.openings import period_days
 from ledger.schedule.week import in_season, season_last
+from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Severity
-from ledger.text.writer import write_cadence
 
 BAD = """\
 since 2026-01-01
@@ -43,8 +43,6 @@ every monday
 """
 
 PERIODS = 3
-# Of these one cannot say how often they should have come by now.
-UNCOUNTED = ("after-done", "once")
 
 
 def check(book: Book) -> Iterator[Finding]:
@@ -85,7 +83,8 @@ def _most_neglected(
     found: list[tuple[float, str, Routine, int]] = []
     for name, routine in lines:
         cadence = routine.section.cadence
-        if cadence.kind in UNCOUNTED or not book.holds(routine, book.today):
+        # Of these one cannot say how often they should have come by now.
+        if cadence.is_after_done or cadence.is_once or not book.holds(routine, book.today):
             continue
         period = period_days(cadence, weekend)
         since = max(last, book.start - 1, (routine.first or 0) - 1)

@@ -10,16 +10,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
 
-from ledger.household.cadence import MONTH, never_falls
+from ledger.household.cadence import never_falls
 from ledger.household.model import Section
 from ledger.lint.book import Book, dated, days_from, listed
 from ledger.schedule.lines import rhythm_of
-from ledger.schedule.openings import Span, longest, section_spans
+from ledger.schedule.openings import MONTH, Span, longest, section_spans
 from ledger.schedule.week import MAX_DAY
+from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 from ledger.text.values import MONTHS
-from ledger.text.writer import write_cadence
 
 BAD = """\
 area kitchen
@@ -47,7 +47,7 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each header that falls on no day, else for each line that does not."""
     for section, lines in book.sections.items():
         cadence = section.cadence
-        if cadence.kind == "after-done" or never_falls(cadence):
+        if cadence.is_after_done or never_falls(cadence):
             continue
         dates = section.first, section.last
         if not section.paused and _is_missed(book, section, dates):
@@ -63,7 +63,7 @@ def check(book: Book) -> Iterator[Finding]:
 def _is_missed(book: Book, section: Section, dates: Dates) -> bool:
     """True where a section has days to come, and falls on none of its days in force."""
     first, last = dates
-    over = section.cadence.kind == "once" and section.cadence.last < max(book.today, book.start)
+    over = section.cadence.is_once and section.cadence.last < max(book.today, book.start)
     ended = last is not None and last < max(book.today, first or 0)
     # Where the calendar ends before enough of it was seen, nobody can tell.
     unseen = last is None and _stretch(book, section, dates)[1] == MAX_DAY
@@ -104,7 +104,7 @@ def _finding(book: Book, section: Section, dates: Dates, names: str, place: Plac
         message = f"`{header}` falls on no day `during {first} to {last}`"
         why = f"in every month it would come on {dated(always)}; as it stands {names} never will"
         fix = "write the months it is meant for behind `during`, or delete that clause"
-    elif section.cadence.kind == "once" and section.cadence.last < low:
+    elif section.cadence.is_once and section.cadence.last < low:
         message = f"`{header}` is over before {dated(low)}"
         why = f"that is the first day on which {names} is in force, so it never comes up"
         fix = "write a `from` up to its last day, or delete that clause"

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.household.cadence import period_days
 from ledger.household.model import Chore, Section
 from ledger.lint.book import Book, counted, dated, iso, more
+from ledger.schedule.openings import period_days
 from ledger.text.finding import Finding, Severity
 
 BAD = """\
@@ -70,7 +70,7 @@ def _missed(book: Book, chore: Chore) -> int:
         return 0
     timeline = book.ahead[chore.name][0].timeline
     first = next(iter(timeline.coming(timeline.first_day(book.today) - 1, 1)), None)
-    if first is None or any(line.section.cadence.kind == "once" for line in routines):
+    if first is None or any(line.section.cadence.is_once for line in routines):
         return 0
     dates = book.household.log.dates
     weekend = len(book.household.weekend)

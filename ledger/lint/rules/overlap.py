@@ -12,8 +12,8 @@ from ledger.lint.book import YEAR_AHEAD, Book, days_from
 from ledger.lint.meeting import first_met
 from ledger.schedule.absence import Span
 from ledger.schedule.windows import Timeline
+from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Severity
-from ledger.text.writer import write_cadence
 
 BAD = """\
 area kitchen

@@ -1,9 +1,10 @@
-"""Cadences: how often a section comes round, as its header spells it."""
+"""Cadences: how often a section comes round, read from its header and written as one."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import cast
+from datetime import date
+from typing import assert_never, cast
 
 from ledger.text.parser import (
     Branch,
@@ -16,8 +17,10 @@ from ledger.text.tree import (
 )
 from ledger.text.values import (
     DAY_NUMBERS,
+    DAYS,
     LAST,
     MONTH_NUMBERS,
+    MONTHS,
     ORDINALS,
     branches_of,
     check_order,
@@ -35,6 +38,53 @@ def cadence_of(branch: Branch) -> Placed[Cadence]:
     """How often a header comes round. Raises ValueFault where one of its words cannot be."""
     head = branches_of(branch)[0]
     return Placed(_CADENCES[head.rule](head), branch.start, branch.end)
+
+
+def write_cadence(cadence: Cadence) -> str:
+    """The cadence as a header says it: `every 2 weeks on thursday`."""
+    days = ", ".join(DAYS[day] for day in cadence.days)
+    match cadence.kind:
+        case "day" | "weekday" | "weekend":
+            return _every(cadence, "")
+        case "week":
+            return _every(cadence, days)
+        case "month":
+            return _every(cadence, _asked(cadence.on))
+        case "numbered-weekend":
+            numbers = ("last" if n == LAST else str(n) for n in cadence.weekends)
+            return f"weekend {', '.join(numbers)}"
+        case "named-day":
+            return f"every {days}"
+        case "named-month":
+            months = ", ".join(MONTHS[month - 1] for month in cadence.months)
+            return f"every {months}{_on(_asked(cadence.on))}"
+        case "after-done":
+            return f"{cadence.every} {'day' if cadence.every == 1 else 'days'} after done"
+        case "once":
+            first, last = date.fromordinal(cadence.first), date.fromordinal(cadence.last)
+            return f"once from {first} to {last}"
+    assert_never(cadence.kind)
+
+
+def _every(cadence: Cadence, on: str) -> str:
+    """`every week`, or `every 2 weeks on monday`: the kind is the word for its unit."""
+    count = "" if cadence.every == 1 else f"{cadence.every} "
+    return f"every {count}{cadence.kind}{'s' if count else ''}{_on(on)}"
+
+
+def _on(days: str) -> str:
+    return f" on {days}" if days else ""
+
+
+def _asked(days: tuple[MonthDay, ...]) -> str:
+    return ", ".join(map(_month_day_text, days))
+
+
+def _month_day_text(day: MonthDay) -> str:
+    if day.weekday is None:
+        return "last" if day.number == LAST else str(day.number)
+    turn = "last " if day.number == LAST else f"{ORDINALS[day.number - 1]} " if day.number else ""
+    return turn + DAYS[day.weekday]
 
 
 def _count(branch: Branch, high: int = 9999) -> int:
