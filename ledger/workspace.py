@@ -8,7 +8,7 @@ import os
 import stat
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fnmatch import fnmatch
 from pathlib import Path
 from typing import BinaryIO
@@ -39,6 +39,10 @@ class Workspace:
     household: Household
     findings: tuple[Finding, ...]
     """Of reading and of names; the rules of the linter come on top."""
+
+    def on(self, today: int) -> Workspace:
+        """The household as it is looked at on a day."""
+        return replace(self, household=self.household.on(today))
 
     def unused_lines(self) -> int:
         """How many lines could not be used, or not in full."""

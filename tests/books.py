@@ -47,7 +47,7 @@ def house(*lines: str) -> Household:
 def timeline(household: Household, chore: str = "x", person: str | None = None) -> Timeline:
     """The windows of a chore of a book that says itself when it begins."""
     assert household.since is not None or household.log.dates
-    return Timeline(household, household.chores[chore], household.start(0), person)
+    return Timeline(household, household.chores[chore], person)
 
 
 def spans(windows: Iterable[Window]) -> list[Span]:

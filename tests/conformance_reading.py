@@ -210,7 +210,7 @@ def _item(item: Item) -> Json:
 def _timeline(household: Household, question: Json, today: int) -> Timeline:
     chore = household.chores[question["chore"]]
     person = question.get("person")
-    return next(t for t in timelines(household, chore, today) if t.person == person)
+    return next(t for t in timelines(household, chore) if t.person == person)
 
 
 def _asked(question: Json) -> Json:
@@ -257,7 +257,7 @@ def _occasion(occasion: Occasion, lines: Sequence[int]) -> Json:
 
 
 def _status(household: Household, question: Json, today: int) -> Json:
-    found = standings(household, _day(question["on"]), today)
+    found = standings(household, _day(question["on"]))
     return _asked(question) | {"are": [_standing(one) for one in found]}
 
 
@@ -316,7 +316,7 @@ def _overloads(household: Household, question: Json, today: int) -> Json:
 
 def _demands(household: Household, low: int, high: int, today: int) -> Iterator[Demand]:
     for chore in household.chores.values():
-        for timeline in timelines(household, chore, today):
+        for timeline in timelines(household, chore):
             for window in timeline.between(low, high):
                 minutes = window.routine.minutes
                 if minutes and not window.excused:

@@ -17,7 +17,7 @@ TODAY = "2026-03-04"
 def all_found(*lines: str, on: str = TODAY) -> list[Finding]:
     """The findings of a book, but for those about spacing."""
     workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
-    found = lint(Book(workspace.trees, workspace.household, day(on)), workspace.findings)
+    found = lint(Book(workspace.trees, workspace.household.on(day(on))), workspace.findings)
     return [finding for finding in found if finding.rule != "not-formatted"]
 
 

@@ -39,14 +39,14 @@ days_on = st.integers(some.BASE, some.BASE + 120)
 
 def spans(*lines: str, on: str, until: str) -> list[tuple[str, str]]:
     """First and last days of the windows ahead of a small book."""
-    found = remaining_windows(house(*HEAD, *lines), day(on), day(until), day(on))
+    found = remaining_windows(house(*HEAD, *lines), day(on), day(until))
     return [(iso(one.first), iso(one.last)) for one in found]
 
 
 def report(*lines: str, on: str = "2026-03-02", weeks: int = 1) -> Ahead:
     """The load ahead, of a small book that begins on Monday 2 March 2026."""
     household = house("since 2026-03-02", "person ada", "person bo", *lines)
-    return ahead(household, day(on), weeks, day(on))
+    return ahead(household, day(on), weeks)
 
 
 # ------------------------------------------------------------------------------ windows ahead
@@ -66,10 +66,10 @@ def test_windows_ahead_are_those_of_the_whole_matched_book(
         expected += [(person, one.first, one.last, False) for one in still]
         expected += [
             (one.person, one.first, one.last, True)
-            for one in standings(household, low, low)
+            for one in standings(household, low)
             if one.state is State.OVERDUE and one.person == person
         ]
-    found = remaining_windows(household, low, low + length, low)
+    found = remaining_windows(household, low, low + length)
     assert sorted((one.person or "", *one[3:5], one.late) for one in found) == sorted(
         (person or "", *rest) for person, *rest in expected
     )
@@ -80,8 +80,8 @@ def test_windows_ahead_are_those_of_the_whole_matched_book(
 def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
     household: Household, low: int, length: int
 ) -> None:
-    found = remaining_windows(household, low, low + length, low)
-    now = standings(household, low, low)
+    found = remaining_windows(household, low, low + length)
+    now = standings(household, low)
     late = {(one.chore.name, one.person, one.first, one.last) for one in now
             if one.state is State.OVERDUE}  # fmt: skip
     due = {(one.chore.name, one.person, one.first, one.last) for one in now
@@ -98,8 +98,8 @@ def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
 def test_looking_further_only_adds_windows_that_close_later(
     household: Household, low: int, length: int, more: int
 ) -> None:
-    near = remaining_windows(household, low, low + length, low)
-    far = remaining_windows(household, low, low + length + more, low)
+    near = remaining_windows(household, low, low + length)
+    far = remaining_windows(household, low, low + length + more)
     assert [one for one in far if one.late or one.last <= low + length] == near
 
 
@@ -127,7 +127,7 @@ def test_chore_counted_from_when_it_was_done_follows_itself_on_first_days() -> N
     assert spans(*lines, on="2026-03-05", until="2026-04-02") == [
         ("2026-03-11", "2026-03-13"), ("2026-03-21", "2026-03-23"), ("2026-03-31", "2026-04-02"),
     ]  # fmt: skip
-    found = remaining_windows(house(*HEAD, *lines), day("2026-03-20"), day("2026-04-02"), 0)
+    found = remaining_windows(house(*HEAD, *lines), day("2026-03-20"), day("2026-04-02"))
     assert [(iso(one.first), one.late, one.expected) for one in found] == [
         ("2026-03-11", True, False), ("2026-03-30", False, True),
     ]  # fmt: skip
@@ -165,8 +165,8 @@ def test_window_that_everyone_was_away_for_ends_what_was_owed_before() -> None:
 def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
     household: Household, on: int, weeks: int
 ) -> None:
-    found = ahead(household, on, weeks, on)
-    windows = remaining_windows(household, on, found.until.toordinal(), on)
+    found = ahead(household, on, weeks)
+    windows = remaining_windows(household, on, found.until.toordinal())
     assert found.minutes == sum(one.minutes for one in windows)
     for parts in (found.days, found.months):
         assert sum(part.minutes for part in parts) == found.minutes
@@ -179,7 +179,7 @@ def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
 def test_days_weeks_and_months_follow_each_other_without_a_gap(
     household: Household, on: int, weeks: int
 ) -> None:
-    found = ahead(household, on, weeks, on)
+    found = ahead(household, on, weeks)
     assert found.days[0].day == found.weeks[0].first == found.months[0].first == found.on
     assert found.days[-1].day == found.months[-1].last == found.until
     assert len(found.days) == (found.until - found.on).days + 1 >= 365
@@ -200,7 +200,7 @@ def test_days_weeks_and_months_follow_each_other_without_a_gap(
 def test_heaviest_days_are_told_with_all_that_makes_them_heavy(
     household: Household, on: int
 ) -> None:
-    found = ahead(household, on, 1, on)
+    found = ahead(household, on, 1)
     told = {one.day for one in found.heaviest}
     assert len(told) == min(5, sum(one.minutes > 0 for one in found.days))
     ranks = [(one.over, one.minutes) for one in found.heaviest]
@@ -244,7 +244,7 @@ def test_limits_days_away_and_weekends_are_those_of_the_book() -> None:
     household = house(*HEAD, "weekend is friday, saturday", "limit weekend 30 min",
                       "away 2026-03-06 to 2026-03-07 \"Coast\"", "away 2026-03-10 to 2026-03-11",
                       "away 2026-03-12 to 2026-03-13 by ada", "every day", "  x")  # fmt: skip
-    found = ahead(household, day("2026-03-02"), 2, 0)
+    found = ahead(household, day("2026-03-02"), 2)
     assert [one.limit for one in found.days] == [
         limit_of(household, one.day.toordinal()) for one in found.days
     ]
@@ -263,7 +263,7 @@ def test_year_ends_the_day_before_its_day_comes_again_or_with_the_calendar(
     on: str, until: str
 ) -> None:
     household = house("since 2020-01-01", "every monday", "  x  5 min")
-    found = ahead(household, day(on), 1, day(on))
+    found = ahead(household, day(on), 1)
     assert found.until.isoformat() == until
 
 
@@ -286,7 +286,7 @@ def lines_of(found: Ahead) -> list[str]:
 def test_text_keeps_within_80_columns_and_has_a_line_for_every_day_of_the_weeks(
     household: Household, on: int, weeks: int
 ) -> None:
-    lines = lines_of(ahead(household, on, weeks, on))
+    lines = lines_of(ahead(household, on, weeks))
     assert max(map(width, lines)) <= WIDTH
     assert all(line == line.rstrip() for line in lines)
     bars = [line for line in lines if re.match(r"\w{3} \d+ \w{3}  ", line)]
@@ -447,7 +447,7 @@ def test_every_day_has_its_mark_and_says_its_figures() -> None:
 @settings(max_examples=25, deadline=None)
 @given(books, days_on)
 def test_days_over_their_limit_and_no_others_are_hatched(household: Household, on: int) -> None:
-    found = ahead(household, on, 1, on)
+    found = ahead(household, on, 1)
     drawn = [marked(cell) for cell in cells(picture(found))]
     assert [("beyond" in marks) for marks in drawn] == [one.over > 0 for one in found.days]
     assert [("away" in marks) for marks in drawn] == [one.away is not None for one in found.days]
@@ -485,7 +485,7 @@ def test_legend_explains_the_marks_that_are_there() -> None:
 def test_expected_windows_are_said_to_be_so() -> None:
     (window,) = remaining_windows(
         house(*HEAD, "9 days after done", "  x", "2026-03-01 did x"),
-        day("2026-03-02"), day("2026-03-11"), 0,
+        day("2026-03-02"), day("2026-03-11"),
     )  # fmt: skip
     assert isinstance(window, Remaining)
     assert (window.minutes, window.expected, window.late) == (0, False, False)

@@ -98,7 +98,7 @@ def test_only_work_that_could_share_a_day_is_a_pair_where_days_are_given() -> No
 
 def asked(*lines: str, minutes: int | None = None, scope: Scope = WHOLE) -> Due:
     found = house(*AREAS, *lines)
-    return due(found, day(WEDNESDAY), day(WEDNESDAY), scope, minutes)
+    return due(found, day(WEDNESDAY), scope, minutes)
 
 
 def picked(answer: Due) -> list[str]:
@@ -123,7 +123,7 @@ def test_three_that_must_never_meet_are_never_picked_together() -> None:
 def test_nothing_is_picked_beside_what_it_must_be_kept_apart_from(
     household: Household, minutes: int
 ) -> None:
-    answer = due(household, day(WEDNESDAY), day(WEDNESDAY), minutes=minutes)
+    answer = due(household, day(WEDNESDAY), minutes=minutes)
     assert answer.pick is not None
     done = [task for task in answer.done if task.state == "done"]
     chosen = answer.pick.tasks
@@ -182,7 +182,7 @@ def test_scope_and_minutes_hide_nothing_that_a_day_must_not_hold(
 
 def laid_out(*lines: str, on: str = WEDNESDAY, scope: Scope = WHOLE) -> Week:
     found = house(*AREAS, *lines)
-    return week(found, day(on), day(on), scope)
+    return week(found, day(on), scope)
 
 
 def days_of(answer: Week, chore: str) -> list[str]:
@@ -243,7 +243,7 @@ def test_what_was_done_before_keeps_nothing_off_the_day() -> None:
 @settings(max_examples=60)
 @given(books())
 def test_no_task_stands_beside_a_foe_while_it_has_a_day_without(household: Household) -> None:
-    answer = week(household, day(WEDNESDAY), day(WEDNESDAY))
+    answer = week(household, day(WEDNESDAY))
     foes_on: dict[str, list[Task]] = {}
     for one in answer.days:
         foes_on[one.day.isoformat()] = [
@@ -277,5 +277,5 @@ def test_scope_hides_no_pair_of_a_day_of_the_week(scope: Scope) -> None:
 
 def test_year_ahead_puts_none_beside_its_foe() -> None:
     household = house(*AREAS, "every week", FLOOR, SCALE)
-    answer = ahead(household, day(WEDNESDAY), 4, day(WEDNESDAY))
+    answer = ahead(household, day(WEDNESDAY), 4)
     assert {len(one.tasks) for one in answer.heaviest} == {1}

@@ -30,7 +30,7 @@ HEAD = ("since 2026-01-01", "person ada", "person bo", "area yard", "area attic"
 
 def asked(*lines: str, on: str = WEDNESDAY) -> Areas:
     """The areas `yard` and `attic` of a book of some lines that begins with the year 2026."""
-    return areas(house(*HEAD, *lines), day(on), day(on))
+    return areas(house(*HEAD, *lines), day(on))
 
 
 def yard(*lines: str, on: str = WEDNESDAY) -> Area:
@@ -75,7 +75,7 @@ def test_no_line_of_an_area_up_to_the_day_is_later_than_its_last_care(
 ) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
     log = household.log
-    for area in areas(household, on, on).areas:
+    for area in areas(household, on).areas:
         theirs = {
             name
             for name, chore in household.chores.items()
@@ -132,11 +132,11 @@ def test_window_that_was_settled_ahead_of_its_day_is_not_next() -> None:
 @given(some.small_books(), st.integers(some.BASE, some.BASE + 120))
 def test_what_is_late_is_what_stands_overdue(book: some.SmallBook, on: int) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
-    answer = areas(household, on, on)
+    answer = areas(household, on)
     for area in answer.areas:
         late = {
             one.chore.name
-            for one in standings(household, on, on)
+            for one in standings(household, on)
             if one.state.value == "overdue" and area.name in (one.routine.areas or (None,))
         }
         assert set(area.late) == late
@@ -164,9 +164,9 @@ def test_minutes_a_month_are_those_of_the_windows_of_28_years(header: str, by: s
     first, last = day("2026-01-01"), day("2053-12-31")
     windows = sum(
         len([window for window in timeline.between(first, last) if window.first >= first])
-        for timeline in timelines(household, household.chores["rake"], first)
+        for timeline in timelines(household, household.chores["rake"])
     )
-    answer = areas(household, day("2026-06-15"), first)
+    answer = areas(household, day("2026-06-15"))
     assert answer.minutes == pytest.approx(10 * windows / (28 * 12), rel=0.015)
 
 
@@ -176,16 +176,16 @@ def test_minutes_of_all_areas_together_are_those_of_the_lines(
     book: some.SmallBook, on: int
 ) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
-    answer = areas(household, on, on)
+    answer = areas(household, on)
     lines = [
         minutes_a_month(household, line)
         for name in household.chores
-        for line in lines_in_force(household, name, on, on)
+        for line in lines_in_force(household, name, on)
     ]
     assert sum(area.minutes for area in answer.areas) == pytest.approx(sum(lines))
     assert answer.minutes == pytest.approx(sum(lines))
     assert {name for area in answer.areas for name in area.chores} == {
-        name for name in household.chores if lines_in_force(household, name, on, on)
+        name for name in household.chores if lines_in_force(household, name, on)
     }
 
 
@@ -262,7 +262,7 @@ def test_area_with_no_chore_in_force_says_so() -> None:
 
 
 def test_book_without_areas_and_chores_is_answered() -> None:
-    answer = areas(Household(), day(WEDNESDAY), day(WEDNESDAY))
+    answer = areas(Household(), day(WEDNESDAY))
     assert areas_text(answer) == "Wednesday 4 March 2026\n\nThe book has no areas and no chores.\n"
 
 
@@ -289,7 +289,7 @@ def test_text_says_how_late_until_when_and_from_when() -> None:
 def test_text_of_the_example_fits_in_80_columns() -> None:
     household = read_household([ROOT / "examples" / "quarry-lane"]).household
     for on in range(day("2026-01-01"), day("2026-12-31"), 6):
-        assert too_wide(areas_text(areas(household, on, on))) == []
+        assert too_wide(areas_text(areas(household, on))) == []
 
 
 def test_long_title_takes_two_lines_and_no_more() -> None:
@@ -299,7 +299,7 @@ def test_long_title_takes_two_lines_and_no_more() -> None:
         "  a-chore-with-a-rather-long-name  5 min in hall",
         "2026-01-01 did a-chore-with-a-rather-long-name by somebody-with-a-name",
     )  # fmt: skip
-    text = areas_text(areas(household, day(WEDNESDAY), 0))
+    text = areas_text(areas(household, day(WEDNESDAY)))
     assert too_wide(text) == []
     assert "\nHall, stairs, " in text
     assert text.count("\n\n") == 3

@@ -34,7 +34,7 @@ HEAD = ("since 2026-01-01", "person ada", "person bo", "area yard", "area attic"
 
 def asked(*lines: str, on: str = WEDNESDAY, name: str = "rake") -> About:
     """All about a chore of a book of some lines that begins with the year 2026."""
-    return about(house(*HEAD, *lines), name, day(on), day(on))
+    return about(house(*HEAD, *lines), name, day(on))
 
 
 def shown(*lines: str, on: str = WEDNESDAY) -> list[str]:
@@ -155,8 +155,8 @@ def test_shares_stand_as_the_schedule_says_and_print_within_bounds(
 ) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
     for name, chore in household.chores.items():
-        answer = about(household, name, on, on)
-        lines = list(timelines(household, chore, on))
+        answer = about(household, name, on)
+        lines = list(timelines(household, chore))
         assert [one.person for one in answer.shares] == [line.person for line in lines]
         for share, line in zip(answer.shares, lines, strict=True):
             now = standing(line, on)
@@ -196,7 +196,7 @@ def test_windows_ahead_are_those_whose_turn_the_schedule_names(
     household: Household, offset: int
 ) -> None:
     on = SINCE.toordinal() + offset
-    for one in about(household, "x", on, on).ahead:
+    for one in about(household, "x", on).ahead:
         assert one.last.toordinal() >= on
         assert one.people == ((one.person,) if one.person else ())
         assert (one.state == "due") == (one.first.toordinal() <= on)
@@ -239,8 +239,8 @@ def test_rates_count_the_windows_of_eight_weeks_and_of_a_year(
     household: Household, offset: int
 ) -> None:
     on = SINCE.toordinal() + offset
-    answer = about(household, "x", on, on)
-    lines = timelines(household, household.chores["x"], on)
+    answer = about(household, "x", on)
+    lines = timelines(household, household.chores["x"])
     for share, line in zip(answer.shares, lines, strict=True):
         for kept, days in ((share.eight_weeks, 56), (share.year, 365)):
             fates = [one.fate for one in past(line, on - days + 1, on, on).outcomes]
@@ -355,7 +355,7 @@ def test_latest_nine_lines_are_told_and_each_settles_what_the_past_says(
     household: Household, offset: int
 ) -> None:
     on = SINCE.toordinal() + offset
-    answer = about(household, "x", on, on)
+    answer = about(household, "x", on)
     known = [n for n, when in enumerate(household.log.dates) if when <= on]
     assert [one.day.toordinal() for one in answer.record.latest] == [
         household.log.dates[n] for n in reversed(known[-9:])
@@ -373,7 +373,7 @@ def test_latest_nine_lines_are_told_and_each_settles_what_the_past_says(
 def test_line_older_than_a_year_still_says_what_it_settled() -> None:
     answer = about(
         house("since 2020-01-01", "every april", "  rake", "2021-05-02 did rake",
-              "2022-03-30 did rake"), "rake", day(WEDNESDAY), 0,
+              "2022-03-30 did rake"), "rake", day(WEDNESDAY),
     )  # fmt: skip
     assert [each for one in answer.record.latest for each in one.settled] == [
         (None, "early", 2),
@@ -428,7 +428,7 @@ def test_text_of_every_chore_of_the_example_fits_in_80_columns(
     household = read_household([Path("examples/quarry-lane")]).household
     for n, name in enumerate(household.chores):
         on = day("2026-01-01") + 8 * n
-        assert too_wide(chore_text(about(household, name, on, on))) == []
+        assert too_wide(chore_text(about(household, name, on))) == []
 
 
 @pytest.mark.parametrize(
@@ -455,4 +455,4 @@ def test_first_and_last_days_of_the_calendar_are_answered(tmp_path: Path) -> Non
 
 def test_name_of_a_file_that_could_upset_a_terminal_is_made_safe() -> None:
     household = read_sources([Source("a\u202e.chores", "every day\n  x\n")]).household
-    assert "    a\ufffd.chores:2\n" in chore_text(about(household, "x", day(WEDNESDAY), 0))
+    assert "    a\ufffd.chores:2\n" in chore_text(about(household, "x", day(WEDNESDAY)))

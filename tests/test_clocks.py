@@ -18,8 +18,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_cli import stop_clock
 
-from ledger.cli.common import day_named, today_of
+from ledger.cli.common import day_named
 from ledger.cli.main import main
+from ledger.clock import today_of
 from ledger.household.model import Household
 from ledger.schedule.status import after_done_now
 from ledger.schedule.week import MAX_DAY, week_first

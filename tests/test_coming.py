@@ -48,7 +48,7 @@ def test_coming_are_the_next_unsettled_windows_of_the_whole_book(
 def test_coming_lie_ahead_apart_and_in_order(book: some.SmallBook, on: int, count: int) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
     for chore in household.chores.values():
-        for line in timelines(household, chore, on):
+        for line in timelines(household, chore):
             found = coming(line, on, count)
             assert len(found) <= count
             days = [bound for one in found for bound in (one.first, one.last)]

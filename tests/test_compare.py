@@ -363,7 +363,7 @@ def test_each_minute_falls_on_one_day_and_to_one_person(book: some.SmallBook) ->
     windows = [
         window
         for chore in calendar.chores.values()
-        for timeline in timelines(calendar, chore, BASE)
+        for timeline in timelines(calendar, chore)
         for window in timeline.between(BASE, BASE + 365)
         if not window.excused
     ]

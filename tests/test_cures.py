@@ -65,7 +65,7 @@ def bad(name: str) -> str:
 def view_of(text: str) -> View:
     """A book that is open in an editor, by itself."""
     workspace = read_sources([Source(BOOK, text)])
-    return View(workspace, {}, TODAY, Memory(), Folder(None))
+    return View(workspace.on(TODAY), {}, Memory(), Folder(None))
 
 
 def about(view: View, finding: Finding) -> Iterator[lsp.CodeAction]:

@@ -26,7 +26,7 @@ SINCE = "since 2026-01-01"
 
 def asked(*lines: str, on: str = WEDNESDAY) -> Due:
     """What a day asks for by a book of some lines that begins with the year 2026."""
-    return due(house(SINCE, *lines), day(on), day(on))
+    return due(house(SINCE, *lines), day(on))
 
 
 def names(tasks: Sequence[Task]) -> list[str]:
@@ -139,7 +139,7 @@ def test_moved_chore_stands_on_its_new_day() -> None:
 
 def test_nothing_is_late_on_the_first_day_of_a_book() -> None:
     household = house("every monday", "  vacuum  9 min", "every wednesday", "  wipe  5 min")
-    answer = due(household, day(WEDNESDAY), day(WEDNESDAY))
+    answer = due(household, day(WEDNESDAY))
     assert (names(answer.late), names(answer.today)) == ([], ["wipe"])
 
 
@@ -441,7 +441,7 @@ SHARED = (
 
 def scoped(*more: str, person: str | None = None, area: str | None = None) -> Due:
     household = house(SINCE, *SHARED, *more)
-    return due(household, day(WEDNESDAY), day(WEDNESDAY), Scope(person, area))
+    return due(household, day(WEDNESDAY), Scope(person, area))
 
 
 def test_list_of_a_person_holds_what_they_may_do_and_their_own_share() -> None:
@@ -491,10 +491,10 @@ def test_done_list_of_a_person_holds_what_they_did_or_could_have_done() -> None:
 def test_person_who_is_away_has_no_minutes_and_the_reason_for_it() -> None:
     away = ('away 2026-03-04 by edie "At sea"',)
     household = house(SINCE, *away, *SHARED)
-    answer = due(household, day(WEDNESDAY), day(WEDNESDAY), Scope("edie"))
+    answer = due(household, day(WEDNESDAY), Scope("edie"))
     assert (answer.away, answer.limit, names(answer.today)) == ("At sea", 0, ["sweep"])
     assert due_text(answer).splitlines()[1] == "Away: At sea"
-    assert due(household, day(WEDNESDAY), day(WEDNESDAY), Scope("tam")).away is None
+    assert due(household, day(WEDNESDAY), Scope("tam")).away is None
 
 
 SHARES = st.sampled_from(["", "by each", "by noor", "by tam or edie", "by noor then edie then tam"])
@@ -506,10 +506,10 @@ def test_lists_of_all_people_together_are_the_list_of_the_house(
 ) -> None:
     lines = [f"  c{n}  {minutes} min  {who}" for n, (minutes, who) in enumerate(chores)]
     household = house(SINCE, *PEOPLE, "every day", *lines)
-    everybody = due(household, day(WEDNESDAY), day(WEDNESDAY))
+    everybody = due(household, day(WEDNESDAY))
     own = {
         person: {task.chore: task for task in
-                 due(household, day(WEDNESDAY), day(WEDNESDAY), Scope(person)).today}
+                 due(household, day(WEDNESDAY), Scope(person)).today}
         for person in household.people
     }  # fmt: skip
     for task in everybody.today:

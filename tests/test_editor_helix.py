@@ -6,7 +6,7 @@ import tomllib
 
 from highlighting import EDITORS
 
-from ledger.cli.main import COMMANDS
+from ledger.cli.main import commands
 
 SETTINGS = tomllib.loads((EDITORS / "helix" / "languages.toml").read_text("utf-8"))
 
@@ -17,7 +17,7 @@ def test_a_book_is_given_to_a_command_that_there_is() -> None:
     (named,) = language["language-servers"]
     server = SETTINGS["language-server"][named]
     assert server["command"] == "besom"
-    assert server["args"][0] in COMMANDS
+    assert server["args"][0] in commands()
 
 
 def test_comments_and_indents_are_those_of_a_book() -> None:

@@ -15,7 +15,7 @@ from xml.etree import ElementTree
 import pytest
 from highlighting import EDITORS, books, disagreements, program, words_of
 
-from ledger.cli.main import COMMANDS
+from ledger.cli.main import commands
 from ledger.text.classes import CLASSES
 
 SYNTAX = EDITORS / "kate" / "chores.xml"
@@ -128,4 +128,4 @@ def test_books_are_given_to_a_language_server_that_there_is() -> None:
     name = ElementTree.parse(SYNTAX).getroot().attrib["name"]
     assert re.fullmatch(server["highlightingModeRegex"], name)
     assert server["command"][0] == "besom"
-    assert server["command"][1] in COMMANDS
+    assert server["command"][1] in commands()

@@ -258,10 +258,10 @@ def read(one: Input, n: int) -> Household:
 
 def answers(household: Household, asked: int) -> None:
     """The reports that look at a day and the time around it."""
-    due(household, asked, asked)
-    week(household, asked, asked)
-    review(household, asked, 1, asked)
-    areas(household, asked, asked)
+    due(household, asked)
+    week(household, asked)
+    review(household, asked, 1)
+    areas(household, asked)
 
 
 SLOW = {name: one for name, one in load_all().items() if one.make.__module__ == "inputs_calendar"}
@@ -306,8 +306,8 @@ def test_away_until_further_notice_leaves_nothing_to_come_but_what_is_due_today(
         day("2026-11-29"),
         day("2026-11-30"),
     ]
-    assert due(household, day("2026-11-30"), 0).today[0].chore == "x"
-    assert due(household, day("2030-01-01"), 0).today == ()
+    assert due(household, day("2026-11-30")).today[0].chore == "x"
+    assert due(household, day("2030-01-01")).today == ()
 
 
 def test_span_of_the_whole_calendar_beside_a_daily_line_is_a_finding() -> None:

@@ -188,7 +188,7 @@ def example() -> Household:
 
 @pytest.mark.parametrize("on", ["2026-03-04", "2026-07-20", "2026-11-25"])
 def test_table_of_the_day_has_a_row_a_task_and_their_minutes(example: Household, on: str) -> None:
-    answer = due(example, day(on), day(on))
+    answer = due(example, day(on))
     first, minutes, mind = due_tables(answer)
     lists = (answer.late, answer.today, answer.may_wait, answer.done)
     assert len(first.rows) == sum(map(len, lists))
@@ -211,7 +211,7 @@ def pairs(table: Table) -> list[tuple[Cell, Cell]]:
 
 def test_table_of_a_pick_says_what_each_task_counts_and_why_it_is_left(example: Household) -> None:
     on = day("2026-11-25")
-    first, minutes, _ = due_tables(due(example, on, on, minutes=15))
+    first, minutes, _ = due_tables(due(example, on, minutes=15))
     rows = [dict(zip(first.headers, row, strict=True)) for row in first.rows]
     picked = [row for row in rows if row["list"] == "picked"]
     assert {row["why left"] for row in picked} == {None}
@@ -223,7 +223,7 @@ def test_table_of_a_pick_says_what_each_task_counts_and_why_it_is_left(example: 
 
 @pytest.mark.parametrize("on", ["2026-03-04", "2026-07-15", "2026-11-25"])
 def test_table_of_the_week_has_a_row_a_task_with_its_day(example: Household, on: str) -> None:
-    answer = week(example, day(on), day(on))
+    answer = week(example, day(on))
     first, days, _ = week_tables(answer)
     placed = [(one.day, task.chore) for one in answer.days for task in one.tasks]
     beyond = [(None, task.chore) for task in answer.may_wait]
@@ -249,9 +249,9 @@ def test_command_prints_csv_that_is_read_back_the_same(
     monkeypatch.chdir(Path(__file__).parents[1])
     said = besom(command, EXAMPLE, "--on", "2026-11-25", "--as", "csv").stdout_bytes.decode("utf-8")
     on = day("2026-11-25")
-    table = (
-        due_tables(due(example, on, on)) if command == "due" else week_tables(week(example, on, on))
-    )[0]
+    table = (due_tables(due(example, on)) if command == "due" else week_tables(week(example, on)))[
+        0
+    ]
     assert said == to_csv(table)
 
 

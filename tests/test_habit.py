@@ -74,7 +74,7 @@ def advised(*numbers: int, more: tuple[str, ...] = (), off: int = 0) -> Advice:
     """The advice at the end of the last of such weeks, or some days on."""
     household = house(*DAILY, *more, *weekly(*numbers))
     on = MONDAY + 7 * len(numbers) - 1 + off
-    return review(household, on, 1, on).advice
+    return review(household, on, 1).advice
 
 
 @pytest.mark.parametrize(
@@ -153,7 +153,7 @@ def test_no_container_is_to_be_paused_where_each_comes_round_too_rarely() -> Non
         "since 2026-01-05", "every 2 weeks on monday from 2026-01-05", "  x  20 min",
         "2026-02-02 did x",
     )  # fmt: skip
-    answer = review(household, day("2026-03-15"), 1, 0)
+    answer = review(household, day("2026-03-15"), 1)
     assert answer.advice == ("pause", None, None, None, None)
     assert "No container that is still going has slipped so often" in " ".join(
         review_text(answer).split()

@@ -34,7 +34,7 @@ def stands(household: Household, on: int) -> list[tuple[str, str, str, int, int]
     """Where every chore stands, in no order of the book."""
     return sorted(
         (one.chore.name, one.person or "", one.state.value, one.first, one.last)
-        for one in standings(household, on, TODAY)
+        for one in standings(household, on)
     )
 
 
@@ -54,13 +54,13 @@ def test_a_book_with_slips_is_answered_and_its_findings_lie_in_its_lines(
         if lines[at]:
             lines[at] = data.draw(some.mutated(st.just(lines[at])))
     workspace = read(file_of(lines))
-    found = lint(Book(workspace.trees, workspace.household, on), workspace.findings)
+    found = lint(Book(workspace.trees, workspace.household.on(on)), workspace.findings)
     for finding in found:
         place = finding.place
         length = len(place.source.lines[place.line]) if place.source.lines else 0
         assert 0 <= place.start <= place.end <= length + 1
-    assert due(workspace.household, on, TODAY).day.toordinal() == on
-    assert len(week(workspace.household, on, TODAY).days) == 7
+    assert due(workspace.household, on).day.toordinal() == on
+    assert len(week(workspace.household, on).days) == 7
 
 
 @settings(max_examples=60)
@@ -93,7 +93,7 @@ def no_since(book: some.SmallBook) -> bool:
 @given(some.small_books(), days)
 def test_due_lists_every_open_window_once(book: some.SmallBook, on: int) -> None:
     household = read(book.text()).household
-    answer = due(household, on, TODAY)
+    answer = due(household, on)
     listed = [
         (task.chore, name, task.state, task.first.toordinal(), task.last.toordinal())
         for task in (*answer.late, *answer.today, *answer.may_wait)
@@ -110,7 +110,7 @@ def test_what_a_line_has_settled_stays_settled_by_it(
 ) -> None:
     household = read(book.text()).household
     for chore in household.chores.values():
-        for timeline in timelines(household, chore, TODAY):
+        for timeline in timelines(household, chore):
             early = {one.window: one.mark for one in history(timeline, household.log, on)[0]}
             late = {one.window: one.mark for one in history(timeline, household.log, on + more)[0]}
             for window, mark in early.items():
@@ -122,7 +122,7 @@ def test_what_a_line_has_settled_stays_settled_by_it(
 def test_a_chore_is_overdue_past_its_window_and_due_inside_it(
     book: some.SmallBook, on: int
 ) -> None:
-    for one in standings(read(book.text()).household, on, TODAY):
+    for one in standings(read(book.text()).household, on):
         assert one.first <= one.last
         if one.state is State.DUE:
             assert one.first <= on <= one.last

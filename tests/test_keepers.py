@@ -49,7 +49,7 @@ RECORD = """\
 
 
 def linted(workspace: Workspace, memory: Memory) -> list[Finding]:
-    return lint(Book(workspace.trees, workspace.household, TODAY, memory), workspace.findings)
+    return lint(Book(workspace.trees, workspace.household.on(TODAY), memory), workspace.findings)
 
 
 def said(findings: list[Finding]) -> list[tuple[object, ...]]:

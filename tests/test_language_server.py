@@ -61,7 +61,7 @@ def client(folder: Path) -> Iterator[Client]:
 def linted(folder: Path) -> dict[str, list[tuple[str, int]]]:
     """What a fresh lint finds in the files of a folder: rule and line, by name."""
     workspace = read_household([folder])
-    book = Book(workspace.trees, workspace.household, date.fromisoformat(TODAY).toordinal())
+    book = Book(workspace.trees, workspace.household.on(date.fromisoformat(TODAY).toordinal()))
     found: dict[str, list[tuple[str, int]]] = {}
     for finding in lint(book, workspace.findings):
         name = Path(finding.place.source.path).name

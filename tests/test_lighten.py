@@ -55,13 +55,13 @@ EXAMPLE = ROOT / "examples" / "quarry-lane"
 
 
 def proposal(*lines: str, most: int | None = None, on: str = WEDNESDAY) -> Proposal:
-    return lighten(house(*HEAD, *lines), day(on), day(on), most)
+    return lighten(house(*HEAD, *lines), day(on), most)
 
 
 def ways(*lines: str, chore: str = "x") -> list[str]:
     """The headers under which a chore may be put, new ones marked by a plus."""
     on = day(WEDNESDAY)
-    found = choices(house(*HEAD, *lines), on, range(on, on + 366))
+    found = choices(house(*HEAD, *lines), range(on, on + 366))
     return [
         "+" * one.is_new + header_of(one.section)
         for options in found.options
@@ -98,12 +98,12 @@ def test_section_of_the_same_file_is_taken_before_one_of_another() -> None:
     one = Source("one.chores", tuesday.format("a"))
     two = Source("two.chores", "every monday\n  x  5 min\n" + tuesday.format("b"))
     household = read_sources([one, two]).household
-    found = choices(household, day(WEDNESDAY), range(day(WEDNESDAY), day(WEDNESDAY) + 366))
+    found = choices(household, range(day(WEDNESDAY), day(WEDNESDAY) + 366))
     of_x = next(options for options in found.options if options[0].chore == "x")
     assert of_x[0].section.place.source.path == "two.chores"
     alone = read_sources([one, Source("two.chores", "every monday\n  x  40 min\n  y  6 min\n"
                                       "limit weekday 45 min\n")])  # fmt: skip
-    answer, relocations = lighten(alone.household, day(WEDNESDAY), day(WEDNESDAY))
+    answer, relocations = lighten(alone.household, day(WEDNESDAY))
     assert answer.moves[0].to_section == "every tuesday"
     assert set(relocate(alone.trees, relocations)) == {"one.chores", "two.chores"}
 
@@ -179,7 +179,7 @@ def test_chore_of_two_lines_keeps_them_on_different_days() -> None:
 
 def in_lint(household: Household, on: int) -> list[Load]:
     """The load as the rules of overload see it: of the household, then of people with a limit."""
-    book = Book((), household, on)
+    book = Book((), household.on(on))
     people = [name for name in household.people if name in household.limits]
     away = {name: away_spans(household, name) for name in household.people}
     rows: list[list[Demand]] = [list(overloaded_day._demands(book)), *([] for _ in people)]
@@ -245,7 +245,7 @@ def made_up(random: Random) -> str:
 def test_load_is_that_of_the_rules_of_overload(seed: int) -> None:
     household = read_sources([Source("home.chores", made_up(Random(seed)))]).household
     on = day(WEDNESDAY)
-    problem = choices(household, on, range(on, on + 366)).problem
+    problem = choices(household, range(on, on + 366)).problem
     stands = [*problem.fixed, *(ask for options in problem.pieces for ask in options[0])]
     expected = in_lint(household, on)
     found = loads_of(stands, len(expected))
@@ -258,7 +258,7 @@ def test_option_asks_for_what_the_book_says_once_the_line_is_moved(seed: int) ->
     random = Random(seed)
     workspace = read_sources([Source("home.chores", made_up(random))])
     on = day(WEDNESDAY)
-    found = choices(workspace.household, on, range(on, on + 366))
+    found = choices(workspace.household, range(on, on + 366))
     if not found.options:
         return
     piece = random.randrange(len(found.options))
@@ -274,7 +274,7 @@ def test_option_asks_for_what_the_book_says_once_the_line_is_moved(seed: int) ->
 
 
 def findings(workspace: Workspace, on: int) -> Counter[str]:
-    book = Book(workspace.trees, workspace.household, on)
+    book = Book(workspace.trees, workspace.household.on(on))
     return Counter(finding.rule for finding in lint(book, workspace.findings))
 
 
@@ -282,7 +282,7 @@ def test_book_that_was_lightened_is_overloaded_no_more_and_nothing_else_is_found
     on, helped = day(WEDNESDAY), 0
     for seed in range(45):
         workspace = read_sources([Source("home.chores", made_up(Random(seed)))])
-        answer, relocations = lighten(workspace.household, on, on)
+        answer, relocations = lighten(workspace.household, on)
         assert too_wide(lighten_text(answer)) == [], seed
         before = findings(workspace, on)
         assert bool(answer.too_full) == bool(before["overloaded-day"]), seed

@@ -29,7 +29,7 @@ ABOUT_TEXT = {"not-formatted", "unused-allow"}
 def findings(*books: str, on: int = TODAY) -> list[Finding]:
     """All findings but of the text itself, which most books of these tests do not care for."""
     read = workspace(*books)
-    found = lint(Book(read.trees, read.household, on), read.findings)
+    found = lint(Book(read.trees, read.household.on(on)), read.findings)
     return [finding for finding in found if finding.rule not in ABOUT_TEXT]
 
 
@@ -104,7 +104,7 @@ def test_one_run_finds_a_fault_of_every_rule_each_at_its_place() -> None:
 
 
 def test_what_is_sound_in_a_book_of_faults_still_comes_up() -> None:
-    answer = due(workspace(EVERY_FAULT).household, day("2026-03-09"), TODAY)
+    answer = due(workspace(EVERY_FAULT).household, day("2026-03-09"))
     assert [task.chore for task in answer.today] == ["sink", "shelf", "cups", "drain"]
     assert answer.minutes == 30 + 5 + 5
 
@@ -123,7 +123,7 @@ def test_order_does_not_hang_on_the_order_in_which_files_are_given() -> None:
 
     def heads(*sources: Source) -> list[str]:
         read = read_sources(sources)
-        found = lint(Book(read.trees, read.household, TODAY), read.findings)
+        found = lint(Book(read.trees, read.household.on(TODAY)), read.findings)
         found = [finding for finding in found if finding.rule not in ABOUT_TEXT]
         return [f"{finding.place} {finding.rule}" for finding in found]
 

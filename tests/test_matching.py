@@ -202,9 +202,9 @@ def test_a_daily_chore_a_day_late_outranks_a_yearly_one_a_week_late() -> None:
         "every 12 months on 1 from 2026-03-01", "    yearly  5 min",
         "every 2 days from 2026-03-01 until 2026-03-07", "    daily  5 min",
     )  # fmt: skip
-    answer = due(household, day("2026-03-08"), 0)
+    answer = due(household, day("2026-03-08"))
     assert [(task.chore, task.days_late) for task in answer.late] == [("daily", 1), ("yearly", 7)]
-    assert {one.chore.name: one.lateness for one in standings(household, day("2026-03-08"), 0)} == {
+    assert {one.chore.name: one.lateness for one in standings(household, day("2026-03-08"))} == {
         "daily": 1 / 2,
         "yearly": pytest.approx(7 / 365.25),
     }

@@ -162,5 +162,5 @@ def test_a_chore_after_done_is_moved_this_once(
 ) -> None:
     record = ("2026-03-02 did x", "2026-03-05 moved x to 2026-03-12", *more)
     book = house("since 2026-03-01", "6 days after done", "    x  5 min", *record)
-    (one,) = standings(book, day(on), 0)
+    (one,) = standings(book, day(on))
     assert (one.state, iso(one.first)) == wanted

@@ -96,7 +96,7 @@ def test_stretches_that_part_the_days_part_the_windows_and_the_extras(
     spans = zip([low, *cuts], [*(cut - 1 for cut in cuts), on], strict=True)
     parts = list(spans)
     for chore in household.chores.values():
-        for line in timelines(household, chore, on):
+        for line in timelines(household, chore):
             whole = past(line, low, on, on)
             found = [past(line, first, last, on) for first, last in parts]
             assert [one for part in found for one in part.outcomes] == list(whole.outcomes)
@@ -108,7 +108,7 @@ def test_stretches_that_part_the_days_part_the_windows_and_the_extras(
 def test_what_is_owed_is_what_stands_overdue(book: some.SmallBook, on: int) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
     for chore in household.chores.values():
-        for line in timelines(household, chore, on):
+        for line in timelines(household, chore):
             found = past(line, some.BASE - 30, on, on).outcomes
             owed = [(one.first, one.last) for one in found if one.fate is Fate.OWED]
             now = standing(line, on)
@@ -121,7 +121,7 @@ def test_what_is_owed_is_what_stands_overdue(book: some.SmallBook, on: int) -> N
 def test_no_line_settles_two_windows_or_is_an_extra_as_well(book: some.SmallBook, on: int) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
     for chore in household.chores.values():
-        for line in timelines(household, chore, on):
+        for line in timelines(household, chore):
             found = past(line, some.BASE - 30, on, on)
             used = [one.mark.line for one in found.outcomes if one.mark is not None]
             used += [mark.line for mark in found.extras]

@@ -137,7 +137,7 @@ def test_earlier_of_two_equal_tasks_is_picked() -> None:
 
 def asked(*lines: str, minutes: int, on: str = WEDNESDAY) -> Due:
     """What a day asks for in some minutes, by a book that begins with the year 2026."""
-    return due(house("since 2026-01-01", *lines), day(on), day(on), minutes=minutes)
+    return due(house("since 2026-01-01", *lines), day(on), minutes=minutes)
 
 
 def picked(answer: Due) -> list[str]:
@@ -262,4 +262,4 @@ def test_nothing_picked_is_said(lines: tuple[str, ...], said: str) -> None:
 
 def test_without_minutes_nothing_is_picked() -> None:
     household = house("since 2026-01-01", *DAY)
-    assert due(household, day(WEDNESDAY), day(WEDNESDAY)).pick is None
+    assert due(household, day(WEDNESDAY)).pick is None

@@ -108,7 +108,7 @@ FRIDAY, SATURDAY, MONDAY = (date(2026, 6, number) for number in (5, 6, 8))
 
 
 def asked(home: Home, day: date, record: dict[date, list[str]]) -> Due:
-    return due(home.read(record), day.toordinal(), 0)
+    return due(home.read(record), day.toordinal())
 
 
 def names(*lists: tuple[Task, ...]) -> list[str]:
@@ -228,7 +228,7 @@ def test_after_a_week_each_container_starts_afresh(home: Home, day: date, choice
 def test_a_new_week_holds_every_chore_once_for_each_of_its_windows(home: Home, day: date) -> None:
     """Those of every day seven times, those of a day once; what closes after it may wait."""
     first = day - timedelta((day.weekday() - home.week_start) % 7)
-    answer = week(home.read({}), first.toordinal(), 0)
+    answer = week(home.read({}), first.toordinal())
     dates = [first + timedelta(number) for number in range(7)]
     windows = {(one, window) for now in dates for one in home.containers
                if (window := home.window(one, now))}  # fmt: skip

@@ -193,7 +193,7 @@ def test_lines_that_must_stay_have_no_choice_where_no_two_fall_on_one_day(
     sources = [Source("home.chores", "\n".join((f"since {iso(FIRST)}", *lines, "")))]
     household = read_sources(sources).household
     days = range(FIRST, FIRST + 366)
-    asking = _Asking(household, FIRST, days, [])
+    asking = _Asking(household, days, [])
     chore = household.chores["x"]
     free = asking.free_lines(chore)
     for choice in _Places(household).of(chore, days):
@@ -204,5 +204,5 @@ def test_lines_that_must_stay_have_no_choice_where_no_two_fall_on_one_day(
 def test_many_lines_on_one_day_are_told_to_stay_at_the_first_that_tells() -> None:
     text = "".join(f'every monday "t{n}"\n    x 9 min\n' for n in range(50))
     household = read_sources([Source("home.chores", text)]).household
-    asking = _Asking(household, FIRST, range(FIRST, FIRST + 366), [])
+    asking = _Asking(household, range(FIRST, FIRST + 366), [])
     assert asking.free_lines(household.chores["x"]) == set()

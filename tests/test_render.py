@@ -335,10 +335,10 @@ def test_answers_about_a_book_of_any_characters_hold_nothing_unsafe(
     book = f'household "{title}"\nevery day "{container}"\n  x 5 min "{chore}"\n  y 5 min\n'
     read = read_sources([Source.decode("\udcff.chores", book.encode("utf-8", "surrogatepass"))])
     today = day("2026-03-04")
-    one, seven = due(read.household, today, today), week(read.household, today, today)
+    one, seven = due(read.household, today), week(read.household, today)
     for answer in (due_text(one), week_text(seven), to_json(one), to_json(seven)):
         check_safe(answer)
-    found = lint(Book(read.trees, read.household, today), read.findings)
+    found = lint(Book(read.trees, read.household.on(today)), read.findings)
     check_safe(findings_text(found, 1, 1))
     check_safe(findings_json(found, 1, 1))
 
@@ -366,15 +366,15 @@ def example() -> Household:
 
 def test_lists_of_the_example_fit_in_80_columns(example: Household) -> None:
     for on in range(day("2026-01-01"), day("2026-12-31"), 6):
-        assert too_wide(due_text(due(example, on, on))) == []
-        assert too_wide(due_text(due(example, on, on, minutes=20))) == []
-        assert too_wide(week_text(week(example, on, on))) == []
-        assert too_wide(week_text(week(example, on, on, Scope("edie", "bathroom")))) == []
+        assert too_wide(due_text(due(example, on))) == []
+        assert too_wide(due_text(due(example, on, minutes=20))) == []
+        assert too_wide(week_text(week(example, on))) == []
+        assert too_wide(week_text(week(example, on, Scope("edie", "bathroom")))) == []
 
 
 def test_findings_fit_in_80_columns_but_for_their_first_lines() -> None:
     read = read_sources([Source.decode("faulty.chores", FAULTY.read_bytes())])
-    found = lint(Book(read.trees, read.household, day("2026-03-04")), read.findings)
+    found = lint(Book(read.trees, read.household.on(day("2026-03-04"))), read.findings)
     assert len(found) > 5
     for finding in found:
         assert too_wide(finding_text(finding).partition("\n")[2]) == []
@@ -384,7 +384,7 @@ def test_total_with_what_the_record_says_fits_in_80_columns() -> None:
     household = house("since 2026-02-23", "limit weekday 1 h 30 min", "every day",
                       "  oven  2 h 45 min",
                       *(f"2026-02-{n} did oven 3 h 50 min" for n in range(23, 28)))  # fmt: skip
-    text = due_text(due(household, day("2026-03-04"), 0))
+    text = due_text(due(household, day("2026-03-04")))
     assert " over\n" in text
     assert "3 h 50 min" in text
     assert too_wide(text) == []
@@ -393,7 +393,7 @@ def test_total_with_what_the_record_says_fits_in_80_columns() -> None:
 def test_heading_of_an_overloaded_day_fits_in_80_columns() -> None:
     household = house("since 2026-03-04", "limit weekday 1 h 30 min", "every day",
                       "  oven  2 h 45 min")  # fmt: skip
-    text = week_text(week(household, day("2026-03-04"), 0))
+    text = week_text(week(household, day("2026-03-04")))
     assert " over\n" in text
     assert too_wide(text) == []
 
@@ -425,6 +425,6 @@ def chore_books(draw: st.DrawFn) -> list[str]:
 @given(chore_books(), st.integers(day("2026-02-20"), day("2026-03-20")))
 def test_lists_of_reasonable_books_fit_in_80_columns(lines: list[str], on: int) -> None:
     household = house(*lines)
-    assert too_wide(due_text(due(household, on, on))) == []
-    assert too_wide(due_text(due(household, on, on, minutes=45))) == []
-    assert too_wide(week_text(week(household, on, on))) == []
+    assert too_wide(due_text(due(household, on))) == []
+    assert too_wide(due_text(due(household, on, minutes=45))) == []
+    assert too_wide(week_text(week(household, on))) == []

@@ -33,7 +33,7 @@ DAYS = st.integers(some.BASE, some.BASE + 150)
 
 def asked(*lines: str, on: str = SUNDAY, weeks: int = 1) -> Review:
     """The review of a book of some lines that begins with the year 2026."""
-    return review(house(*HEAD, *lines), day(on), weeks, day(on))
+    return review(house(*HEAD, *lines), day(on), weeks)
 
 
 def shown(*lines: str, on: str = SUNDAY, weeks: int = 1) -> list[str]:
@@ -136,11 +136,11 @@ def test_tallies_are_those_of_the_past_and_add_up(
     book: some.SmallBook, on: int, weeks: int
 ) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
-    answer = review(household, on, weeks, on)
+    answer = review(household, on, weeks)
     fates: Counter[str] = Counter()
     low = answer.first.toordinal()
     for one in household.chores.values():
-        found = [past(line, low, on, on) for line in timelines(household, one, on)]
+        found = [past(line, low, on, on) for line in timelines(household, one)]
         fates.update(window.fate.value for part in found for window in part.outcomes)
         lines = {mark.line for part in found for mark in part.extras if mark.verb == "did"}
         fates["extras"] += len(lines)
@@ -193,14 +193,14 @@ def test_minutes_are_shared_as_a_line_says(
 def test_only_person_of_a_house_did_what_names_nobody() -> None:
     household = house("since 2026-01-01", "person ada", "every day", "  x  5 min",
                       "2026-03-04 did x")  # fmt: skip
-    (person,) = review(household, day(SUNDAY), 1, 0).people
+    (person,) = review(household, day(SUNDAY), 1).people
     assert person[:4] == ("ada", 5, 100, 0)
 
 
 @pytest.mark.parametrize("line", ["x  5 min", "x  5 min  by each"])
 def test_house_without_people_has_minutes_of_nobody_named(line: str) -> None:
     household = house("since 2026-01-01", "every day", f"  {line}", "2026-03-04 did x")
-    answer = review(household, day(SUNDAY), 1, 0)
+    answer = review(household, day(SUNDAY), 1)
     assert answer.people == ((None, 5, 100, None, Turns(0, 0, 0, 0)),)
     assert "Who did it" not in review_text(answer)
 
@@ -208,7 +208,7 @@ def test_house_without_people_has_minutes_of_nobody_named(line: str) -> None:
 def test_line_by_somebody_whom_the_book_does_not_know_is_of_nobody_named() -> None:
     text = "since 2026-01-01\nperson ada\nevery day\n  x  10 min by each\n2026-03-04 did x by zed\n"
     household = read_sources([Source("home.chores", text)]).household
-    answer = review(household, day(SUNDAY), 1, 0)
+    answer = review(household, day(SUNDAY), 1)
     assert [(one.person, one.minutes) for one in answer.people] == [("ada", 0), (None, 10)]
 
 
@@ -226,7 +226,7 @@ def test_share_is_set_beside_an_even_one_of_what_is_named() -> None:
 @given(some.small_books(), DAYS, st.integers(1, 12))
 def test_every_minute_is_counted_once(book: some.SmallBook, on: int, weeks: int) -> None:
     household = read_sources([Source("home.chores", book.text())]).household
-    answer = review(household, on, weeks, on)
+    answer = review(household, on, weeks)
     assert sum(one.minutes for one in answer.people) == answer.minutes
     assert sum(one.percent for one in answer.people) == (100 if answer.minutes else 0)
     above = sum(one.above for one in answer.people if one.above is not None)
@@ -286,7 +286,7 @@ def test_turn_of_a_chore_done_early_stays_whose_it_was() -> None:
 def test_helper_from_elsewhere_takes_no_turn_of_ours() -> None:
     text = "\n".join([*HEAD, "every day", "  x  5 min by ada then bo", "2026-03-02 did x by zed"])
     household = read_sources([Source("home.chores", text + "\n")]).household
-    ada, bo, nobody = review(household, day("2026-03-02"), 1, 0).people
+    ada, bo, nobody = review(household, day("2026-03-02"), 1).people
     assert (ada.turns, bo.turns) == ((1, 0, 0, 0), (0, 0, 0, 0))
     assert nobody.minutes == 5
 
@@ -392,7 +392,7 @@ def test_text_of_an_empty_week_says_so() -> None:
 def test_text_of_the_example_fits_in_80_columns() -> None:
     household = read_household([ROOT / "examples" / "quarry-lane"]).household
     for number, on in enumerate(range(day("2025-12-28"), day("2026-12-31"), 20)):
-        assert too_wide(review_text(review(household, on, 1 + number % 9, on))) == []
+        assert too_wide(review_text(review(household, on, 1 + number % 9))) == []
 
 
 def test_text_with_long_names_fits_in_80_columns_but_for_no_name() -> None:
@@ -401,7 +401,7 @@ def test_text_with_long_names_fits_in_80_columns_but_for_no_name() -> None:
         "since 2026-01-01", f"person {name}", f'every day "{name} and then some more of it"',
         f"  {name}  10 min", f"2026-03-03 did {name} 40 min by {name}",
     )  # fmt: skip
-    text = review_text(review(household, day(SUNDAY), 1, 0))
+    text = review_text(review(household, day(SUNDAY), 1))
     assert [line for line in too_wide(text) if name not in line] == []
     assert "a-chore-with-…" in text
 
@@ -433,11 +433,11 @@ def test_rows_of_tables_have_a_cell_a_header() -> None:
 @pytest.mark.parametrize("on", ["9999-12-31", "0001-01-01"])
 def test_ends_of_the_calendar_are_answered(on: str) -> None:
     household = house("since 2026-01-01", "every day", "  x", "5 days after done", "  y")
-    answer = review(household, day(on), 3, 0)
+    answer = review(household, day(on), 3)
     assert answer.first <= answer.on <= answer.last
     assert too_wide(review_text(answer)) == []
 
 
 def test_book_without_a_line_is_too_young_to_say() -> None:
-    answer = review(Household(), day(SUNDAY), 1, day(SUNDAY))
+    answer = review(Household(), day(SUNDAY), 1)
     assert (answer.containers, answer.people, answer.advice.kind) == ((), (), "early")

@@ -47,7 +47,7 @@ def without_marks(sample: str) -> tuple[list[str], list[Mark]]:
 def findings(lines: list[str], about: str) -> list[Finding]:
     """The findings of a sample; its spacing is only looked at by the rules about spacing."""
     workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
-    found = lint(Book(workspace.trees, workspace.household, TODAY), workspace.findings)
+    found = lint(Book(workspace.trees, workspace.household.on(TODAY)), workspace.findings)
     return [one for one in found if one.rule in (RULES.keys() - {"not-formatted"}) | {about}]
 
 

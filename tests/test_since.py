@@ -20,7 +20,7 @@ TODAY = day("2026-03-04")
 
 def findings(*lines: str) -> list[Finding]:
     workspace = read_sources([Source("home.chores", "".join(f"{line}\n" for line in lines))])
-    return lint(Book(workspace.trees, workspace.household, TODAY), workspace.findings)
+    return lint(Book(workspace.trees, workspace.household.on(TODAY)), workspace.findings)
 
 
 def rules(found: Sequence[Finding]) -> list[str]:

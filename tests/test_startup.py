@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from test_cli import without_seconds
 
-from ledger.cli.main import COMMANDS
+from ledger.cli.main import commands
 from ledger.text.grammar import TABLES_NAME, compile_grammar, grammar_text, to_json
 
 ROOT = Path(__file__).parents[1]
@@ -151,8 +151,8 @@ def others(call: str) -> set[str]:
     with their reports, and forms of an answer that were not asked for."""
     name = call.split()[0]
     parts = {part for part, needed_by in PARTS.items() if name not in needed_by}
-    commands = {other.replace("-", "_") for other in COMMANDS if other != name}
-    parts |= {f"{room}.{other}" for room in ("cli", "report") for other in commands}
+    rivals = {other.replace("-", "_") for other in commands() if other != name}
+    parts |= {f"{room}.{other}" for room in ("cli", "report") for other in rivals}
     return parts if "json" in call else parts | {"render.as_json"}
 
 
@@ -199,7 +199,7 @@ def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_s
 
 
 def test_every_command_but_the_editors_server_is_tried() -> None:
-    assert WORDS.keys() == COMMANDS.keys() - {"language-server"}
+    assert WORDS.keys() == commands().keys() - {"language-server"}
 
 
 def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_for(

@@ -29,7 +29,7 @@ MONDAY, WEDNESDAY = "2026-03-02", "2026-03-04"
 
 def laid_out(*lines: str, on: str = WEDNESDAY, since: str = "2026-01-01") -> Week:
     """The week of a day by a book of some lines, which begins with the year if not said else."""
-    return week(house(f"since {since}", *lines), day(on), day(on))
+    return week(house(f"since {since}", *lines), day(on))
 
 
 def laid_out_on_monday(*lines: str) -> Week:
@@ -80,7 +80,7 @@ def test_day_asked_about_is_marked_and_no_other() -> None:
 
 
 def test_book_that_begins_with_the_day_has_nothing_before_it() -> None:
-    answer = week(house("every day", "  cups  5 min"), day("2026-03-06"), day("2026-03-06"))
+    answer = week(house("every day", "  cups  5 min"), day("2026-03-06"))
     assert list(board(answer)) == ["2026-03-06", "2026-03-07", "2026-03-08"]
 
 
@@ -338,7 +338,7 @@ SHARED = (
 
 def scoped(person: str | None = None, area: str | None = None) -> Week:
     household = house(f"since {MONDAY}", *SHARED)
-    return week(household, day(MONDAY), day(MONDAY), Scope(person, area))
+    return week(household, day(MONDAY), Scope(person, area))
 
 
 def test_week_of_a_person_has_their_own_limit_absence_and_shares() -> None:
@@ -421,7 +421,7 @@ def placed(answer: Week) -> list[Task]:
 @given(books(), DAYS)
 def test_every_window_stands_on_one_day_at_most(book: tuple[str, ...], on: int) -> None:
     household = house(*book)
-    answer = week(household, on, on)
+    answer = week(household, on)
     times = Counter(shares([*placed(answer), *answer.may_wait]))
     assert [share for share, number in times.items() if number > 1] == []
 
@@ -429,7 +429,7 @@ def test_every_window_stands_on_one_day_at_most(book: tuple[str, ...], on: int) 
 @given(books(), DAYS)
 def test_minutes_of_the_days_are_the_minutes_of_their_tasks(book: tuple[str, ...], on: int) -> None:
     household = house(*book)
-    answer = week(household, on, on)
+    answer = week(household, on)
     declared = {name: chore.routines[0].minutes for name, chore in household.chores.items()}
     for one in answer.days:
         assert one.minutes == sum(declared[name] or 0 for name, *_ in shares(one.tasks))
@@ -438,7 +438,7 @@ def test_minutes_of_the_days_are_the_minutes_of_their_tasks(book: tuple[str, ...
 
 @given(books(), DAYS)
 def test_day_of_a_task_follows_from_what_became_of_it(book: tuple[str, ...], on: int) -> None:
-    for one in week(house(*book), on, on).days:
+    for one in week(house(*book), on).days:
         for task in one.tasks:
             when = one.day.toordinal()
             if task.state in ("done", "skipped"):
@@ -456,7 +456,7 @@ def test_day_of_a_task_follows_from_what_became_of_it(book: tuple[str, ...], on:
 @given(books(), DAYS)
 def test_all_that_the_day_asks_for_is_in_its_week(book: tuple[str, ...], on: int) -> None:
     household = house(*book)
-    asked, answer = due(household, on, on), week(household, on, on)
+    asked, answer = due(household, on), week(household, on)
     in_week = set(shares([*placed(answer), *answer.may_wait]))
     assert set(shares([*asked.late, *asked.today, *asked.may_wait])) <= in_week
 
@@ -464,12 +464,12 @@ def test_all_that_the_day_asks_for_is_in_its_week(book: tuple[str, ...], on: int
 @given(books(with_record=False), DAYS)
 def test_every_calendar_window_of_the_week_is_in_it(book: tuple[str, ...], on: int) -> None:
     household = house(*book)
-    answer = week(household, on, on)
+    answer = week(household, on)
     first = week_first(on, household.week_start)
     windows = {
         (chore.name, timeline.person or "", iso(window.first), iso(window.last))
         for chore in household.chores.values()
-        for timeline in timelines(household, chore, on)
+        for timeline in timelines(household, chore)
         for window in timeline.between(first, first + 6)
         if not window.excused
     }
@@ -481,7 +481,7 @@ def test_task_of_a_person_stands_on_the_same_day_as_in_the_week_of_all(
     book: tuple[str, ...], on: int, person: str
 ) -> None:
     household = house(*book)
-    whole, own = week(household, on, on), week(household, on, on, Scope(person))
+    whole, own = week(household, on), week(household, on, Scope(person))
     for everybody, one in zip(whole.days, own.days, strict=True):
         theirs = [
             (task.chore, task.first)
@@ -494,7 +494,7 @@ def test_task_of_a_person_stands_on_the_same_day_as_in_the_week_of_all(
 
 @given(books(), DAYS)
 def test_least_heaviest_day_is_no_heavier_than_the_heaviest(book: tuple[str, ...], on: int) -> None:
-    answer = week(house(*book), on, on)
+    answer = week(house(*book), on)
     assert answer.heaviest_least is not None
     assert answer.heaviest_least <= answer.heaviest
     from_on = [one.minutes for one in answer.days if one.day >= answer.on]
@@ -504,7 +504,7 @@ def test_least_heaviest_day_is_no_heavier_than_the_heaviest(book: tuple[str, ...
 @pytest.mark.parametrize("on", range(day("2026-01-01"), day("2026-11-26"), 9))
 def test_week_and_day_agree_on_what_is_to_be_done(on: int) -> None:
     household = read_household([EXAMPLE]).household
-    asked, laid = due(household, on, on), week(household, on, on)
+    asked, laid = due(household, on), week(household, on)
     by_day = [task for one in laid.days for task in one.tasks]
     open_now = [
         (task.chore, task.people, task.state, task.first, task.last)

@@ -269,7 +269,7 @@ def test_a_chore_that_ends_before_it_begins_has_no_windows(
 ) -> None:
     household = house(f"since {since}", header, f"    {chore}")
     assert spans(timeline(household).between(SINCE, day("2026-12-31"))) == []
-    assert standings(household, day("2026-06-03"), 0) == []
+    assert standings(household, day("2026-06-03")) == []
 
 
 def test_paused_chores_and_sections_have_no_windows() -> None:
@@ -368,4 +368,4 @@ def test_the_last_day_of_the_calendar_is_a_day_like_any_other(header: str, recor
     assert all(window.first <= window.last <= MAX_DAY for window in windows)
     assert table.coming(MAX_DAY, 1) == []
     assert table.last_opened(MAX_DAY) == (windows[-1] if windows else None)
-    assert all(one.first <= MAX_DAY for one in standings(household, MAX_DAY, MAX_DAY))
+    assert all(one.first <= MAX_DAY for one in standings(household, MAX_DAY))

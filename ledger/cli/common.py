@@ -8,7 +8,7 @@ import re
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date
 from pathlib import Path
 from typing import Protocol, TypeVar
 from unicodedata import normalize
@@ -16,6 +16,7 @@ from unicodedata import normalize
 import click
 
 from ledger.cli.output import give, say, show_text
+from ledger.clock import today_of
 from ledger.household.model import Household
 from ledger.state import undo_log
 from ledger.text.source import Source
@@ -146,7 +147,8 @@ def known(what: str, name: str | None, names: Mapping[str, Titled]) -> str | Non
 
 
 def open_books(paths: tuple[Path, ...]) -> Workspace:
-    """The household in the books that a command was given. Ends a wrong call with exit 2."""
+    """The household in the books that a command was given, as it is today. Ends a wrong call with
+    exit 2."""
     try:
         workspace = read_household(paths or (Path(),))
     except WorkspaceFault as fault:
@@ -155,7 +157,7 @@ def open_books(paths: tuple[Path, ...]) -> Workspace:
                 raise click.UsageError(f"the day goes after --on: `--on {path}`") from fault
         raise click.UsageError(str(fault)) from fault
     tell_lost([tree.source for tree in workspace.trees])
-    return workspace
+    return workspace.on(today_of(workspace.household).toordinal())
 
 
 def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
@@ -222,18 +224,9 @@ def shown_path(path: str) -> str:
     return whole.relative_to(here).as_posix() if whole.is_relative_to(here) else path
 
 
-def today_of(household: Household) -> date:
-    """The local date, or the day before until the clock shows the hour at which that day ends.
-
-    In a night in which the clock is set back it shows the hour twice: a day ends at the first of
-    the two (as RFC 5545, section 3.3.5, takes a time that comes twice), and is then over. Where
-    the clock is set forward beyond the hour, the day ends as that is done.
-    """
-    now = datetime.now()
-    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0, fold=0)
-    ends = midnight + timedelta(minutes=household.day_ends)
-    is_over = ends <= now or (now.fold and ends.timestamp() <= now.timestamp())
-    return now.date() if is_over else now.date() - timedelta(days=1)
+def day_asked(on: str, household: Household) -> int:
+    """The day that `--on` names, for a household as it is today. Raises as `day_named`."""
+    return day_named(on, date.fromordinal(household.today)).toordinal()
 
 
 def day_named(text: str, today: date) -> date:
@@ -269,16 +262,18 @@ def _ordinal(word: str) -> int | None:
 
 
 def show(name: str, answer: object, form: str) -> None:
-    """Print an answer in a form. `render/NAME_text.py` lays it out for people, and
-    `render/NAME_tables.py` puts it in tables: CSV has the first, Markdown all of them."""
+    """Print an answer in a form. `render/NAME_text.py` lays it out for people, `NAME_svg.py` draws
+    it, and `NAME_tables.py` puts it in tables: CSV has the first, Markdown all of them."""
     if form == "json":
         show_json(answer)
         return
-    kind = "text" if form == "text" else "tables"
+    kind = form if form in ("text", "svg") else "tables"
     module = importlib.import_module(f"ledger.render.{name}_{kind}")
     laid_out = getattr(module, f"{name}_{kind}")(answer)
     if form == "text":
         show_text(laid_out)
+    elif form == "svg":
+        give(laid_out)
     elif form == "csv":
         from ledger.render.as_csv import to_csv
 

@@ -7,8 +7,9 @@ from typing import NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json, today_of
+from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json
 from ledger.cli.output import give, show_text
+from ledger.clock import today_of
 from ledger.text.finding import Finding
 from ledger.text.reader import Explained
 from ledger.text.source import Source
@@ -64,7 +65,7 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     from ledger.versions.comparison import Version, comparison
 
     before, after = (
-        Version(one.name, workspace.household, workspace.trees)
+        Version(one.name, workspace.household.on(day), workspace.trees)
         for one, workspace in zip(named, workspaces, strict=True)
     )
     answer = comparison(before, after, day, *_findings(workspaces, day))
@@ -142,7 +143,7 @@ def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], lis
     before, after = (
         [
             one
-            for one in lint(Book(it.trees, it.household, day), it.findings)
+            for one in lint(Book(it.trees, it.household.on(day)), it.findings)
             if one.rule not in SHAPE
         ]
         for it in workspaces

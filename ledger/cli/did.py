@@ -14,11 +14,10 @@ from ledger.cli.common import (
     FINDINGS,
     PATH,
     as_option,
-    day_named,
+    day_asked,
     finish,
     on_option,
     open_books,
-    today_of,
 )
 from ledger.cli.output import give, say, show_text
 from ledger.household.model import Household
@@ -64,15 +63,15 @@ def command(
       besom did sheets --on yesterday --note "both beds"
     """
     workspace = open_books((book,))
-    today = today_of(workspace.household)
-    day = day_named(on, today)
-    if day > today:
+    household = workspace.household
+    day = date.fromordinal(day_asked(on, household))
+    if day.toordinal() > household.today:
         raise click.BadParameter(
             f"{day} is still to come; a record says what was done", param_hint="--on"
         )
     _refuse_marks((*words, *people))
     line = _line(day, words, people, note)
-    entry = _check(workspace.household, line)
+    entry = _check(household, line)
     path = _append(workspace, book, day, line)
     if form == "json":
         # A path may hold bytes that are no text; JSON's escapes carry them.
@@ -82,7 +81,7 @@ def command(
         from ledger.render.settles_text import settles_text
         from ledger.report.settles import settles
 
-        found = settles(workspace.household, day.toordinal(), entry, today.toordinal())
+        found = settles(household, day.toordinal(), entry)
         show_text(settles_text(found))
     finish(workspace)
 

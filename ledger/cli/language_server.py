@@ -9,8 +9,9 @@ from datetime import date
 import click
 
 from ledger import __version__
-from ledger.cli.common import day_named, lost_lines, on_option, today_of
+from ledger.cli.common import day_named, lost_lines, on_option
 from ledger.cli.output import wire
+from ledger.clock import today_of
 from ledger.household.model import Household
 
 

@@ -10,14 +10,13 @@ import click
 from ledger.cli.common import (
     as_option,
     books_argument,
-    day_named,
+    day_asked,
     finish,
     on_option,
     open_books,
     show,
     show_changes,
     shown_path,
-    today_of,
     whole_number,
 )
 from ledger.text.source import Source
@@ -50,11 +49,10 @@ def command(paths: tuple[Path, ...], on: str, most: int | None, form: str) -> No
       besom lighten home/ --as diff      the change alone
     """
     workspace = open_books(paths)
-    today = today_of(workspace.household)
     from ledger.report.lighten import lighten
 
-    day = day_named(on, today).toordinal()
-    answer, relocations = lighten(workspace.household, day, today.toordinal(), most)
+    day = day_asked(on, workspace.household)
+    answer, relocations = lighten(workspace.household, day, most)
     changed: Sequence[tuple[Source, Source]] = ()
     if relocations:
         from ledger.text.formatter import FormatFault

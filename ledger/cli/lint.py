@@ -17,10 +17,10 @@ from ledger.cli.common import (
     rewritten,
     show_changes,
     sources_of,
-    today_of,
     whole_number,
 )
 from ledger.cli.output import give, show_text
+from ledger.clock import today_of
 from ledger.household.model import Household
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Source
@@ -164,7 +164,7 @@ def _found(workspace: Workspace, today: int) -> list[Finding]:
     from ledger.lint.book import Book
     from ledger.lint.engine import lint
 
-    return lint(Book(workspace.trees, workspace.household, today), workspace.findings)
+    return lint(Book(workspace.trees, workspace.household.on(today)), workspace.findings)
 
 
 def _new_since(

@@ -14,13 +14,9 @@ import click
 from ledger import __version__
 from ledger.cli.output import say, show_fault
 
-COMMANDS = {
-    "ahead": "the load of the coming weeks and the year",
-    "areas": "when each area was last cared for, and what it takes",
-    "chore": "all the book knows of one chore",
+OWN_MODULES = {
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
-    "due": "what a day asks for",
     "explain": "what a rule of the linter finds, and why",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",
@@ -28,9 +24,14 @@ COMMANDS = {
     "lighten": "the fewest moves that make a week fit its days",
     "lint": "find what is wrong in a book",
     "merge": "put two changed versions of a book together",
-    "review": "how the week went, and what to begin or pause next",
-    "week": "seven days, and what each holds",
 }
+
+
+def commands() -> dict[str, str]:
+    """All commands, each with what it answers in a few words."""
+    from ledger.cli.reports import REPORTS
+
+    return OWN_MODULES | {name: report.about for name, report in REPORTS.items()}
 
 
 class LateCommands(click.Group):
@@ -61,12 +62,14 @@ class LateCommands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         """The commands by name."""
-        return sorted(COMMANDS)
+        return sorted(commands())
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
         """The command of a name, or None."""
-        if cmd_name not in COMMANDS:
-            return None
+        if cmd_name not in OWN_MODULES:
+            from ledger.cli.reports import REPORTS, report_command
+
+            return report_command(cmd_name) if cmd_name in REPORTS else None
         module: Any = importlib.import_module(f"ledger.cli.{cmd_name.replace('-', '_')}")
         command: click.Command = module.command
         return command
@@ -74,16 +77,16 @@ class LateCommands(click.Group):
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         """The commands with what they answer, without importing any of them."""
         with formatter.section("Commands"):
-            formatter.write_dl(sorted(COMMANDS.items()))
+            formatter.write_dl(sorted(commands().items()))
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """The command that was called; a misspelt one is refused with the nearest."""
-        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+        if args and not args[0].startswith("-") and self.get_command(ctx, args[0]) is None:
             from ledger.text.hints import nearest
 
-            near = nearest(args[0], COMMANDS)
+            near = nearest(args[0], commands())
             advice = f"; did you mean `{near}`?" if near else "; `besom --help` lists them all"
             ctx.fail(f'there is no command "{args[0]}"{advice}')
         return super().resolve_command(ctx, args)

@@ -52,7 +52,7 @@ class Folder:
         workspace = self._keeper.read(sources)
         self._sources = sources
         day = day_of(workspace.household).toordinal()
-        self._view = View(workspace, dict(documents), day, self._memory, self)
+        self._view = View(workspace.on(day), dict(documents), self._memory, self)
         return self._view
 
     def trial(self, view: View, source: Source) -> View:
@@ -60,7 +60,7 @@ class Folder:
         sources = [tree.source for tree in view.workspace.trees]
         tried = [source if one.path == source.path else one for one in sources]
         workspace = self._keeper.read(tried)
-        return View(workspace, {}, view.today, self._memory, self)
+        return View(workspace.on(view.today), {}, self._memory, self)
 
     def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:
         if self.looks_anew:

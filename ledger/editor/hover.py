@@ -97,7 +97,7 @@ def _from_today(days: int) -> str:
 def _chore(view: View, name: str) -> Iterator[str]:
     if name not in view.household.chores:
         return
-    found = about(view.household, name, view.today, view.today)
+    found = about(view.household, name, view.today)
     title = own_title(name, found.title)
     yield f"**{name}**" + (f": {_plain(title)}" if title else "")
     for line in found.lines:
@@ -170,7 +170,7 @@ def _section(view: View, where: Spot, node: Section) -> Iterator[str]:
 
 
 def _area(view: View, name: str) -> Iterator[str]:
-    found = areas(view.household, view.today, view.today)
+    found = areas(view.household, view.today)
     for area in found.areas:
         if area.name != name:
             continue

@@ -90,7 +90,7 @@ def chore_offers(view: View, day: int | None, without: Collection[str]) -> Itera
     """Chores: on a day of the record what is due first, then what is not, then what is done."""
     told: dict[str, Offer | None] = dict.fromkeys(without)
     if day is not None:
-        found = due(view.household, day, view.today)
+        found = due(view.household, day)
         for task in (*found.late, *found.today, *found.may_wait):
             chore = view.household.chores[task.chore]
             told.setdefault(task.chore, _offer(view, chore, _state(task)))
@@ -106,7 +106,7 @@ def chore_offers(view: View, day: int | None, without: Collection[str]) -> Itera
 def _declared(view: View, chore: Chore) -> int | None:
     """The minutes that a chore declares, on the lines that count today if any does."""
     today = view.today
-    lines = lines_in_force(view.household, chore.name, today, today) or chore.routines
+    lines = lines_in_force(view.household, chore.name, today) or chore.routines
     return next((line.minutes for line in lines if line.minutes is not None), None)
 
 

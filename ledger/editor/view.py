@@ -39,11 +39,10 @@ class View:
         self,
         workspace: Workspace,
         documents: Mapping[str, Document],
-        today: int,
         memory: Memory,
         folder: Folder,
     ) -> None:
-        self.workspace, self.today = workspace, today
+        self.workspace = workspace
         self._documents, self._memory, self._folder = documents, memory, folder
         self._positions: dict[str, Positions] = {}
 
@@ -55,6 +54,11 @@ class View:
     def trial(self, source: Source) -> View:
         """The household as it would be with another text in the place of one of its files."""
         return self._folder.trial(self, source)
+
+    @property
+    def today(self) -> int:
+        """The day on which the household is looked at."""
+        return self.household.today
 
     @property
     def household(self) -> Household:
@@ -69,13 +73,13 @@ class View:
     @cached_property
     def findings(self) -> list[Finding]:
         """What lint finds."""
-        book = Book(self.workspace.trees, self.household, self.today, self._memory)
+        book = Book(self.workspace.trees, self.household, self._memory)
         return lint(book, self.workspace.findings)
 
     @cached_property
     def ways(self) -> Choices:
         """The load of the year ahead, and what of it may be moved."""
-        return ways_of(self.household, self.today, self.today)
+        return ways_of(self.household, self.today)
 
     def positions(self, path: str) -> Positions:
         """The places of one text."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -297,12 +297,25 @@ class Household:
     sections: tuple[Section, ...] = ()
     chores: Mapping[str, Chore] = field(default_factory=dict)
     log: Log = field(default_factory=Log)
+    as_of: int | None = field(default=None, compare=False)
+    """The day on which it is looked at; None until `on` says which."""
 
-    def start(self, today: int) -> int:
+    def on(self, today: int) -> Household:
+        """The household as it is looked at on a day."""
+        return self if self.as_of == today else replace(self, as_of=today)
+
+    @property
+    def today(self) -> int:
+        """The day on which it is looked at, which whoever loads a household says by `on`."""
+        assert self.as_of is not None, "nobody has said what day it is"
+        return self.as_of
+
+    @property
+    def start(self) -> int:
         """First day of the book: its `since`, else the first line of the record, else today."""
         if self.since is not None:
             return self.since
-        return self.log.dates[0] if self.log.dates else today
+        return self.log.dates[0] if self.log.dates else self.today
 
     def away(self, person: str | None = None) -> Away:
         """The days on which the whole household is away, or a person too."""

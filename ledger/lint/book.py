@@ -33,8 +33,13 @@ class Book:
 
     trees: Sequence[Tree]
     household: Household
-    today: int
+    """On the day on which it is looked at."""
     memory: Memory = field(default_factory=Memory, compare=False, repr=False)
+
+    @property
+    def today(self) -> int:
+        """The day on which they are looked at."""
+        return self.household.today
 
     @property
     def days_ahead(self) -> range:
@@ -47,7 +52,7 @@ class Book:
         return {
             name: [
                 Share(timeline, self._windows(timeline))
-                for timeline in timelines(self.household, chore, self.today)
+                for timeline in timelines(self.household, chore)
             ]
             for name, chore in self.household.chores.items()
         }
@@ -69,10 +74,10 @@ class Book:
         days = self.today, self.start, household.week_start
         return (*days, household.weekend, away, list(household.people))
 
-    @cached_property
+    @property
     def start(self) -> int:
         """The first day of the book."""
-        return self.household.start(self.today)
+        return self.household.start
 
     def holds(self, routine: Routine, day: int) -> bool:
         """True where a line of the routine is in force on a day, and not paused."""

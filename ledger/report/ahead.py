@@ -104,16 +104,16 @@ class Ahead(NamedTuple):
     """Chores ahead for which the book says no minutes, so that they count for none."""
 
 
-def ahead(household: Household, on: int, weeks: int, today: int) -> Ahead:
+def ahead(household: Household, on: int, weeks: int) -> Ahead:
     """The load of a year from a day on, and of so many weeks if they reach further.
 
     Every window that closes by the last day is counted, once; those with a choice of days are
     put on one by `spread`, over all days at once. What was done already is not counted. The
-    weeks end with a whole one. `today` is where a book with neither `since` nor a record begins.
+    weeks end with a whole one.
     """
     end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
     until = max(end, _year_on(on))
-    windows = remaining_windows(household, on, until, today)
+    windows = remaining_windows(household, on, until)
     limits = {day: limit_of(household, day) for day in range(on, until + 1)}
     placed = _spread(windows, limits, on, until)
     minutes = dict.fromkeys(limits, 0)

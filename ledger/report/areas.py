@@ -76,15 +76,14 @@ class _ToDo(NamedTuple):
     window: Next
 
 
-def areas(household: Household, on: int, today: int) -> Areas:
-    """What each area has seen and asks for. `today` is where a book with neither `since` nor a
-    record begins.
+def areas(household: Household, on: int) -> Areas:
+    """What each area has seen and asks for.
 
     A chore in two areas is shown in both; its minutes are halved between them, so that each
     minute is counted once.
     """
-    in_force = {name: lines_in_force(household, name, on, today) for name in household.chores}
-    windows = sorted(_to_do(household, on, today), key=lambda one: one.rank)
+    in_force = {name: lines_in_force(household, name, on) for name in household.chores}
+    windows = sorted(_to_do(household, on), key=lambda one: one.rank)
     cares = _cares(household, on)
     names: list[str | None] = [*household.areas]
     if any(not line.areas for chore in household.chores.values() for line in chore.routines):
@@ -158,10 +157,10 @@ def _areas_of(line: Routine) -> tuple[str | None, ...]:
     return line.areas or (None,)
 
 
-def _to_do(household: Household, on: int, today: int) -> Iterator[_ToDo]:
+def _to_do(household: Household, on: int) -> Iterator[_ToDo]:
     """For each chore, or share of one, the window that is open or overdue; else the next."""
     for chore in household.chores.values():
-        for timeline in timelines(household, chore, today):
+        for timeline in timelines(household, chore):
             yield from _next_of(timeline, on)
 
 

@@ -99,13 +99,10 @@ class About(NamedTuple):
     cautions: tuple[Caution, ...]
 
 
-def about(household: Household, name: str, on: int, today: int) -> About:
-    """All about a chore of the household, by its name, with what the record says up to a day.
-
-    `today` is where a book with neither `since` nor a record begins.
-    """
+def about(household: Household, name: str, on: int) -> About:
+    """All about a chore of the household, by its name, with what the record says up to a day."""
     chore = household.chores[name]
-    shares = list(timelines(household, chore, today))
+    shares = list(timelines(household, chore))
     pasts = pasts_of(shares, on)
     both = list(zip(shares, pasts, strict=True))
     alone = shares[0].after_done(on)
@@ -117,7 +114,7 @@ def about(household: Household, name: str, on: int, today: int) -> About:
         on=date.fromordinal(on),
         chore=name,
         title=chore.title,
-        lines=tuple(lines_of(household, name, on, today)),
+        lines=tuple(lines_of(household, name, on)),
         after=_each_once(live, "after"),
         before=_followers(household, name, on),
         shares=tuple(_share(timeline, found, on) for timeline, found in both),

@@ -37,11 +37,11 @@ class Line(NamedTuple):
     """Counted from 1."""
 
 
-def lines_of(household: Household, name: str, on: int, today: int) -> Iterator[Line]:
+def lines_of(household: Household, name: str, on: int) -> Iterator[Line]:
     """The lines of a chore, by its name, in the order of the book, as they are on a day."""
     chore = household.chores[name]
-    in_force = lines_in_force(household, name, on, today)
-    timeline = Timeline(household, chore, today)
+    in_force = lines_in_force(household, name, on)
+    timeline = Timeline(household, chore)
     for line in chore.routines:
         first, last = timeline.in_force(line)
         if line.paused:

@@ -62,16 +62,12 @@ class Due(NamedTuple):
 def due(
     household: Household,
     day: int,
-    today: int,
     scope: Scope = WHOLE,
     minutes: int | None = None,
 ) -> Due:
-    """What a day asks for, and where `minutes` are given what of it fits in them.
-
-    `today` is where a book with neither `since` nor a record begins.
-    """
+    """What a day asks for, and where `minutes` are given what of it fits in them."""
     learned_of = learned_by(household.log, day)
-    every = join_shares(_tasks(household, day, today, learned_of))
+    every = join_shares(_tasks(household, day, learned_of))
     tasks = within(every, scope)
     late, last_day, may_wait = _lists(tasks, day)
     must = [*late, *last_day]
@@ -128,14 +124,13 @@ def _pick(
 def _tasks(
     household: Household,
     day: int,
-    today: int,
     learned_of: Callable[[str], Learned | None],
 ) -> list[Task]:
     """A task for each window that is open, overdue, or settled on the day."""
     return [
         _task(timeline, one, day, learned_of(chore.name))
         for chore in household.chores.values()
-        for timeline in timelines(household, chore, today)
+        for timeline in timelines(household, chore)
         for one in _standings(timeline, day)
         if one.mark is None or one.mark.day == day
     ]

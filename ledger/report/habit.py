@@ -87,25 +87,25 @@ def last_whole_day(household: Household, on: int) -> int:
     return week_first(on + 1, household.week_start) - 1
 
 
-def advice(household: Household, outcomes: Sequence[Outcome], on: int, today: int) -> Advice:
+def advice(household: Household, outcomes: Sequence[Outcome], on: int) -> Advice:
     """What to change, by the windows of at least the last ten whole weeks and eight to the day.
 
     Under 80% over eight weeks, to pause the container of the lowest rate. To begin something new
     once the last ten whole weeks together have held 80%, and each of the last four has too: a
     bad week in the time before is forgiven, a bad one of late is not. Else to carry on.
     """
-    age = on - household.start(today) + 1
+    age = on - household.start + 1
     if age < EIGHT_WEEKS:
         return Advice("early", None, None, None, -((age - EIGHT_WEEKS) // 7))
     recent = [one for one in outcomes if one.counted > on - EIGHT_WEEKS]
     if all(one.mark is None for one in recent):
         return Advice("silent", None, None, None, None)
     if not has_held(kept_in(recent, on - EIGHT_WEEKS + 1, on)):
-        return _advised("pause", household, _to_pause(household, recent, on, today))
-    weeks = _weeks_more(household, outcomes, on, today)
+        return _advised("pause", household, _to_pause(household, recent, on))
+    weeks = _weeks_more(household, outcomes, on)
     if weeks:
         return Advice("carry-on", None, None, None, weeks)
-    return _advised("begin", household, _to_begin(household, on, today))
+    return _advised("begin", household, _to_begin(household, on))
 
 
 def _advised(kind: str, household: Household, choice: _Choice | None) -> Advice:
@@ -128,7 +128,7 @@ def minutes_a_week(household: Household, lines: Iterable[Routine]) -> float | No
     return total
 
 
-def _weeks_more(household: Household, outcomes: Sequence[Outcome], on: int, today: int) -> int:
+def _weeks_more(household: Household, outcomes: Sequence[Outcome], on: int) -> int:
     """How many good weeks are still wanted, 0 where it is time to begin something."""
     end = last_whole_day(household, on)
     weeks = [kept_in(outcomes, end - 7 * n - 6, end - 7 * n) for n in range(TEN_WEEKS)]
@@ -136,7 +136,7 @@ def _weeks_more(household: Household, outcomes: Sequence[Outcome], on: int, toda
     since_bad = RECENT_WEEKS - next(bad, RECENT_WEEKS)
     # Each week to come takes the place of the oldest of the ten.
     dropped = next(n for n in range(TEN_WEEKS + 1) if has_held(_sum(weeks[: TEN_WEEKS - n])))
-    young = TEN_WEEKS - (end - household.start(today) + 1) // 7
+    young = TEN_WEEKS - (end - household.start + 1) // 7
     return max(since_bad, dropped, young, 0)
 
 
@@ -147,9 +147,7 @@ def _sum(rates: Iterable[Kept]) -> Kept:
     return Kept(kept, counted)
 
 
-def _to_pause(
-    household: Household, recent: Sequence[Outcome], on: int, today: int
-) -> _Choice | None:
+def _to_pause(household: Household, recent: Sequence[Outcome], on: int) -> _Choice | None:
     """Of the containers in force that have not held, the one of the lowest rate in whole
     percent, of equals the one of most minutes."""
     by_name: dict[str, list[Outcome]] = {}
@@ -157,7 +155,7 @@ def _to_pause(
         by_name.setdefault(container(one.routine.section), []).append(one)
     in_force: dict[str, list[Routine]] = {}
     for name in household.chores:
-        for line in lines_in_force(household, name, on, today):
+        for line in lines_in_force(household, name, on):
             in_force.setdefault(container(line.section), []).append(line)
     ranked = []
     for n, (name, lines) in enumerate(in_force.items()):
@@ -171,11 +169,11 @@ def _to_pause(
     return _Choice(name, None, in_force[name])
 
 
-def _to_begin(household: Household, on: int, today: int) -> _Choice | None:
+def _to_begin(household: Household, on: int) -> _Choice | None:
     """The paused section, or paused chore of another, that takes the fewest minutes a week;
     one whose minutes are not known comes last."""
     choices: dict[tuple[str, str | None], _Choice] = {}
-    for chore, line in _paused_lines(household, on, today):
+    for chore, line in _paused_lines(household, on):
         name = container(line.section)
         key = name, None if line.section.paused else chore
         choices.setdefault(key, _Choice(*key, [])).lines.append(line)
@@ -187,13 +185,13 @@ def _to_begin(household: Household, on: int, today: int) -> _Choice | None:
     return min(choices.values(), key=effort, default=None)
 
 
-def _paused_lines(household: Household, on: int, today: int) -> Iterator[tuple[str, Routine]]:
+def _paused_lines(household: Household, on: int) -> Iterator[tuple[str, Routine]]:
     """The paused lines that could begin: not over, and of a chore that no other line has going."""
     for name, chore in household.chores.items():
-        if lines_in_force(household, name, on, today):
+        if lines_in_force(household, name, on):
             continue
         for line in chore.routines:
             cadence = line.section.cadence
-            last = Timeline(household, chore, today).in_force(line)[1]
+            last = Timeline(household, chore).in_force(line)[1]
             if line.paused and on <= (cadence.last if cadence.is_once else last):
                 yield name, line

@@ -96,15 +96,15 @@ class Proposal(NamedTuple):
     relocations: tuple[Relocation, ...]
 
 
-def lighten(household: Household, on: int, today: int, most: int | None = None) -> Proposal:
+def lighten(household: Household, on: int, most: int | None = None) -> Proposal:
     """The fewest moves that take all overload out of the 366 days from a day on.
 
     Of these the ones that make the heaviest day lightest. With `most`, as many moves may be
     spent, and also where nothing is too full. A move puts one line of a chore under another
-    section of the same rhythm. `today` is where a book with neither `since` nor a record begins.
+    section of the same rhythm.
     """
     days = range(on, min(on + YEAR_AHEAD, MAX_DAY + 1))
-    found = choices(household, today, days)
+    found = choices(household, days)
     problem = found.problem
     result = relief(problem, most)
     chosen = [found.options[move.piece][move.option - 1] for move in result.moves]

@@ -26,9 +26,9 @@ class Lightest(NamedTuple):
     relocation: Relocation
 
 
-def ways_of(household: Household, on: int, today: int) -> Choices:
+def ways_of(household: Household, on: int) -> Choices:
     """The load of the 366 days from a day on, and what of it may be moved."""
-    return choices(household, today, range(on, min(on + YEAR_AHEAD, MAX_DAY + 1)))
+    return choices(household, range(on, min(on + YEAR_AHEAD, MAX_DAY + 1)))
 
 
 def lightest(household: Household, routine: Routine, ways: Choices) -> Lightest | None:

@@ -147,16 +147,13 @@ class _Record(NamedTuple):
     """Places of the lines that found no window, each with the chore that it found none of."""
 
 
-def review(household: Household, on: int, weeks: int, today: int) -> Review:
-    """The weeks, at least one, that end with the week that holds a day, up to that day.
-
-    `today` is where a book with neither `since` nor a record begins.
-    """
+def review(household: Household, on: int, weeks: int) -> Review:
+    """The weeks, at least one, that end with the week that holds a day, up to that day."""
     begin = week_first(on, household.week_start)
     first = max(1, begin - 7 * (weeks - 1))
     ten_weeks = last_whole_day(household, on) - 7 * TEN_WEEKS + 1
     low = max(1, min(first, ten_weeks, on - EIGHT_WEEKS + 1))
-    record = _record(household, low, on, today)
+    record = _record(household, low, on)
     line_of = _lines_of(household, record.windows)
     here = [seen for seen in record.windows if seen[1].counted >= first]
     extras = [
@@ -172,21 +169,21 @@ def review(household: Household, on: int, weeks: int, today: int) -> Review:
         last=date.fromordinal(min(begin + 6, MAX_DAY)),
         on=date.fromordinal(on),
         weeks=weeks,
-        containers=_containers(household, outcomes, [one for _, one in here], extras, (on, today)),
+        containers=_containers(household, outcomes, [one for _, one in here], extras, on),
         chores=_chores(household, here, extras, done),
         timed=_timed([work for work in done if work.routine.minutes is not None]),
         minutes=sum(work.minutes or 0 for work in done),
         unknown=sum(work.minutes is None for work in done),
         people=_people(household, done, here),
         eight_weeks=kept_in(outcomes, on - EIGHT_WEEKS + 1, on),
-        advice=advice(household, outcomes, on, today),
+        advice=advice(household, outcomes, on),
     )
 
 
-def _record(household: Household, low: int, on: int, today: int) -> _Record:
+def _record(household: Household, low: int, on: int) -> _Record:
     record = _Record([], set())
     for chore in household.chores.values():
-        for timeline in timelines(household, chore, today):
+        for timeline in timelines(household, chore):
             found = past(timeline, low, on, on)
             record.windows.extend((timeline, one) for one in found.outcomes)
             lines = (mark.line for mark in found.extras if mark.verb == "did")
@@ -229,12 +226,11 @@ def _containers(
     outcomes: Sequence[Outcome],
     here: Sequence[Outcome],
     extras: Sequence[tuple[Routine, str]],
-    days: tuple[int, int],
+    on: int,
 ) -> tuple[Container, ...]:
-    """The containers with their tallies; `outcomes` are all that are known, `here` those of the
-    review, `days` the day asked for and that on which it is asked."""
-    on, today = days
-    start = household.start(today)
+    """The containers with their tallies; `outcomes` are all that are known up to a
+    day, `here` those of the review."""
+    start = household.start
     begun: dict[str, int] = {}
     for line in (line for chore in household.chores.values() for line in chore.routines):
         name = container(line.section)

@@ -24,19 +24,17 @@ class Settles(NamedTuple):
     """Days past the window; below 0 for days before it."""
 
 
-def settles(household: Household, day: int, entry: Entry, today: int) -> list[Settles]:
+def settles(household: Household, day: int, entry: Entry) -> list[Settles]:
     """What a line of a day that the record does not have yet will count for, each chore of it
     once; those done in their days are left out."""
     log, line = household.log.with_line(day, entry)
     with_line = replace(household, log=log)
-    return list(dict.fromkeys(_settles(with_line, line, day, entry, today)))
+    return list(dict.fromkeys(_settles(with_line, line, day, entry)))
 
 
-def _settles(
-    household: Household, line: int, day: int, entry: Entry, today: int
-) -> Iterator[Settles]:
+def _settles(household: Household, line: int, day: int, entry: Entry) -> Iterator[Settles]:
     for name in dict.fromkeys(item.name.value for item in entry.items):
-        for timeline in timelines(household, household.chores[name], today):
+        for timeline in timelines(household, household.chores[name]):
             found = past(timeline, day, day, day)
             for one in found.outcomes:
                 if one.mark is not None and one.mark.line == line:

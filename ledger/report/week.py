@@ -69,18 +69,17 @@ class Week(NamedTuple):
     cautions: tuple[Caution, ...]
 
 
-def week(household: Household, on: int, today: int, scope: Scope = WHOLE) -> Week:
+def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
     """The week that holds a day, with what the record says by that day.
 
     A window of several days stands on the day it was done; one that is open is put on a day
     by `spread`, over the whole household, so that it stands on the same day in every scope, and
     not beside one that it must be kept apart from while there is another day.
-    `today` is where a book with neither `since` nor a record begins.
     """
     first = week_first(on, household.week_start)
     last = min(first + 6, MAX_DAY)
     learned_of = learned_by(household.log, on)
-    tasks = join_shares(_tasks(household, (first, last), on, today, learned_of))
+    tasks = join_shares(_tasks(household, (first, last), on, learned_of))
     placed, least = _placed(tasks, household, (first, last), on)
     days = [_day(household, day, placed[day], scope, learned_of) for day in range(first, last + 1)]
     beyond = [task for task in tasks if task.state == "due" and task.last.toordinal() > last]
@@ -206,7 +205,7 @@ def _fallen(task: Task, on: int) -> int | None:
 
 
 def _tasks(
-    household: Household, days: tuple[int, int], on: int, today: int, learned_of: LearnedOf
+    household: Household, days: tuple[int, int], on: int, learned_of: LearnedOf
 ) -> Iterator[Task]:
     """What the week has of each chore: what became of its windows, and what is to be done.
 
@@ -215,7 +214,7 @@ def _tasks(
     first, last = days
     for chore in household.chores.values():
         learned = learned_of(chore.name)
-        for timeline in timelines(household, chore, today):
+        for timeline in timelines(household, chore):
             for one in past(timeline, first, last, on).outcomes:
                 if one.fate in _STATES:
                     span, state = (one.first, one.last), _STATES[one.fate]

@@ -43,15 +43,14 @@ class Choices(NamedTuple):
     """For each piece, what its second and further options are."""
 
 
-def choices(household: Household, today: int, days: range) -> Choices:
+def choices(household: Household, days: range) -> Choices:
     """The load of some days, as the demand criterion sees it, and what of it may be moved.
 
-    A piece is a chore, of which one line at most may move. `today` is where a book with neither
-    `since` nor a record begins. Only calendar windows count that lie inside the days, and none
-    that is excused.
+    A piece is a chore, of which one line at most may move. Only calendar windows count that lie
+    inside the days, and none that is excused.
     """
     people = [name for name in household.people if name in household.limits]
-    asking = _Asking(household, today, days, people)
+    asking = _Asking(household, days, people)
     places = _Places(household)
     fixed: list[Ask] = []
     pieces, options = list[list[Option]](), list[list[Choice]]()
@@ -208,16 +207,14 @@ def _is_in_every_month(day: MonthDay) -> bool:
 class _Asking:
     """What chores ask of some days, the windows of lines alike worked out once."""
 
-    def __init__(
-        self, household: Household, today: int, days: range, people: Sequence[str]
-    ) -> None:
-        self.household, self.today, self.days = household, today, days
+    def __init__(self, household: Household, days: range, people: Sequence[str]) -> None:
+        self.household, self.days = household, days
         self.layers: Mapping[str, int] = {name: n for n, name in enumerate(people, 1)}
         self._rows: dict[tuple[object, ...], tuple[Sequence[int], Sequence[int]]] = {}
 
     def of(self, chore: Chore) -> list[Ask]:
         """What a chore asks for: of the household, and of those whose limit it surely takes."""
-        return self._of_shares(chore, timelines(self.household, chore, self.today))
+        return self._of_shares(chore, timelines(self.household, chore))
 
     def _of_shares(self, chore: Chore, shares: Iterable[Timeline]) -> list[Ask]:
         found: list[Ask] = []
@@ -231,7 +228,7 @@ class _Asking:
         pair that falls on one day as it stands. None where all are, as no two do."""
         free: set[int] | None = None
         if len(chore.routines) > 1:
-            timeline = next(iter(timelines(self.household, chore, self.today)))
+            timeline = next(iter(timelines(self.household, chore)))
             for earlier, later in timeline.overlaps(self.days[0] - 31, self.days[-1]):
                 pair = {id(earlier.routine), id(later.routine)}
                 free = pair if free is None else free & pair
@@ -248,7 +245,7 @@ class _Asking:
         moved = replace(choice.routine, section=choice.section)
         lines = [moved if line is choice.routine else line for line in chore.routines]
         changed = chore._replace(routines=tuple(lines))
-        shares = list(timelines(self.household, changed, self.today))
+        shares = list(timelines(self.household, changed))
         if len(lines) > 1 and any(shares[0].overlaps(self.days[0] - 31, self.days[-1])):
             return []
         return self._of_shares(changed, shares)

@@ -6,14 +6,14 @@ from ledger.household.model import Household, Routine
 from ledger.schedule.windows import Timeline
 
 
-def lines_in_force(household: Household, name: str, on: int, today: int) -> list[Routine]:
+def lines_in_force(household: Household, name: str, on: int) -> list[Routine]:
     """The lines of a chore that count on a day.
 
     Where a line counts from when it was done, it counts alone, until a later line begins. A
     chore to be done once counts until the last of its days, before the first of them too.
     """
     chore = household.chores[name]
-    timeline = Timeline(household, chore, today)
+    timeline = Timeline(household, chore)
     alone = timeline.after_done(on)
     return [line for line in chore.routines if _counts(timeline, line, alone, on)]
 

@@ -31,19 +31,18 @@ class Remaining(NamedTuple):
     """True where it closed before the first day asked for, and is still owed."""
 
 
-def remaining_windows(household: Household, low: int, high: int, today: int) -> list[Remaining]:
+def remaining_windows(household: Household, low: int, high: int) -> list[Remaining]:
     """The windows that close from day `low` to `high`, and what is overdue on `low`, in the
     order of the book and then of their days; by a record known up to `low`.
 
     Windows settled ahead of their days are left out, and so are excused and missed ones. Of a
     chore that comes round so many days after it was done, each window is taken as done on its
-    first day, and what is overdue on `low`. `today` is where a book with neither `since` nor a
-    record begins.
+    first day, and what is overdue on `low`.
     """
     return [
         window
         for chore in household.chores.values()
-        for timeline in timelines(household, chore, today)
+        for timeline in timelines(household, chore)
         for window in remaining_of(timeline, low, high)
         if window.last <= high
     ]

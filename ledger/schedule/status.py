@@ -52,25 +52,24 @@ class Standing(NamedTuple):
         return self.mark.day if self.mark else None
 
 
-def timelines(household: Household, chore: Chore, today: int) -> Iterator[Timeline]:
+def timelines(household: Household, chore: Chore) -> Iterator[Timeline]:
     """A chore's windows: one line of them, or one a person where each does their own."""
     people = next(
         (r.assignment.people for r in chore.routines if r.assignment.form == "each"), None
     )
     for person in people if people else (None,):
-        yield Timeline(household, chore, today, person)
+        yield Timeline(household, chore, person)
 
 
-def standings(household: Household, day: int, today: int) -> list[Standing]:
+def standings(household: Household, day: int) -> list[Standing]:
     """Where every chore stands on a day, in the order of the book.
 
-    A chore of which no window has opened by then is not among them. `today` is where a book
-    with neither `since` nor a record begins.
+    A chore of which no window has opened by then is not among them.
     """
     found = (
         standing(timeline, day)
         for chore in household.chores.values()
-        for timeline in timelines(household, chore, today)
+        for timeline in timelines(household, chore)
     )
     return [one for one in found if one is not None]
 

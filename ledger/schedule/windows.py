@@ -56,16 +56,11 @@ def _until(window: Window, last: int) -> Window:
 
 
 class Timeline:
-    """The windows of one chore, for the household or for one person's own share of it.
+    """The windows of one chore, for the household or for one person's own share of it."""
 
-    `today` is where a book with neither `since` nor a record begins.
-    """
-
-    def __init__(
-        self, household: Household, chore: Chore, today: int, person: str | None = None
-    ) -> None:
+    def __init__(self, household: Household, chore: Chore, person: str | None = None) -> None:
         self.household, self.chore, self.person = household, chore, person
-        self._start = household.start(today)
+        self._start = household.start
         self._away = away_spans(household, person)
         self._block = _NO_BLOCK
 

@@ -97,7 +97,7 @@ def _load(household: Household, first: int) -> _Load:
     known: dict[Hashable, list[_Share]] = {}
     for chore in household.chores.values():
         binds = [_bound(routine) for routine in chore.routines]
-        for timeline in timelines(household, chore, first):
+        for timeline in timelines(household, chore):
             falls = (
                 tuple(line.falls for line in chore.routines),
                 tuple(away_spans(household, timeline.person)),

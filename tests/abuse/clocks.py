@@ -28,7 +28,7 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from click.testing import CliRunner
 
-import ledger.cli.common as common
+import ledger.clock
 from ledger.cli.main import main as besom
 from ledger.household.model import Household
 
@@ -111,7 +111,7 @@ def clock(zone: str) -> Iterator[Callable[[int], None]]:
     os.environ["TZ"] = zone
     time.tzset()
     try:
-        with patch.object(common, "datetime", Stopped):
+        with patch.object(ledger.clock, "datetime", Stopped):
             yield lambda moment: moments.__setitem__(0, moment)
     finally:
         if before is None:
@@ -128,7 +128,7 @@ def wrong_days(night: Night, ends: int, step: int) -> tuple[int, list[str]]:
         for moment, day in days_by_definition(night, ends, step):
             set_to(moment)
             looked += 1
-            found = common.today_of(household)
+            found = ledger.clock.today_of(household)
             if found != day:
                 shown = datetime.fromtimestamp(moment, ZoneInfo(night.zone))
                 wrong.append(f"{night.zone} {shown} ends {ends}: {found}, not {day}")

@@ -41,7 +41,7 @@ def read(data: bytes) -> None:
     source = Source.decode("a.chores", data)
     assert source.encode() == data
     workspace = read_sources([source])
-    book = Book(workspace.trees, workspace.household, TODAY)
+    book = Book(workspace.trees, workspace.household.on(TODAY))
     findings_text(lint(book, workspace.findings), 1, len(source.lines))
 
 

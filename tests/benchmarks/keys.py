@@ -107,7 +107,7 @@ def whole(folder: Path, day: int) -> object:
     from ledger.workspace import read_household
 
     workspace = read_household([folder])
-    return lint(Book(workspace.trees, workspace.household, day), workspace.findings)
+    return lint(Book(workspace.trees, workspace.household.on(day)), workspace.findings)
 
 
 def resident(client: Client) -> float:

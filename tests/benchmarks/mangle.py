@@ -56,7 +56,7 @@ def check(data: bytes) -> int:
     """How many findings a book has; raises where anything of ours breaks."""
     source = Source.decode("home.chores", data)
     workspace = read_sources([source])
-    found = lint(Book(workspace.trees, workspace.household, TODAY), workspace.findings)
+    found = lint(Book(workspace.trees, workspace.household.on(TODAY)), workspace.findings)
     findings_text(found, 1, len(source.lines)).encode("utf-8")
     formatted(Reader().read(source))
     return len(found)

@@ -69,7 +69,7 @@ def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[tuple[int,
     start = bisect_left(positions, low, key=log.dates.__getitem__)
     end = bisect_right(positions, high, key=log.dates.__getitem__)
     moves = [index for index in positions[start:end] if log.entries[index].to]
-    shares = list(timelines(book.household, chore, book.today))
+    shares = list(timelines(book.household, chore))
     refused = _refused(book, shares, log.dates[moves[0]])
     around = cache(lambda day: matched_around(shares[0], log, day, day, day)[0])
     for index in moves:

@@ -33,7 +33,7 @@ every monday
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each chore with record lines outside its dates, at the first of them."""
     household = book.household
-    start = household.start(book.today)
+    start = household.start
     for name, positions in household.log.by_chore.items():
         spans = [
             (max(start, routine.first or start), routine.last or MAX_DAY)

@@ -59,7 +59,7 @@ def _meetings(book: Book, chore: Chore, numbers: Sequence[int]) -> Meetings:
     lines = tuple(chore.routines[number] for number in numbers)
     number_of = {id(line): number for line, number in zip(lines, numbers, strict=True)}
     found: dict[tuple[int, int], list[Span]] = {}
-    timeline = Timeline(book.household, chore._replace(routines=lines), book.today)
+    timeline = Timeline(book.household, chore._replace(routines=lines))
     for one, other in timeline.overlaps(book.today, book.today + YEAR_AHEAD):
         pair = sorted((number_of[id(one.routine)], number_of[id(other.routine)]))
         span = max(one.first, other.first), min(one.last, other.last)
@@ -88,7 +88,7 @@ def _met_first(book: Book, chore: Chore, numbers: Sequence[int]) -> dict[int, in
     """For each of some lines that meets one above it, which is the first of these."""
     lines = tuple(chore.routines[number] for number in numbers)
     number_of = {id(line): number for line, number in zip(lines, numbers, strict=True)}
-    timeline = Timeline(book.household, chore._replace(routines=lines), book.today)
+    timeline = Timeline(book.household, chore._replace(routines=lines))
     windows = timeline.uncut(book.today, book.today + YEAR_AHEAD)
     windows.sort(key=lambda window: number_of[id(window.routine)])
     met: dict[int, int] = {}

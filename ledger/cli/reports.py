@@ -1,0 +1,176 @@
+"""The reports: one row a command, which asks the book and prints its answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import click
+
+from ledger.cli.common import (
+    as_option,
+    books_argument,
+    day_asked,
+    finish,
+    known,
+    on_option,
+    open_books,
+    scope_options,
+    show,
+    weeks_option,
+    whole_number,
+)
+from ledger.library import Book
+
+Option = Callable[[Callable[..., None]], Callable[..., None]]
+
+
+class Report(NamedTuple):
+    """A command that reports: `render/NAME_text.py` shows what `Book.NAME` answers."""
+
+    about: str
+    """What it answers, in a few words."""
+    help: str
+    options: tuple[Option, ...] = ()
+    """On top of `--on` and the books: what `Book.NAME` takes beside a day."""
+    arguments: tuple[Option, ...] = ()
+    """What stands before the books."""
+    forms: tuple[str, ...] = ("csv", "markdown")
+    """On top of text and JSON."""
+
+
+REPORTS = {
+    "ahead": Report(
+        "the load of the coming weeks and the year",
+        """
+        What the days of the weeks ahead hold against their limits, and a year of them at a glance.
+
+        Each chore that leaves a choice of days is put on one, so that as little as possible lies
+        beyond the limits and no day is heavier than it must be. What is late stands on the first
+        day.
+
+        \b
+        Examples:
+          besom ahead                    the book in this folder, from today
+          besom ahead --on monday --weeks 8
+          besom ahead home/ --as svg     the year as a picture
+        """,
+        (weeks_option(4, "Weeks told day by day, the last of them to its end."),),
+        forms=("csv", "markdown", "svg"),
+    ),
+    "areas": Report(
+        "when each area was last cared for, and what it takes",
+        """
+        For each area its last care, what is next in it, and its minutes in a month.
+
+        The minutes are those of the routine as it stands, over an average month of the year. A
+        chore in two areas gives half of its minutes to each.
+
+        \b
+        Examples:
+          besom areas                        the book in this folder, today
+          besom areas --on sunday
+          besom areas home/ --as csv         a row an area, for a spreadsheet
+        """,
+    ),
+    "chore": Report(
+        "all the book knows of one chore",
+        """
+        All about one chore: its lines in the book, what is next, how it was kept, its record.
+
+        Of the minutes of its latest timed lines the middle one is shown, and between which two the
+        middle half of them lies.
+
+        \b
+        Examples:
+          besom chore oven                   in the book of this folder, today
+          besom chore oven home/ --on 2026-03-04
+          besom chore oven --as csv          a row a window, a year back and those ahead
+        """,
+        arguments=(click.argument("name", metavar="CHORE"),),
+    ),
+    "due": Report(
+        "what a day asks for",
+        """
+        What a day asks for: containers, chores, what is late, what may wait.
+
+        "By the record" says between which two figures the middle half lies of what these chores
+        took together, by their latest timed lines.
+
+        \b
+        Examples:
+          besom due                          the book in this folder, today
+          besom due --on tomorrow            what to take out this evening
+          besom due --minutes 30 --for tam   what tam does best with half an hour
+          besom due home/ --on friday --in kitchen --as csv
+        """,
+        (
+            scope_options,
+            click.option(
+                "--minutes",
+                type=whole_number(1, 1440),
+                metavar="N",
+                help="Only what is best done in so many minutes, and why the rest is left.",
+            ),
+        ),
+    ),
+    "review": Report(
+        "how the week went, and what to begin or pause next",
+        """
+        How the week went: what was done and what slipped, where the minutes went, what next.
+
+        A window counts on the day it was done or skipped, else on the last of its days. Kept is
+        what was done, late or early too, of all but what was skipped or is still open.
+
+        \b
+        Examples:
+          besom review                       this week, on a Sunday night
+          besom review --on yesterday        the week that is over, on a Monday
+          besom review --weeks 4             the last four together
+          besom review home/ --as csv        a row a chore, for a spreadsheet
+        """,
+        (weeks_option(1, "How many weeks, up to the one that holds the day."),),
+    ),
+    "week": Report(
+        "seven days, and what each holds",
+        """
+        Seven days, what each holds and its minutes, and what may wait beyond them.
+
+        "By the record" says between which two figures the middle half lies of what these chores
+        took together, by their latest timed lines.
+
+        \b
+        Examples:
+          besom week                         the book in this folder, this week
+          besom week --on monday             the next week, on a Sunday night
+          besom week --for tam               tam's own part of it
+          besom week home/ --on 2026-03-04 --in kitchen --as csv
+        """,
+        (scope_options,),
+    ),
+}
+"""The reports by their names."""
+
+
+def report_command(name: str) -> click.Command:
+    """The command of a report."""
+    report = REPORTS[name]
+
+    def answer(paths: tuple[Path, ...], on: str, form: str, **asked: Any) -> None:
+        workspace = open_books(paths)
+        household = workspace.household
+        for what, names in (
+            ("person", household.people), ("area", household.areas), ("name", household.chores),
+        ):  # fmt: skip
+            if what in asked:
+                asked[what] = known("chore" if what == "name" else what, asked[what], names)
+        day = date.fromordinal(day_asked(on, household))
+        show(name, getattr(Book(workspace), name)(day=day, **asked), form)
+        finish(workspace)
+
+    options: tuple[Option, ...] = (on_option, *report.options, as_option(*report.forms))
+    for option in reversed((*report.arguments, books_argument, *options)):
+        answer = option(answer)
+    return click.command(name, help=report.help)(answer)
