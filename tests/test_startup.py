@@ -47,7 +47,7 @@ READING = {
         "away", "cadence", "log", "model", "names", "resolve", "routine",
     )),
     *(f"text.{name}" for name in (
-        "builder", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
+        "builder", "fields", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
         "shown", "tree", "values", "writer",
     )),
 }  # fmt: skip
