@@ -47,8 +47,8 @@ READING = {
         "away", "cadence", "log", "model", "names", "resolve", "routine",
     )),
     *(f"text.{name}" for name in (
-        "builder", "fields", "finding", "grammar", "parser", "reader", "record_line", "sections", "source",
-        "shown", "tree", "values", "writer",
+        "builder", "fields", "finding", "grammar", "parser", "reader", "record_line", "sections",
+        "shown", "source", "tree", "values", "writer",
     )),
 }  # fmt: skip
 WRITING = {"git_head", "locking", "undo_log", "writing"}
