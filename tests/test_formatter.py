@@ -51,6 +51,8 @@ def test_formatting_twice_is_formatting_once(text: str) -> None:
 
 
 @given(books)
+# Comments go where the lines below them go.
+@example("# a\n2026-01-02 did c\n# b\n2026-01-01 did c\n")
 def test_formatting_keeps_the_reading_and_every_comment(text: str) -> None:
     before, after = tree_of(text), tree_of(shaped(text))
     assert routine(before) == routine(after)

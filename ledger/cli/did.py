@@ -7,6 +7,7 @@ import re
 import time
 from datetime import date
 from pathlib import Path
+from typing import Annotated, NamedTuple
 
 import click
 
@@ -21,6 +22,7 @@ from ledger.cli.common import (
 )
 from ledger.cli.output import give, say, show_text
 from ledger.household.model import Household
+from ledger.text.fields import NonEmpty, Pattern
 from ledger.text.source import Source
 from ledger.text.tree import Entry
 from ledger.text.writer import quoted
@@ -30,6 +32,15 @@ _NUMBER = re.compile(r"[0-9]+")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _GLUED = re.compile(r"([0-9]+)(min|h)")
 _MINUTES = re.compile(r"[0-9]+(?:min|h)?|min|h")
+
+
+class Added(NamedTuple):
+    """The line that was added to the record."""
+
+    file: NonEmpty
+    """The file it was added to."""
+    line: Annotated[str, Pattern(r"^[0-9]{4}-[0-9]{2}-[0-9]{2} did [^\r\n]+$")]
+    """The line, without its end."""
 
 
 @click.command("did")
@@ -75,7 +86,7 @@ def command(
     path = _append(workspace, book, day, line)
     if form == "json":
         # A path may hold bytes that are no text; JSON's escapes carry them.
-        give(json.dumps({"file": str(path), "line": line}) + "\n")
+        give(json.dumps(Added(str(path), line)._asdict()) + "\n")
     else:
         say(f"{path}: {line}")
         from ledger.render.settles_text import settles_text

@@ -18,11 +18,14 @@ def plain(value: object) -> object:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, tuple):
-        fields: tuple[str, ...] = getattr(value, "_fields", ())
-        if not fields:
-            return [plain(item) for item in value]
-        document = {name: plain(getattr(value, name)) for name in fields}
-        if isinstance(value, Task):
-            document["total"] = value.total
-        return document
+        keys = keys_of(type(value))
+        if keys:
+            return {key: plain(getattr(value, key)) for key in keys}
+        return [plain(item) for item in value]
     return value
+
+
+def keys_of(kind: type) -> tuple[str, ...]:
+    """What JSON holds of each record of a kind, in order; nothing for a tuple without names."""
+    fields: tuple[str, ...] = getattr(kind, "_fields", ())
+    return (*fields, "total") if kind is Task else fields

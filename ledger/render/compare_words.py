@@ -31,9 +31,8 @@ def _change(change: Change) -> str:
         name = f"{name}, which was {change.was}"
     elif change.kind == "changed" and change.container:
         name += f" ({change.container})"
-    kind = change.kind
-    if kind == "retired" and change.what != "chore":
-        kind = "taken out"
+    is_out = change.kind == "retired" and change.what != "chore"
+    kind = "taken out" if is_out else change.kind
     told = "; ".join(
         _difference(one, change) for one in change.differences if _is_told(one, change)
     )

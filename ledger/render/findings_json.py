@@ -3,37 +3,77 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Annotated, NamedTuple
 
-from ledger.render.json_text import json_text
-from ledger.text.finding import Finding
+from ledger.render.as_json import to_json
+from ledger.text.fields import Count, FileName, LineNumber, NonEmpty, OneOf, Pattern, Positive
+from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
+
+Column = Positive
+"""The column of the first character, counted in characters (code points) from 1."""
+EndColumn = Positive
+"""The column behind the last character."""
+
+
+class Stretch(NamedTuple):
+    """A stretch of one line of a file."""
+
+    file: FileName
+    line: LineNumber
+    column: Column
+    end_column: EndColumn
+
+
+class Fault(NamedTuple):
+    """One fault: where it is, what it is, why it matters and what to write."""
+
+    file: FileName
+    line: LineNumber
+    column: Column
+    end_column: EndColumn
+    rule: Annotated[str, Pattern("^[a-z]+(-[a-z]+)*$")]
+    """The rule; also the word that a comment allows it by."""
+    severity: Annotated[str, OneOf(*(one.value for one in Severity))]
+    """`error`: the book means nothing there, or someone could be hurt. `warning`: it is read as
+    written, and will go wrong. `note`: nothing is wrong; something could be better."""
+    message: NonEmpty
+    """What is wrong, in a sentence."""
+    why: NonEmpty
+    """Why that matters."""
+    fix: NonEmpty
+    """What to write instead."""
+    see: tuple[Stretch, ...]
+    """Other places that belong to the fault."""
+
+
+class Found(NamedTuple):
+    """What was found in a book."""
+
+    files: Positive
+    """How many files were read."""
+    lines: Count
+    """How many lines they have together."""
+    findings: tuple[Fault, ...]
+    """The findings in order of file, line and column."""
 
 
 def findings_json(findings: Sequence[Finding], files: int, lines: int) -> str:
     """All findings; lines and columns count from 1, columns in characters."""
-    document = {
-        "files": files,
-        "lines": lines,
-        "findings": [
-            {
-                **_place(finding.place),
-                "rule": finding.rule,
-                "severity": finding.severity.value,
-                "message": finding.message,
-                "why": finding.why,
-                "fix": finding.fix,
-                "see": [_place(place) for place in finding.see],
-            }
-            for finding in findings
-        ],
-    }
-    return json_text(document)
+    return to_json(Found(files, lines, tuple(map(_fault, findings))))
 
 
-def _place(place: Place) -> dict[str, object]:
-    return {
-        "file": place.source.path,
-        "line": place.line + 1,
-        "column": place.start + 1,
-        "end_column": place.end + 1,
-    }
+def _fault(finding: Finding) -> Fault:
+    return Fault(
+        *_stretch(finding.place),
+        rule=finding.rule,
+        severity=finding.severity.value,
+        message=finding.message,
+        why=finding.why,
+        fix=finding.fix,
+        see=tuple(map(_stretch, finding.see)),
+    )
+
+
+def _stretch(place: Place) -> Stretch:
+    return Stretch(place.source.path, place.line + 1, place.start + 1, place.end + 1)

@@ -20,6 +20,7 @@ from ledger.schedule.week import (
     week_first,
     weekday,
 )
+from ledger.text.fields import ChoreName, Count, FirstDay, HouseholdTitle, LastDay
 
 HEAVIEST = 5
 """How many of the heaviest days are told in full."""
@@ -30,78 +31,94 @@ class AheadDay(NamedTuple):
     """One day ahead, and the minutes that are put on it."""
 
     day: date
+    """The day."""
     away: str | None
-    """Why the whole household is away, empty if the book does not say; None at home."""
+    """Why the whole household is away, empty where the book does not say; None at home."""
     weekend: bool
-    minutes: int
-    limit: int | None
-    over: int
+    """True for a day of the household's weekend."""
+    minutes: Count
+    """Minutes that are put on it, as the book says."""
+    limit: Count | None
+    """Minutes that fit in it; None for no limit."""
+    over: Count
     """Minutes beyond the limit."""
 
 
 class Stretch(NamedTuple):
-    """A week or a month ahead, as far as its days are among those told."""
+    """A week or a month, as far as its days are among the days told."""
 
     first: date
+    """Its first day of those told."""
     last: date
-    minutes: int
-    limit: int | None
-    """What its days hold together; None where one of them has no limit."""
-    over: int
-    """Minutes beyond the limits of their days."""
-    days_over: int
+    """Its last day of those told."""
+    minutes: Count
+    """Minutes of its days together."""
+    limit: Count | None
+    """Minutes that fit in its days together; None where one of them has no limit."""
+    over: Count
+    """Minutes beyond the limits of its days."""
+    days_over: Count
+    """How many of its days are beyond their limits."""
 
 
 class AheadTask(NamedTuple):
-    """What a chore puts on a day."""
+    """What a chore puts on a day, of all who each do it."""
 
-    chore: str
-    minutes: int
-    first: date
-    last: date
-    """The days it may be done on."""
+    chore: ChoreName
+    minutes: Count
+    """Minutes it puts on the day."""
+    first: FirstDay
+    last: LastDay
     expected: bool
-    """True where its days hang on when it is done before."""
+    """True where these days hang on when the chore is done before."""
     late: bool
+    """True where they are past, so that it stands on the first day told."""
 
 
 class HeavyDay(NamedTuple):
-    """A day ahead with all that is on it."""
+    """One of the heaviest days, with what is on it."""
 
     day: date
-    minutes: int
-    limit: int | None
-    over: int
+    """The day."""
+    minutes: Count
+    """Minutes that are put on it."""
+    limit: Count | None
+    """Minutes that fit in it; None for no limit."""
+    over: Count
+    """Minutes beyond the limit."""
     tasks: tuple[AheadTask, ...]
-    """The longest first; what takes no minutes is left out."""
+    """What is put on it, the longest first; what takes no minutes is left out."""
 
 
 class Ahead(NamedTuple):
-    """The load of the days from one on, as the record has it by then."""
+    """How heavy the days become from one on, as the record has it by then."""
 
-    household: str | None
+    household: HouseholdTitle
     on: date
+    """The first day."""
     until: date
-    """The last day looked at: a year on, or the end of the weeks if that is later."""
+    """The last day: a year on, or the end of the weeks if that is later."""
     days: tuple[AheadDay, ...]
-    """Every day of them."""
+    """Every day from the first to the last, each chore that leaves a choice of days put on one."""
     weeks: tuple[Stretch, ...]
-    """The weeks asked for, the first of them from the day on."""
+    """The weeks asked for, the first of them from the first day, the last of them whole."""
     heaviest: tuple[HeavyDay, ...]
-    """Days with most minutes beyond their limits, then those with most minutes."""
+    """Days with most minutes beyond their limits, then those with most minutes; five at most."""
     months: tuple[Stretch, ...]
-    minutes: int
-    """Of every window that closes by the last day, and of what is late."""
-    over: int
+    """The months, the first and the last as far as their days are among the days told."""
+    minutes: Count
+    """Minutes of all days together."""
+    over: Count
     """Minutes beyond the limits of their days, of all days together."""
-    least_over: int
-    """No other choice of days leaves fewer beyond."""
-    late: int
-    """Windows that closed before the day and are still owed; they stand on it."""
-    expected: int
-    """Windows whose days hang on when they are done before."""
+    least_over: Count
+    """Minutes beyond the limits that no other choice of days goes below."""
+    late: Count
+    """How many windows closed before the first day and are still owed; they are put on it."""
+    expected: Count
+    """How many windows hang on when their chore is done before, each time taken as done on the
+    first day it may be."""
     untimed: tuple[str, ...]
-    """Chores ahead for which the book says no minutes, so that they count for none."""
+    """Names of the chores ahead for which the book says no minutes, so that they count for none."""
 
 
 def ahead(household: Household, on: int, weeks: int) -> Ahead:

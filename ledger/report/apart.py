@@ -3,28 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.apart import Pair, pairs
 from ledger.household.things import LAST_WORD
 from ledger.report.task import Task
+from ledger.text.fields import Authority, Bounds, LastWord
 
 OPEN = ("due", "overdue")
 
 
 class KeptApart(NamedTuple):
-    """Two chores that must not both be done on a day, or one that must not be done as it is."""
+    """Two chores that must not both be done on a day, for what they use, or one that must not be
+    done as it is."""
 
-    chores: tuple[str, ...]
-    """Two, or one that uses both things itself; what is done already among them."""
+    chores: Annotated[tuple[str, ...], Bounds(1, 2)]
+    """Names of the two, or of the one that uses both things."""
     things: tuple[str, str]
-    """What must never meet, in the order of the chores."""
+    """What must never meet, in the words of the book and in the order of the chores."""
     areas: tuple[str, ...]
-    """Where both are done; empty where one of them names no area, which counts as everywhere."""
+    """Names of the areas in which both are done; none where one of them names no area, which counts
+    as everywhere."""
     gives: str
     """What the two things do where they meet."""
-    source: str
-    last_word: str = LAST_WORD
+    source: Authority
+    last_word: LastWord = LAST_WORD
 
 
 def kept_apart(tasks: Sequence[Task]) -> tuple[KeptApart, ...]:

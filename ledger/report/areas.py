@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from math import fsum
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.model import Household, Routine
 from ledger.schedule.coming import coming
@@ -14,58 +14,80 @@ from ledger.schedule.openings import MONTH, period_days
 from ledger.schedule.status import State, standing, timelines
 from ledger.schedule.week import Season, months_of
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import (
+    Amount,
+    ChoreName,
+    Count,
+    FirstDay,
+    HouseholdTitle,
+    LastDay,
+    NonEmpty,
+    OneOf,
+)
 
 
 class Care(NamedTuple):
     """The latest time that something was done in an area."""
 
     day: date
-    days_ago: int
-    chore: str
+    """The day."""
+    days_ago: Count
+    """Days from it to the day asked for."""
+    chore: NonEmpty
+    """Name of the chore that was done."""
     people: tuple[str, ...]
-    """Who did it, as the record says; none where it names nobody."""
+    """Names of those who did it, as the record says; none where it names nobody."""
 
 
 class Next(NamedTuple):
-    """The next window still to be done in an area."""
+    """A window still to be done: the days on which a chore is to be done once."""
 
-    chore: str
-    state: str
-    """overdue, due or ahead."""
-    first: date
-    last: date
-    days_late: int
+    chore: ChoreName
+    state: Annotated[str, OneOf("overdue", "due", "ahead")]
+    """`overdue`: past its days. `due`: on one of them. `ahead`: they are to come."""
+    first: FirstDay
+    last: LastDay
+    days_late: Count
+    """Days past its last day, 0 unless it is overdue."""
 
 
 class Area(NamedTuple):
     """One area, or all that has none."""
 
     name: str | None
-    """None for the chores that are in no area."""
+    """Its name; None for what has no area."""
     title: str | None
+    """Its title; without one, the name with its hyphens as spaces; None for what has no area."""
     care: Care | None
+    """The latest time that something was done in it; None where nothing was yet."""
     next: Next | None
+    """The next window still to be done in it: overdue ones first, then open ones; None where there
+    is none."""
     late: tuple[str, ...]
-    """Chores that are overdue, those first that are late by most of their own periods."""
+    """Names of its chores that are overdue; first the latest for its kind."""
     chores: tuple[str, ...]
-    """Chores in force, in the order of the book."""
-    minutes: float
-    """In an average month, as declared."""
+    """Names of its chores in force, in the order of the book."""
+    minutes: Amount
+    """Minutes in an average month, as the book says. A chore in two areas gives half of its own to
+    each."""
 
 
 class Areas(NamedTuple):
-    """Every area of the household, as the record has it by a day."""
+    """When each area was last cared for, what is next in it, and what it takes, as the record has
+    it by a day."""
 
-    household: str | None
+    household: HouseholdTitle
     on: date
+    """The day."""
     areas: tuple[Area, ...]
-    """In the order of the book, and after them what has no area, if anything."""
-    chores: int
-    """How many are in force, each once."""
-    minutes: float
-    """Of all areas together, in an average month."""
+    """The areas in the order of the book, and after them what has no area, if anything."""
+    chores: Count
+    """How many chores are in force on the day, each counted once."""
+    minutes: Amount
+    """Minutes of all areas together in an average month, as the book says."""
     untimed: tuple[str, ...]
-    """Chores in force with a line that declares no minutes, which counts for none."""
+    """Names of the chores in force for which the book says no minutes, so that they count for
+    none."""
 
 
 class _ToDo(NamedTuple):

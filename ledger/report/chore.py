@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, Literal, NamedTuple
 
 from ledger.household.model import Household, Routine
 from ledger.report.chore_lines import Line, lines_of
@@ -27,6 +27,18 @@ from ledger.schedule.past import Past
 from ledger.schedule.status import Standing, standing, timelines
 from ledger.schedule.turns import done_by, people_for
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import (
+    Bounds,
+    ChoreName,
+    ChoreTitle,
+    Count,
+    FirstDay,
+    HouseholdTitle,
+    LastDay,
+    OneOf,
+    Positive,
+    ShareOf,
+)
 
 AHEAD = 5
 """Windows ahead that are shown of each share, one that is open among them."""
@@ -35,68 +47,84 @@ AHEAD = 5
 class Share(NamedTuple):
     """Where the chore stands, or one person's own share of it."""
 
-    person: str | None
-    state: str | None
-    """done, skipped, due or overdue; None where nothing has come round, or all were away."""
+    person: ShareOf
+    state: Annotated[str, OneOf("done", "skipped", "due", "overdue")] | None
+    """Where its latest window stands. `due`: still to do, in time. `overdue`: still to do, and
+    past; None where none has opened, or everyone was away."""
     first: date | None
+    """First day on which it may be done, after any move; None without a window."""
     last: date | None
-    """The days of the latest window, after any move."""
-    days_late: int
+    """Last day on which it is in time, after any move; None without a window."""
+    days_late: Count
+    """Days past its last day, 0 unless it is overdue."""
     settled: date | None
+    """Date of the line of the record that settled it; None while none has."""
     people: tuple[str, ...]
-    """Who did it, as the record says; while it is to be done, one of whom does it."""
+    """Names of those who did it, as the record says; while it is to be done, of those of whom one
+    does it."""
     eight_weeks: Kept
+    """Of the eight weeks up to the day."""
     year: Kept
+    """Of the year up to the day."""
 
 
 class ToCome(NamedTuple):
-    """A window still to be done, open or yet to open."""
+    """A window still to be done."""
 
-    first: date
-    last: date
-    person: str | None
-    """Whose own share it is, for a chore that each does."""
+    first: FirstDay
+    last: LastDay
+    person: ShareOf
     people: tuple[str, ...]
-    """One of whom does it; none means anyone."""
-    state: str
-    """due or ahead."""
+    """Names of those of whom one does it; where they take turns, of the one whose turn it is. Empty
+    for anyone."""
+    state: Literal["due", "ahead"]
+    """`due`: it is open on the day. `ahead`: it opens later."""
 
 
 class Learned(NamedTuple):
-    """What the timed lines say the chore takes."""
+    """What the timed lines of the record say the chore takes."""
 
-    minutes: float
-    """Median of the latest timed lines, at most nine of them."""
-    low: float
-    high: float
-    """Their quartiles, between which the middle half of them lies."""
-    lines: int
+    minutes: Annotated[float, Bounds(1)]
+    """Median of the latest timed lines."""
+    low: Annotated[float, Bounds(1)]
+    """Their lower quartile."""
+    high: Annotated[float, Bounds(1)]
+    """Their upper quartile."""
+    lines: Annotated[int, Bounds(5)]
+    """How many lines that is, at most nine."""
 
 
 class About(NamedTuple):
     """All about one chore, as the record has it by a day."""
 
-    household: str | None
+    household: HouseholdTitle
     on: date
-    chore: str
-    title: str
+    """The day."""
+    chore: ChoreName
+    title: ChoreTitle
     lines: tuple[Line, ...]
+    """The lines of the routine that have it, in the order of the book."""
     after: tuple[str, ...]
-    """Chores that come before it on the same day."""
+    """Names of the chores that come before it on the same day."""
     before: tuple[str, ...]
-    """Chores that come after it on the same day."""
+    """Names of the chores that come after it on the same day."""
     shares: tuple[Share, ...]
+    """Where it stands; for a chore that each does, one a person."""
     ahead: tuple[ToCome, ...]
-    """In order of their days."""
-    hangs: int | None
-    """Days from when it is done to its next window, where it hangs on that; windows beyond
-    the next are not known then."""
+    """The next windows still to be done, an open one among them, in order of their days; at most
+    five a share. An overdue one is not among them."""
+    hangs: Positive | None
+    """Days from when it is done to its next window, where it hangs on that, so that no later window
+    is known; else None."""
     record: Record
+    """What the record says of it."""
     learned: Learned | None
-    """None before five lines were timed."""
+    """What it takes by the timed lines of the record; None before five were timed."""
     past: tuple[Was, ...]
-    """The windows of the last year, in order of their days."""
+    """The windows of the year up to the day, in order of their days; those still open are left
+    out."""
     cautions: tuple[Caution, ...]
+    """What to mind with the things that it uses, each thing once."""
 
 
 def about(household: Household, name: str, on: int) -> About:

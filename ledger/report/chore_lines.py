@@ -4,37 +4,46 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, Literal, NamedTuple
 
 from ledger.household.cadence import container
 from ledger.household.model import Household, Section
 from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.windows import Timeline
 from ledger.text.cadences import write_cadence
+from ledger.text.fields import FileName, LineNumber, OneOf, Positive
 from ledger.text.values import MONTHS
+
+Status = Literal["in-force", "to-come", "over", "paused", "aside"]
 
 
 class Line(NamedTuple):
-    """One line of the routine that the chore has."""
+    """A line of the routine."""
 
     container: str
+    """What its section is called: the section's title, or else its cadence."""
     cadence: str
-    """As a header says it, with its season and the days of its window."""
-    minutes: int | None
-    """As declared; for a chore that each does, of one person."""
+    """When it comes round, as its section says, with the season and the days of a window."""
+    minutes: Positive | None
+    """Minutes it should take, as the book says; None where it does not. Of one person, where each
+    does it."""
     areas: tuple[str, ...]
-    form: str
-    """any of the people, in turn (then), or each of them."""
+    """Names of the areas in which it is done."""
+    form: Annotated[str, OneOf("any", "then", "each")]
+    """`any`: one of the people does it. `then`: they take turns. `each`: everyone does their
+    own."""
     people: tuple[str, ...]
+    """Names of the people; empty for anyone."""
     things: tuple[str, ...]
+    """What it uses, in the words of the book."""
     first: date | None
+    """First day in force, where the line or its section says so; else None."""
     last: date | None
-    """The days in force, where the line or its section says so."""
-    status: str
-    """in-force, to-come, over, paused, or aside where another line speaks alone."""
-    file: str
-    line: int
-    """Counted from 1."""
+    """Last day in force, where the line or its section says so; else None."""
+    status: Status
+    """What the line is on the day. `aside`: another line of the chore speaks alone."""
+    file: FileName
+    line: LineNumber
 
 
 def lines_of(household: Household, name: str, on: int) -> Iterator[Line]:
@@ -42,6 +51,7 @@ def lines_of(household: Household, name: str, on: int) -> Iterator[Line]:
     chore = household.chores[name]
     in_force = lines_in_force(household, name, on)
     timeline = Timeline(household, chore)
+    status: Status
     for line in chore.routines:
         first, last = timeline.in_force(line)
         if line.paused:

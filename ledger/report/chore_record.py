@@ -5,12 +5,13 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.model import Log
 from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, Past, past
 from ledger.schedule.turns import done_by
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import Count, FirstDay, LastDay, OneOf, Positive, ShareOf
 
 LINES_SHOWN = 9
 EIGHT_WEEKS, YEAR = 56, 365
@@ -18,22 +19,21 @@ EIGHT_WEEKS, YEAR = 56, 365
 
 
 class Kept(NamedTuple):
-    """Of the windows that counted in a stretch of days, how many were done."""
+    """How many of the windows of a stretch of days were done."""
 
-    kept: int
-    """Done in their days, late or early."""
-    counted: int
-    """All but those skipped and those still open."""
+    kept: Count
+    """Windows that were done: in their days, late or early."""
+    counted: Count
+    """Windows that count: all but those skipped and those still open."""
 
 
 class Settled(NamedTuple):
     """What a line of the record settled."""
 
-    person: str | None
-    """Whose own share it was, for a chore that each does."""
-    fate: str
-    """done, late, early or skipped; moved; extra where it found no window."""
-    days: int
+    person: ShareOf
+    fate: Annotated[str, OneOf("done", "late", "early", "skipped", "moved", "extra")]
+    """What became of the window it took. `extra`: it found none. `moved`: its days were changed."""
+    days: Count
     """Days late or early, else 0."""
 
 
@@ -41,43 +41,49 @@ class Said(NamedTuple):
     """A line of the record, as far as it speaks of the chore."""
 
     day: date
-    verb: str
-    """did, skipped or moved."""
+    """Its date."""
+    verb: Annotated[str, OneOf("did", "skipped", "moved")]
+    """What it says."""
     to: date | None
-    """The day that `moved` names."""
-    minutes: int | None
+    """The day that `moved` names; else None."""
+    minutes: Positive | None
+    """Minutes the chore took, where the line says so; else None."""
     people: tuple[str, ...]
+    """Names of those who did it together; none where the line names nobody."""
     note: str | None
+    """Its note; None without one."""
     settled: tuple[Settled, ...]
-    """One a person, for a chore that each does and a line that speaks for several."""
+    """What the line settled; for a chore that each does, one for each person whom it speaks for."""
 
 
 class Record(NamedTuple):
-    """What the record says of a chore."""
+    """What the record says of the chore."""
 
-    did: int
+    did: Count
     """How many lines say that it was done."""
-    skipped: int
+    skipped: Count
+    """How many lines excuse it."""
     since: date | None
-    """The day of the first line that says it was done."""
+    """Date of the first line that says it was done; None without one."""
     latest: tuple[Said, ...]
-    """The latest lines, the last of them first."""
+    """The latest nine lines that speak of it, the last of them first."""
 
 
 class Was(NamedTuple):
     """A window of the past, with what became of it."""
 
-    first: date
-    last: date
-    """The days it was to be done on, after any move."""
-    person: str | None
-    fate: str
-    """done, late, early, skipped, missed, or owed: still to be done."""
-    days: int
-    """Days late or early, so far for what is owed."""
+    first: FirstDay
+    last: LastDay
+    person: ShareOf
+    fate: Annotated[str, OneOf("done", "late", "early", "skipped", "missed", "owed")]
+    """What became of it. `missed`: not done before the next opened. `owed`: past, and still to be
+    done."""
+    days: Count
+    """Days it was done late or early; of an owed one, days late so far; else 0."""
     settled: date | None
+    """Date of the line of the record that settled it; None where none did."""
     people: tuple[str, ...]
-    """Who did it, as the record says."""
+    """Names of those who did it, as the record says."""
 
 
 def pasts_of(shares: Sequence[Timeline], on: int) -> list[Past]:

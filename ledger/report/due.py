@@ -16,6 +16,7 @@ from ledger.schedule.likely import Quartiles
 from ledger.schedule.minutes import Learned, learned_by
 from ledger.schedule.status import Standing, standing_and_ahead, timelines
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import AreaAsked, Count, DayLimit, HouseholdTitle, PersonAsked
 
 if TYPE_CHECKING:
     from ledger.report.pick import Pick
@@ -24,39 +25,39 @@ if TYPE_CHECKING:
 class Due(NamedTuple):
     """What a day asks for, as the record has it by then."""
 
-    household: str | None
+    household: HouseholdTitle
     day: date
-    person: str | None
-    """Whose tasks are listed; None for everybody's."""
-    area: str | None
-    """The area whose tasks are listed; None for all."""
+    """The day."""
+    person: PersonAsked
+    area: AreaAsked
     away: str | None
-    """Why the whole household, or the person, is away, empty if the book does not say; None at
-    home."""
+    """Why the whole household, or the person, is away on the day, empty where the book does not
+    say; None at home."""
     containers: tuple[str, ...]
     """Containers to take out, in the order of the book; where tasks are picked, for those."""
     late: tuple[Task, ...]
-    """Past their windows, those first that are late by most of their own periods."""
+    """Tasks that are past their windows; first the latest for its kind."""
     today: tuple[Task, ...]
-    """On the last day of their windows."""
+    """Tasks on the last day of their windows."""
     may_wait: tuple[Task, ...]
-    """Open, with days to come in their windows; those that close first come first."""
+    """Open tasks with days to come; first what closes first."""
     done: tuple[Task, ...]
-    """Settled on the day."""
-    minutes: int
-    """As declared, of what is late and what is on its last day."""
+    """Tasks that were settled on the day."""
+    minutes: Count
+    """Minutes of the late tasks and of those on their last day, as the book says."""
     likely: Quartiles | None
     """How long the same takes by the record; None where none of it was timed often enough."""
-    may_wait_minutes: int
-    limit: int | None
-    """Minutes that fit in the day, as the book says: the household's, or the person's own."""
+    may_wait_minutes: Count
+    """Minutes of the tasks that may wait."""
+    limit: DayLimit
     pick: Pick | None
-    """What fits in the minutes there are, where they are given."""
+    """What fits in the minutes there are; None where none are given."""
     apart: tuple[KeptApart, ...]
-    """What must not be done on one day, of all that is open or done on the day, whoever's it is
-    and wherever; nothing cuts it short."""
+    """Chores that must not be done on one day, of all that is open or done on the day, whoever's
+    they are and wherever: no person, area or number of minutes asked for cuts this short."""
     cautions: tuple[Caution, ...]
-    """Of the open tasks; where tasks are picked, of those."""
+    """What to mind with the things that the open tasks use, or of picked tasks those; each thing
+    once."""
 
 
 def due(

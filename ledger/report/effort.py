@@ -11,6 +11,7 @@ from ledger.schedule.past import KEPT, Fate, Outcome
 from ledger.schedule.shares import apportion
 from ledger.schedule.turns import people_for
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import Count
 from ledger.text.tree import Entry
 
 Seen = tuple[Timeline, Outcome]
@@ -46,14 +47,14 @@ class Work(NamedTuple):
 class Turns(NamedTuple):
     """How one person kept to turns, over the windows that were done, missed or are owed."""
 
-    turns: int
+    turns: Count
     """Windows whose turn was this person's."""
-    own: int
+    own: Count
     """Those of them that the person did, alone or with others."""
-    unnamed: int
+    unnamed: Count
     """Those of them done by a line that names nobody."""
-    others: int
-    """Windows done in the turn of somebody who did not take part."""
+    others: Count
+    """Windows done in the turn of somebody who took no part."""
 
 
 NO_TURNS = Turns(0, 0, 0, 0)

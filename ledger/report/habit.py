@@ -12,7 +12,7 @@ a rule of thumb. That four in five is well kept is common practice, without a so
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine
@@ -22,6 +22,7 @@ from ledger.schedule.openings import period_days
 from ledger.schedule.past import Outcome
 from ledger.schedule.week import week_first
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import Amount, Positive
 
 HELD = 80
 """Percent of windows from which on a stretch of days has held."""
@@ -38,21 +39,26 @@ RECENT_WEEKS = 4
 ENOUGH = 5
 """Windows from which on a rate says something: of fewer, one missed would take it below 80%."""
 
+Habit = Literal["habit", "young", "below", "few"]
+NextStep = Literal["begin", "carry-on", "pause", "early", "silent"]
+
 
 class Advice(NamedTuple):
-    """What to change next, if anything."""
+    """What to change next, by a rule of thumb."""
 
-    kind: str
-    """begin, carry-on, pause; early, while the book is younger than eight weeks; silent, where
-    the record has settled nothing for eight weeks."""
+    kind: NextStep
+    """`begin`: ten weeks have held, so begin something. `carry-on`: change nothing yet. `pause`:
+    less than 80% was done over eight weeks, so pause something. `early`: the book is younger than
+    eight weeks. `silent`: the record has settled nothing for eight weeks."""
     container: str | None
-    """What to begin, or to pause."""
+    """The container to begin or to pause; None where there is none."""
     chore: str | None
-    """The one chore of it to begin, where the others are not paused."""
-    minutes: float | None
-    """That this adds or frees in a week, as declared; None where a line declares none."""
-    weeks: int | None
-    """How many more until there is something to say, or to begin."""
+    """The one chore of it to begin; None for all of it."""
+    minutes: Amount | None
+    """Minutes that this adds or frees in a week, as the book says; None where it does not."""
+    weeks: Positive | None
+    """How many weeks more until there is something to say or to begin; None where there is nothing
+    to wait for."""
 
 
 class _Choice(NamedTuple):
@@ -72,7 +78,7 @@ def percent(rate: Kept) -> int:
     return 100 * rate.kept // rate.counted if rate.counted else 100
 
 
-def habit_of(rate: Kept, days: int) -> str:
+def habit_of(rate: Kept, days: int) -> Habit:
     """What a container has become, by its rate over eight weeks and its days in the book: few
     (too few windows to say), below 80%, young, or a habit."""
     if rate.counted < ENOUGH:
@@ -108,7 +114,7 @@ def advice(household: Household, outcomes: Sequence[Outcome], on: int) -> Advice
     return _advised("begin", household, _to_begin(household, on))
 
 
-def _advised(kind: str, household: Household, choice: _Choice | None) -> Advice:
+def _advised(kind: NextStep, household: Household, choice: _Choice | None) -> Advice:
     if choice is None:
         return Advice(kind, None, None, None, None)
     minutes = minutes_a_week(household, choice.lines)

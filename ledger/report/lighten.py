@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.model import Household, Section
 from ledger.schedule.absence import Span
@@ -15,6 +15,17 @@ from ledger.schedule.load import Demand, overloads
 from ledger.schedule.relief import relief
 from ledger.schedule.week import MAX_DAY, week_first, weekday
 from ledger.text.cadences import write_cadence
+from ledger.text.fields import (
+    ChoreName,
+    ChoreTitle,
+    Count,
+    FileName,
+    HouseholdTitle,
+    LineNumber,
+    NonEmpty,
+    OneOf,
+    Positive,
+)
 from ledger.text.relocate import Relocation, Spot
 from ledger.text.values import DAYS
 from ledger.text.writer import quoted
@@ -25,68 +36,90 @@ Limits = Sequence[int | None]
 
 
 class Full(NamedTuple):
-    """A span of days that asks for more than it holds, and stands for all alike."""
+    """A span of days that asks for more than it holds; it stands for all as long and from the same
+    weekday on, and is over by most."""
 
     first: date
+    """First day of the span."""
     last: date
-    minutes: int
-    limit: int
-    times: int
-    """How many spans as long and from the same weekday on are too full; this one by most."""
+    """Last day of the span."""
+    minutes: Count
+    """Minutes that must be done within it."""
+    limit: Count
+    """Minutes that it holds."""
+    times: Positive
+    """How many spans like it are too full, this one counted."""
 
 
 class Moved(NamedTuple):
     """A chore line, and the section it would stand under."""
 
-    chore: str
-    title: str
-    minutes: int
-    from_section: str
-    to_section: str
+    chore: ChoreName
+    title: ChoreTitle
+    minutes: Positive
+    """Its minutes, as the book says."""
+    from_section: NonEmpty
+    """Header of the section it stands under now."""
+    to_section: NonEmpty
+    """Header of the section it would stand under."""
     opens_section: bool
     """True where the book has no such section yet."""
-    file: str
-    line: int
-    """Counted from 1."""
+    file: FileName
+    line: LineNumber
 
 
 class Fullest(NamedTuple):
-    """The fullest of all days, weekends or weeks of a kind: what must be done within it."""
+    """The fullest of all days, weekends or weeks of a kind."""
 
-    kind: str
-    """monday to sunday, weekend or week."""
-    before: int
-    after: int
-    limit: int | None
-    """What such a span holds when everybody is at home; None for no limit."""
+    kind: Annotated[str, OneOf(*DAYS, "weekend", "week")]
+    """A day of the week, `weekend` or `week`."""
+    before: Count
+    """Minutes that must be done within the fullest one now."""
+    after: Count
+    """Minutes that must be done within the fullest one after the moves."""
+    limit: Count | None
+    """Minutes that one holds when everybody is at home; None for no limit."""
 
 
 class Lighten(NamedTuple):
-    """The moves proposed, what they come to, and what is proven of them."""
+    """The fewest moves of chore lines that make the days ahead fit their limits, what they come to,
+    and what is proven of them."""
 
-    household: str | None
+    household: HouseholdTitle
     first: date
+    """First day looked at."""
     last: date
+    """Last day looked at."""
     has_limits: bool
-    moves_most: int | None
-    """How many moves may be spent; None for no more than are needed to make everything fit."""
+    """True where the book limits the minutes of any day or person."""
+    moves_most: Count | None
+    """How many moves may be spent, as the call says; None for no more than make everything fit."""
     too_full: tuple[Full, ...]
+    """The shortest spans that do not fit now, one for all alike."""
     moves: tuple[Moved, ...]
+    """The moves proposed."""
     fullest: tuple[Fullest, ...]
-    heaviest_before: int
-    """Minutes of the heaviest day, the work of longer windows being split as evenly as it can."""
-    heaviest_after: int
-    minutes_left: int
-    """Minutes that still fit nowhere."""
+    """The days of the week in the household's order, then weekends and weeks as a whole."""
+    heaviest_before: Count
+    """Minutes of the heaviest day now, at the fewest: the work of longer windows is split as evenly
+    as it can be."""
+    heaviest_after: Count
+    """The same after the moves."""
+    minutes_left: Count
+    """Minutes of all days together that still fit nowhere after the moves."""
     left: tuple[Full, ...]
-    moves_least: int | None
-    """No fewer moves make everything fit; None where no moves do."""
-    heaviest_least: int
+    """The shortest spans that do not fit after the moves, one for all alike."""
+    moves_least: Count | None
+    """No fewer moves make everything fit; None where no moves do, however many."""
+    heaviest_least: Count
     """With as many moves the heaviest day has no fewer minutes."""
     proven: bool
-    """True where no fewer moves do, and with as many no lighter heaviest day can be had."""
+    """True where the answer is proven: no fewer moves make everything fit and with as many the
+    heaviest day cannot be lighter, or no moves make everything fit. Where the call says how many
+    moves may be spent: with as many the heaviest day cannot be lighter."""
     diff: str = ""
-    """The change to the files, as a unified diff."""
+    """The change to the files as a unified diff, which `git apply` takes; empty where nothing
+    moves. Each byte that is not UTF-8 is a lone surrogate, U+DC80 for 0x80 and so on."""
 
 
 class Proposal(NamedTuple):

@@ -4,45 +4,53 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ledger.report.apart import clashes
 from ledger.report.task import Task, in_order
 from ledger.schedule.pick import Candidate, pick
+from ledger.text.fields import Count, Positive
 
 MILLION = 1_000_000
 
 
 class Picked(NamedTuple):
-    """A task that fits in the minutes there are."""
+    """A task that fits."""
 
     task: Task
-    minutes: int
-    """What it is counted as, of all who each do it: as learned where that differs."""
+    """The task."""
+    minutes: Count
+    """Minutes that it is counted as, of all who each do it: as learned where that differs."""
 
 
 class Left(NamedTuple):
-    """A task that is left for later, and why."""
+    """A task that is left for later."""
 
     task: Task
-    minutes: int | None
-    """What it is counted as; None where nobody knows."""
-    reason: str
-    """`unknown`: its minutes are; `too-long`: for all the minutes there are; `apart`: it must not
-    be done on one day with another; `no-room`: beside what was picked."""
+    """The task."""
+    minutes: Count | None
+    """Minutes that it is counted as; None where nobody knows."""
+    reason: Literal["unknown", "too-long", "apart", "no-room"]
+    """Why it is left. `unknown`: its minutes are. `too-long`: for all the minutes there are.
+    `apart`: it must not be done on one day with another chore. `no-room`: beside what was
+    picked."""
     apart_from: str | None = None
-    """The chore that was picked, or done on the day, from which it must be kept apart: itself
-    where it uses two things that must never meet."""
+    """Name of the chore, picked or done on the day, from which it must be kept apart; its own where
+    it uses two things that must never meet; None where that is not why it is left."""
 
 
 class Pick(NamedTuple):
-    """The best set of open tasks that fits in the minutes there are."""
+    """The best set of open tasks that fits: most lateness, then most tasks on their last day, then
+    most others, then fewest minutes."""
 
-    minutes: int
-    used: int
+    minutes: Positive
+    """Minutes there are."""
+    used: Count
+    """Minutes of the picked tasks together."""
     picked: tuple[Picked, ...]
-    """In the order in which they are to be done, late ones first."""
+    """The tasks to do, in the order in which to do them."""
     left: tuple[Left, ...]
+    """The open tasks that are left for later."""
 
     @property
     def tasks(self) -> list[Task]:

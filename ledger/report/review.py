@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine, Section
@@ -24,6 +24,7 @@ from ledger.report.habit import (
     HABIT_SOURCE,
     TEN_WEEKS,
     Advice,
+    Habit,
     advice,
     habit_of,
     last_whole_day,
@@ -33,107 +34,125 @@ from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, past
 from ledger.schedule.shares import apportion
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY, week_first
+from ledger.text.fields import Bounds, ChoreName, Count, HouseholdTitle, NonEmpty, Positive
 
 
 class Tally(NamedTuple):
-    """What became of some windows, each counted on one day; for a chore that each does, one
-    window a person."""
+    """What became of some windows. Each counts on the day it was settled, else on the last of its
+    days; where each does their own, there is one a person."""
 
-    done: int
-    """In their days."""
-    late: int
-    early: int
-    skipped: int
-    missed: int
+    done: Count
+    """Done in their days."""
+    late: Count
+    """Done after their days."""
+    early: Count
+    """Done before their days."""
+    skipped: Count
+    """Skipped, as the record says."""
+    missed: Count
     """Not done, and no longer owed."""
-    owed: int
+    owed: Count
     """Not done in their days, and still to be done."""
-    open: int
-    """To be done by the end of the last day."""
-    extras: int
-    """Lines of the record that say it was done, and found no window."""
-    kept: int
-    """Done, late or early."""
-    counted: int
+    open: Count
+    """Not done yet, on the last of their days."""
+    extras: Count
+    """Lines that say it was done and found no window."""
+    kept: Count
+    """Windows done, late and early ones too."""
+    counted: Count
     """All windows but those skipped and those open."""
 
 
 class Container(NamedTuple):
-    """A container, over the days of the review and over eight weeks."""
+    """One container."""
 
-    container: str
+    container: NonEmpty
+    """Its title; without one, its cadence as the book says it."""
     tally: Tally
+    """Its windows of these weeks."""
     eight_weeks: Kept
-    days: int
-    """In the book, by the last day of the review."""
-    habit: str
-    """habit: at least 80% done over eight weeks, and 66 days in the book; young, where only
-    the days are wanting; below 80%; few windows, too few to say."""
+    """Its windows of the last eight weeks."""
+    days: Count
+    """How many days it has been in the book."""
+    habit: Habit
+    """`habit`: at least 80% done over eight weeks, and 66 days in the book. `young`: only the days
+    are wanting. `below`: less than 80%. `few`: fewer than five windows, too few to say."""
 
 
 class Timed(NamedTuple):
-    """What was timed, beside what the book says of it."""
+    """What was timed, beside what the book says."""
 
-    lines: int
+    lines: Count
     """How many times a line of the record says minutes."""
-    minutes: int
-    """By the clock."""
-    declared: int | None
-    """What the book says of the same lines; None where it says nothing."""
+    minutes: Count
+    """Minutes by the clock."""
+    declared: Count | None
+    """Minutes that the book says of the same lines; None where it says none."""
     off: bool
     """True where the two differ by more than a quarter and two minutes a line."""
 
 
 class ChoreWeek(NamedTuple):
-    """A chore as one container has it, over the days of the review."""
+    """One chore, as one container has it."""
 
-    container: str
-    chore: str
+    container: NonEmpty
+    """What its container is called."""
+    chore: ChoreName
     tally: Tally
+    """Its windows of these weeks."""
     timed: Timed
+    """Its lines with minutes."""
 
 
 class Person(NamedTuple):
     """What one person did, or nobody named."""
 
     person: str | None
-    """None for lines that do not say who did it."""
-    minutes: int
-    """As timed, else as declared."""
-    percent: int
-    """Of all minutes; those of the people and of nobody named add up to 100."""
+    """Name of the person; None for lines that do not say who it was."""
+    minutes: Count
+    """Minutes as timed, else as the book says. What was done together is shared evenly."""
+    percent: Annotated[int, Bounds(0, 100)]
+    """Of all minutes, in whole percent that add up to 100."""
     above: float | None
-    """Minutes above an even share of what is named, below it if less than 0."""
+    """Minutes above an even share of all that has a name, below it if less than 0; None for nobody
+    named."""
     turns: Turns
+    """How turns were kept."""
 
 
 class Review(NamedTuple):
-    """Some weeks, as the record has them by a day."""
+    """How some weeks went, where their minutes went, and what to change, as the record has it by a
+    day."""
 
-    household: str | None
+    household: HouseholdTitle
     first: date
+    """First day of the weeks."""
     last: date
-    """The days of the weeks, the last of them to come perhaps."""
+    """Last day of the weeks, yet to come perhaps."""
     on: date
     """The day up to which things count."""
-    weeks: int
+    weeks: Positive
+    """How many weeks."""
     containers: tuple[Container, ...]
-    """Those of which something counts in these weeks or in the last eight, as the book has
-    them."""
+    """The containers of which something counts in these weeks or in the last eight, in the order of
+    the book."""
     chores: tuple[ChoreWeek, ...]
-    """Those of which something counts in these weeks."""
+    """The chores of which something counts in these weeks, container by container."""
     timed: Timed
-    """All lines with minutes of chores for which the book says minutes too."""
-    minutes: int
-    """Of all that was done, as timed, else as declared."""
-    unknown: int
-    """How many times something was done whose minutes are not known, and count for none."""
+    """All lines with minutes, of chores for which the book says minutes too."""
+    minutes: Count
+    """Minutes of all that was done, as timed, else as the book says."""
+    unknown: Count
+    """How many times something was done whose minutes are not known, so that they count for
+    none."""
     people: tuple[Person, ...]
-    """In the order of the book, and after them nobody named, if anything was done so."""
+    """Each person in the order of the book, and after them nobody named, if anything was done
+    so."""
     eight_weeks: Kept
     """All containers together, over the last eight weeks."""
     advice: Advice
-    habit_days: int = HABIT_DAYS
+    """What to change next."""
+    habit_days: Positive = HABIT_DAYS
     """Days in the book from which on a container that holds is called a habit."""
     habit_source: str = HABIT_SOURCE
     """Where that figure comes from, and what of it was read."""

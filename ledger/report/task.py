@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.cadence import container
 from ledger.household.model import Routine
@@ -14,39 +14,64 @@ from ledger.schedule.minutes import Learned, differs
 from ledger.schedule.openings import period_days
 from ledger.schedule.turns import done_by, people_for
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import (
+    Amount,
+    Authority,
+    Bounds,
+    ChoreTitle,
+    Count,
+    FirstDay,
+    LastDay,
+    LastWord,
+    NonEmpty,
+    OneOf,
+    Positive,
+)
 
 
 class Task(NamedTuple):
-    """One chore in one of its windows."""
+    """A chore in one of its windows: the days on which it is to be done once."""
 
-    chore: str
-    title: str
+    chore: NonEmpty
+    """Its name."""
+    title: ChoreTitle
     container: str
+    """What its section is called: the section's title, or else its cadence."""
     areas: tuple[str, ...]
-    minutes: int | None
-    """As declared; for a chore that each does, of one person."""
-    lately: float | None
-    """The learned minutes, where they are off the declared ones."""
+    """Names of the areas in which it is done, in the order of the book."""
+    minutes: Positive | None
+    """Minutes it should take, as the book says; None where it does not. Of one person, where each
+    does it."""
+    lately: Annotated[float, Bounds(1)] | None
+    """Minutes it has come to take by the timed lines of the record, where that is off what the book
+    says; else None."""
     people: tuple[str, ...]
-    """Who does it: one of them, or each for `each`; empty for anyone."""
+    """Names of those who do it: each of them where `each` is true, else one of them. Empty for
+    anyone."""
     done_by: tuple[str, ...]
-    """Who did it together, where the record says so."""
+    """Names of those who did it together, where the record says so."""
     each: bool
-    state: str
-    """done, skipped, due, overdue or missed."""
-    first: date
-    last: date
-    """The days it is to be done on."""
-    days_late: int
-    lateness: float
-    """Days late over the chore's own period."""
+    """True where each of the people does it."""
+    state: Annotated[str, OneOf("done", "skipped", "due", "overdue", "missed")]
+    """What became of the window. `due`: still to do, in time. `overdue`: still to do, and past.
+    `missed`: not done before the next window opened. `skipped`: the record excuses it."""
+    first: FirstDay
+    last: LastDay
+    days_late: Count
+    """Days past its last day, 0 unless it is overdue."""
+    lateness: Amount
+    """Days late over the days in which the chore comes round once, so that chores of different
+    kinds compare."""
     settled: date | None
+    """Date of the line of the record that settled it; None while none has."""
     after: tuple[str, ...]
+    """Names of the chores that come before it on the same day."""
     things: tuple[str, ...]
+    """What it uses, in the words of the book."""
 
     @property
-    def total(self) -> int:
-        """Minutes as declared, of all the people who each do it; 0 where none are."""
+    def total(self) -> Count:
+        """Minutes as the book says, of all the people who each do it; 0 where it does not say."""
         return (self.minutes or 0) * self.shares
 
     @property
@@ -56,13 +81,15 @@ class Task(NamedTuple):
 
 
 class Caution(NamedTuple):
-    """What to mind with a thing, and who says so."""
+    """What to mind with a thing that can hurt. The product's label, local rules and a licensed
+    trade come first."""
 
     thing: str
+    """The thing, in the word of the book."""
     caution: str
-    source: str
-    last_word: str = LAST_WORD
-    """What comes before every caution."""
+    """What to mind."""
+    source: Authority
+    last_word: LastWord = LAST_WORD
 
 
 def task_of(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.model import Household
 from ledger.report.apart import KeptApart, clashes, kept_apart
@@ -20,53 +20,61 @@ from ledger.schedule.remaining import remaining_of
 from ledger.schedule.spread import spread
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY, week_first
+from ledger.text.fields import AreaAsked, Bounds, Count, DayLimit, HouseholdTitle, PersonAsked
 
 LearnedOf = Callable[[str], Learned | None]
 
 
 class WeekDay(NamedTuple):
-    """One day of the week: what is done, was missed, or is put on it."""
+    """One day of the week."""
 
     day: date
+    """The day."""
     away: str | None
+    """Why the whole household, or the person, is away on the day, empty where the book does not
+    say; None at home."""
     containers: tuple[str, ...]
-    """Containers of the day's tasks, but for those done late or early."""
+    """Containers of the tasks of the day, but for what is done late or early."""
     apart: tuple[KeptApart, ...]
-    """What must not be done on one day and could not be parted, of all that the day holds,
-    whoever's it is and wherever; nothing cuts it short."""
+    """Chores of the day that must not be done on one day and could not be parted, whoever's they
+    are and wherever: no person or area asked for cuts this short."""
     tasks: tuple[Task, ...]
-    minutes: int
-    """As declared, of all tasks of the day, done or not."""
-    left: int
-    """As declared, of those still to be done."""
+    """Tasks that were settled or missed on the day, or are to be done on it."""
+    minutes: Count
+    """Minutes of all tasks of the day, done or not, as the book says."""
+    left: Count
+    """Minutes of those that are still to be done, as the book says."""
     likely: Quartiles | None
     """How long those take by the record; None where none of them was timed often enough."""
-    limit: int | None
+    limit: DayLimit
 
 
 class Week(NamedTuple):
-    """The seven days of a week, as the record has them by a day."""
+    """Seven days with what each holds, as the record has them by a day. A task stands on one of the
+    days at most."""
 
-    household: str | None
+    household: HouseholdTitle
     on: date
-    person: str | None
-    """Whose tasks are listed; None for everybody's."""
-    area: str | None
-    """The area whose tasks are listed; None for all."""
-    days: tuple[WeekDay, ...]
+    """The day asked about; what is late stands on it."""
+    person: PersonAsked
+    area: AreaAsked
+    days: Annotated[tuple[WeekDay, ...], Bounds(1, 7)]
+    """The days of the week in order."""
     may_wait: tuple[Task, ...]
-    """Open in the week, and closing after it."""
-    minutes: int
-    """As declared, of the seven days together."""
-    left: int
-    """As declared, of all that is still to be done on them."""
+    """Tasks that are open in the week and close after it; first what closes first."""
+    minutes: Count
+    """Minutes of all the days together, as the book says."""
+    left: Count
+    """Minutes of what is still to be done on them, as the book says."""
     likely: Quartiles | None
     """How long that takes by the record; None where none of it was timed often enough."""
-    heaviest: int
-    """Most minutes of a day, from the day asked about on."""
-    heaviest_least: int | None
-    """No other choice of days has a heaviest day below this; None for a part of the household."""
+    heaviest: Count
+    """Minutes of the heaviest day, from the day asked about on."""
+    heaviest_least: Count | None
+    """No other choice of days has a heaviest day below this, and as few minutes over the limits;
+    equal to `heaviest` where it is proven that none is better; None for one person or area."""
     cautions: tuple[Caution, ...]
+    """What to mind with the things that the open tasks of the week use, each thing once."""
 
 
 def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:

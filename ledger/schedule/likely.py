@@ -7,14 +7,19 @@ from collections.abc import Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
+from ledger.text.fields import Amount
+
 
 class Quartiles(NamedTuple):
-    """Minutes below which a quarter, half and three quarters of the possible totals lie."""
+    """How long some chores take together: every total that can be drawn from the latest timed lines
+    of each, the others as the book says."""
 
-    low: float
-    middle: float
-    """The median."""
-    high: float
+    low: Amount
+    """Minutes below which a quarter of the totals lies."""
+    middle: Amount
+    """Minutes below which half of them lies: the median."""
+    high: Amount
+    """Minutes below which three quarters of them lie."""
 
 
 BUDGET = 500_000_000

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter, deque
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import zip_longest
-from typing import NamedTuple, TypeVar
+from typing import Literal, NamedTuple, TypeVar
 
 from ledger.household.model import Absence, Chore, Household, Routine, Section
 from ledger.household.names import title_of
@@ -20,29 +20,36 @@ from ledger.versions.sections import names_of, paired
 T = TypeVar("T")
 Pair = tuple[Routine | None, Routine | None]
 Said = Mapping[str, Callable[[T], str]]
+Thing = Literal["setting", "person", "area", "limit", "away", "section", "chore"]
+Became = Literal["added", "retired", "renamed", "moved", "changed"]
 
 
 class Difference(NamedTuple):
     """A clause, and what it said before and says now; empty where it says nothing."""
 
     clause: str
+    """The clause; empty where the thing has but one."""
     before: str
+    """What it said; empty where it said nothing."""
     after: str
+    """What it says; empty where it says nothing."""
 
 
 class Change(NamedTuple):
     """What became of one thing that the book names."""
 
-    what: str
-    """setting, person, area, limit, away, section or chore."""
+    what: Thing
+    """The kind of thing."""
     name: str
-    kind: str
-    """added, retired, renamed, moved or changed."""
+    """What the book calls it now, or called it."""
+    kind: Became
+    """What became of it."""
     was: str
-    """Its name before, where that was another."""
+    """Its name before, where that was another; else empty."""
     container: str
-    """Of a line of a chore, where it stands, or stood; else empty."""
+    """Of a line of a chore, the container it stands in, or stood in; else empty."""
     differences: tuple[Difference, ...]
+    """The clauses that differ."""
 
 
 def compare(before: Household, after: Household) -> tuple[Change, ...]:
@@ -63,10 +70,10 @@ def _changes(before: Household, after: Household) -> Iterator[Change]:
 
 
 def _told(
-    what: str,
+    what: Thing,
     name: str,
     differences: Sequence[Difference],
-    kind: str = "changed",
+    kind: Became = "changed",
     was: str = "",
     container: str = "",
 ) -> Iterator[Change]:
@@ -77,14 +84,14 @@ def _told(
 
 
 def _each(
-    what: str, before: Mapping[str, T], after: Mapping[str, T], said: Callable[[T], str]
+    what: Thing, before: Mapping[str, T], after: Mapping[str, T], said: Callable[[T], str]
 ) -> Iterator[Change]:
     for name in dict.fromkeys((*before, *after)):
         old, new = before.get(name), after.get(name)
         yield from _told(what, name, _differences(old, new, {"": said}), _kind(old, new))
 
 
-def _kind(old: object, new: object) -> str:
+def _kind(old: object, new: object) -> Became:
     return "added" if old is None else "retired" if new is None else "changed"
 
 
@@ -117,7 +124,7 @@ class _Chores:
         """What became of each section that both versions have."""
         for old, new in self._pairs.items():
             was, name = self._called_before(old), self._called_after(new)
-            kind = "renamed" if old.title != new.title else "changed"
+            kind: Became = "renamed" if old.title != new.title else "changed"
             was = was if was != name else ""
             yield from _told("section", name, _differences(old, new, SECTION), kind, was)
 

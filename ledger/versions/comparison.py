@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from ledger.household.model import Household
-from ledger.text.finding import Finding
+from ledger.text.fields import FileName, LineNumber, OneOf
+from ledger.text.finding import Finding, Severity
 from ledger.text.tree import Tree
 from ledger.versions.compare import Change, compare
 from ledger.versions.effect import Effect, effect
@@ -28,28 +29,34 @@ class Found(NamedTuple):
     """A finding of the linter, as a comparison tells it."""
 
     rule: str
-    severity: str
-    file: str
-    line: int
-    """Counted from 1."""
+    """The rule."""
+    severity: Annotated[str, OneOf(*(one.value for one in Severity))]
+    """How much it weighs."""
+    file: FileName
+    line: LineNumber
     message: str
+    """What is wrong, in one sentence."""
 
 
 class Comparison(NamedTuple):
-    """What changed from one version of a book to another, and what that does."""
+    """What changed from one version of a book to another, and what that does to the week."""
 
     before: str
+    """What the earlier version is called."""
     after: str
-    """What the two versions are called."""
+    """What the later version is called."""
     on: date
-    """The day from which the effect is reckoned."""
+    """The day from which the effect is reckoned, for 366 days."""
     changes: tuple[Change, ...]
+    """What changed in the routine and its declarations."""
     record: tuple[RecordChange, ...]
+    """Lines of the record that differ, in order of date."""
     effect: Effect
+    """What the change does to the days and the people."""
     brought: tuple[Found, ...]
-    """Findings that the change brings."""
+    """Findings of the linter that the change brings."""
     ended: tuple[Found, ...]
-    """Findings that it ends."""
+    """Findings of the linter that the change ends."""
 
     @property
     def is_empty(self) -> bool:

@@ -17,6 +17,7 @@ from ledger.schedule.openings import period_days
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY, in_season, weekday, weekend_number
 from ledger.schedule.windows import Timeline
+from ledger.text.fields import Amount
 from ledger.text.values import DAYS
 
 SPAN = 366
@@ -28,31 +29,38 @@ class Row(NamedTuple):
     """Minutes before and after."""
 
     name: str
-    before: float
-    after: float
+    """What the minutes are of."""
+    before: Amount
+    """Minutes before the change."""
+    after: Amount
+    """Minutes after it."""
 
 
 class Heaviest(NamedTuple):
     """The day that asks for most, and its minutes."""
 
     day: date
-    minutes: float
+    """The day."""
+    minutes: Amount
+    """Its minutes."""
 
 
 class Effect(NamedTuple):
     """What a change does to the days and the people."""
 
     days: tuple[Row, ...]
-    """Each day of the week outside the weekend, in order, on average."""
+    """Each day of the week outside the weekend, on average; what may be done on several days counts
+    evenly on them."""
     weekends: tuple[Row, ...]
-    """Each weekend of the month, by number, all its days together, on average."""
+    """Each weekend of the month by its number, its days together, on average."""
     week: Row
     """The seven days together, on average."""
     people: tuple[Row, ...]
-    """Minutes a week that each person is bound to, and what anyone may do."""
+    """Minutes a week that each person is bound to, and that anyone may do."""
     heaviest_before: Heaviest | None
+    """The heaviest day before the change; None where nothing falls on any day."""
     heaviest_after: Heaviest | None
-    """None where nothing falls on any day."""
+    """The heaviest day after it."""
 
 
 class _Load(NamedTuple):

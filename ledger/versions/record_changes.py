@@ -6,7 +6,7 @@ from collections import Counter, deque
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from datetime import date
 from itertools import chain
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ledger.text.tree import Entry, Item, Tree
 from ledger.text.writer import write_entry
@@ -19,11 +19,13 @@ class RecordChange(NamedTuple):
     """What became of a line of the record."""
 
     day: date
-    kind: str
-    """added, retired or changed."""
+    """The day of the line."""
+    kind: Literal["added", "retired", "changed"]
+    """What became of the line."""
     before: str
+    """What the line said behind its date, its names in order; empty for one that was added."""
     after: str
-    """What the line said and says, without its date; empty where there is none."""
+    """What it says; empty for one that is gone."""
 
 
 def compare_records(
