@@ -7,11 +7,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from whole import history, standings
+
 from ledger.household.model import Household
 from ledger.schedule.load import Demand, limit_of, overloads
-from ledger.schedule.matching import Occasion, history
+from ledger.schedule.matching import Occasion
 from ledger.schedule.minutes import learned_minutes
-from ledger.schedule.status import Standing, State, standings, timelines
+from ledger.schedule.status import Standing, timelines
 from ledger.schedule.turns import people_for
 from ledger.schedule.windows import Timeline
 from ledger.text.finding import Severity
@@ -265,8 +267,8 @@ def _standing(one: Standing) -> Json:
     said: Json = {"chore": one.chore.name}
     if one.person is not None:
         said["person"] = one.person
-    said |= {"state": one.state.value, "window": _span(one.first, one.last)}
-    if one.state is State.OVERDUE:
+    said |= {"state": one.state, "window": _span(one.first, one.last)}
+    if one.state == "overdue":
         said |= {"late": one.days_late, "lateness": round(one.lateness, 4)}
     return said
 

@@ -14,13 +14,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_cli import ROOT, besom
 from test_render import too_wide
+from whole import standings
 
 from ledger.household.model import Household
 from ledger.render.areas_tables import areas_tables
 from ledger.render.areas_text import areas_text
 from ledger.report.areas import Area, Areas, areas, minutes_a_month
 from ledger.schedule.in_force import lines_in_force
-from ledger.schedule.status import standings, timelines
+from ledger.schedule.status import timelines
 from ledger.text.source import Source
 from ledger.workspace import read_household, read_sources
 
@@ -137,7 +138,7 @@ def test_what_is_late_is_what_stands_overdue(book: some.SmallBook, on: int) -> N
         late = {
             one.chore.name
             for one in standings(household, on)
-            if one.state.value == "overdue" and area.name in (one.routine.areas or (None,))
+            if one.state == "overdue" and area.name in (one.routine.areas or (None,))
         }
         assert set(area.late) == late
         assert not late or (area.next is not None and area.next.chore == area.late[0])

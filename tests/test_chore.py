@@ -160,7 +160,7 @@ def test_shares_stand_as_the_schedule_says_and_print_within_bounds(
         assert [one.person for one in answer.shares] == [line.person for line in lines]
         for share, line in zip(answer.shares, lines, strict=True):
             now = standing(line, on)
-            assert share.state == (now.state.value if now else None)
+            assert share.state == (now.state if now else None)
             assert share.days_late == (now.days_late if now else 0)
         assert too_wide(chore_text(answer)) == []
         assert all(

@@ -6,14 +6,14 @@ import strategies as some
 from books import day, iso
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from whole import history, standings
 
 from ledger.household.model import Household
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.report.due import due
 from ledger.report.week import week
-from ledger.schedule.matching import history
-from ledger.schedule.status import State, standings, timelines
+from ledger.schedule.status import timelines
 from ledger.text.source import Source
 from ledger.workspace import Workspace, read_sources
 
@@ -33,7 +33,7 @@ def file_of(lines: list[str]) -> str:
 def stands(household: Household, on: int) -> list[tuple[str, str, str, int, int]]:
     """Where every chore stands, in no order of the book."""
     return sorted(
-        (one.chore.name, one.person or "", one.state.value, one.first, one.last)
+        (one.chore.name, one.person or "", one.state, one.first, one.last)
         for one in standings(household, on)
     )
 
@@ -124,7 +124,7 @@ def test_a_chore_is_overdue_past_its_window_and_due_inside_it(
 ) -> None:
     for one in standings(read(book.text()).household, on):
         assert one.first <= one.last
-        if one.state is State.DUE:
+        if one.state == "due":
             assert one.first <= on <= one.last
-        if one.state is State.OVERDUE:
+        if one.state == "overdue":
             assert on - one.last == one.days_late > 0

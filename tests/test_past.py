@@ -11,11 +11,12 @@ from books import day, house, iso, timeline
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_matching import SINCE, households, people_of
+from whole import history
 
 from ledger.household.model import Household
-from ledger.schedule.matching import Occasion, history, marks_of
+from ledger.schedule.matching import Occasion, marks_of
 from ledger.schedule.past import Fate, Outcome, past
-from ledger.schedule.status import State, standing, timelines
+from ledger.schedule.status import standing, timelines
 from ledger.schedule.windows import Timeline
 from ledger.text.source import Source
 from ledger.workspace import read_sources
@@ -112,7 +113,7 @@ def test_what_is_owed_is_what_stands_overdue(book: some.SmallBook, on: int) -> N
             found = past(line, some.BASE - 30, on, on).outcomes
             owed = [(one.first, one.last) for one in found if one.fate is Fate.OWED]
             now = standing(line, on)
-            late = now is not None and now.state is State.OVERDUE
+            late = now is not None and now.state == "overdue"
             assert owed == ([(now.first, now.last)] if now is not None and late else [])
 
 

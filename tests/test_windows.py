@@ -15,8 +15,8 @@ from books import Span, day, house, iso, spans, timeline
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from oracle import Calendar, at_home, expected_spans, kept, settled
+from whole import standings
 
-from ledger.schedule.status import standings
 from ledger.schedule.week import MAX_DAY
 from ledger.schedule.windows import Timeline, Window
 from ledger.text.tree import Cadence, Section

@@ -11,7 +11,7 @@ from ledger.household.model import Household, Routine
 from ledger.schedule.coming import coming
 from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.openings import MONTH, period_days
-from ledger.schedule.status import State, standing, timelines
+from ledger.schedule.status import standing, timelines
 from ledger.schedule.week import Season, months_of
 from ledger.schedule.windows import Timeline
 from ledger.text.fields import (
@@ -141,7 +141,7 @@ def _area(
     to_do: Sequence[Next],
     here: Mapping[str, Sequence[Routine]],
 ) -> Area:
-    late = (one.chore for one in to_do if one.state == State.OVERDUE.value)
+    late = (one.chore for one in to_do if one.state == "overdue")
     return Area(
         name=name,
         title=(household.areas[name].title or name) if name is not None else None,
@@ -190,9 +190,9 @@ def _next_of(timeline: Timeline, on: int) -> Iterator[_ToDo]:
     now = standing(timeline, on)
     name = timeline.chore.name
     if now is not None and now.mark is None:
-        late = now.state is State.OVERDUE
+        late = now.state == "overdue"
         rank = (0, -now.lateness, now.last) if late else (1, now.last, now.first)
-        window = _next(name, now.state.value, (now.first, now.last), now.days_late)
+        window = _next(name, now.state, (now.first, now.last), now.days_late)
         yield _ToDo(rank, _areas_of(now.routine), window)
         return
     for one in coming(timeline, on, 1):

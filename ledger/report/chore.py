@@ -177,7 +177,7 @@ def _share(timeline: Timeline, found: Past, on: int) -> Share:
         return Share(timeline.person, None, None, None, 0, None, (), *rates)
     return Share(
         person=timeline.person,
-        state=now.state.value,
+        state=now.state,
         first=date.fromordinal(now.first),
         last=date.fromordinal(now.last),
         days_late=now.days_late,

@@ -143,5 +143,5 @@ def _standings(timeline: Timeline, day: int) -> list[Standing]:
 
 
 def _task(timeline: Timeline, one: Standing, day: int, learned: Learned | None) -> Task:
-    span, state = (one.first, one.last), one.state.value
+    span, state = (one.first, one.last), one.state
     return task_of(timeline, one.routine, span, state, one.mark, day, learned, one.opened)

@@ -11,7 +11,7 @@ from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, cautions
 from ledger.schedule.matching import Mark
 from ledger.schedule.minutes import Learned, differs
-from ledger.schedule.openings import period_days
+from ledger.schedule.status import lateness
 from ledger.schedule.turns import done_by, people_for
 from ledger.schedule.windows import Timeline
 from ledger.text.fields import (
@@ -108,7 +108,6 @@ def task_of(
     first day where a move has put it elsewhere.
     """
     first, last = span
-    household = timeline.household
     off = learned is not None and differs(routine.minutes, learned.minutes)
     late = day - last if state == "overdue" else 0
     return Task(
@@ -125,7 +124,7 @@ def task_of(
         first=date.fromordinal(first),
         last=date.fromordinal(last),
         days_late=late,
-        lateness=late / period_days(routine.section.cadence, len(household.weekend)),
+        lateness=lateness(timeline, routine, late),
         settled=date.fromordinal(mark.day) if mark is not None else None,
         after=routine.after,
         things=routine.things,

@@ -119,16 +119,6 @@ def _settle(occasions: list[Occasion], firsts: list[int], index: int, mark: Mark
     return True
 
 
-def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], list[Mark]]:
-    """Every calendar window of a chore opened by a day, matched from the first line on.
-
-    The two windows after `day` are matched along and given too: a line may be early for the
-    first of them, and the second says how far that one can be moved.
-    """
-    marks = marks_of(log, timeline.chore.name, timeline.person, high=day)
-    return match([*timeline.between(0, day), *timeline.coming(day, 2)], marks)
-
-
 def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> list[Occasion]:
     """The calendar occasions from the one before `low` to the one after `high`, at least, as
     lines dated up to `day` leave them."""
@@ -140,9 +130,9 @@ def matched_around(
 ) -> tuple[list[Occasion], list[Mark]]:
     """The occasions from the one before `low` to the one after `high`, and the extra lines.
 
-    They are equal to those of a whole `history`, at a cost that does not grow with the record:
-    matching starts after a gap between windows that holds no line, since nothing before such a
-    gap can reach across it.
+    They are equal to those of a match from the first line on, at a cost that does not grow with
+    the record: matching starts after a gap between windows that holds no line, since nothing
+    before such a gap can reach across it.
     """
     following = timeline.coming(high, 2)
     earlier = timeline.last_opened(low)
@@ -160,12 +150,6 @@ def matched_around(
             marks = marks_of(log, timeline.chore.name, timeline.person, high=day)
             return match(windows, marks)
         span *= 8
-
-
-def current(timeline: Timeline, log: Log, day: int) -> Occasion | None:
-    """The latest calendar occasion that has opened by a day, as the record has it by then."""
-    opened = [one for one in occasions(timeline, log, day, day, day) if one.first <= day]
-    return opened[-1] if opened else None
 
 
 def _quiet_gap(

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from enum import Enum
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from ledger.household.away import span_at
 from ledger.household.model import Chore, Household, Routine
@@ -14,16 +13,9 @@ from ledger.schedule.openings import period_days
 from ledger.schedule.week import MAX_DAY, in_season, month_index, month_last
 from ledger.schedule.windows import Timeline
 
-
-class State(Enum):
-    """What the latest window that has opened asks for."""
-
-    DONE = "done"
-    SKIPPED = "skipped"
-    DUE = "due"
-    """Not done, and the day lies inside its window."""
-    OVERDUE = "overdue"
-    """Not done, and its window is past; the next has not opened."""
+State = Literal["done", "skipped", "due", "overdue"]
+"""What the latest window that has opened asks for. `due`: not done, and the day lies inside it.
+`overdue`: not done, and it is past; the next has not opened."""
 
 
 class Standing(NamedTuple):
@@ -46,10 +38,10 @@ class Standing(NamedTuple):
     opened: int
     """The first day before any move, by which turns are counted."""
 
-    @property
-    def settled(self) -> int | None:
-        """The day of the `did` or `skipped` that settled it."""
-        return self.mark.day if self.mark else None
+
+def lateness(timeline: Timeline, routine: Routine, days_late: int) -> float:
+    """Days late over the period of a line, so that chores of different kinds compare."""
+    return days_late / period_days(routine.section.cadence, len(timeline.household.weekend))
 
 
 def timelines(household: Household, chore: Chore) -> Iterator[Timeline]:
@@ -59,19 +51,6 @@ def timelines(household: Household, chore: Chore) -> Iterator[Timeline]:
     )
     for person in people if people else (None,):
         yield Timeline(household, chore, person)
-
-
-def standings(household: Household, day: int) -> list[Standing]:
-    """Where every chore stands on a day, in the order of the book.
-
-    A chore of which no window has opened by then is not among them.
-    """
-    found = (
-        standing(timeline, day)
-        for chore in household.chores.values()
-        for timeline in timelines(household, chore)
-    )
-    return [one for one in found if one is not None]
 
 
 def standing(timeline: Timeline, day: int) -> Standing | None:
@@ -120,14 +99,10 @@ def _standing(
     opened: int | None = None,
 ) -> Standing:
     first, last = span
-    late = 0
+    state: State = "due" if day <= last else "overdue"
     if mark is not None:
-        state = State.DONE if mark.verb == "did" else State.SKIPPED
-    elif day <= last:
-        state = State.DUE
-    else:
-        state, late = State.OVERDUE, day - last
-    period = period_days(routine.section.cadence, len(timeline.household.weekend))
+        state = "done" if mark.verb == "did" else "skipped"
+    late = day - last if state == "overdue" else 0
     return Standing(
         timeline.chore,
         routine,
@@ -136,7 +111,7 @@ def _standing(
         first,
         last,
         late,
-        late / period,
+        lateness(timeline, routine, late),
         mark,
         first if opened is None else opened,
     )
