@@ -17,8 +17,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ledger.text.finding import Finding
-from ledger.text.hint_miss import fault_of, reads
-from ledger.text.hints import nearest
+from ledger.text.hints.miss import fault_of, reads
+from ledger.text.near import nearest
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.workspace import read_sources

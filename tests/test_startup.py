@@ -121,7 +121,7 @@ MAY_LOAD = {
     },
     "did --as json": READING | WRITING | {"cli.did"},
     "lint": READING | DATES | THINGS | {
-        "cli.lint", "household.apart", "text.hint_merge", "text.hints", "text.near",
+        "cli.lint", "household.apart", "text.hints", "text.hints.merge", "text.near",
         "render", "render.findings_text",
         "render.layout", "text.formatter", "text.shape", "text.width",
         "lint", "lint.book", "lint.echoes", "lint.engine", "lint.meeting", "lint.memory",
@@ -144,7 +144,8 @@ COMPARE = MAY_LOAD["lint"] - {"cli.lint", "render.findings_text"} | {
 MAY_LOAD["compare"] = COMPARE | {"render.compare_text", "render.compare_words"}
 MAY_LOAD["compare --as json"] = COMPARE | TASKS | JSON
 MAY_LOAD["merge"] = READING | {
-    "cli.merge", "text.formatter", "text.hint_merge", "text.shape", "text.width", "versions",
+    "cli.merge", "text.formatter", "text.hints", "text.hints.merge", "text.shape", "text.width",
+    "versions",
     *(f"versions.{name}" for name in (
         "binary", "clauses", "merge", "order", "record", "remarks", "renamed", "settled", "units",
     )),
@@ -292,8 +293,9 @@ def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_f
     assert due.code == lint.code == 1
     assert due.errors.startswith("besom: 1 line could not be used")
     # Whether it is a mark of a merge is asked of every line that cannot be read.
-    asked = {"text.hint_merge", "text.hints", "text.near"}
+    asked = {"text.hints", "text.hints.merge", "text.near"}
     assert due.own() - MAY_LOAD["due"] <= asked
-    hints = {f"text.{path.stem}" for path in (ROOT / "ledger" / "text").glob("hint_*.py")}
+    files = (ROOT / "ledger" / "text" / "hints").glob("[!_]*.py")
+    hints = {f"text.hints.{path.stem}" for path in files}
     # What a name cannot hold is asked only of a name that holds it.
-    assert hints - {"text.hint_names"} <= lint.own() <= hints | asked | MAY_LOAD["lint"]
+    assert hints - {"text.hints.names"} <= lint.own() <= hints | asked | MAY_LOAD["lint"]

@@ -81,7 +81,7 @@ class LateCommands(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """The command that was called; a misspelt one is refused with the nearest."""
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
-            from ledger.text.hints import nearest
+            from ledger.text.near import nearest
 
             near = nearest(args[0], COMMANDS)
             advice = f"; did you mean `{near}`?" if near else "; `besom --help` lists them all"

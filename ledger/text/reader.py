@@ -18,7 +18,7 @@ from ledger.text.values import ValueFault, comment_text, ordinal
 
 if TYPE_CHECKING:
     from ledger.text.changed import Stretch
-    from ledger.text.hint_miss import Facts
+    from ledger.text.hints.miss import Facts
     from ledger.text.parser import LineFault
 
 _NO_SOURCE = Source("", "")
@@ -153,7 +153,7 @@ class Reader:
         try:
             node, comment = build(parser().parse(text, kind_of(text)))
         except LineFault as stop:
-            from ledger.text.hint_merge import is_mark
+            from ledger.text.hints.merge import is_mark
 
             self._stops[text] = None if is_mark(text) else stop.with_traceback(None)
             return Line(number, None, fault=self._fault(source, number, text))
@@ -171,7 +171,7 @@ class Reader:
         """The finding of a line that the grammar stopped at, explained when it is read."""
         stop = self._stops[text]
         if stop is None:
-            from ledger.text.hint_merge import mark_finding
+            from ledger.text.hints.merge import mark_finding
 
             return mark_finding(source, number)
         from ledger.text.hints import RULE
@@ -184,8 +184,8 @@ class Reader:
         )
 
     def _explained(self, source: Source, number: int, stop: LineFault) -> Finding:
-        from ledger.text.hint_miss import facts
         from ledger.text.hints import explain
+        from ledger.text.hints.miss import facts
         from ledger.text.parser import kind_of
 
         text = source.lines[number]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from ledger.text.hint_miss import WORD_END, Edit, Hint, Miss, Pattern, gets_past, matched, reads
+from ledger.text.hints.miss import WORD_END, Edit, Hint, Miss, Pattern, gets_past, matched, reads
 from ledger.text.values import DAYS, MONTHS
 
 _DASH = "[-‐‑–—−]"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from ledger.text.hint_miss import Edit, Hint, Miss, applied, gets_past, matched, reads
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, matched, reads
 from ledger.text.near import nearest
 
 UNITS = {

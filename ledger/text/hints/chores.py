@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_headers import DAY, header_of
-from ledger.text.hint_miss import (
+from ledger.text.hints.headers import DAY, header_of
+from ledger.text.hints.miss import (
     NAME,
     Edit,
     Hint,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_miss import NAME, Edit, Hint, Miss, Pattern, applied, matched, reads
+from ledger.text.hints.miss import NAME, Edit, Hint, Miss, Pattern, applied, matched, reads
 from ledger.text.near import nearest
 
 _VERBS = {

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_durations import UNITS
-from ledger.text.hint_headers import AND, DAY, THROUGH, days_in
-from ledger.text.hint_miss import (
+from ledger.text.hints.durations import UNITS
+from ledger.text.hints.headers import AND, DAY, THROUGH, days_in
+from ledger.text.hints.miss import (
     NAME,
     Edit,
     Hint,

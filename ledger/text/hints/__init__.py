@@ -6,13 +6,13 @@ Imported only when a line is at fault, so that a sound book never pays for it.
 from __future__ import annotations
 
 import unicodedata
+from typing import TYPE_CHECKING
 
 from ledger.text.finding import Finding, Severity
-from ledger.text.near import nearest
-from ledger.text.parser import LineFault
 from ledger.text.source import Place, Source
 
-__all__ = ["RULE", "explain", "nearest", "unsafe_character"]
+if TYPE_CHECKING:
+    from ledger.text.parser import LineFault
 
 RULE = "unreadable-line"
 
@@ -45,8 +45,8 @@ def unsafe_character(source: Source, number: int, column: int) -> Finding:
 
 def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding:
     """The finding of a line that the grammar stopped at, and that is no mark of a merge."""
-    from ledger.text.hint_advice import advise
-    from ledger.text.hint_miss import Miss
+    from ledger.text.hints.advice import advise
+    from ledger.text.hints.miss import Miss
 
     advice = advise(Miss(source, source.lines[number], start, stop))
     place = Place(source, number, advice.begin, advice.end)

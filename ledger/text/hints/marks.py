@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from ledger.text.hint_miss import ODD_BLANK, Edit, Hint, Miss, Pattern, applied, gets_past, reads
-from ledger.text.hint_names import FULL_WIDTH
+from ledger.text.hints.miss import ODD_BLANK, Edit, Hint, Miss, Pattern, applied, gets_past, reads
+from ledger.text.hints.names import FULL_WIDTH
 
 _CURLY = {
     "“": "”“", "„": "“”‟", "”": "”“", "«": "»", "»": "«", "'": "'’", "‘": "’'", "’": "’'",

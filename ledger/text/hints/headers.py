@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
-from ledger.text.hint_durations import NUMBERS
-from ledger.text.hint_miss import (
+from ledger.text.hints.durations import NUMBERS
+from ledger.text.hints.miss import (
     WORD_END,
     Edit,
     Hint,

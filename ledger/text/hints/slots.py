@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.text.hint_miss import Edit, Hint, Miss, applied, reads
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, reads
 from ledger.text.parser import END, parser
 
 _PHRASES = {

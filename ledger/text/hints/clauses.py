@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_durations import NUMBERS
-from ledger.text.hint_headers import AND, DAY, MONTH, THROUGH, day_name, days_in, month_name
-from ledger.text.hint_miss import Edit, Hint, Miss, Pattern, matched
+from ledger.text.hints.durations import NUMBERS
+from ledger.text.hints.headers import AND, DAY, MONTH, THROUGH, day_name, days_in, month_name
+from ledger.text.hints.miss import Edit, Hint, Miss, Pattern, matched
 from ledger.text.values import ORDINALS
 
 _ON = matched(
