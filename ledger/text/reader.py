@@ -193,9 +193,9 @@ class Reader:
         if key not in self._faults:
             found = explain(source, number, kind_of(text), stop)
             # Without its source: a text would stay in mind for each fault it ever had.
-            self._faults[key] = replace(found, place=found.place._replace(source=_NO_SOURCE))
+            self._faults[key] = found.moved(found.place._replace(source=_NO_SOURCE))
         known = self._faults[key]
-        return replace(known, place=known.place._replace(source=source, line=number))
+        return known.moved(known.place._replace(source=source, line=number))
 
 
 def _with_part(before: Tree, source: Source, stretch: Stretch, part: Record) -> Record:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING
 
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Fix, Severity, TextEdit
 from ledger.text.source import Place, Source
 
 if TYPE_CHECKING:
@@ -50,4 +50,9 @@ def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding
 
     advice = advise(Miss(source, source.lines[number], start, stop))
     place = Place(source, number, advice.begin, advice.end)
-    return Finding(RULE, Severity.ERROR, place, advice.message, _WHY[advice.kind], advice.fix)
+    fixes = tuple(
+        Fix(title, (TextEdit(source.path, number, begin, number, end, new),), solves=solves)
+        for title, (begin, end, new), solves in advice.cures
+    )
+    why = _WHY[advice.kind]
+    return Finding(RULE, Severity.ERROR, place, advice.message, why, advice.fix, fixes=fixes)

@@ -117,6 +117,15 @@ GUESSES = frozenset(
 """Hints that are too free to mend a second slip with, unseen."""
 
 
+class Cure(NamedTuple):
+    """A way to mend a line, as it is offered."""
+
+    title: str
+    edit: Edit
+    solves: bool
+    """False where it holds an example that somebody still has to put right."""
+
+
 class Advice(NamedTuple):
     """What is said of a line: a message, a fix, the stretch to mark, and what the line would be."""
 
@@ -126,6 +135,21 @@ class Advice(NamedTuple):
     end: int
     kind: str
     """The grammar's start symbol for the line that was meant."""
+    cures: tuple[Cure, ...] = ()
+
+
+class _Shown(NamedTuple):
+    """What a fix says of one edit: the text to type, and what the line then is."""
+
+    words: str
+    besides: str
+    """What follows the fix, where typing the words is not enough."""
+    cure: Cure | None
+    line: str | None
+    """The line with its other slips mended and the `from` that counting needs; None if it cannot
+    be mended."""
+    is_counted: bool
+    """True where that `from` was put in."""
 
 
 def advise(miss: Miss) -> Advice:
@@ -141,38 +165,59 @@ def advise(miss: Miss) -> Advice:
 
 
 def _settled(miss: Miss, hint: Hint) -> Advice | None:
-    """A hint as advice, or None where one of its cures does not read."""
+    """A hint as advice, or None where one of its edits does not read."""
     begin, end = miss.mark
     end = max(end, hint.end)
-    fix, kind, counts = hint.fix, miss.start, False
     several = len(hint.edits) > 1 and not reads(applied(miss.text, hint.edits[0]))
-    for number, edit in enumerate(hint.edits):
-        if not gets_past(miss.text, edit):
+    stretch = None if hint.whole or several else (begin, end)
+    fix, all_shown, is_counted = hint.fix, list[_Shown](), False
+    for edit in hint.edits:
+        shown = _shown(miss, edit, stretch) if gets_past(miss.text, edit) else None
+        if shown is None:
             return None
-        line = plain = mended(miss.source, applied(miss.text, edit))
-        if plain is not None:
-            line = dated(plain, facts(miss.source).date).rstrip(" \t")
-        exact = not (hint.whole or several) and (edit.begin, edit.end) == (begin, end)
-        words = edit.new.strip(" \t")
-        if len(words) > _LONGEST:
-            return None
-        if exact and words:
-            fix = fix.replace("{}", f"`{words}`", 1)
-            if line is not None and not reads(applied(miss.text, edit)):
-                fix += f"; with its other slips mended, the line is `{line}`"
-        elif line is not None and len(line) <= _LONGEST:
-            fix = fix.replace("{}", f"`{line}`", 1)
-        elif words:
-            fix = fix.replace("{}", f"`{words}`", 1)
-        else:
-            return None
-        if number == 0 and line is not None:
-            kind = kind_of(line)
-        counts = counts or (
-            line is not None and plain is not None and len(line) > len(plain) and line in fix
-        )
-    fix += "; let `from` name a date on which it falls" if counts else ""
-    return Advice(_QUOTED.sub(_shortened, hint.message), fix, begin, end, kind)
+        fix = fix.replace("{}", f"`{shown.words}`", 1) + shown.besides
+        is_counted = is_counted or (shown.is_counted and str(shown.line) in fix)
+        all_shown.append(shown)
+    fix += "; let `from` name a date on which it falls" if is_counted else ""
+    kind = kind_of(all_shown[0].line) if all_shown and all_shown[0].line else miss.start
+    cures = _cures(miss, hint, all_shown)
+    return Advice(_QUOTED.sub(_shortened, hint.message), fix, begin, end, kind, cures)
+
+
+def _shown(miss: Miss, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | None:
+    """What to type for an edit: the words alone where they are for just that stretch of the line,
+    else the whole line. None where either is too long, or empty."""
+    changed = applied(miss.text, edit)
+    line = plain = mended(miss.source, changed)
+    if plain is not None:
+        line = dated(plain, facts(miss.source).date).rstrip(" \t")
+    words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
+    is_counted = line is not None and plain is not None and len(line) > len(plain)
+    cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None
+    if len(words) > _LONGEST:
+        return None
+    if words and (edit.begin, edit.end) == stretch:
+        besides = ""
+        if line is not None and not reads(changed):
+            besides = f"; with its other slips mended, the line is `{line}`"
+            cure = Cure(f"Write the line as `{line.strip()}`", whole, True)
+        return _Shown(words, besides, cure, line, is_counted)
+    if line is not None and len(line) <= _LONGEST:
+        cure = Cure(f"Write `{line.strip()}`", edit if line == changed else whole, True)
+        return _Shown(line, "", cure, line, is_counted)
+    return _Shown(words, "", cure, line, is_counted) if words else None
+
+
+def _cures(miss: Miss, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ...]:
+    cures = [shown.cure for shown in all_shown if shown.cure is not None]
+    if hint.lines > len(all_shown):
+        return ()
+    if hint.lines:
+        lines = [shown.words for shown in all_shown]
+        title = "Write " + " and ".join(f"`{line}`" for line in lines)
+        new = facts(miss.source).newline.join(lines)
+        cures = [Cure(title, Edit(0, len(miss.text), new), True)]
+    return tuple(cure._replace(solves=not hint.is_example) for cure in cures)
 
 
 _QUOTED = re.compile(r'"([^"]{41,})"')

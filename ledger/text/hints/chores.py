@@ -122,7 +122,7 @@ def reserved(miss: Miss) -> Hint | None:
     means = "everyone" if miss.word == "each" else "days"
     message = f"`{miss.word}` means {means}, so nobody can be called that"
     fix = "write another name, such as {}"
-    return Hint(message, fix, (miss.rewrite(miss.word.capitalize()),))
+    return Hint(message, fix, (miss.rewrite(miss.word.capitalize()),), is_example=True)
 
 
 def and_in_list(miss: Miss) -> Hint | None:

@@ -146,6 +146,7 @@ def no_date(miss: Miss) -> Hint | None:
         "write its date, such as {}",
         (miss.rewrite(miss.date, end=found.end()),),
         found.end(),
+        is_example=True,
     )
 
 

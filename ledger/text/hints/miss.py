@@ -78,6 +78,18 @@ class Hint(NamedTuple):
     """Where the mark ends, if not behind the word at which the reader stops."""
     whole: bool = False
     """True to show the whole line to type, not only the words that change."""
+    is_example: bool = False
+    """True where somebody still has to put what they meant in the place of what is shown."""
+    lines: int = 0
+    """How many lines have to stand in the place of this one, where one is not enough; `edits`
+    are the first of them."""
+
+
+def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) -> Hint:
+    """A hint that puts several lines in the place of one; no more than `most` are shown."""
+    edits = tuple(Edit(0, body, line) for line in lines[:most])
+    fix = "write a line for each: " + ", ".join("{}" for _ in edits[1:]) + " and {}"
+    return Hint(message, fix, edits, end, whole=True, lines=len(lines))
 
 
 @dataclass(frozen=True)
@@ -176,11 +188,12 @@ class Facts(NamedTuple):
     date: str
     areas: frozenset[str]
     people: tuple[str, ...]
+    newline: str
 
 
 @lru_cache(maxsize=8)
 def facts(source: Source) -> Facts:
-    """A date of the book, and the names it declares, by the looks of its lines."""
+    """A date of the book, the names it declares, and how its lines end, by their looks."""
     # Most lines are of the record: the last date is soon found, and names stand elsewhere.
     text = "\n".join(line for word in _TOLD for line in _lines_with(f"\n{source.text}\n", word))
     since = _SINCE.findall(text)
@@ -191,6 +204,7 @@ def facts(source: Source) -> Facts:
         date,
         frozenset(name for kind, name in declared if kind == "area"),
         tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
+        source.newline,
     )
 
 

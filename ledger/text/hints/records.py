@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.miss import NAME, Edit, Hint, Miss, Pattern, applied, matched, reads
+from ledger.text.hints.miss import (
+    NAME,
+    Edit,
+    Hint,
+    Miss,
+    Pattern,
+    a_line_each,
+    applied,
+    matched,
+    reads,
+)
 from ledger.text.near import nearest
 
 _VERBS = {
@@ -105,7 +115,8 @@ def no_date_first(miss: Miss) -> Hint | None:
     if not reads(applied(miss.text, edit)):
         edit = Edit(miss.at, miss.at + found.start("rest"), f"{miss.date} {right} ")
     message = "a line of the record begins with its date"
-    return Hint(message, "write its date first, such as {}", (edit,), whole=True)
+    fix = "write its date first, such as {}"
+    return Hint(message, fix, (edit,), whole=True, is_example=True)
 
 
 def time_in_record(miss: Miss) -> Hint | None:
@@ -138,7 +149,7 @@ def people(miss: Miss) -> Hint | None:
     message = "the record names the people who did it, each of them"
     everyone = ", ".join(miss.people or ("noor", "tam"))
     fix = "write {}" if miss.people else "write their names, such as {}"
-    return Hint(message, fix, (miss.rewrite(everyone),))
+    return Hint(message, fix, (miss.rewrite(everyone),), is_example=not miss.people)
 
 
 def order(miss: Miss) -> Hint | None:
@@ -198,7 +209,7 @@ def moved(miss: Miss) -> Hint | None:
         edit = Edit(miss.at, miss.at, f" to {miss.date}" if miss.ended else "to ")
         fix = "write it, such as {}" if miss.ended else "write {}"
         message = f"the line does not say {'to which day' if miss.ended else '`to` before the day'}"
-        return Hint(message, fix, (edit,), whole=True)
+        return Hint(message, fix, (edit,), whole=True, is_example=miss.ended)
     return None
 
 
@@ -209,9 +220,7 @@ def _one_chore(miss: Miss) -> Hint | None:
     )
     if several is None:
         return None
-    names = re.split(r"[ \t]*,[ \t]*", several["names"])[:6]
+    names = re.split(r"[ \t]*,[ \t]*", several["names"])
     lines = [f"{several['head']} {name} {several['rest']}" for name in names]
-    edits = tuple(Edit(0, miss.body, line) for line in lines)
-    ways = ", ".join("{}" for _ in edits[1:]) + " and {}"
-    message = f"a line moves one chore, and this one names {len(names)}"
-    return Hint(message, f"write a line for each: {ways}", edits, whole=True)
+    message = f"a line moves one chore, and this one names {len(names[:6])}"
+    return a_line_each(message, lines, 6, miss.body, 0)

@@ -12,6 +12,7 @@ from ledger.text.hints.miss import (
     Hint,
     Miss,
     Pattern,
+    a_line_each,
     applied,
     gets_past,
     matched,
@@ -89,10 +90,8 @@ def one_a_line(miss: Miss) -> Hint | None:
     lines = [f"{what} {name}" for name in names]
     if len(names) < 2 or not all(reads(line) for line in lines):
         return None
-    edits = tuple(Edit(0, miss.body, line) for line in lines[:6])
-    ways = ", ".join("{}" for _ in edits[1:]) + " and {}"
     message = f"a line names one {what}, and this one names {len(names)}"
-    return Hint(message, f"write a line for each: {ways}", edits, miss.body, whole=True)
+    return a_line_each(message, lines, 6, miss.body, miss.body)
 
 
 def limit(miss: Miss) -> Hint | None:
@@ -104,15 +103,13 @@ def limit(miss: Miss) -> Hint | None:
         lines = [f"limit {name} {_plain_duration(several['d'])}" for name in names if name]
         if not all(reads(line) for line in lines):
             return None
-        edits = tuple(Edit(0, miss.body, line) for line in lines[:7])
-        ways = ", ".join("{}" for _ in edits[1:]) + " and {}"
         message = f"a line sets one limit, and this one sets {len(lines)}"
-        return Hint(message, f"write a line for each: {ways}", edits, miss.body, whole=True)
+        return a_line_each(message, lines, 7, miss.body, miss.body)
     found = _LIMIT.match(words)
     if found is None and re.match(rf"limit[ \t]+{_DURATION}\Z", words):
         edit = Edit(miss.at, miss.at, "weekday ")
         message = "the line does not say whose limit this is"
-        return Hint(message, "write it, such as {}", (edit,), whole=True)
+        return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
     if found is None:
         return None
     who = (found["w1"] or found["w2"] or found["w3"]).lower()

@@ -30,7 +30,7 @@ def _too_soon(miss: Miss) -> Hint:
         f"the line ends where {wanted_here(miss)} must stand",
     )
     edit = Edit(miss.body, miss.body, f" {_example(miss)}")
-    return Hint(message, "write it, such as {}", (edit,), whole=True)
+    return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
 
 
 _LACKS = (
@@ -94,9 +94,8 @@ def _in_the_way(miss: Miss) -> Hint:
         edit = Edit(miss.margin, miss.margin, "wash-up  ")
         if not reads(applied(miss.text, edit)):
             return Hint("the line names no chore", "write its name first, such as `wash-up`")
-        return Hint(
-            "the line names no chore", "write its name first, such as {}", (edit,), whole=True
-        )
+        fix = "write its name first, such as {}"
+        return Hint("the line names no chore", fix, (edit,), whole=True, is_example=True)
     complete = reads(miss.head)
     if miss.wants("USES"):
         clauses = "minutes, `in`, `by`, `uses`, `after`, `from`, `until`, `paused` or a title"
