@@ -17,10 +17,11 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ledger.text.finding import Finding, Fix, Severity, TextEdit
-from ledger.text.hints.miss import fault_of, reads
+from ledger.text.hints.miss import fault_of, node_of, reads
 from ledger.text.near import nearest
 from ledger.text.reader import Reader
 from ledger.text.source import Place, Source
+from ledger.text.tree import ChoreLine
 from ledger.workspace import read_sources
 
 HERE = Path(__file__).parent
@@ -274,6 +275,38 @@ def test_a_word_is_misspelt_for_the_known_one_with_which_the_line_reads() -> Non
 )  # fmt: skip
 def test_nearest_word_is_one_or_two_slips_away(word: str, near: str | None) -> None:
     assert nearest(word, ("monday", "friday", "to")) == near
+
+
+ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+TEENS = (
+    "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
+    "eighteen", "nineteen",
+)  # fmt: skip
+TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+ABOVE_TWENTY = (f"{ten}-{one}".rstrip("-") for ten in TENS for one in ("", *ONES))
+
+
+@pytest.mark.parametrize(("number", "word"), [*enumerate((*ONES, *TEENS, *ABOVE_TWENTY), 1)])
+def test_numbers_in_words_are_those_numbers(number: int, word: str) -> None:
+    days = "day" if number == 1 else "days"
+    for said in (word, word.replace("-", " "), word.upper()):
+        assert in_backticks(only(f"    oven  {said} minutes").fix) == (f"{number} min",)
+        assert in_backticks(only(f"every monday within {said} days").fix) == (f"{number} {days}",)
+        if 1 < number <= 31:
+            assert in_backticks(only(f"every month on {said}").fix)[0] == f"{number}"
+        elif number > 1:
+            assert not only(f"every month on {said}").fixes
+
+
+@given(st.integers(1, 3), st.integers(2, 4), st.sampled_from(["", "1 ", "2 "]))
+def test_fractions_of_an_hour_are_worked_out(over: int, under: int, whole: str) -> None:
+    minutes = 60 * over // under + 60 * int(whole or 0)
+    text = f"    oven  {whole}{over}/{under} h"
+    (fix,) = only(text).fixes
+    node = node_of(mended(Source("home.chores", text), fix))
+    assert isinstance(node, ChoreLine)
+    assert node.minutes is not None
+    assert node.minutes.value == minutes
 
 
 # ------------------------------------------------------------------------- anything at all

@@ -4,31 +4,22 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.headers import DAY, header_of
-from ledger.text.hints.miss import (
-    NAME,
-    Edit,
-    Hint,
-    Miss,
-    Pattern,
-    applied,
-    gets_past,
-    matched,
-    reads,
-)
+from ledger.text.hints.headers import header_of
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, next_word_fits
+from ledger.text.hints.vocabulary import CLAUSE, DAY, MINUTES, NAME, Pattern, matched
 
-CLAUSE = r"(?:in|by|uses|after|from|until|paused)"
 _HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|during|within|daily|weekly|monthly|yearly|{DAY})"
-    rf"(?:[ \t,]+(?!{CLAUSE}[ \t]|[0-9]+[ \t]+(?:min|h)\b)[^\s,#\"]+)*"
+    rf"(?:[\t\x20,]+(?!{CLAUSE}[\t\x20]|[0-9]+ (?:min|h)\b)[^\s,#\"]+)*"
 )
-_TURN = Pattern(rf"\bby[ \t]+(?P<first>{NAME})(?P<more>(?:[ \t]+(?:or|then)[ \t]+{NAME})*)\Z")
-_PARTS = Pattern(r"(?:,[ \t]*(?:and|then|or)?\b|and\b|&|\+|/|with\b|then\b|or\b)")
-_ARTICLE = Pattern(r"\b(?:the|a|an|our|my)[ \t]+\Z", re.IGNORECASE)
-_ON_A_CHORE = matched(
-    rf"(?P<said>(?:in|by|uses)[ \t]+{NAME}(?:[ \t]*(?:,|or|then)[ \t]*{NAME})*"
-    r"|[0-9]{1,4}[ \t]+(?:min|h)(?:[ \t]+[0-9]{1,2}[ \t]+min)?)"
-)
+_TURN = Pattern(rf"\bby (?P<first>{NAME})(?P<more>(?: (?:or|then) {NAME})*)\Z")
+_PARTS = Pattern(r"(?:, *(?:and|then|or)?\b|and\b|&|\+|/|with\b|then\b|or\b)")
+_REST_OF_EACH = Pattern(rf"(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})+")
+_JOINS = Pattern(r"(?:and\b|or\b|&|\+|/|plus\b|(?P<with>with\b))")
+_COMMA_BEFORE = Pattern(rf", *(?:(?P<word>{NAME}) )?\Z")
+_LAST_NAME = Pattern(rf"({NAME})\Z")
+_EACH = "`each` is everyone already"
 
 
 def how_often(miss: Miss) -> Hint | None:
@@ -49,29 +40,68 @@ def how_often(miss: Miss) -> Hint | None:
     return Hint(message, fix, (edit,), found.end(), whole=True)
 
 
-def chore_in_header(miss: Miss) -> Hint | None:
-    """A clause of a chore in the header of a section."""
-    if not miss.wants("DURING") or miss.ended:
-        return None
-    found = _ON_A_CHORE(miss.text, miss.at, miss.body)
-    if found is None:
-        return None
-    edit = Edit(len(miss.head), found.end(), "")
-    message = f'"{found[0]}" is for the lines of the chores below'
-    fix = "leave it out here: {}, and write it on the line of each chore"
-    return Hint(message, fix, (edit,), found.end(), whole=True)
+IN_HEADER = Slip(
+    "DURING",
+    rf"(?:in|by|uses) {NAME}(?: *(?:,|or|then) *{NAME})*|{MINUTES}",
+    "",
+    '"{said}" is for the lines of the chores below',
+    "leave it out here: {}, and write it on the line of each chore",
+    joins=True,
+    whole=True,
+)
+"""A clause of a chore in the header of a section."""
 
+BEFORE = Slip(
+    "USES",
+    rf"before (?P<other>{NAME})",
+    "",
+    "a book says which chore comes after, not which comes before",
+    "write `after {name}` on the line of {other}, and leave this out: {}",
+    before=r"\A *(?P<name>\S+).*",
+    joins=True,
+    whole=True,
+)
 
-def before(miss: Miss) -> Hint | None:
-    """`before`: a book says the same on the line of the other chore."""
-    found = matched(rf"before[ \t]+(?P<other>{NAME})")(miss.text, miss.at, miss.body)
-    if found is None or not miss.wants("USES"):
-        return None
-    name = miss.text[miss.margin :].split()[0]
-    edit = Edit(len(miss.head), found.end(), "")
-    fix = f"write `after {name}` on the line of {found['other']}, and leave this out: {{}}"
-    message = "a book says which chore comes after, not which comes before"
-    return Hint(message, fix, (edit,), found.end(), whole=True)
+ARTICLE = Slip(
+    "",
+    ANY_WORD,
+    "",
+    '"{article}" is read as a name here',
+    LEAVE_OUT,
+    before=r"[^\s] *(?P<old>\b(?P<article>the|a|an|our|my) )",
+    adds=True,
+    whole=True,
+    check=next_word_fits,
+)
+"""`in the kitchen`: an article where a name must stand."""
+
+EACH_AND_NAMES = Slip(
+    "",
+    "each",
+    "",
+    _EACH,
+    "leave the names out: {}",
+    before=rf"\bby (?P<old>(?:{NAME} (?:or|then) )+)",
+    adds=True,
+    whole=True,
+)
+"""`by noor or each`: a person and everyone."""
+
+AND_BEHIND_COMMA = Slip(
+    "",
+    ANY_WORD,
+    "",
+    '"{and_word}" is read as a name here',
+    LEAVE_OUT,
+    before=r", *(?P<old>(?P<and_word>and|or) )",
+    adds=True,
+    whole=True,
+)
+
+COMMA = (
+    Slip("", ",", "", "no list goes on behind this comma", LEAVE_OUT, touches=True, whole=True),
+    Slip("", None, "", "a list ends in a comma", LEAVE_OUT, before="(?P<old>, *)", whole=True),
+)
 
 
 def people(miss: Miss) -> Hint | None:
@@ -96,21 +126,10 @@ def people(miss: Miss) -> Hint | None:
 
 
 def _rest_of_each(miss: Miss, end: int) -> Hint:
-    rest = re.compile(rf"(?:[ \t]*(?:,|and|or|then|&)?[ \t]*(?!{CLAUSE}[ \t]){NAME})+")
-    name = rest.match(miss.text, end, miss.body)
+    name = _REST_OF_EACH.match(miss.text, end, miss.body)
     last = name.end() if name else end
     edit = Edit(len(miss.head), last, "")
-    return Hint("`each` is everyone already", "leave the rest out: {}", (edit,), last, whole=True)
-
-
-def each_and_names(miss: Miss) -> Hint | None:
-    """`by noor or each`: a person and everyone."""
-    names = rf"(?P<by>\bby[ \t]+)(?:{NAME}[ \t]+(?:or|then)[ \t]+)+\Z"
-    found = re.search(names, miss.text[: miss.at])
-    if found is None or miss.word != "each":
-        return None
-    edit = Edit(found.end("by"), miss.at, "")
-    return Hint("`each` is everyone already", "leave the names out: {}", (edit,), whole=True)
+    return Hint(_EACH, "leave the rest out: {}", (edit,), last, whole=True)
 
 
 def reserved(miss: Miss) -> Hint | None:
@@ -126,57 +145,32 @@ def reserved(miss: Miss) -> Hint | None:
 
 
 def and_in_list(miss: Miss) -> Hint | None:
-    """`and` or the like where a list has a comma, or behind that comma."""
-    found = re.match(r"(?:and\b|or\b|&|\+|/|plus\b|(?P<with>with\b))", miss.rest)
-    if found is not None and found["with"] and miss.wants("BY"):
+    """`and` or the like where a list has a comma."""
+    found = _JOINS.match(miss.rest)
+    if found is None or "COMMA" not in miss.expected or (found["with"] and miss.wants("BY")):
         return None
-    if "COMMA" in miss.expected and found is not None:
-        end = miss.at + found.end()
-        edit = Edit(len(miss.head), end, "," if miss.text[end : end + 1] in " \t" else ", ")
-        message = f'a list has a comma where this says "{found[0]}"'
-        return Hint(message, "write {}", (edit,), end, whole=True)
-    behind = re.search(r",[ \t]*(?P<word>(?:and|or)[ \t]+)\Z", miss.text[: miss.at])
-    if behind is None or miss.ended:
-        return None
-    edit = Edit(behind.start("word"), miss.at, "")
-    message = f'"{behind["word"].strip()}" is read as a name here'
-    return Hint(message, "leave it out: {}", (edit,), whole=True)
+    end = miss.at + found.end()
+    edit = Edit(len(miss.head), end, "," if miss.text[end : end + 1] in " \t" else ", ")
+    message = f'a list has a comma where this says "{found[0]}"'
+    return Hint(message, "write {}", (edit,), end, whole=True)
 
 
-def comma(miss: Miss) -> Hint | None:
-    """A comma before a clause, or at the end of a list."""
-    if miss.word == ",":
-        edit = miss.rewrite("")
-        return Hint("no list goes on behind this comma", "leave it out: {}", (edit,), whole=True)
-    found = re.search(rf",[ \t]*(?:(?P<word>{NAME})[ \t]+)?\Z", miss.text[: miss.at])
+def comma_before_clause(miss: Miss) -> Hint | None:
+    """A comma before a clause."""
+    found = _COMMA_BEFORE.search(miss.text, miss.at)
     if found is None:
         return None
-    if miss.ended:
-        end = Edit(found.start(), miss.body, "")
-        return Hint("a list ends in a comma", "leave it out: {}", (end,), whole=True)
     edit = Edit(found.start(), found.start() + 1, "")
     past = Edit(found.start(), miss.after, applied(miss.text, edit)[found.start() : miss.after - 1])
     if not gets_past(miss.text, past) and not reads(applied(miss.text, edit)):
         return None
     message = f"a comma stands before `{found['word'] or miss.word}`"
-    return Hint(message, "leave it out: {}", (edit,), whole=True)
-
-
-def article(miss: Miss) -> Hint | None:
-    """`in the kitchen`: an article where a name must stand."""
-    found = _ARTICLE.search(miss.text[: miss.at])
-    if found is None or miss.ended or found.start() <= miss.margin:
-        return None
-    edit = Edit(found.start(), miss.at, "")
-    if not gets_past(miss.text, Edit(found.start(), miss.after, miss.word)):
-        return None
-    message = f'"{found[0].strip()}" is read as a name here'
-    return Hint(message, "leave it out: {}", (edit,), whole=True)
+    return Hint(message, LEAVE_OUT, (edit,), whole=True)
 
 
 def missing_word(miss: Miss) -> Hint | None:
     """A name of an area or a person without its `in` or `by`, or a list without its comma."""
-    word, previous = miss.word, re.search(rf"({NAME})\Z", miss.head)
+    word, previous = miss.word, _LAST_NAME.search(miss.head)
     if miss.ended or not word[:1].isalpha():
         return None
     for known, keyword in ((miss.areas, "IN"), (frozenset(miss.people), "BY")):

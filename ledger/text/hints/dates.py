@@ -5,17 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from ledger.text.hints.miss import WORD_END, Edit, Hint, Miss, Pattern, gets_past, matched, reads
+from ledger.text.hints.miss import Edit, Hint, Miss, gets_past, reads
+from ledger.text.hints.slips import SAYS, Slip
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, matched, month_name
 from ledger.text.values import DAYS, MONTHS
 
-_DASH = "[-‐‑–—−]"
 _SEP = "[-./‐‑–—−]"
-_MONTH = (
-    r"(?P<month>jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
-    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?"
-)
 _DAY = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?"
-_GAP = r"[ \t]*[-,]?[ \t]*"
+_MONTH = f"(?P<month>{MONTH})"
+_GAP = r" *[-,]? *"
 _YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
 
 _YEAR_FIRST = matched(rf"(?P<y>[0-9]{{4}}){_SEP}(?P<m>[0-9]{{1,2}}){_SEP}(?P<d>[0-9]{{1,2}})\.?")
@@ -23,27 +21,42 @@ _YEAR_LAST = matched(
     rf"(?P<a>[0-9]{{1,2}})(?P<sep>{_SEP})(?P<b>[0-9]{{1,2}})(?P=sep)(?P<y>[0-9]{{4}}|[0-9]{{2}})\.?"
 )
 _BARE = matched(r"(?P<y>(?:19|20)[0-9]{2})(?P<m>[01][0-9])(?P<d>[0-3][0-9])")
-_TIMED = matched(
-    r"(?P<date>[0-9]{4}-[0-9]{2}-[0-9]{2})(?:T|[ \t]+)[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?"
-)
-_DAY_MONTH = matched(rf"{_DAY}(?:[ \t]+of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
-_MONTH_DAY = matched(rf"{_MONTH}{_GAP}(?:the[ \t]+)?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
+_TIMED = matched(rf"(?P<date>{DATE})(?:T| )[0-9]{{1,2}}:[0-9]{{2}}(?::[0-9]{{2}})?Z?")
+_DAY_MONTH = matched(rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
+_MONTH_DAY = matched(rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
 _YEAR_MONTH = matched(rf"{_YEAR}{_GAP}{_MONTH}{_GAP}{_DAY}")
-_NOT_A_DAY = matched(
-    "(?:next |last |this )?(?:today|tomorrow|yesterday|tonight|now|" + "|".join(DAYS) + ")"
+_WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?=[0-9])", re.IGNORECASE)
+_NUMBER_BEFORE = Pattern(r"[0-9]{1,4} \Z")
+
+
+SPAN = (
+    Slip(
+        "",
+        rf"(?P<a>{DATE})(?:\.{{2,3}}|[-‐‑–—−/~>→]|->|to)"
+        rf"(?P<b>{DATE}|[0-9]{{2}}-[0-9]{{2}}|[0-9]{{2}})",
+        lambda words: f"{words['a']} to {words['a'][: -len(words['b'])]}{words['b']}",
+        "a span of days has `to` between its dates",
+    ),
+    Slip(
+        "TO",
+        r"(?:until|till|til|through|thru|upto|up to|and|bis|-+>?|[‐‑–—−→>~/]+|\.{2,3})",
+        "to",
+        SAYS,
+    ),
+    Slip("TO", MONTH, "to ", "`to` is missing between two months", adds=True, whole=True),
+    Slip("TO", r"[0-9]\S*", "to ", "`to` is missing between two dates", adds=True, whole=True),
 )
-_DATE = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
-_TIME = matched(r"(?:at[ \t]+)?[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?:[ \t]*[ap]m)?")
-_SPAN = Pattern(
-    rf"(?P<a>{_DATE})(?:\.{{2,3}}|{_DASH}|/|~|>|->|→|to)(?P<b>{_DATE}|[0-9]{{2}}-[0-9]{{2}}|[0-9]{{2}})"
-    + WORD_END
+"""Two dates with another sign or word between them than `to`, or with none."""
+
+NO_DATE = Slip(
+    "DATE",
+    rf"(?:(?:next|last|this) )?(?:today|tomorrow|yesterday|tonight|now|{any_of(DAYS)})",
+    "{date}",
+    '"{said}" names another day each time it is read',
+    "write its date, such as {}",
+    is_example=True,
 )
-_UNTIL = matched(
-    r"(?:until|till|til|through|thru|upto|up[ \t]+to|and|bis|-+>?|[‐‑–—−→>~/]+|\.{2,3})"
-)
-_WEEKDAY_BEFORE = matched(
-    r"(?:mon|tue|tues|wed|thu|thurs|fri|sat|sun|" + "|".join(DAYS) + r")\.?,?[ \t]+(?=[0-9])"
-)
+"""`today`, `tomorrow` or a day of the week where a date must stand."""
 
 
 def loose_date(miss: Miss) -> Hint | None:
@@ -77,10 +90,10 @@ def _date_here(miss: Miss) -> bool:
 def _begins(miss: Miss) -> Iterator[int]:
     """Where a date may begin: at the fault, behind a weekday there, or at the figure before."""
     yield miss.at
-    weekday = _WEEKDAY_BEFORE(miss.text, miss.at, miss.body)
+    weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
     if weekday is not None:
         yield weekday.end()
-    number = re.search(r"[0-9]{1,4}[ \t]+\Z", miss.text[: miss.at])
+    number = _NUMBER_BEFORE.search(miss.text, miss.at)
     if number is not None:
         yield number.start()
 
@@ -105,7 +118,7 @@ def _reading(miss: Miss, begin: int) -> tuple[int, list[str]] | None:
     )
     if found is None:
         return None
-    month = [name[:3] for name in MONTHS].index(found["month"][:3].lower()) + 1
+    month = MONTHS.index(month_name(found["month"])) + 1
     year = found["year"] or miss.date[:4]
     return found.end(), _real(_iso(year, str(month), found["day"]))
 
@@ -132,52 +145,3 @@ def _real(*days: str) -> list[str]:
 
 def _said(day: str) -> str:
     return f"{int(day[8:])} {MONTHS[int(day[5:7]) - 1].capitalize()}"
-
-
-def no_date(miss: Miss) -> Hint | None:
-    """`today`, `tomorrow` or a day of the week where a date must stand."""
-    if not miss.wants("DATE"):
-        return None
-    found = _NOT_A_DAY(miss.text, miss.at, miss.body)
-    if found is None:
-        return None
-    return Hint(
-        f'"{found[0]}" names another day each time it is read',
-        "write its date, such as {}",
-        (miss.rewrite(miss.date, end=found.end()),),
-        found.end(),
-        is_example=True,
-    )
-
-
-def time_behind_date(miss: Miss) -> Hint | None:
-    """A time of day behind a date."""
-    if miss.ended or re.search(rf"{_DATE}\Z", miss.head) is None:
-        return None
-    found = _TIME(miss.text, miss.at, miss.body)
-    if found is None:
-        return None
-    edit = Edit(len(miss.head), found.end(), "")
-    message = "a book has dates and no times"
-    return Hint(message, "leave it out: {}", (edit,), found.end(), whole=True)
-
-
-def span(miss: Miss) -> Hint | None:
-    """Two dates with another sign or word between them than `to`, or with none."""
-    found = _SPAN.match(miss.text, miss.at, miss.body)
-    if found is not None:
-        last = found["a"][: -len(found["b"])] + found["b"]
-        edit = Edit(miss.at, found.end(), f"{found['a']} to {last}")
-        return Hint("a span of days has `to` between its dates", "write {}", (edit,), found.end())
-    if not miss.wants("TO"):
-        return None
-    word = _UNTIL(miss.text, miss.at, miss.body)
-    if word is not None and word[0]:
-        edit = miss.rewrite("to", end=word.end())
-        return Hint(f'a book says `to`, not "{word[0]}"', "write {}", (edit,), word.end())
-    month = matched(_MONTH)(miss.text, miss.at, miss.body)
-    if month is None and not re.match(r"[0-9]", miss.rest):
-        return None
-    what = "months" if month is not None else "dates"
-    edit = Edit(miss.at, miss.at, "to ")
-    return Hint(f"`to` is missing between two {what}", "write {}", (edit,), whole=True)

@@ -5,8 +5,11 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from ledger.text.hints.miss import ODD_BLANK, Edit, Hint, Miss, Pattern, applied, gets_past, reads
+from ledger.text.hints.miss import ODD_BLANK, Edit, Hint, Miss, applied, gets_past, reads
 from ledger.text.hints.names import FULL_WIDTH
+from ledger.text.hints.slips import Slip
+from ledger.text.hints.titles import quoted
+from ledger.text.hints.vocabulary import CLAUSE, Pattern
 
 _CURLY = {
     "“": "”“", "„": "“”‟", "”": "”“", "«": "»", "»": "«", "'": "'’", "‘": "’'", "’": "’'",
@@ -14,16 +17,22 @@ _CURLY = {
 }  # fmt: skip
 _ANY_QUOTE = "”“„‟»«’‘'`´＂」』›"
 _LEADER = Pattern(
-    r"(?:(?:[-*+•·–—▪◦‣●○>☐☑✓✔|]|[0-9]{1,2}[.)](?=[ \t]))[ \t]*)?"
-    r"(?:\[[ xX✓]?\][ \t]*)?(?=[^\s])"
+    r"(?:(?:[-*+•·–—▪◦‣●○>☐☑✓✔|]|[0-9]{1,2}[.)](?=[\t\x20])) *)?(?:\[[\x20xX✓]?\] *)?(?=[^\s])"
 )
 _SIGNS = ":=|/\\-–—>→~;.…!?*_"
 _NAMES = {":": "a colon", ".": "a full stop", ";": "a semicolon", "…": "dots", "-": "a hyphen",
           "/": "a slash", "!": "an exclamation mark", "?": "a question mark", "=": "an equals sign",
           "|": "a bar", "&": "an ampersand", "+": "a plus"}  # fmt: skip
 _BRACKETS = {"(": ")", "[": "]", "{": "}", "<": ">"}
-_CLOSES_TITLE = Pattern(r"[ \t]+(?=[0-9]{1,4}[ \t]+(?:min|h)(?![^\s,#])|#|from [0-9]|until [0-9])")
-_COLUMN = Pattern(r"(?:[ \t]{2,}|\t)(?=(?:in|by|uses|after|from|until|paused)[ \t])")
+_CLOSES_TITLE = Pattern(r" (?=[0-9]{1,4} (?:min|h)(?![^\s,#])|#|from [0-9]|until [0-9])")
+_COLUMN = Pattern(rf"(?:[\t\x20]{{2,}}|\t)(?={CLAUSE}[\t\x20])")
+_CLOSED = Pattern(r'"(?:[^"\\]|\\["\\])*"')
+_LAST_WORD = Pattern(r'[^\s",#]+\Z')
+_GLUED = Pattern(r"([^:=;|/&+]+)([:=;|/&+]+)([^:=;|/&+]+)")
+
+EMPHASISED = Slip(
+    "", r"[*_~]+(?P<word>[^*_~\s,#\"]+)[*_~]+", "{word}", "a book has no signs for emphasis"
+)
 
 
 def other_quote(miss: Miss) -> Hint | None:
@@ -39,7 +48,7 @@ def other_quote(miss: Miss) -> Hint | None:
     return Hint(
         f"{first} is not the quote that a title stands in",
         "write the title in straight double quotes: {}",
-        (Edit(at, end, _quoted(inside)),),
+        (Edit(at, end, quoted(inside)),),
         end,
     )
 
@@ -51,7 +60,7 @@ def open_quote(miss: Miss) -> Hint | None:
         return None
     said = token.text.rstrip(" \t")
     end = token.start + len(said)
-    closed = re.match(r'"(?:[^"\\]|\\["\\])*"', said)
+    closed = _CLOSED.match(said)
     if closed is not None:
         return _touching(miss, token.start + closed.end())
     if re.search(r'\\[^"\\]', said):
@@ -114,11 +123,6 @@ def _touching(miss: Miss, closed: int) -> Hint:
         closed + len(touching),
         whole=True,
     )
-
-
-def _quoted(inside: str) -> str:
-    inside = inside.strip(" \t")
-    return '"' + inside.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
 def odd_blank(miss: Miss) -> Hint | None:
@@ -196,13 +200,13 @@ def glued_sign(miss: Miss) -> Hint | None:
     """Two words that only a sign parts: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
     if miss.stop.token.kind or miss.word.startswith('"'):
         return None
-    found = re.fullmatch(r"([^:=;|/&+]+)([:=;|/&+]+)([^:=;|/&+]+)", miss.word)
+    found = _GLUED.fullmatch(miss.word)
     if found is None:
         return None
     sign = _NAMES.get(found[2][0], f'"{found[2]}"')
     message = f"{sign} parts no words in a book"
     between = (" ",) if found[2][0] in ":=|" else (", ", " ")
-    if miss.start == "chore_line" and re.search(r"\bby\Z", miss.head):
+    if miss.start == "chore_line" and miss.head.endswith(" by"):
         between = (" or ",)
     for blank in between:
         edit = miss.rewrite(found[1] + blank + found[3])
@@ -227,14 +231,14 @@ def brackets(miss: Miss) -> Hint | None:
     if inside in miss.areas and miss.wants("IN"):
         named = Edit(miss.at, end + 1, f"in {inside}")
         return Hint(message, "write {}", (named,), end + 1)
-    titled = Edit(miss.at, end + 1, _quoted(inside))
+    titled = Edit(miss.at, end + 1, quoted(inside))
     return Hint(message, "write {} if this is a title", (titled,), end + 1)
 
 
 def other_script(miss: Miss) -> Hint | None:
     """Figures and signs in full width, or figures of another script."""
     word, begin = miss.word, miss.at
-    before = re.search(r'[^\s",#]+\Z', miss.head)
+    before = _LAST_WORD.search(miss.head)
     if before is not None and before[0][-1] in FULL_WIDTH:
         word, begin = before[0], before.start()
     if word.isascii() or word.startswith('"') or miss.stop.token.kind == "TITLE":

@@ -3,58 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import chain
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from ledger.text.builder import build
+from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
 from ledger.text.parser import END, LineFault, Token, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import Node, Section
 from ledger.text.values import ValueFault
 
-_END = 2**31
-
-
-class Pattern:
-    """A regular expression that is compiled when it is first asked, as few of them ever are."""
-
-    def __init__(self, pattern: str, flags: re.RegexFlag = re.NOFLAG) -> None:
-        self._pattern, self._flags = pattern, flags
-
-    @cached_property
-    def _compiled(self) -> re.Pattern[str]:
-        return re.compile(self._pattern, self._flags)
-
-    def match(self, text: str, begin: int = 0, end: int = _END) -> re.Match[str] | None:
-        """A match at a place."""
-        return self._compiled.match(text, begin, end)
-
-    def search(self, text: str) -> re.Match[str] | None:
-        """The first match anywhere."""
-        return self._compiled.search(text)
-
-    def finditer(self, text: str) -> Iterator[re.Match[str]]:
-        """All matches."""
-        return self._compiled.finditer(text)
-
-    def findall(self, text: str) -> list[Any]:
-        """The groups of all matches: texts, or tuples of them (hence Any)."""
-        return self._compiled.findall(text)
-
-
-ODD_BLANK = Pattern(r"[^\S \t]+")
+ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that parts no words of a book."""
-WORD_END = r"(?![^\s,#\"])"
-NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
-"""What the grammar takes for a name."""
-
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
-_DATE = Pattern(r"^(?:since[ \t]+)?([0-9]{4}-[0-9]{2}-[0-9]{2})(?=[ \t])", re.MULTILINE)
-_SINCE = Pattern(r"^since[ \t]+([0-9]{4}-[0-9]{2}-[0-9]{2})", re.MULTILINE)
-_DECLARED = Pattern(r"^(person|area)[ \t]+([^\s,#\"]+)", re.MULTILINE)
+_DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
+_SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
+_DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
+_WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _TOLD = ("since", "person", "area")
 """With what a line begins that tells a fact."""
 
@@ -299,7 +267,8 @@ def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
     limit = edit.begin + len(edit.new.rstrip(" \t"))
     if further:
         limit += len(line[limit:]) - len(line[limit:].lstrip(" \t")) + 1
-    return fault.token.start >= (max(limit, edit.begin + 1) if edit.new else edit.begin)
+    least = max(limit, edit.begin + 1) if edit.new or further else edit.begin
+    return fault.token.start >= least
 
 
 def dated(line: str, date: str) -> str:
@@ -319,10 +288,5 @@ def dated(line: str, date: str) -> str:
 
 def ends_of_words(text: str, begin: int, end: int) -> Iterator[int]:
     """Where the words between two places end."""
-    for found in re.finditer(r'"(?:[^"\\]|\\.)*"?|[^\s,"]+', text[begin:end]):
+    for found in _WORD_OR_TITLE.finditer(text[begin:end]):
         yield begin + found.end()
-
-
-def matched(pattern: str) -> Callable[[str, int, int], re.Match[str] | None]:
-    """A match of whole words at a place, capitals or not."""
-    return Pattern(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match

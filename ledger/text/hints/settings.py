@@ -4,68 +4,85 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.durations import UNITS
-from ledger.text.hints.headers import AND, DAY, THROUGH, days_in
-from ledger.text.hints.miss import (
+from ledger.text.hints.miss import Edit, Hint, Miss, a_line_each, applied, gets_past, reads
+from ledger.text.hints.slips import Slip, Words
+from ledger.text.hints.vocabulary import (
+    AND,
+    DATE,
+    DAY,
     NAME,
-    Edit,
-    Hint,
-    Miss,
+    THROUGH,
+    TITLE,
+    UNITS,
     Pattern,
-    a_line_each,
-    applied,
-    gets_past,
-    matched,
-    reads,
+    days_in,
 )
 
 _LIST = Pattern(
-    r"(?P<what>person|persons|people|area|areas|rooms?|places?)[ \t]*:?[ \t]+(?P<names>"
-    r"[^\s,;&+\"#]+(?:[ \t]*(?:[,;&+]|\band\b)[ \t]*(?:and[ \t]+)?[^\s,;&+\"#]+)+)[ \t]*\Z",
+    r"(?P<what>person|persons|people|area|areas|rooms?|places?) *:? (?P<names>"
+    r"[^\s,;&+\"#]+(?: *(?:[,;&+]|\band\b) *(?:and )?[^\s,;&+\"#]+)+) *\Z",
     re.IGNORECASE,
 )
 _WHO = rf"(?:{DAY}|weekdays?|weekends?|[^\W\d_][\w-]*)"
-_DURATION = r"[0-9]{1,4}[ \t]*[a-z.]+(?:[ \t]+[0-9]{1,2}[ \t]*[a-z.]+)?"
+_DURATION = r"[0-9]{1,4} *[a-z.]+(?: [0-9]{1,2} *[a-z.]+)?"
 _LIMIT = Pattern(
-    rf"(?:limit[ \t]+(?P<d1>{_DURATION})"
-    rf"[ \t]+(?:(?:for|on|per|a|each|every|at|in)[ \t]+)*(?P<w1>{_WHO})"
-    rf"|(?P<w2>{_WHO})[ \t]+limit[ \t]*[:=]?[ \t]*(?P<d2>{_DURATION})"
-    rf"|(?P<w3>{DAY}|weekdays?|weekends?)[ \t]*[:=]?[ \t]*(?P<d3>{_DURATION}))[ \t]*\Z",
+    rf"(?:limit (?P<d1>{_DURATION})"
+    rf" (?:(?:for|on|per|a|each|every|at|in) )*(?P<w1>{_WHO})"
+    rf"|(?P<w2>{_WHO}) limit *[:=]? *(?P<d2>{_DURATION})"
+    rf"|(?P<w3>{DAY}|weekdays?|weekends?) *[:=]? *(?P<d3>{_DURATION})) *\Z",
     re.IGNORECASE,
 )
 _LIMITS = Pattern(
-    rf"limit[ \t]+(?P<who>{_WHO}(?:[ \t]*(?:,|&|\+|/|\band\b)[ \t]*{_WHO})+)"
-    rf"[ \t]+(?P<d>{_DURATION})[ \t]*\Z",
+    rf"limit (?P<who>{_WHO}(?: *(?:,|&|\+|/|\band\b) *{_WHO})+)"
+    rf" (?P<d>{_DURATION}) *\Z",
     re.IGNORECASE,
 )
-_TIME = matched(
-    r"(?:at[ \t]+)?(?P<h>[0-9]{1,2})(?:[:.h](?P<m>[0-9]{2})(?::[0-9]{2})?|(?P<four>[0-9]{2}))?"
-    r"[ \t]*(?:h|hours?|o'?clock|(?P<half>[ap])\.?m\.?)?"
-)
-_MIDNIGHT = matched(r"(?:at[ \t]+)?(?:midnight|24:00)")
 _DAYS = rf"{DAY}(?:(?:{AND}|{THROUGH}){DAY})*"
 _WEEKEND = Pattern(
-    r"(?:(?:the[ \t]+)?weekends?(?:[ \t]*[=:]|[ \t]+(?:is|are|starts?|on|from|falls|of))*[ \t]*"
-    rf"(?P<a>{_DAYS})|(?P<b>{_DAYS})[ \t]+(?:is|are)[ \t]+(?:the[ \t]+)?weekends?"
-    rf"|(?:is|are)[ \t]+(?:the[ \t]+)?weekends?[ \t]+(?P<c>{_DAYS}))\Z",
+    r"(?:(?:the )?weekends?(?: *[=:]| (?:is|are|starts?|on|from|falls|of))* *"
+    rf"(?P<a>{_DAYS})|(?P<b>{_DAYS}) (?:is|are) (?:the )?weekends?"
+    rf"|(?:is|are) (?:the )?weekends? (?P<c>{_DAYS}))\Z",
     re.IGNORECASE,
 )
 _WEEK = Pattern(
-    r"(?:(?:the[ \t]+)?weeks?(?:[ \t]*[=:]|[ \t]+(?:starts?|begins?|is|from|first|on|with|day))*"
-    rf"[ \t]*(?P<a>{_DAYS})"
-    rf"|(?:first[ \t]+day|starts?|begins?)[ \t]+(?:(?:of|the|week|is|on)[ \t]+)*(?P<b>{_DAYS})"
-    rf"|(?P<c>{_DAYS})[ \t]+starts?[ \t]+(?:the[ \t]+)?week)\Z",
+    r"(?:(?:the )?weeks?(?: *[=:]| (?:starts?|begins?|is|from|first|on|with|day))*"
+    rf" *(?P<a>{_DAYS})"
+    rf"|(?:first day|starts?|begins?) (?:(?:of|the|week|is|on) )*(?P<b>{_DAYS})"
+    rf"|(?P<c>{_DAYS}) starts? (?:the )?week)\Z",
     re.IGNORECASE,
 )
-_PEOPLE = rf"{NAME}(?:[ \t]*(?:,|and|&)[ \t]*{NAME})*"
-_ISO = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+_PEOPLE = rf"{NAME}(?: *(?:,|and|&) *{NAME})*"
 _AWAY = Pattern(
-    rf"away[ \t]+(?:(?P<who1>(?!from\b){_PEOPLE})[ \t]+)?(?:from[ \t]+)?(?P<a>{_ISO})"
-    rf"(?:[ \t]+(?:by|for|with)[ \t]+(?P<who2>{_PEOPLE}))?"
-    rf"(?:[ \t]+(?:to|until|till|-|–|and)[ \t]+(?P<b>{_ISO}))?"
-    r"(?P<tail>[ \t].*)?\Z",
+    rf"away (?:(?P<who1>(?!from\b){_PEOPLE}) )?(?:from )?(?P<a>{DATE})"
+    rf"(?: (?:by|for|with) (?P<who2>{_PEOPLE}))?"
+    rf"(?: (?:to|until|till|-|–|and) (?P<b>{DATE}))?"
+    r"(?P<tail>[\t\x20].*)?\Z",
     re.IGNORECASE,
 )
+_AND = Pattern(r" *(?:[,;&+/]|\band\b) *")
+_TITLE_AND_PEOPLE = Pattern(rf"({TITLE}) *(?:by|for) (.+)")
+_LIMIT_ALONE = Pattern(rf"limit {_DURATION}\Z")
+_MEASURE = Pattern(r"([0-9]+) *([a-z.]+)", re.IGNORECASE)
+
+
+def _clock(words: Words) -> str:
+    if words["midnight"]:
+        return "00:00"
+    hour, minute = int(words["h"]), int(words["m"] or words["four"] or 0)
+    if words["half"]:
+        hour = hour % 12 + (12 if words["half"].lower() == "p" else 0)
+    return f"{hour:02}:{minute:02}"
+
+
+TIME = Slip(
+    "CLOCK",
+    r"(?:at )?(?:(?P<midnight>midnight|24:00)"
+    r"|(?P<h>[0-9]{1,2})(?:[:.h](?P<m>[0-9]{2})(?::[0-9]{2})?|(?P<four>[0-9]{2}))?"
+    r" *(?:h|hours?|o'?clock|(?P<half>[ap])\.?m\.?)?)",
+    _clock,
+    '"{said}" is not how a book writes a time',
+)
+"""A time in another form than `HH:MM`."""
 
 
 def _line(miss: Miss, new: str, message: str, fix: str = "write {}") -> Hint | None:
@@ -86,7 +103,7 @@ def one_a_line(miss: Miss) -> Hint | None:
     if found is None:
         return None
     what = "person" if found["what"].lower() in ("person", "persons", "people") else "area"
-    names = [name for name in re.split(r"[ \t]*(?:[,;&+]|\band\b)[ \t]*", found["names"]) if name]
+    names = _AND.split(found["names"])
     lines = [f"{what} {name}" for name in names]
     if len(names) < 2 or not all(reads(line) for line in lines):
         return None
@@ -99,14 +116,14 @@ def limit(miss: Miss) -> Hint | None:
     words = _words(miss)
     several = _LIMITS.match(words)
     if several is not None:
-        names = re.split(r"[ \t]*(?:,|&|\+|/|\band\b)[ \t]*", several["who"])
-        lines = [f"limit {name} {_plain_duration(several['d'])}" for name in names if name]
+        duration = _plain_duration(several["d"])
+        lines = [f"limit {name} {duration}" for name in _AND.split(several["who"])]
         if not all(reads(line) for line in lines):
             return None
         message = f"a line sets one limit, and this one sets {len(lines)}"
         return a_line_each(message, lines, 7, miss.body, miss.body)
     found = _LIMIT.match(words)
-    if found is None and re.match(rf"limit[ \t]+{_DURATION}\Z", words):
+    if found is None and _LIMIT_ALONE.match(words):
         edit = Edit(miss.at, miss.at, "weekday ")
         message = "the line does not say whose limit this is"
         return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
@@ -121,31 +138,8 @@ def limit(miss: Miss) -> Hint | None:
 
 
 def _plain_duration(said: str) -> str:
-    return re.sub(
-        r"([0-9]+)[ \t]*([a-z.]+)",
-        lambda m: f"{m[1]} {UNITS.get(m[2].lower(), m[2].lower())}",
-        said.strip(),
-        flags=re.IGNORECASE,
-    )
-
-
-def time(miss: Miss) -> Hint | None:
-    """A time in another form than `HH:MM`."""
-    if not miss.wants("CLOCK"):
-        return None
-    midnight = _MIDNIGHT(miss.text, miss.at, miss.body)
-    found = _TIME(miss.text, miss.at, miss.body)
-    if midnight is not None:
-        end, right = midnight.end(), "00:00"
-    elif found is not None:
-        hour, minute = int(found["h"]), int(found["m"] or found["four"] or 0)
-        hour = hour % 12 + (12 if found["half"].lower() == "p" else 0) if found["half"] else hour
-        end, right = found.end(), f"{hour:02}:{minute:02}"
-    else:
-        return None
-    said = miss.text[miss.at : end]
-    edit = Edit(miss.at, end, right)
-    return Hint(f'"{said}" is not how a book writes a time', "write {}", (edit,), end)
+    measures = _MEASURE.findall(said)
+    return " ".join(f"{n} {UNITS.get(unit.lower(), unit.lower())}" for n, unit in measures)
 
 
 def week(miss: Miss) -> Hint | None:
@@ -174,9 +168,9 @@ def away(miss: Miss) -> Hint | None:
     who = found["who1"] or found["who2"]
     new = f"away {found['a']}" + (f" to {found['b']}" if found["b"] else "")
     if who:
-        new += " by " + re.sub(r"[ \t]*(?:,|\band\b|&)[ \t]*", ", ", who)
+        new += " by " + ", ".join(_AND.split(who))
     tail = (found["tail"] or "").strip()
-    titled = re.match(r'("(?:[^"\\]|\\.)*")[ \t]*(?:by|for)[ \t]+(.+)', tail)
+    titled = _TITLE_AND_PEOPLE.match(tail)
     if titled is not None and not who:
         new, tail = f"{new} by {titled[2]}", titled[1]
     message = "the dates come first, then `by`, then the title"
