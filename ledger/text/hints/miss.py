@@ -230,12 +230,13 @@ def _parses(line: str) -> bool:
     return True
 
 
+@lru_cache(maxsize=64)
 def fault_of(line: str) -> LineFault | ValueFault | None:
-    """What keeps a line from being read, or None."""
+    """What keeps a line from being read, or None; the same few lines are asked of again and again."""
     try:
         node_of(line)
     except (LineFault, ValueFault) as fault:
-        return fault
+        return fault.with_traceback(None)
     return None
 
 
