@@ -5,9 +5,19 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.miss import Edit, Hint, Miss
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, next_word_fits
-from ledger.text.hints.vocabulary import CLAUSE, DAY, MINUTES, NAME, Pattern, matched
+from ledger.text.hints.vocabulary import (
+    CLAUSE,
+    DAY,
+    MINUTES,
+    NAME,
+    TITLE,
+    Pattern,
+    any_of,
+    matched,
+)
+from ledger.text.values import DAY_NUMBERS
 
 _HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|during|within|daily|weekly|monthly|yearly|{DAY})"
@@ -16,9 +26,6 @@ _HOW_OFTEN = matched(
 _TURN = Pattern(rf"\bby (?P<first>{NAME})(?P<more>(?: (?:or|then) {NAME})*)\Z")
 _PARTS = Pattern(r"(?:, *(?:and|then|or)?\b|and\b|&|\+|/|with\b|then\b|or\b)")
 _REST_OF_EACH = Pattern(rf"(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})+")
-_JOINS = Pattern(r"(?:and\b|or\b|&|\+|/|plus\b|(?P<with>with\b))")
-_COMMA_BEFORE = Pattern(rf", *(?:(?P<word>{NAME}) )?\Z")
-_LAST_NAME = Pattern(rf"({NAME})\Z")
 _EACH = "`each` is everyone already"
 
 
@@ -87,21 +94,98 @@ EACH_AND_NAMES = Slip(
 )
 """`by noor or each`: a person and everyone."""
 
-AND_BEHIND_COMMA = Slip(
-    "",
-    ANY_WORD,
-    "",
-    '"{and_word}" is read as a name here',
-    LEAVE_OUT,
-    before=r", *(?P<old>(?P<and_word>and|or) )",
-    adds=True,
-    whole=True,
+AND_IN_LIST = (
+    *(
+        Slip(
+            "COMMA",
+            rf"{word}{end}",
+            new,
+            'a list has a comma where this says "{said}"',
+            unless=unless,
+            touches=True,
+            joins=True,
+            whole=True,
+        )
+        for word, unless in ((r"(?:(?:and|or|plus)\b|&|\+|/)", ""), (r"with\b", "BY"))
+        for end, new in ((r"(?=[\t\x20]|\Z)", ","), ("", ", "))
+    ),
+    Slip(
+        "",
+        ANY_WORD,
+        "",
+        '"{and_word}" is read as a name here',
+        LEAVE_OUT,
+        before=r", *(?P<old>(?P<and_word>and|or) )",
+        adds=True,
+        whole=True,
+    ),
 )
+"""`and` or the like where a list has a comma, or behind that comma."""
 
 COMMA = (
     Slip("", ",", "", "no list goes on behind this comma", LEAVE_OUT, touches=True, whole=True),
     Slip("", None, "", "a list ends in a comma", LEAVE_OUT, before="(?P<old>, *)", whole=True),
+    *(
+        Slip(
+            "",
+            rf"{TITLE}|{ANY_WORD}",
+            "{gap}",
+            message,
+            LEAVE_OUT,
+            before=before,
+            adds=True,
+            whole=True,
+            check=next_word_fits,
+        )
+        for before, message in (
+            (rf"(?P<old>,(?P<gap> *(?P<word>{NAME}) ))", "a comma stands before `{word}`"),
+            (r"(?P<old>,(?P<gap> *))", "a comma stands before `{said}`"),
+        )
+    ),
 )
+"""A comma before a clause, or at the end of a list."""
+
+MISSING_WORD = tuple(
+    row
+    for known, word in (("areas", "in"), ("people", "by"))
+    for row in (
+        Slip(
+            "COMMA",
+            rf"(?P<name>{NAME})",
+            ", ",
+            'no comma stands between "{previous}" and "{name}"',
+            before=rf"(?P<previous>{NAME}) *",
+            joins=True,
+            adds=True,
+            whole=True,
+            known=known,
+        ),
+        Slip(
+            word.upper(),
+            rf"(?P<name>{NAME})",
+            f"{word} ",
+            f'`{word}` is missing before "{{name}}"',
+            adds=True,
+            whole=True,
+            known=known,
+        ),
+    )
+)
+"""A name of an area or a person without its `in` or `by`, or a list without its comma."""
+
+RESERVED = tuple(
+    Slip(
+        "NAME",
+        here,
+        lambda words: words["said"].capitalize(),
+        f"`{{said}}` means {means}, so nobody can be called that",
+        "write another name, such as {}",
+        unless="DAY",
+        is_example=True,
+    )
+    for here, means in ((rf"{any_of(DAY_NUMBERS)}|weekday|weekend", "days"), ("each", "everyone"))
+)
+"""A day, `weekday`, `weekend` or `each` where a person must be named."""
 
 
 def people(miss: Miss) -> Hint | None:
@@ -130,58 +214,3 @@ def _rest_of_each(miss: Miss, end: int) -> Hint:
     last = name.end() if name else end
     edit = Edit(len(miss.head), last, "")
     return Hint(_EACH, "leave the rest out: {}", (edit,), last, whole=True)
-
-
-def reserved(miss: Miss) -> Hint | None:
-    """A day, `weekday`, `weekend` or `each` where a person must be named."""
-    if "NAME" not in miss.expected or "DAY" in miss.expected:
-        return None
-    if miss.stop.token.kind not in ("DAY", "WEEKDAY", "WEEKEND", "EACH"):
-        return None
-    means = "everyone" if miss.word == "each" else "days"
-    message = f"`{miss.word}` means {means}, so nobody can be called that"
-    fix = "write another name, such as {}"
-    return Hint(message, fix, (miss.rewrite(miss.word.capitalize()),), is_example=True)
-
-
-def and_in_list(miss: Miss) -> Hint | None:
-    """`and` or the like where a list has a comma."""
-    found = _JOINS.match(miss.rest)
-    if found is None or "COMMA" not in miss.expected or (found["with"] and miss.wants("BY")):
-        return None
-    end = miss.at + found.end()
-    edit = Edit(len(miss.head), end, "," if miss.text[end : end + 1] in " \t" else ", ")
-    message = f'a list has a comma where this says "{found[0]}"'
-    return Hint(message, "write {}", (edit,), end, whole=True)
-
-
-def comma_before_clause(miss: Miss) -> Hint | None:
-    """A comma before a clause."""
-    found = _COMMA_BEFORE.search(miss.text, miss.at)
-    if found is None:
-        return None
-    edit = Edit(found.start(), found.start() + 1, "")
-    past = Edit(found.start(), miss.after, applied(miss.text, edit)[found.start() : miss.after - 1])
-    if not gets_past(miss.text, past) and not reads(applied(miss.text, edit)):
-        return None
-    message = f"a comma stands before `{found['word'] or miss.word}`"
-    return Hint(message, LEAVE_OUT, (edit,), whole=True)
-
-
-def missing_word(miss: Miss) -> Hint | None:
-    """A name of an area or a person without its `in` or `by`, or a list without its comma."""
-    word, previous = miss.word, _LAST_NAME.search(miss.head)
-    if miss.ended or not word[:1].isalpha():
-        return None
-    for known, keyword in ((miss.areas, "IN"), (frozenset(miss.people), "BY")):
-        if word not in known:
-            continue
-        if "COMMA" in miss.expected and previous is not None and previous[1] in known:
-            comma = Edit(len(miss.head), miss.at, ", ")
-            message = f'no comma stands between "{previous[1]}" and "{word}"'
-            return Hint(message, "write {}", (comma,), whole=True)
-        if miss.wants(keyword):
-            edit = Edit(miss.at, miss.at, f"{keyword.lower()} ")
-            message = f'`{keyword.lower()}` is missing before "{word}"'
-            return Hint(message, "write {}", (edit,), whole=True)
-    return None

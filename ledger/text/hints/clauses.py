@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, TO_THE_END, Slip, Words
 from ledger.text.hints.vocabulary import (
     AND,
     DATE,
@@ -180,7 +180,7 @@ SEASON = (
             adds=True,
             whole=True,
         )
-        for here in (None, ANY_WORD)
+        for here in (None, TO_THE_END)
     ),
     Slip(
         "DATE",

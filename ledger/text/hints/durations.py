@@ -47,8 +47,9 @@ _COUNTED = "WEEK IS ORDINAL EVERY"
 
 FILLER = Slip(
     "INT",
-    r"(?P<said>in|for|took|takes|within(?! [0-9]+ d)|about|at|of|to|is|=|:|-|–|~|max|lasts?|needs?)"
-    rf"{WORD_END} *(?=[0-9])",
+    r"(?P<said>in|for|took|takes|within|about|at|of|to|is|=|:|-|–|~|max|lasts?|needs?)"
+    # One figure alone may be an hour of the day.
+    rf"{WORD_END} *(?=[0-9]{{2}}|[0-9] (?:min|h)\b)",
     "",
     'the minutes need no "{said}" before them',
     LEAVE_OUT,

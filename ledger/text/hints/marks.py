@@ -7,48 +7,123 @@ import unicodedata
 
 from ledger.text.hints.miss import ODD_BLANK, Edit, Hint, Miss, applied, gets_past, reads
 from ledger.text.hints.names import FULL_WIDTH
-from ledger.text.hints.slips import Slip
+from ledger.text.hints.slips import LEAVE_OUT, Slip
 from ledger.text.hints.titles import quoted
-from ledger.text.hints.vocabulary import CLAUSE, Pattern
+from ledger.text.hints.vocabulary import CLAUSE, NAME, WORD_END, Pattern
 
-_CURLY = {
-    "“": "”“", "„": "“”‟", "”": "”“", "«": "»", "»": "«", "'": "'’", "‘": "’'", "’": "’'",
-    "‚": "‘’", "`": "`'", "´": "´", "＂": "＂", "「": "」", "『": "』", "‹": "›",
-}  # fmt: skip
+_OPENS = "“„”«»'‘’‚`´＂「『‹"
 _ANY_QUOTE = "”“„‟»«’‘'`´＂」』›"
-_LEADER = Pattern(
-    r"(?:(?:[-*+•·–—▪◦‣●○>☐☑✓✔|]|[0-9]{1,2}[.)](?=[\t\x20])) *)?(?:\[[\x20xX✓]?\] *)?(?=[^\s])"
-)
-_SIGNS = ":=|/\\-–—>→~;.…!?*_"
+_BULLET = r"(?:[-*+•·–—▪◦‣●○>☐☑✓✔|]|[0-9]{1,2}[.)](?=[\t\x20]))"
+_SIGN = r"[:=|/\\\-–—>→~;.…!?*_]"
 _NAMES = {":": "a colon", ".": "a full stop", ";": "a semicolon", "…": "dots", "-": "a hyphen",
           "/": "a slash", "!": "an exclamation mark", "?": "a question mark", "=": "an equals sign",
           "|": "a bar", "&": "an ampersand", "+": "a plus"}  # fmt: skip
-_BRACKETS = {"(": ")", "[": "]", "{": "}", "<": ">"}
+_COMMAS = "commas part a list, not semicolons"
+_CLOSES = Pattern(rf"[{_ANY_QUOTE}\"](?=[\t\x20,#]|\Z)")
 _CLOSES_TITLE = Pattern(r" (?=[0-9]{1,4} (?:min|h)(?![^\s,#])|#|from [0-9]|until [0-9])")
 _COLUMN = Pattern(rf"(?:[\t\x20]{{2,}}|\t)(?={CLAUSE}[\t\x20])")
 _CLOSED = Pattern(r'"(?:[^"\\]|\\["\\])*"')
 _LAST_WORD = Pattern(r'[^\s",#]+\Z')
-_GLUED = Pattern(r"([^:=;|/&+]+)([:=;|/&+]+)([^:=;|/&+]+)")
 
 EMPHASISED = Slip(
     "", r"[*_~]+(?P<word>[^*_~\s,#\"]+)[*_~]+", "{word}", "a book has no signs for emphasis"
 )
 
+BULLET = Slip(
+    "",
+    rf"(?P<said>(?:{_BULLET} *)?\[[\x20xX✓]?\]|{_BULLET}) *(?=\S)",
+    "",
+    '"{said}" stands before the first word of the line',
+    LEAVE_OUT,
+    before=r"\A *",
+    touches=True,
+    whole=True,
+)
+"""A dash, a star, a number or a box in front of a line."""
+
+
+def _name(sign: str) -> str:
+    return _NAMES.get(sign, f'"{sign}"')
+
+
+STRAY_SIGN = (
+    Slip(
+        "",
+        rf"(?P<bare>[^\s,#\"]*(?!{_SIGN})[^\s,#\"]);{_SIGN}*(?= *\S)",
+        "{bare},",
+        _COMMAS,
+        check=gets_past,
+    ),
+    Slip(
+        "",
+        rf"(?!{NAME}{WORD_END})(?P<bare>[^\s,#\"]*(?!{_SIGN})[^\s,#\"])(?P<sign>{_SIGN}){_SIGN}*",
+        "{bare}",
+        lambda words: f'"{words["said"]}" ends in {_name(words["sign"])}',
+    ),
+    Slip("", rf";{_SIGN}*", ",", _COMMAS, joins=True, whole=True, check=gets_past),
+    Slip(
+        "",
+        rf"(?P<said>{_SIGN}+){WORD_END} *",
+        "",
+        '"{said}" parts nothing in a book',
+        LEAVE_OUT,
+        touches=True,
+        whole=True,
+    ),
+)
+"""A colon, a full stop or another sign that parts nothing, at a word or alone."""
+
+GLUED_SIGN = tuple(
+    Slip(
+        "",
+        rf"(?![0-9]{{2}}:[0-9]{{2}}{WORD_END})(?P<one>[^:=;|/&+\s,#\"]+)"
+        rf"(?P<sign>{sign})[:=;|/&+]*(?P<other>[^:=;|/&+\s,#\"]+)",
+        new,
+        lambda words: f"{_name(words['sign'])} parts no words in a book",
+        before=before,
+        start=start,
+        check=gets_past,
+    )
+    for sign, new, before, start in (
+        ("[:=;|/&+]", "{one} or {other}", r"\bby ", "chore_line"),
+        ("[:=|]", "{one} {other}", "", ""),
+        ("[;/&+]", "{one}, {other}", "", ""),
+        ("[;/&+]", "{one} {other}", "", ""),
+    )
+)
+"""Two words that only a sign parts: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
+
+BRACKETS = tuple(
+    Slip(
+        wants,
+        rf"(?:(\()|(\[)|(\{{)|<) *(?P<name>{inside}.*?) *(?(1)\)|(?(2)\]|(?(3)\}}|>)))",
+        new,
+        '"{said}" stands in brackets, and a book has none',
+        fix,
+        touches=True,
+        known=known,
+        check=check,
+    )
+    for wants, inside, new, fix, known, check in (
+        ("", "[0-9]", "{name}", "write {}", "", gets_past),
+        ("IN", "", "in {name}", "write {}", "areas", None),
+        ("", "", lambda words: quoted(words["name"]), "write {} if this is a title", "", None),
+    )
+)
+"""Words in brackets: a duration or a clause, or else a title."""
+
 
 def other_quote(miss: Miss) -> Hint | None:
     """A title in curly, single or other quotes."""
-    first = miss.word[:1]
-    if first not in _CURLY or not first:
+    if not miss.word or miss.word[0] not in _OPENS:
         return None
-    text, at = miss.text, miss.at
-    closing = [n for n in range(at + 1, len(text)) if text[n] in _CURLY[first] + _ANY_QUOTE + '"']
-    ends = [n for n in closing if text[n + 1 : n + 2] in ("", " ", "\t", ",", "#")]
-    end = ends[0] + 1 if ends else miss.body
-    inside = text[at + 1 : end - 1] if ends else text[at + 1 : end]
+    closing = _CLOSES.search(miss.text, begin=miss.at + 1)
+    end = closing.end() if closing else miss.body
+    inside = miss.text[miss.at + 1 : closing.start() if closing else end]
     return Hint(
-        f"{first} is not the quote that a title stands in",
+        f"{miss.word[0]} is not the quote that a title stands in",
         "write the title in straight double quotes: {}",
-        (Edit(at, end, quoted(inside)),),
+        (Edit(miss.at, end, quoted(inside)),),
         end,
     )
 
@@ -109,7 +184,7 @@ def _touching(miss: Miss, closed: int) -> Hint:
     run = re.match(r"[^\s,#\"]*", miss.text[closed:])
     touching = run[0] if run else ""
     title = miss.text[miss.at : closed]
-    if touching and all(sign in _SIGNS for sign in touching):
+    if re.fullmatch(f"{_SIGN}+", touching):
         return Hint(
             f'"{touching}" touches the quote that closes the title',
             "write {}, and nothing behind it",
@@ -145,94 +220,6 @@ def odd_blank(miss: Miss) -> Hint | None:
         end,
         whole=True,
     )
-
-
-def bullet(miss: Miss) -> Hint | None:
-    """A dash, a star, a number or a box in front of a line."""
-    if miss.text[miss.margin : miss.at].strip(" \t"):
-        return None
-    found = _LEADER.match(miss.text, miss.margin)
-    if found is None or not found[0]:
-        return None
-    leader = found[0].rstrip(" \t")
-    end = miss.margin + len(leader)
-    edit = Edit(miss.margin, found.end(), "")
-    if not gets_past(miss.text, Edit(0, found.end(), miss.text[: miss.margin])):
-        edit = Edit(0, found.end(), "    ")
-    return Hint(
-        f'"{leader}" stands before the first word of the line',
-        "leave it out: {}",
-        (edit,),
-        end,
-        whole=True,
-    )
-
-
-def stray_sign(miss: Miss) -> Hint | None:
-    """A colon, a full stop or another sign that parts nothing, at a word or alone."""
-    word = miss.word
-    if miss.stop.token.kind or not word or word.startswith('"'):
-        return None
-    bare = word.rstrip(_SIGNS)
-    if bare and bare != word:
-        sign = word[len(bare)]
-        parted = miss.text[miss.after : miss.body].strip(" \t")
-        if sign == ";" and parted:
-            edit = miss.rewrite(bare + ",")
-            if gets_past(miss.text, edit):
-                return Hint("commas part a list, not semicolons", "write {}", (edit,))
-        ending = _NAMES.get(sign, f'"{sign}"')
-        return Hint(f'"{word}" ends in {ending}', "write {}", (miss.rewrite(bare),))
-    if not bare:
-        end = miss.after
-        blanks = len(miss.text[end:]) - len(miss.text[end:].lstrip(" \t"))
-        edit = Edit(miss.at, end + blanks, "")
-        if word[0] == ";":
-            comma = Edit(len(miss.head), end, ",")
-            if gets_past(miss.text, comma):
-                message = "commas part a list, not semicolons"
-                return Hint(message, "write {}", (comma,), whole=True)
-        return Hint(f'"{word}" parts nothing in a book', "leave it out: {}", (edit,), whole=True)
-    return None
-
-
-def glued_sign(miss: Miss) -> Hint | None:
-    """Two words that only a sign parts: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
-    if miss.stop.token.kind or miss.word.startswith('"'):
-        return None
-    found = _GLUED.fullmatch(miss.word)
-    if found is None:
-        return None
-    sign = _NAMES.get(found[2][0], f'"{found[2]}"')
-    message = f"{sign} parts no words in a book"
-    between = (" ",) if found[2][0] in ":=|" else (", ", " ")
-    if miss.start == "chore_line" and miss.head.endswith(" by"):
-        between = (" or ",)
-    for blank in between:
-        edit = miss.rewrite(found[1] + blank + found[3])
-        if gets_past(miss.text, edit):
-            return Hint(message, "write {}", (edit,))
-    return None
-
-
-def brackets(miss: Miss) -> Hint | None:
-    """Words in brackets: a duration or a clause, or else a title."""
-    opening = miss.word[:1]
-    if opening not in _BRACKETS or not opening:
-        return None
-    end = miss.text.find(_BRACKETS[opening], miss.at, miss.body)
-    if end < 0:
-        return None
-    inside = miss.text[miss.at + 1 : end].strip(" \t")
-    message = f'"{miss.text[miss.at : end + 1]}" stands in brackets, and a book has none'
-    plain = Edit(miss.at, end + 1, inside)
-    if inside[:1].isdigit() and gets_past(miss.text, plain):
-        return Hint(message, "write {}", (plain,), end + 1)
-    if inside in miss.areas and miss.wants("IN"):
-        named = Edit(miss.at, end + 1, f"in {inside}")
-        return Hint(message, "write {}", (named,), end + 1)
-    titled = Edit(miss.at, end + 1, quoted(inside))
-    return Hint(message, "write {} if this is a title", (titled,), end + 1)
 
 
 def other_script(miss: Miss) -> Hint | None:

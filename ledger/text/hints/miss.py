@@ -232,7 +232,7 @@ def _parses(line: str) -> bool:
 
 @lru_cache(maxsize=64)
 def fault_of(line: str) -> LineFault | ValueFault | None:
-    """What keeps a line from being read, or None; the same few lines are asked of again and again."""
+    """What keeps a line from being read, or None; few lines are asked of many times."""
     try:
         node_of(line)
     except (LineFault, ValueFault) as fault:

@@ -81,7 +81,7 @@ MOVED = (
     ),
     Slip(
         "TO",
-        DATE,
+        rf"{DATE}\S*",
         "to ",
         "the line does not say `to` before the day",
         start="record_line",

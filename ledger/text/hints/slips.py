@@ -42,7 +42,7 @@ class Slip:
     """A pattern of the words that stand there; a group `said` is all that is marked of them. None
     where the words of the line end."""
     new: New | tuple[New, ...]
-    message: str
+    message: str | Callable[[Words], str]
     """What to say; `new` in braces is the first text to write."""
     fix: str = "write {}"
     _: KW_ONLY
@@ -59,6 +59,8 @@ class Slip:
     joins: bool = False
     """True where the blanks before the words here go too."""
     whole: bool = False
+    known: str = ""
+    """The kind of names, `areas` or `people`, of which `name` and `previous` have to be."""
     check: Callable[[str, Edit], bool] | None = None
     is_example: bool = False
 
@@ -71,13 +73,17 @@ class Slip:
         if here is None or before is None:
             return None
         words = {"said": here[0], "date": miss.date} | before.groupdict("") | here.groupdict("")
+        names = {words[group] for group in ("name", "previous") if group in words}
+        if self.known and not names.issubset(getattr(miss, self.known)):
+            return None
         begin = before.start("old") if "old" in words else miss.at
         begin = len(miss.head) if self.joins else begin
         edits = self._edits(words, begin, miss.at if self.adds else here.end())
         if not edits or (self.check and not all(self.check(miss.text, one) for one in edits)):
             return None
         end = here.end("said") if "said" in here.groupdict() else edits[0].end
-        message = self.message.format(new=edits[0].new, **words)
+        words["new"] = edits[0].new
+        message = self.message(words) if callable(self.message) else self.message.format(**words)
         fix = self.fix.format(*["{}"] * len(edits), **words)
         return Hint(message, fix, edits, end, self.whole, self.is_example)
 

@@ -14,7 +14,6 @@ _LAST_NAME = Pattern(rf"(?:\A|[\s,])({NAME})\Z")
 _CLAUSE = Pattern(
     rf"(?:in (?P<area>{NAME})|(?:{CLAUSE}|during|within)[\t\x20]|[0-9]+ (?:min|h)\b|\")"
 )
-_COMMENT = Pattern(r"//+|--+|;+|%+|/\*|<!--|…")
 
 
 def quoted(inside: str) -> str:
@@ -35,6 +34,19 @@ HEADING = Slip(
     whole=True,
 )
 """A heading, or a line across."""
+
+COMMENT = tuple(
+    Slip(
+        "",
+        rf"(?P<sign>{sign})(?P<rest>.*)",
+        "#{rest}",
+        'a comment begins with `#`, not "{sign}"',
+        before=before,
+        whole=True,
+    )
+    for sign, before in ((r"//+|--+|%+|/\*|<!--|…", ""), (";+", r"\A *"))
+)
+"""A comment behind another sign than `#`."""
 
 MINUTES_FIRST = Slip(
     "NAME",
@@ -145,13 +157,3 @@ def _begins_clause(miss: Miss, rest: str) -> bool:
     if found is None:
         return False
     return not (found["area"] and miss.areas and found["area"] not in miss.areas)
-
-
-def comment(miss: Miss) -> Hint | None:
-    """A comment behind another sign than `#`."""
-    found = _COMMENT.match(miss.rest)
-    if found is None or (miss.word[0] == ";" and miss.head.strip(" \t")):
-        return None
-    edit = Edit(miss.at, miss.at + found.end(), "#")
-    message = f'a comment begins with `#`, not "{found[0]}"'
-    return Hint(message, "write {}", (edit,), miss.body, whole=True)

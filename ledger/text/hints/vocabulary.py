@@ -34,9 +34,9 @@ class Pattern:
         """A match of all of a text."""
         return self._compiled.fullmatch(text)
 
-    def search(self, text: str, end: int = _END) -> re.Match[str] | None:
+    def search(self, text: str, end: int = _END, begin: int = 0) -> re.Match[str] | None:
         """The first match anywhere before a place."""
-        return self._compiled.search(text, 0, end)
+        return self._compiled.search(text, begin, end)
 
     def finditer(self, text: str) -> Iterator[re.Match[str]]:
         """All matches."""
