@@ -57,7 +57,7 @@ HINTS: tuple[Callable[[Miss], Hint | None], ...] = (
     settings.limit,
     records.EITHER,
     records.everyone,
-    chores.people,
+    *chores.PEOPLE,
     *chores.AND_IN_LIST,
     settings.week,
     settings.away,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from ledger.text.hints.headers import header_of
 from ledger.text.hints.miss import Edit, Hint, Miss
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, next_word_fits
@@ -13,7 +11,6 @@ from ledger.text.hints.vocabulary import (
     MINUTES,
     NAME,
     TITLE,
-    Pattern,
     any_of,
     matched,
 )
@@ -23,9 +20,7 @@ _HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|during|within|daily|weekly|monthly|yearly|{DAY})"
     rf"(?:[\t\x20,]+(?!{CLAUSE}[\t\x20]|[0-9]+ (?:min|h)\b)[^\s,#\"]+)*"
 )
-_TURN = Pattern(rf"\bby (?P<first>{NAME})(?P<more>(?: (?:or|then) {NAME})*)\Z")
-_PARTS = Pattern(r"(?:, *(?:and|then|or)?\b|and\b|&|\+|/|with\b|then\b|or\b)")
-_REST_OF_EACH = Pattern(rf"(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})+")
+_PARTS = r"(?:,(?: *(?:and|then|or)\b)?(?= *\w)|&|\+|/|(?:and|with|then|or)\b)"
 _EACH = "`each` is everyone already"
 
 
@@ -93,6 +88,44 @@ EACH_AND_NAMES = Slip(
     whole=True,
 )
 """`by noor or each`: a person and everyone."""
+
+PEOPLE = tuple(
+    Slip(
+        "USES",
+        here,
+        new,
+        message,
+        fix,
+        before=before,
+        touches=True,
+        joins=True,
+        whole=True,
+    )
+    for before, here, new, message, fix in (
+        (
+            r"\bby each *",
+            rf"{_PARTS}(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})*",
+            "",
+            _EACH,
+            "leave the rest out: {}",
+        ),
+        (
+            rf"\bby {NAME} (?P<used>or|then) {NAME}(?: (?:or|then) {NAME})* *",
+            rf"(?P<said>{_PARTS}) *",
+            " {used} ",
+            '`{used}` and "{said}" cannot both part the people of a chore',
+            "write {}",
+        ),
+        (
+            rf"\bby {NAME} *",
+            rf"(?P<said>{_PARTS}) *",
+            (" or ", " then "),
+            '"{said}" does not say whose turn it is',
+            "write {} if either will do, or {} for turns",
+        ),
+    )
+)
+"""People with a comma, `and` or both words between them."""
 
 AND_IN_LIST = (
     *(
@@ -186,31 +219,3 @@ RESERVED = tuple(
     for here, means in ((rf"{any_of(DAY_NUMBERS)}|weekday|weekend", "days"), ("each", "everyone"))
 )
 """A day, `weekday`, `weekend` or `each` where a person must be named."""
-
-
-def people(miss: Miss) -> Hint | None:
-    """People with a comma, `and` or both words between them."""
-    turn = _TURN.search(miss.head)
-    found = _PARTS.match(miss.rest)
-    if not miss.wants("USES") or turn is None or found is None:
-        return None
-    said, end = found[0].strip(), miss.at + len(found[0].rstrip())
-    if turn["first"] == "each":
-        return _rest_of_each(miss, end)
-    gap = "" if miss.text[miss.at - 1] in " \t" else " "
-    after = "" if miss.text[end : end + 1] in (" ", "\t") else " "
-    used = re.search(r"\b(or|then)\b", turn["more"])
-    if used is not None:
-        edit = Edit(miss.at, end, f"{gap}{used[1]}{after}")
-        message = f'`{used[1]}` and "{said}" cannot both part the people of a chore'
-        return Hint(message, "write {}", (edit,), end, whole=True)
-    edits = tuple(Edit(miss.at, end, f"{gap}{word}{after}") for word in ("or", "then"))
-    message = f'"{said}" does not say whose turn it is'
-    return Hint(message, "write {} if either will do, or {} for turns", edits, end, whole=True)
-
-
-def _rest_of_each(miss: Miss, end: int) -> Hint:
-    name = _REST_OF_EACH.match(miss.text, end, miss.body)
-    last = name.end() if name else end
-    edit = Edit(len(miss.head), last, "")
-    return Hint(_EACH, "leave the rest out: {}", (edit,), last, whole=True)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from ledger.text.hints.miss import Edit, Hint, Miss, gets_past, reads
 from ledger.text.hints.slips import SAYS, Slip
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, matched, month_name
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, first_read, month_name
 from ledger.text.values import DAYS, MONTHS
 
 _SEP = "[-./‐‑–—−]"
@@ -16,15 +16,6 @@ _MONTH = f"(?P<month>{MONTH})"
 _GAP = r" *[-,]? *"
 _YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
 
-_YEAR_FIRST = matched(rf"(?P<y>[0-9]{{4}}){_SEP}(?P<m>[0-9]{{1,2}}){_SEP}(?P<d>[0-9]{{1,2}})\.?")
-_YEAR_LAST = matched(
-    rf"(?P<a>[0-9]{{1,2}})(?P<sep>{_SEP})(?P<b>[0-9]{{1,2}})(?P=sep)(?P<y>[0-9]{{4}}|[0-9]{{2}})\.?"
-)
-_BARE = matched(r"(?P<y>(?:19|20)[0-9]{2})(?P<m>[01][0-9])(?P<d>[0-3][0-9])")
-_TIMED = matched(rf"(?P<date>{DATE})(?:T| )[0-9]{{1,2}}:[0-9]{{2}}(?::[0-9]{{2}})?Z?")
-_DAY_MONTH = matched(rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
-_MONTH_DAY = matched(rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))")
-_YEAR_MONTH = matched(rf"{_YEAR}{_GAP}{_MONTH}{_GAP}{_DAY}")
 _WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?=[0-9])", re.IGNORECASE)
 _NUMBER_BEFORE = Pattern(r"[0-9]{1,4} \Z")
 
@@ -100,47 +91,52 @@ def _begins(miss: Miss) -> Iterator[int]:
 
 def _reading(miss: Miss, begin: int) -> tuple[int, list[str]] | None:
     """Where a date ends that begins at a place, and the days that it can mean."""
-    text, body = miss.text, miss.body
-    found = _TIMED(text, begin, body)
-    if found is not None:
-        return found.end(), _real(found["date"])
-    found = _YEAR_FIRST(text, begin, body) or _BARE(text, begin, body)
-    if found is not None:
-        days = _real(_iso(found["y"], found["m"], found["d"]))
-        return found.end(), [day for day in days if day != found[0]]
-    found = _YEAR_LAST(text, begin, body)
-    if found is not None:
-        return found.end(), _year_last(found)
-    found = (
-        _YEAR_MONTH(text, begin, body)
-        or _DAY_MONTH(text, begin, body)
-        or _MONTH_DAY(text, begin, body)
-    )
+    found = first_read(_DATES, miss.text, begin, miss.body)
     if found is None:
         return None
-    month = MONTHS.index(month_name(found["month"])) + 1
-    year = found["year"] or miss.date[:4]
-    return found.end(), _real(_iso(year, str(month), found["day"]))
+    end, days = found
+    near = [f"{year or miss.date[:4]}-{int(month):02}-{int(day):02}" for year, month, day in days]
+    other = [day for day in dict.fromkeys(near) if day != miss.text[begin:end]]
+    return end, [day for day in other if reads(f"since {day}")]
 
 
-def _year_last(found: re.Match[str]) -> list[str]:
+def _year_last(found: re.Match[str]) -> list[tuple[str, str, str]]:
     """The days of a date that ends with its year, or that writes its year in two figures."""
     a, b, year = found["a"], found["b"], found["y"]
     if len(year) == 2:
         if found["sep"] == "-":
-            return _real(_iso(f"20{int(a):02}", b, year))
+            return [(f"20{int(a):02}", b, year)]
         year = f"20{year}"
-    if found["sep"] == ".":
-        return _real(_iso(year, b, a))
-    return _real(_iso(year, b, a), _iso(year, a, b))
+    return [(year, b, a)] if found["sep"] == "." else [(year, b, a), (year, a, b)]
 
 
-def _iso(year: str, month: str, day: str) -> str:
-    return f"{year}-{int(month):02}-{int(day):02}"
+def _in_order(found: re.Match[str]) -> list[tuple[str, str, str]]:
+    return [(found["y"], found["m"], found["d"])]
 
 
-def _real(*days: str) -> list[str]:
-    return [day for day in dict.fromkeys(days) if reads(f"since {day}")]
+def _with_month(found: re.Match[str]) -> list[tuple[str, str, str]]:
+    month = MONTHS.index(month_name(found["month"])) + 1
+    return [(found["year"], str(month), found["day"])]
+
+
+_DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
+    (
+        r"(?P<y>[0-9]{4})-(?P<m>[0-9]{2})-(?P<d>[0-9]{2})"
+        r"(?:T| )[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?",
+        _in_order,
+    ),
+    (rf"(?P<y>[0-9]{{4}}){_SEP}(?P<m>[0-9]{{1,2}}){_SEP}(?P<d>[0-9]{{1,2}})\.?", _in_order),
+    (r"(?P<y>(?:19|20)[0-9]{2})(?P<m>[01][0-9])(?P<d>[0-3][0-9])", _in_order),
+    (
+        rf"(?P<a>[0-9]{{1,2}})(?P<sep>{_SEP})(?P<b>[0-9]{{1,2}})(?P=sep)"
+        r"(?P<y>[0-9]{4}|[0-9]{2})\.?",
+        _year_last,
+    ),
+    (rf"{_YEAR}{_GAP}{_MONTH}{_GAP}{_DAY}", _with_month),
+    (rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
+    (rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
+)
+"""Dates in other orders, with other signs or with words: year, where it is said, month and day."""
 
 
 def _said(day: str) -> str:

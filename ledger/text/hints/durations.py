@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Callable
 
 from ledger.text.hints.miss import Edit, Hint, Miss
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, line_reads, next_word_fits
-from ledger.text.hints.vocabulary import NUMBER_WORD, UNITS, WORD_END, Pattern, matched, number_in
+from ledger.text.hints.vocabulary import (
+    NUMBER_WORD,
+    UNITS,
+    WORD_END,
+    Pattern,
+    first_read,
+    matched,
+    number_in,
+)
 from ledger.text.near import nearest
 
 _SPELT_OUT = ("minutes", "minute", "mins", "hours", "hour", "hrs")
@@ -19,28 +28,11 @@ _HOURS = r"(?:hours?|hrs?|hs?|std)\.?"
 _MINUTES = r"(?:(?:minutes?|minuten|mins?|mn|m)\.?|['′])"
 _UNIT = rf"(?:(?P<hours>{_HOURS})|(?P<minutes>{_MINUTES}))"
 _ABOUT = r"(?:(?:about|around|approx\.?|roughly|circa|ca\.?|max\.?|~|≈|c\.) *)?"
-_HOURS_AND_MINUTES = matched(
-    rf"{_ABOUT}(?P<h>[0-9]{{1,3}}) *{_HOURS} *(?:,|and|&|\+)? *"
-    rf"(?P<m>[0-5]?[0-9])(?: *{_MINUTES})?"
-)
-_CLOCK = matched(rf"{_ABOUT}(?P<h>[0-9]{{1,2}}):(?P<m>[0-5][0-9])(?: *{_HOURS})?")
-_DECIMAL = matched(rf"{_ABOUT}(?P<n>[0-9]*[.,][0-9]+) *{_UNIT}")
-_FRACTION = matched(
-    rf"{_ABOUT}(?P<n>[0-9]{{1,3}})? *(?P<f>[½¼¾⅓⅔]|[1-3]/[2-4]) *"
-    rf"(?:of an |an )?{_HOURS}"
-)
-_AND_A_HALF = matched(r"(?P<n>an?|one|[0-9]{1,2}) (?:hours?|h) and a half")
-_PART = matched(r"(?:an? )?(?P<part>half|quarter) (?:of )?(?:an? )?(?:hours?|h)")
-_RANGE = matched(rf"{_ABOUT}[0-9]{{1,4}} *(?:-|–|—|to|or) *(?P<n>[0-9]{{1,4}}) *{_UNIT}")
-_PLAIN = matched(rf"{_ABOUT}[-+–−±]?(?P<n>[0-9]{{1,4}}) *{_UNIT}")
-_IN_WORDS = matched(rf"{_ABOUT}(?P<n>{NUMBER_WORD}|an?) {_UNIT}")
-_SECONDS = matched(r"(?P<n>[0-9]{1,4}) *(?:s|secs?|seconds?)\.?")
 _HOURS_BEFORE = Pattern(r"[0-9]{1,3} h *(?:,|and|&|\+)? *\Z")
 _NUMBER_BEFORE = Pattern(r"[0-9]{1,4} *\Z")
 _MINUTES_BEFORE = Pattern(r"[0-9]+ h [0-9]+ *\Z")
 _LAST_NUMBER = Pattern(r"[0-9]+\Z")
 _NUMBER_IN_WORDS = matched(rf"{NUMBER_WORD}|an?")
-
 
 _COUNTED = "WEEK IS ORDINAL EVERY"
 """The kinds of words one of which is wanted beside a number of something else than minutes."""
@@ -89,6 +81,51 @@ def _written(minutes: float) -> str:
     return " ".join([f"{hours} h"] * bool(hours) + [f"{rest} min"] * bool(rest))
 
 
+def _fraction(said: str) -> float:
+    return int(said[0]) / int(said[2]) if "/" in said else unicodedata.numeric(said)
+
+
+def _in_units(found: re.Match[str]) -> str:
+    return f"{number_in(found['n'])} {'h' if found['hours'] else 'min'}"
+
+
+_MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
+    (
+        rf"{_ABOUT}(?P<h>[0-9]{{1,3}}) *{_HOURS} *(?:,|and|&|\+)? *(?P<m>[0-5]?[0-9])"
+        rf"(?: *{_MINUTES})?",
+        lambda found: _written(int(found["h"]) * 60 + int(found["m"])),
+    ),
+    (
+        rf"{_ABOUT}(?P<h>[0-9]{{1,2}}):(?P<m>[0-5][0-9])(?: *{_HOURS})?",
+        lambda found: _written(int(found["h"]) * 60 + int(found["m"])),
+    ),
+    (
+        rf"{_ABOUT}(?P<n>[0-9]*[.,][0-9]+) *{_UNIT}",
+        lambda found: _written(float(found["n"].replace(",", ".")) * (60 if found["hours"] else 1)),
+    ),
+    (
+        rf"{_ABOUT}(?P<n>[0-9]{{1,3}})? *(?P<f>[½¼¾⅓⅔]|[1-3]/[2-4]) *(?:of an |an )?{_HOURS}",
+        lambda found: _written((int(found["n"] or 0) + _fraction(found["f"])) * 60),
+    ),
+    (
+        r"(?P<n>an?|one|[0-9]{1,2}) (?:hours?|h) and a half",
+        lambda found: _written(number_in(found["n"]) * 60 + 30),
+    ),
+    (
+        r"(?:an? )?(?P<part>half|quarter) (?:of )?(?:an? )?(?:hours?|h)",
+        lambda found: _written(30 if found["part"].lower() == "half" else 15),
+    ),
+    (
+        r"(?P<n>[0-9]{1,4}) *(?:s|secs?|seconds?)\.?",
+        lambda found: _written(int(found["n"]) / 60),
+    ),
+    (rf"{_ABOUT}[0-9]{{1,4}} *(?:-|–|—|to|or) *(?P<n>[0-9]{{1,4}}) *{_UNIT}", _in_units),
+    (rf"{_ABOUT}[-+–−±]?(?P<n>[0-9]{{1,4}}) *{_UNIT}", _in_units),
+    (rf"{_ABOUT}(?P<n>{NUMBER_WORD}|an?) {_UNIT}", _in_units),
+)
+"""Loose durations, and how a book writes them."""
+
+
 def duration(miss: Miss) -> Hint | None:
     """A duration with other units, fractions or signs than a book has."""
     if not (miss.wants("INT") or miss.wants("MIN")) or _counts(miss):
@@ -102,7 +139,7 @@ def duration(miss: Miss) -> Hint | None:
     if near is not None and miss.word.casefold() not in UNITS:
         message = f'"{miss.word}" is not how a book writes a unit of time'
         return Hint(message, "write {}", (miss.rewrite(UNITS[near]),))
-    found = _measure(miss.text, begin, miss.body)
+    found = first_read(_MEASURES, miss.text, begin, miss.body)
     if found is None or found[0] < miss.after:
         return None
     end, right = found
@@ -129,38 +166,6 @@ def _begin(miss: Miss) -> int:
     pattern = _NUMBER_BEFORE if miss.wants("H") else _MINUTES_BEFORE
     number = pattern.search(miss.text, miss.at)
     return number.start() if number else miss.at
-
-
-def _measure(text: str, begin: int, body: int) -> tuple[int, str] | None:
-    """Where a loose duration ends, and how a book writes it."""
-    where = (text, begin, body)
-    found = _HOURS_AND_MINUTES(*where) or _CLOCK(*where)
-    if found is not None:
-        return found.end(), _written(int(found["h"]) * 60 + int(found["m"]))
-    found = _DECIMAL(*where)
-    if found is not None:
-        number = float(found["n"].replace(",", "."))
-        return found.end(), _written(number * (60 if found["hours"] else 1))
-    found = _FRACTION(*where)
-    if found is not None:
-        return found.end(), _written((int(found["n"] or 0) + _fraction(found["f"])) * 60)
-    found = _AND_A_HALF(*where)
-    if found is not None:
-        return found.end(), _written(number_in(found["n"]) * 60 + 30)
-    found = _PART(*where)
-    if found is not None:
-        return found.end(), "30 min" if found["part"].lower() == "half" else "15 min"
-    found = _SECONDS(*where)
-    if found is not None:
-        return found.end(), _written(int(found["n"]) / 60)
-    found = _RANGE(*where) or _PLAIN(*where) or _IN_WORDS(*where)
-    if found is None:
-        return None
-    return found.end(), f"{number_in(found['n'])} {'h' if found['hours'] else 'min'}"
-
-
-def _fraction(said: str) -> float:
-    return int(said[0]) / int(said[2]) if "/" in said else unicodedata.numeric(said)
 
 
 def no_unit(miss: Miss) -> Hint | None:

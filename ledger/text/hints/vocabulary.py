@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from functools import cached_property
-from typing import Any
+from functools import cache, cached_property
+from typing import Any, TypeVar
 
 from ledger.text.values import DAYS, MONTHS, ORDINALS
+
+T = TypeVar("T")
 
 _END = 2**31
 
@@ -54,9 +56,21 @@ class Pattern:
 WORD_END = r"(?![^\s,#\"])"
 
 
+@cache
 def matched(pattern: str) -> Callable[[str, int, int], re.Match[str] | None]:
     """A match of whole words at a place, capitals or not."""
     return Pattern(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match
+
+
+def first_read(
+    rows: Iterable[tuple[str, Callable[[re.Match[str]], T]]], text: str, begin: int, end: int
+) -> tuple[int, T] | None:
+    """Where the words end that the first of some patterns matches, and what they mean."""
+    for pattern, read in rows:
+        found = matched(pattern)(text, begin, end)
+        if found is not None:
+            return found.end(), read(found)
+    return None
 
 
 def any_of(words: Iterable[str]) -> str:

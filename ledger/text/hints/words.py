@@ -141,14 +141,16 @@ def glued(miss: Miss) -> Hint | None:
     return None
 
 
+_NUMBERED = dict(zip(("1st", "2nd", "3rd", "4th", "5th"), ORDINALS, strict=True))
+
+
 def spoiled_name(miss: Miss) -> Hint | None:
     """What stands for a name and holds a sign that no name may hold."""
     word = miss.word
     if "NAME" not in miss.expected or miss.stop.token.kind or word.startswith('"'):
         return None
-    numbered = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
     name = re.sub(r"['’]", "", word)
-    for short, full in numbered.items():
+    for short, full in _NUMBERED.items():
         name = re.sub(rf"\A{short}(?![a-z])", full, name)
     name = re.sub("-{2,}", "-", "".join(c if c.isalnum() else "-" for c in name)).strip("-")
     if name[:1].isdigit():
