@@ -17,8 +17,10 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ledger.text.finding import Finding, Fix, Severity, TextEdit
-from ledger.text.hints.miss import fault_of, node_of, reads
+from ledger.text.hints.advice import HINTS, advise
+from ledger.text.hints.miss import Miss, fault_of, node_of, reads
 from ledger.text.near import nearest
+from ledger.text.parser import LineFault, kind_of
 from ledger.text.reader import Reader
 from ledger.text.source import Place, Source
 from ledger.text.tree import ChoreLine
@@ -307,6 +309,49 @@ def test_fractions_of_an_hour_are_worked_out(over: int, under: int, whole: str) 
     assert isinstance(node, ChoreLine)
     assert node.minutes is not None
     assert node.minutes.value == minutes
+
+
+RARE = {
+    ("every monday during april october",): "every monday during april to october",
+    ("    a  in kitchen &bathroom",): "    a  in kitchen, bathroom",
+    ("away 2026-07-04 by noor with tam",): "away 2026-07-04 by noor, tam",
+    ("area kitchen", "    a  (kitchen)"): "in kitchen",
+    ("area kitchen", "area hall", "    a  in kitchen hall"): "    a  in kitchen, hall",
+    ("area kitchen", "    a  kitchen"): "    a  in kitchen",
+    ("person noor", "    a  noor"): "    a  by noor",
+    ("person noor", "person tam", "2026-03-14 did a by noor tam"): "2026-03-14 did a by noor, tam",
+    ("every monday -",): "every monday",
+    ("every month on the end",): "last",
+    ("every month on the monday",): "monday",
+    ('every monday during april "spring"',): 'every monday during april to april "spring"',
+    ("every monday within a",): "1 day",
+    ("every;monday",): "every monday",
+}
+"""Books whose last line has a slip that no line of the table has, and what to type instead."""
+
+
+@pytest.mark.parametrize("book", RARE)
+def test_rare_slips_are_mended(book: tuple[str, ...]) -> None:
+    assert in_backticks(only(*book).fix) == (RARE[book],)
+
+
+def test_large_number_has_no_fix() -> None:
+    fault = only("    a  100000 min")
+    assert (fault.message, fault.fixes) == ("100000 is too large a number", ())
+
+
+def test_every_hint_speaks_of_some_line_here() -> None:
+    """Else nothing would tell of one that another hides."""
+    silent = list(HINTS)
+    for book in [*((line,) for line in LINES), *RARE, ("    a  100000 min",)]:
+        stop = fault_of(book[-1])
+        if isinstance(stop, LineFault):
+            miss = Miss(Source("home.chores", "\n".join(book)), book[-1], kind_of(book[-1]), stop)
+            told = advise(miss).message
+            said = ((hint, hint(miss)) for hint in HINTS)
+            first = next((hint for hint, found in said if found and found.message == told), None)
+            silent = [hint for hint in silent if hint is not first]
+    assert not [str(hint)[:60] for hint in silent]
 
 
 # ------------------------------------------------------------------------- anything at all

@@ -131,16 +131,19 @@ AND_IN_LIST = (
     *(
         Slip(
             "COMMA",
-            rf"{word}{end}",
+            here,
             new,
             'a list has a comma where this says "{said}"',
             unless=unless,
-            touches=True,
+            touches=touches,
             joins=True,
             whole=True,
         )
-        for word, unless in ((r"(?:(?:and|or|plus)\b|&|\+|/)", ""), (r"with\b", "BY"))
-        for end, new in ((r"(?=[\t\x20]|\Z)", ","), ("", ", "))
+        for here, new, unless, touches in (
+            (r"and|or|plus|&|\+|/", ",", "", False),
+            ("with", ",", "BY", False),
+            (r"&|\+|/", ", ", "", True),
+        )
     ),
     Slip(
         "",

@@ -32,7 +32,7 @@ def next_word_fits(text: str, edit: Edit) -> bool:
     return gets_past(text, edit, further=True)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Slip:
     """A slip, and how to mend it. The new words take the place of those here and of `old`."""
 
