@@ -389,6 +389,13 @@ near_lines = st.one_of(
 @example("weekend is sat-fri")
 @example("every ½ weeks")
 @example("limit 9999 h")
+@example("weekend is saterday, ſunday")
+@example("every month on firſt thursdy")
+@example("every week during ſept to nov")
+@example("every week in ſummer")
+@example("every 2 wee\u212as after done")
+@example("yesterday dıd oven")
+@example("2026-03-14 noor dıd oven")
 def test_every_fault_is_explained_within_its_line(text: str) -> None:
     tree = Reader().read(Source("home.chores", text))
     for fault in tree.faults():

@@ -16,6 +16,7 @@ from ledger.text.hints.vocabulary import (
     first_read,
     matched,
     number_in,
+    plain,
 )
 from ledger.text.near import nearest
 
@@ -113,7 +114,7 @@ _MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     ),
     (
         r"(?:an? )?(?P<part>half|quarter) (?:of )?(?:an? )?(?:hours?|h)",
-        lambda found: _written(30 if found["part"].lower() == "half" else 15),
+        lambda found: _written(30 if plain(found["part"]) == "half" else 15),
     ),
     (
         r"(?P<n>[0-9]{1,4}) *(?:s|secs?|seconds?)\.?",

@@ -12,7 +12,17 @@ from ledger.text.hints.slips import (
     Slip,
     line_reads,
 )
-from ledger.text.hints.vocabulary import DATE, MINUTES, NAME, NAMES, TIME, TITLE, Pattern, any_of
+from ledger.text.hints.vocabulary import (
+    DATE,
+    MINUTES,
+    NAME,
+    NAMES,
+    TIME,
+    TITLE,
+    Pattern,
+    any_of,
+    plain,
+)
 from ledger.text.near import nearest
 
 _VERBS = {
@@ -208,12 +218,12 @@ def _reordered(miss: Miss) -> Hint | None:
     someone, last = _SOMEONE.match(miss.rest), _VERB_LAST.match(miss.rest)
     new = ""
     if someone is not None:
-        right = _VERB_OF[someone["verb"].lower()]
+        right = _VERB_OF[plain(someone["verb"])]
         by = f" by {someone['who']}" if right == "did" else ""
         new = f"{right} {someone['rest'].strip()}{by} {someone['note'] or ''}".rstrip()
         new = new if reads(applied(miss.text, Edit(miss.at, miss.body, new))) else ""
     if not new and last is not None:
-        right = _VERB_OF[last["verb"].lower()]
+        right = _VERB_OF[plain(last["verb"])]
         new = f"{right} {last['names']}{last['rest']}"
     if not new:
         return None
@@ -229,7 +239,7 @@ def no_date_first(miss: Miss) -> Hint | None:
     found = _DATELESS.match(miss.rest)
     if found is None or (found["who"] and found["who"].casefold() in ("every", "since")):
         return None
-    right, rest = _VERB_OF[found["verb"].lower()], found["rest"]
+    right, rest = _VERB_OF[plain(found["verb"])], found["rest"]
     if found["who"] and found["who"] not in ("i", "I", "we", "We"):
         note = _NOTE.search(rest)
         cut = note.start() if note else len(rest)

@@ -78,6 +78,14 @@ def any_of(words: Iterable[str]) -> str:
     return f"(?:{'|'.join(sorted(words, key=lambda word: (-len(word), word)))})"
 
 
+_LETTERS = str.maketrans("ſ\u212aıİ", "skii")
+
+
+def plain(said: str) -> str:
+    """A word in small letters, among them those that a pattern takes for another in capitals."""
+    return said.translate(_LETTERS).lower()
+
+
 # ----------------------------------------------------------------------- names and titles
 
 NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
@@ -102,12 +110,12 @@ _DAYS_OR_SPAN = Pattern(
 
 def day_name(said: str) -> str:
     """A day of the week as a book writes it."""
-    return next(day for day in DAYS if day.startswith(said[:3].lower()))
+    return next(day for day in DAYS if day.startswith(plain(said)[:3]))
 
 
 def month_name(said: str) -> str:
     """A month as a book writes it."""
-    return next(month for month in MONTHS if month.startswith(said[:3].lower()))
+    return next(month for month in MONTHS if month.startswith(plain(said)[:3]))
 
 
 def days_in(said: str) -> list[str]:
@@ -145,7 +153,7 @@ _OTHER_NUMBERS = (
 
 def number_in(said: str) -> int:
     """The number that a word says: `2`, `two`, `2nd`, `second`, `twenty two`; -1 for `last`."""
-    word = "-".join(said.lower().replace("-", " ").split()).rstrip(".")
+    word = "-".join(plain(said).replace("-", " ").split()).rstrip(".")
     number = NUMBERS.get(word) or _OTHER_NUMBERS.get(word)
     return number if number is not None else int(re.sub("[^0-9]", "", word))
 
