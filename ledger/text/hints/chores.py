@@ -11,6 +11,7 @@ from ledger.text.hints.vocabulary import (
     MINUTES,
     NAME,
     TITLE,
+    UNIT,
     any_of,
     matched,
 )
@@ -18,7 +19,7 @@ from ledger.text.values import DAY_NUMBERS
 
 _HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|during|within|daily|weekly|monthly|yearly|{DAY})"
-    rf"(?:[\t\x20,]+(?!{CLAUSE}[\t\x20]|[0-9]+ (?:min|h)\b)[^\s,#\"]+)*"
+    rf"(?:[\t\x20,]+(?!{CLAUSE}[\t\x20]|[0-9]+ {UNIT})[^\s,#\"]+)*"
 )
 _PARTS = r"(?:,(?: *(?:and|then|or)\b)?(?= *\w)|&|\+|/|(?:and|with|then|or)\b)"
 _EACH = "`each` is everyone already"

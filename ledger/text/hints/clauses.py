@@ -8,6 +8,7 @@ from ledger.text.hints.vocabulary import (
     DATE,
     DAY,
     DAY_OF_MONTH,
+    IN_MONTH,
     MONTH,
     NTH,
     NUMBER,
@@ -86,7 +87,7 @@ MONTH_DAY = (
     ),
     Slip(
         "DURING",
-        r"(?:days?|date|(?:of|in) (?:the|each|every) month)",
+        rf"(?:days?|date|{IN_MONTH})",
         "",
         '"{said}" says nothing here that "{last}" does not',
         LEAVE_OUT,

@@ -10,6 +10,7 @@ from ledger.text.hints.miss import Edit, Hint, Miss
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, line_reads, next_word_fits
 from ledger.text.hints.vocabulary import (
     NUMBER_WORD,
+    UNIT,
     UNITS,
     WORD_END,
     Pattern,
@@ -42,7 +43,7 @@ FILLER = Slip(
     "INT",
     r"(?P<said>in|for|took|takes|within|about|at|of|to|is|=|:|-|–|~|max|lasts?|needs?)"
     # One figure alone may be an hour of the day.
-    rf"{WORD_END} *(?=[0-9]{{2}}|[0-9] (?:min|h)\b)",
+    rf"{WORD_END} *(?=[0-9]{{2}}|[0-9] {UNIT})",
     "",
     'the minutes need no "{said}" before them',
     LEAVE_OUT,
@@ -192,7 +193,7 @@ def number_word(miss: Miss) -> Hint | None:
     if number is None or (len(word) == 1 and miss.wants("USES") and word.isascii()):
         return None
     kind, end = ("in words", found.end()) if found else ("in Roman figures", miss.after)
-    edit = miss.rewrite(str(number), end=end)
+    edit = Edit(miss.at, end, str(number))
     return Hint(f'"{miss.text[miss.at : end]}" is a number {kind}', "write {}", (edit,), end)
 
 

@@ -10,6 +10,7 @@ from ledger.text.hints.miss import Edit, Hint, Miss, dated, gets_past, reads
 from ledger.text.hints.vocabulary import (
     AND,
     DAY,
+    DECLARES,
     EVERY_OTHER,
     MONTH,
     NTH,
@@ -30,6 +31,8 @@ from ledger.text.values import DAYS, ORDINALS
 
 _N = rf"(?P<n>{any_of(EVERY_OTHER)}|{NTH}|[0-9]{{1,4}}(?:st|nd|rd|th|\.)?|{NUMBER_WORD})"
 _LEAD = r"(?P<lead>(?:(?:every|each|on|the|in|any|all) )*)"
+_PER = r"(?:a|an|per|each|every|in a)"
+_UNIT = r"(?P<unit>day|week|month|year)"
 _EVERY = r"(?:every|each) (?:the )?"
 _DATE_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)"
 _NTH_WEEKEND = rf"(?:{NTH}|[0-9](?:st|nd|rd|th|\.)?|{NUMBER_WORD}|iii|ii|iv)"
@@ -171,24 +174,24 @@ def _phrase(pattern: str, build: Build | str, message: str = "") -> Phrase:
 
 PHRASES = (
     _phrase(
-        rf"(?:every )?(?P<n>{NUMBER_WORD}|[0-9]{{1,4}}) (?P<unit>day|week|month|year)s? "
+        rf"(?:every )?(?P<n>{NUMBER_WORD}|[0-9]{{1,4}}) {_UNIT}s? "
         r"(?:after|later|since(?= (?:it|last|the|done)))"
         r"(?: (?:it|was|is|last|the|done|time|did|doing|being|that))*",
         _after_done,
         "days since the last time are written `{right}`",
     ),
     _phrase(
-        rf"after (?P<n>{NUMBER_WORD}|[0-9]{{1,4}}) (?P<unit>day|week|month|year)s?",
+        rf"after (?P<n>{NUMBER_WORD}|[0-9]{{1,4}}) {_UNIT}s?",
         _after_done,
         "days since the last time are written `{right}`",
     ),
     _phrase(
-        r"(?P<n>once) (?:a|an|per|each|every|in a) (?P<unit>day|week|month|year)",
+        rf"(?P<n>once) {_PER} {_UNIT}",
         _times,
     ),
     _phrase(
         r"(?P<n>twice|thrice|(?:[0-9]{1,2}|two|three|four|five) times|[0-9](?=x))x? "
-        r"(?:a|an|per|each|every|in a) (?P<unit>day|week|month|year)",
+        rf"{_PER} {_UNIT}",
         _times,
         'a book names the days that "{said}" leaves open',
     ),
@@ -321,6 +324,6 @@ def _cadence_start(miss: Miss) -> int | None:
     found = re.match(r"[ \t]*(?:paused[ \t]+)?", miss.text)
     begin = found.end() if found else 0
     head = miss.text[begin : miss.at]
-    if '"' in head or re.match(r"(?:household|since|person|area|limit|away|day|week)\b", head):
+    if '"' in head or re.match(DECLARES, head):
         return None
     return begin if miss.wants("HOUSEHOLD") or "NAME" not in miss.expected else None

@@ -9,7 +9,7 @@ from ledger.text.hints.miss import ODD_BLANK, Edit, Hint, Miss, applied, gets_pa
 from ledger.text.hints.names import FULL_WIDTH
 from ledger.text.hints.slips import LEAVE_OUT, Slip
 from ledger.text.hints.titles import quoted
-from ledger.text.hints.vocabulary import CLAUSE, NAME, WORD_END, Pattern
+from ledger.text.hints.vocabulary import CLAUSE, NAME, UNIT, WORD_END, Pattern
 
 _OPENS = "“„”«»'‘’‚`´＂「『‹"
 _ANY_QUOTE = "”“„‟»«’‘'`´＂」』›"
@@ -20,7 +20,7 @@ _NAMES = {":": "a colon", ".": "a full stop", ";": "a semicolon", "…": "dots",
           "|": "a bar", "&": "an ampersand", "+": "a plus"}  # fmt: skip
 _COMMAS = "commas part a list, not semicolons"
 _CLOSES = Pattern(rf"[{_ANY_QUOTE}\"](?=[\t\x20,#]|\Z)")
-_CLOSES_TITLE = Pattern(r" (?=[0-9]{1,4} (?:min|h)(?![^\s,#])|#|from [0-9]|until [0-9])")
+_CLOSES_TITLE = Pattern(rf" (?=[0-9]{{1,4}} {UNIT}|#|from [0-9]|until [0-9])")
 _COLUMN = Pattern(rf"(?:[\t\x20]{{2,}}|\t)(?={CLAUSE}[\t\x20])")
 _CLOSED = Pattern(r'"(?:[^"\\]|\\["\\])*"')
 _LAST_WORD = Pattern(r'[^\s",#]+\Z')

@@ -130,9 +130,9 @@ class Miss:
         """Where the fault stands, by the rules of section 8 of FORMAT.md."""
         return mark(self.text, self.start, self.stop)
 
-    def rewrite(self, new: str, begin: int = -1, end: int = -1) -> Edit:
-        """An edit from one place to another: the word at which the reader stopped, or more."""
-        return Edit(self.at if begin < 0 else begin, self.after if end < 0 else end, new)
+    def rewrite(self, new: str) -> Edit:
+        """An edit of the word at which the reader stopped."""
+        return Edit(self.at, self.after, new)
 
     @property
     def date(self) -> str:

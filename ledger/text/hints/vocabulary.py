@@ -94,6 +94,8 @@ NAMES = rf"{NAME}(?: *, *{NAME})*"
 TITLE = r'"(?:[^"\\]|\\.)*"'
 CLAUSE = r"(?:in|by|uses|after|from|until|paused)"
 """What a clause of a chore begins with, but for its minutes and its title."""
+DECLARES = r"(?:household|since|person|area|limit|away|day|week)\b"
+"""What a declaration begins with, but for that of the weekend."""
 
 # ------------------------------------------------------------------------- days and months
 
@@ -102,7 +104,8 @@ MONTH = any_of({*MONTHS, *(month[:3] for month in MONTHS), "sept"}) + r"\.?"
 NTH = any_of((*ORDINALS, "last", "final"))
 AND = r"(?: *(?:, *(?:and\b|or\b)?|/|;|&|\+|\band\b|\bor\b) *| )"
 THROUGH = r" *(?:-|–|—|\.\.\.?|to|through|thru|until|till) *"
-OF_MONTH = r"(?: (?:of|in) (?:the|each|every|a) month)?"
+IN_MONTH = r"(?:of|in) (?:the|each|every|a) month"
+OF_MONTH = rf"(?: {IN_MONTH})?"
 _DAYS_OR_SPAN = Pattern(
     rf"(?P<a>{DAY}){THROUGH}(?P<b>{DAY})(?![^\W\d_])|(?P<c>{DAY})(?![^\W\d_])", re.IGNORECASE
 )
@@ -164,7 +167,8 @@ DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 DAY_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)?"
 TIME = r"(?:at )?[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?: *[ap]m)?"
 """A time of day."""
-MINUTES = r"[0-9]{1,4} (?:min|h)(?: [0-9]{1,2} min)?"
+UNIT = r"(?:min|h)\b"
+MINUTES = rf"[0-9]{{1,4}} {UNIT}(?: [0-9]{{1,2}} min)?"
 """A duration as a book writes it."""
 UNITS = {
     "minutes": "min", "minute": "min", "mins": "min", "min.": "min", "mins.": "min", "m": "min",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, reads
-from ledger.text.hints.vocabulary import DATE, NAME, NUMBERS, Pattern
+from ledger.text.hints.vocabulary import DATE, DECLARES, NAME, NUMBERS, Pattern
 from ledger.text.near import nearest
 from ledger.text.parser import parser
 from ledger.text.values import DAYS, MONTHS, ORDINALS
@@ -177,7 +177,7 @@ def indented(miss: Miss) -> Hint | None:
         return None
     if re.match(r"[0-9]{4}-", words):
         what = "a line of the record"
-    elif re.match(r"(?:household|since|week|day|person|area|limit|away)\b|weekend[ \t]+is", words):
+    elif re.match(rf"{DECLARES}|weekend[ \t]+is", words):
         what = "a declaration"
     else:
         what = "a section header"
