@@ -19,7 +19,7 @@ from ledger.text.hints.vocabulary import (
     days_in,
     month_name,
     number_in,
-    plain,
+    small,
 )
 from ledger.text.values import ORDINALS
 
@@ -46,7 +46,7 @@ def _unless_said(right: str, words: Words) -> str | None:
 def _nth_day(words: Words) -> str | None:
     """`first monday`, `1`, `last`: a day of the month by its number."""
     number = number_in(words["nth"])
-    if plain(words["day"]) == "day":
+    if small(words["day"]) == "day":
         return str(number) if number > 0 else "last"
     nth = ORDINALS[number - 1] if number > 0 else "last"
     return _unless_said(f"{nth} {day_name(words['day'])}", words)
@@ -58,20 +58,20 @@ def _number(words: Words) -> str | None:
 
 
 def _end_of_month(words: Words) -> str | None:
-    word = plain(words["end"])
+    word = small(words["end"])
     return _unless_said(_ENDS.get(word) or str(number_in(word)), words)
 
 
 def _season(words: Words) -> str:
     """The months of a season, by its name or by theirs."""
     first, last = words.get("a", ""), words.get("b", "")
-    months = _SEASONS.get(plain(words.get("season", "")))
+    months = _SEASONS.get(small(words.get("season", "")))
     return f"during {months or f'{month_name(first)} to {month_name(last or first)}'}"
 
 
 def _days(words: Words) -> str:
     """So many days, weeks or months as days."""
-    days = number_in(words["n"]) * {"week": 7, "month": 30}.get(plain(words["unit"]).rstrip("s"), 1)
+    days = number_in(words["n"]) * {"week": 7, "month": 30}.get(small(words["unit"]).rstrip("s"), 1)
     return f"{days} {'day' if days == 1 else 'days'}"
 
 
@@ -146,7 +146,7 @@ NO_DAYS_IN_ON = (
     Slip(
         "DURING",
         rf"on (?:the )?(?P<nth>{any_of(ORDINALS)}|last)",
-        lambda words: f"every month on {plain(words['nth'])} {day_name(words['day'])}",
+        lambda words: f"every month on {small(words['nth'])} {day_name(words['day'])}",
         "a day and its number in the month stand together",
         before=rf"\A(?:paused )?(?P<old>every (?P<day>{DAY}) )",
         whole=True,
@@ -165,7 +165,7 @@ SEASON = (
     Slip(
         "MONTH",
         any_of(_SEASONS),
-        lambda words: _SEASONS[plain(words["said"])],
+        lambda words: _SEASONS[small(words["said"])],
         '"{said}" is no month',
         "name its months: {}",
         unless="DAY_UNIT",

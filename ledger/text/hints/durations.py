@@ -17,7 +17,7 @@ from ledger.text.hints.vocabulary import (
     first_read,
     matched,
     number_in,
-    plain,
+    small,
 )
 from ledger.text.near import nearest
 
@@ -115,7 +115,7 @@ _MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     ),
     (
         r"(?:an? )?(?P<part>half|quarter) (?:of )?(?:an? )?(?:hours?|h)",
-        lambda found: _written(30 if plain(found["part"]) == "half" else 15),
+        lambda found: _written(30 if small(found["part"]) == "half" else 15),
     ),
     (
         r"(?P<n>[0-9]{1,4}) *(?:s|secs?|seconds?)\.?",

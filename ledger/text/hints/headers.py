@@ -25,7 +25,7 @@ from ledger.text.hints.vocabulary import (
     days_in,
     month_name,
     number_in,
-    plain,
+    small,
 )
 from ledger.text.values import DAYS, ORDINALS
 
@@ -64,15 +64,15 @@ def counted(number: int, unit: str) -> Cadences:
 
 def _every_n(found: re.Match[str]) -> Cadences:
     """`every other week`, `every 3rd month`, `every two years`."""
-    said, number = plain(found["n"]), number_in(found["n"])
+    said, number = small(found["n"]), number_in(found["n"])
     if number == -1 or (number == 1 and said != "one" and not said.isdigit()):
         return ()
-    return counted(number, plain(found["unit"]))
+    return counted(number, small(found["unit"]))
 
 
 def _nth_weekend(found: re.Match[str]) -> Cadences:
     """`first weekend`, `every other weekend`, `every 2 weekends`."""
-    said, number = plain(found["n"]), number_in(found["n"])
+    said, number = small(found["n"]), number_in(found["n"])
     if said == "second" and found["lead"]:
         return ("weekend 2", "weekend 1, 3")
     if said in EVERY_OTHER or said in NUMBERS or said.isdigit():
@@ -84,14 +84,14 @@ def _nth_weekend(found: re.Match[str]) -> Cadences:
 
 def _nth_day(found: re.Match[str]) -> Cadences:
     """`first monday of the month`, `every other monday`, `every last friday`."""
-    said, number, day = plain(found["n"]), number_in(found["n"]), day_name(found["day"])
+    said, number, day = small(found["n"]), number_in(found["n"]), day_name(found["day"])
     fortnightly = f"every 2 weeks on {day}"
     if said in EVERY_OTHER or said == "two":
         return (fortnightly,)
     if number != -1 and not 1 <= number <= 5:
         return ()
     monthly = f"every month on {'last' if number == -1 else ORDINALS[number - 1]} {day}"
-    either_way = number == 2 and found["lead"] and "month" not in plain(found[0])
+    either_way = number == 2 and found["lead"] and "month" not in small(found[0])
     return (fortnightly, monthly) if either_way else (monthly,)
 
 
@@ -131,7 +131,7 @@ _SPREAD = {
 
 def _times(found: re.Match[str]) -> Cadences:
     """`once a week`, `twice a month`, `3 times a week`."""
-    said, unit = plain(found["n"]), plain(found["unit"])
+    said, unit = small(found["n"]), small(found["unit"])
     number = {"once": 1, "twice": 2, "thrice": 3}.get(said) or number_in(said.split()[0])
     if number == 1:
         return counted(1, unit)
@@ -140,7 +140,7 @@ def _times(found: re.Match[str]) -> Cadences:
 
 
 def _after_done(found: re.Match[str]) -> Cadences:
-    days = {"day": 1, "week": 7, "month": 30, "year": 365}[plain(found["unit"])]
+    days = {"day": 1, "week": 7, "month": 30, "year": 365}[small(found["unit"])]
     return (f"{days * number_in(found['n'])} days after done",)
 
 

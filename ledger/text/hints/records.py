@@ -21,7 +21,7 @@ from ledger.text.hints.vocabulary import (
     TITLE,
     Pattern,
     any_of,
-    plain,
+    small,
 )
 from ledger.text.near import nearest
 
@@ -218,12 +218,12 @@ def _reordered(miss: Miss) -> Hint | None:
     someone, last = _SOMEONE.match(miss.rest), _VERB_LAST.match(miss.rest)
     new = ""
     if someone is not None:
-        right = _VERB_OF[plain(someone["verb"])]
+        right = _VERB_OF[small(someone["verb"])]
         by = f" by {someone['who']}" if right == "did" else ""
         new = f"{right} {someone['rest'].strip()}{by} {someone['note'] or ''}".rstrip()
         new = new if reads(applied(miss.text, Edit(miss.at, miss.body, new))) else ""
     if not new and last is not None:
-        right = _VERB_OF[plain(last["verb"])]
+        right = _VERB_OF[small(last["verb"])]
         new = f"{right} {last['names']}{last['rest']}"
     if not new:
         return None
@@ -239,7 +239,7 @@ def no_date_first(miss: Miss) -> Hint | None:
     found = _DATELESS.match(miss.rest)
     if found is None or (found["who"] and found["who"].casefold() in ("every", "since")):
         return None
-    right, rest = _VERB_OF[plain(found["verb"])], found["rest"]
+    right, rest = _VERB_OF[small(found["verb"])], found["rest"]
     if found["who"] and found["who"] not in ("i", "I", "we", "We"):
         note = _NOTE.search(rest)
         cut = note.start() if note else len(rest)

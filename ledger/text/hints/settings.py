@@ -16,7 +16,7 @@ from ledger.text.hints.vocabulary import (
     UNITS,
     Pattern,
     days_in,
-    plain,
+    small,
 )
 
 _LIST = Pattern(
@@ -71,7 +71,7 @@ def _clock(words: Words) -> str:
         return "00:00"
     hour, minute = int(words["h"]), int(words["m"] or words["four"] or 0)
     if words["half"]:
-        hour = hour % 12 + (12 if plain(words["half"]) == "p" else 0)
+        hour = hour % 12 + (12 if small(words["half"]) == "p" else 0)
     return f"{hour:02}:{minute:02}"
 
 
@@ -103,7 +103,7 @@ def one_a_line(miss: Miss) -> Hint | None:
     found = _LIST.match(_words(miss))
     if found is None:
         return None
-    what = "person" if plain(found["what"]) in ("person", "persons", "people") else "area"
+    what = "person" if small(found["what"]) in ("person", "persons", "people") else "area"
     names = _AND.split(found["names"])
     lines = [f"{what} {name}" for name in names]
     if len(names) < 2 or not all(reads(line) for line in lines):
@@ -130,7 +130,7 @@ def limit(miss: Miss) -> Hint | None:
         return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
     if found is None:
         return None
-    who = plain(found["w1"] or found["w2"] or found["w3"])
+    who = small(found["w1"] or found["w2"] or found["w3"])
     who = who[:-1] if who in ("weekdays", "weekends") else who
     if re.fullmatch(DAY, who, re.IGNORECASE):
         who = days_in(who)[0]
@@ -140,7 +140,7 @@ def limit(miss: Miss) -> Hint | None:
 
 def _plain_duration(said: str) -> str:
     measures = _MEASURE.findall(said)
-    return " ".join(f"{n} {UNITS.get(plain(unit), plain(unit))}" for n, unit in measures)
+    return " ".join(f"{n} {UNITS.get(small(unit), small(unit))}" for n, unit in measures)
 
 
 def week(miss: Miss) -> Hint | None:

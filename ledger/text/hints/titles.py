@@ -6,12 +6,12 @@ import re
 
 from ledger.text.hints.miss import Edit, Hint, Miss, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
-from ledger.text.hints.vocabulary import CLAUSE, NAME, UNIT, Pattern
+from ledger.text.hints.vocabulary import ANY_CLAUSE, NAME, UNIT, Pattern
 
 _NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
 _NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
 _LAST_NAME = Pattern(rf"(?:\A|[\s,])({NAME})\Z")
-_CLAUSE = Pattern(rf"(?:in (?P<area>{NAME})|(?:{CLAUSE}|during|within)[\t\x20]|[0-9]+ {UNIT}|\")")
+_CLAUSE = Pattern(rf"(?:in (?P<area>{NAME})|{ANY_CLAUSE}[\t\x20]|[0-9]+ {UNIT}|\")")
 
 
 def quoted(inside: str) -> str:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import cache, cached_property
 from typing import Any, TypeVar
 
+from ledger.text.tree import CLAUSES, ChoreLine
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
 T = TypeVar("T")
@@ -81,7 +82,7 @@ def any_of(words: Iterable[str]) -> str:
 _LETTERS = str.maketrans("ſ\u212aıİ", "skii")
 
 
-def plain(said: str) -> str:
+def small(said: str) -> str:
     """A word in small letters, among them those that a pattern takes for another in capitals."""
     return said.translate(_LETTERS).lower()
 
@@ -92,8 +93,11 @@ NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
 """What the grammar takes for a name."""
 NAMES = rf"{NAME}(?: *, *{NAME})*"
 TITLE = r'"(?:[^"\\]|\\.)*"'
-CLAUSE = r"(?:in|by|uses|after|from|until|paused)"
+_KEYWORDS = {node: {one.keyword for one in some if one.keyword} for node, some in CLAUSES.items()}
+CLAUSE = any_of(_KEYWORDS[ChoreLine])
 """What a clause of a chore begins with, but for its minutes and its title."""
+ANY_CLAUSE = any_of(set().union(*_KEYWORDS.values()))
+"""The same, of a chore or a header."""
 DECLARES = r"(?:household|since|person|area|limit|away|day|week)\b"
 """What a declaration begins with, but for that of the weekend."""
 
@@ -113,12 +117,12 @@ _DAYS_OR_SPAN = Pattern(
 
 def day_name(said: str) -> str:
     """A day of the week as a book writes it."""
-    return next(day for day in DAYS if day.startswith(plain(said)[:3]))
+    return next(day for day in DAYS if day.startswith(small(said)[:3]))
 
 
 def month_name(said: str) -> str:
     """A month as a book writes it."""
-    return next(month for month in MONTHS if month.startswith(plain(said)[:3]))
+    return next(month for month in MONTHS if month.startswith(small(said)[:3]))
 
 
 def days_in(said: str) -> list[str]:
@@ -156,7 +160,7 @@ _OTHER_NUMBERS = (
 
 def number_in(said: str) -> int:
     """The number that a word says: `2`, `two`, `2nd`, `second`, `twenty two`; -1 for `last`."""
-    word = "-".join(plain(said).replace("-", " ").split()).rstrip(".")
+    word = "-".join(small(said).replace("-", " ").split()).rstrip(".")
     number = NUMBERS.get(word) or _OTHER_NUMBERS.get(word)
     return number if number is not None else int(re.sub("[^0-9]", "", word))
 
