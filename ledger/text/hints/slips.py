@@ -69,7 +69,7 @@ class Slip:
         if not self._fits(miss):
             return None
         here = self._here.match(miss.text, miss.at, miss.body)
-        before = self._before.search(miss.text, miss.at)
+        before = self._before.search(miss.text, miss.at) if here else None
         if here is None or before is None:
             return None
         words = {"said": here[0], "date": miss.date} | before.groupdict("") | here.groupdict("")
