@@ -120,6 +120,21 @@ def test_rules_never_import_each_other() -> None:
             assert not any(found.startswith(prefix) for found in OWN[module])
 
 
+# What is said of marks of a merge and of names, which are asked of before a line is explained.
+ASKED_EARLY = {"ledger.text.hints", "ledger.text.hints.merge", "ledger.text.hints.names"}
+
+
+def test_hints_are_imported_only_where_a_line_is_explained() -> None:
+    hints = {module for module in TREES if module.startswith("ledger.text.hints")} - ASKED_EARLY
+    for module in TREES.keys() - hints:
+        at_once = ast.Module([node for node in TREES[module].body if is_import(node)], [])
+        assert not hints & imports_of(at_once), module
+
+
+def is_import(node: ast.stmt) -> bool:
+    return isinstance(node, (ast.Import, ast.ImportFrom))
+
+
 def test_there_is_no_circle_of_imports() -> None:
     assert len(list(TopologicalSorter(OWN).static_order())) == len(TREES)
 

@@ -8,7 +8,7 @@ from test_lint import findings, workspace
 from ledger.lint.fix import without_repeats
 from ledger.text.finding import Finding
 from ledger.text.formatter import formatted
-from ledger.text.hint_merge import is_mark, mark_length
+from ledger.text.hints.merge import is_mark, mark_length
 from ledger.text.source import Source
 from ledger.versions.merge import Labels, merge
 

@@ -19,7 +19,7 @@ from random_books import random_book
 from ledger.lint.since import brought
 from ledger.render.findings_text import findings_text
 from ledger.text.formatter import formatted
-from ledger.text.hint_merge import told_once
+from ledger.text.hints.merge import told_once
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.versions.compare import compare

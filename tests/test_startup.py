@@ -55,7 +55,7 @@ PARTS = {
     "versions": {"compare", "merge"},
     "writing": {"did", "git-setup"},
     "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten"},
-    "text.hint_advice": set(),
+    "text.hints": {"lint", "compare", "explain", "merge"},
     "schedule.search": {"week", "ahead"},
     "schedule.relief": {"lighten"},
     "schedule.pick": {"due"},
@@ -210,5 +210,5 @@ def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_f
     due, lint = run(wheel, book, "due"), run(wheel, book, "lint")
     assert due.code == lint.code == 1
     assert due.errors.startswith("besom: 1 line could not be used")
-    assert "text.hint_advice" not in due.own()
-    assert "text.hint_advice" in lint.own()
+    assert "text.hints.advice" not in due.own()
+    assert "text.hints.advice" in lint.own()

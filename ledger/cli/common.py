@@ -138,7 +138,7 @@ def known(what: str, name: str | None, names: Mapping[str, Titled]) -> str | Non
     meant = [n for n, one in names.items() if said in (n.casefold(), one.title.casefold())]
     if len(meant) == 1:
         return meant[0]
-    from ledger.text.hints import nearest
+    from ledger.text.near import nearest
 
     near = nearest(name, names)
     there = f"there are {', '.join(names)}" if names else f"the book has no {what}"

@@ -46,7 +46,7 @@ def command(name: str | None, form: str) -> None:
         page = pages.rule_text if form == "text" else pages.rule_markdown
         text = page(RULES[name])
     else:
-        from ledger.text.hints import nearest
+        from ledger.text.near import nearest
 
         near = nearest(name, [*RULES, CAUTIONS])
         advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"

@@ -184,7 +184,7 @@ def _known(names: tuple[str, ...]) -> frozenset[str]:
 
     for name in names:
         if name not in RULES:
-            from ledger.text.hints import nearest
+            from ledger.text.near import nearest
 
             near = nearest(name, RULES)
             advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"

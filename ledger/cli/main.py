@@ -84,7 +84,7 @@ class LateCommands(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """The command that was called; a misspelt one is refused with the nearest."""
         if args and not args[0].startswith("-") and self.get_command(ctx, args[0]) is None:
-            from ledger.text.hints import nearest
+            from ledger.text.near import nearest
 
             near = nearest(args[0], commands())
             advice = f"; did you mean `{near}`?" if near else "; `besom --help` lists them all"

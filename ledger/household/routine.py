@@ -158,7 +158,7 @@ def meant_as_header(text: str) -> bool:
     word = text.replace("\t", " ").split(" ")[0]
     if word[0] in "0123456789":
         return word.isdecimal()
-    from ledger.text.hint_merge import is_mark
+    from ledger.text.hints.merge import is_mark
 
     return not is_mark(text) and not _declares(word)
 

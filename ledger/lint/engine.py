@@ -11,8 +11,8 @@ from ledger.lint.book import Book
 from ledger.lint.echoes import without_echoes
 from ledger.lint.rules import PLACEHOLDER, RULES
 from ledger.text.finding import Finding, Severity
-from ledger.text.hint_merge import told_once
-from ledger.text.hints import nearest
+from ledger.text.hints.merge import told_once
+from ledger.text.near import nearest
 from ledger.text.source import Place
 from ledger.text.tree import Tree
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
@@ -76,8 +76,18 @@ class Finding:
         return found
 
     def at(self, place: Place) -> Finding:
-        """The same finding at another place."""
-        return Finding.late(lambda: self, **{**vars(self), "place": place, "line": _line(place)})
+        """The same finding at another place, as `moved` gives it, worked out when it is read."""
+        known = {name: value for name, value in vars(self).items() if name != "fixes"}
+        known |= {"place": place, "line": _line(place)}
+        return Finding.late(lambda: self.moved(place), **known)
+
+    def moved(self, place: Place) -> Finding:
+        """The same finding at another place; the edits of its own line move with it."""
+        fixes = tuple(
+            fix._replace(edits=tuple(_moved(edit, self.place, place) for edit in fix.edits))
+            for fix in self.fixes
+        )
+        return replace(self, place=place, fixes=fixes)
 
     @cached_property
     def line(self) -> tuple[str, int]:
@@ -97,3 +107,11 @@ class Finding:
 
 def _line(place: Place) -> tuple[str, int]:
     return place.source.path, place.line
+
+
+def _moved(edit: TextEdit, old: Place, new: Place) -> TextEdit:
+    """An edit of the line of one place as an edit of the line of another; others stay."""
+    if (edit.path, edit.line, edit.end_line) != (*_line(old), old.line):
+        return edit
+    shift = new.start - old.start
+    return TextEdit(*_line(new), edit.start + shift, new.line, edit.end + shift, edit.new)

@@ -18,7 +18,7 @@ from ledger.text.values import ValueFault, comment_text, ordinal
 
 if TYPE_CHECKING:
     from ledger.text.changed import Stretch
-    from ledger.text.hint_miss import Facts
+    from ledger.text.hints.miss import Facts
     from ledger.text.parser import LineFault
 
 _NO_SOURCE = Source("", "")
@@ -153,7 +153,7 @@ class Reader:
         try:
             node, comment = build(parser().parse(text, kind_of(text)))
         except LineFault as stop:
-            from ledger.text.hint_merge import is_mark
+            from ledger.text.hints.merge import is_mark
 
             self._stops[text] = None if is_mark(text) else stop.with_traceback(None)
             return Line(number, None, fault=self._fault(source, number, text))
@@ -171,7 +171,7 @@ class Reader:
         """The finding of a line that the grammar stopped at, explained when it is read."""
         stop = self._stops[text]
         if stop is None:
-            from ledger.text.hint_merge import mark_finding
+            from ledger.text.hints.merge import mark_finding
 
             return mark_finding(source, number)
         from ledger.text.hints import RULE
@@ -184,8 +184,8 @@ class Reader:
         )
 
     def _explained(self, source: Source, number: int, stop: LineFault) -> Finding:
-        from ledger.text.hint_miss import facts
         from ledger.text.hints import explain
+        from ledger.text.hints.miss import facts
         from ledger.text.parser import kind_of
 
         text = source.lines[number]
@@ -193,9 +193,9 @@ class Reader:
         if key not in self._faults:
             found = explain(source, number, kind_of(text), stop)
             # Without its source: a text would stay in mind for each fault it ever had.
-            self._faults[key] = replace(found, place=found.place._replace(source=_NO_SOURCE))
+            self._faults[key] = found.moved(found.place._replace(source=_NO_SOURCE))
         known = self._faults[key]
-        return replace(known, place=known.place._replace(source=source, line=number))
+        return known.moved(known.place._replace(source=source, line=number))
 
 
 def _with_part(before: Tree, source: Source, stretch: Stretch, part: Record) -> Record:

@@ -89,7 +89,7 @@ def name_of(branch: Branch) -> Name:
     if not text.isascii():
         wrong = check_name(text)
         if wrong is not None:
-            from ledger.text.hint_names import name_character
+            from ledger.text.hints.names import name_character
 
             at = Token("", text[wrong], token.start + wrong, token.start + wrong + 1)
             message, fix = name_character(text, wrong, check_name)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple, TypeVar
 
 from ledger.text.formatter import formatted, is_formatted
-from ledger.text.hint_merge import LEAST, mark_length
+from ledger.text.hints.merge import LEAST, mark_length
 from ledger.text.reader import Reader
 from ledger.text.source import BYTE_ORDER_MARK, Source
 from ledger.versions.clauses import Piece

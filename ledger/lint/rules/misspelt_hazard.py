@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from ledger.household.hazards import EVERYDAY, HAZARDS
 from ledger.lint.book import Book
 from ledger.text.finding import Finding, Severity
-from ledger.text.hints import nearest
+from ledger.text.near import nearest
 from ledger.text.tree import ChoreLine
 
 BAD = """\

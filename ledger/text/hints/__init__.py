@@ -6,13 +6,13 @@ Imported only when a line is at fault, so that a sound book never pays for it.
 from __future__ import annotations
 
 import unicodedata
+from typing import TYPE_CHECKING
 
-from ledger.text.finding import Finding, Severity
-from ledger.text.near import nearest
-from ledger.text.parser import LineFault
+from ledger.text.finding import Finding, Fix, Severity, TextEdit
 from ledger.text.source import Place, Source
 
-__all__ = ["RULE", "explain", "nearest", "unsafe_character"]
+if TYPE_CHECKING:
+    from ledger.text.parser import LineFault
 
 RULE = "unreadable-line"
 
@@ -45,9 +45,14 @@ def unsafe_character(source: Source, number: int, column: int) -> Finding:
 
 def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding:
     """The finding of a line that the grammar stopped at, and that is no mark of a merge."""
-    from ledger.text.hint_advice import advise
-    from ledger.text.hint_miss import Miss
+    from ledger.text.hints.advice import advise
+    from ledger.text.hints.miss import Miss
 
     advice = advise(Miss(source, source.lines[number], start, stop))
     place = Place(source, number, advice.begin, advice.end)
-    return Finding(RULE, Severity.ERROR, place, advice.message, _WHY[advice.kind], advice.fix)
+    fixes = tuple(
+        Fix(title, (TextEdit(source.path, number, begin, number, end, new),), solves=solves)
+        for title, (begin, end, new), solves in advice.cures
+    )
+    why = _WHY[advice.kind]
+    return Finding(RULE, Severity.ERROR, place, advice.message, why, advice.fix, fixes=fixes)

@@ -6,43 +6,36 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
-from ledger.text.hint_durations import NUMBERS
-from ledger.text.hint_miss import (
+from ledger.text.hints.miss import Edit, Hint, Miss, dated, gets_past, reads
+from ledger.text.hints.vocabulary import (
+    AND,
+    DAY,
+    DECLARES,
+    EVERY_OTHER,
+    MONTH,
+    NTH,
+    NUMBER_WORD,
+    NUMBERS,
+    OF_MONTH,
+    THROUGH,
     WORD_END,
-    Edit,
-    Hint,
-    Miss,
     Pattern,
-    dated,
-    gets_past,
-    reads,
+    any_of,
+    day_name,
+    days_in,
+    month_name,
+    number_in,
+    small,
 )
-from ledger.text.values import DAYS, MONTHS, ORDINALS
+from ledger.text.values import DAYS, ORDINALS
 
-DAY = (
-    r"(?:mon(?:day)?|tue(?:s(?:day)?)?|wed(?:s|nesday)?|thu(?:r(?:s(?:day)?)?)?"
-    r"|fri(?:day)?|sat(?:urday)?|sun(?:day)?)s?\.?"
-)
-MONTH = (
-    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
-    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?"
-)
-AND = r"(?:[ \t]*(?:,[ \t]*(?:and\b|or\b)?|/|;|&|\+|\band\b|\bor\b)[ \t]*|[ \t]+)"
-THROUGH = r"[ \t]*(?:-|–|—|\.\.\.?|to|through|thru|until|till)[ \t]*"
-_NUMBER = "|".join(sorted((word for word in NUMBERS if len(word) > 2), key=len, reverse=True))
-_NTH = {word: n for n, word in enumerate(ORDINALS, 1)} | {"last": -1, "final": -1}
-_EACH_OTHER = {"other": 2, "alternate": 2, "alternating": 2}
-_N = (
-    r"(?P<n>other|alternate|alternating|first|second|third|fourth|fifth|last|final"
-    rf"|[0-9]{{1,4}}(?:st|nd|rd|th|\.)?|{_NUMBER})"
-)
-_LEAD = r"(?P<lead>(?:(?:every|each|on|the|in|any|all)[ \t]+)*)"
-_EVERY = r"(?:every|each)[ \t]+(?:the[ \t]+)?"
-_OF_MONTH = r"(?:[ \t]+(?:of|in)[ \t]+(?:the|each|every|a)[ \t]+month)?"
+_N = rf"(?P<n>{any_of(EVERY_OTHER)}|{NTH}|[0-9]{{1,4}}(?:st|nd|rd|th|\.)?|{NUMBER_WORD})"
+_LEAD = r"(?P<lead>(?:(?:every|each|on|the|in|any|all) )*)"
+_PER = r"(?:a|an|per|each|every|in a)"
+_UNIT = r"(?P<unit>day|week|month|year)"
+_EVERY = r"(?:every|each) (?:the )?"
 _DATE_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)"
-_NTH_WEEKEND = (
-    rf"(?:first|second|third|fourth|fifth|last|final|[0-9](?:st|nd|rd|th|\.)?|{_NUMBER}|iii|ii|iv)"
-)
+_NTH_WEEKEND = rf"(?:{NTH}|[0-9](?:st|nd|rd|th|\.)?|{NUMBER_WORD}|iii|ii|iv)"
 
 Cadences = tuple[str, ...]
 Build = Callable[[re.Match[str]], Cadences]
@@ -58,23 +51,6 @@ class Phrase(NamedTuple):
     where it is empty, the cadences alone say it."""
 
 
-def day_name(said: str) -> str:
-    """A day of the week as a book writes it."""
-    return next(day for day in DAYS if day.startswith(said[:3].lower()))
-
-
-def month_name(said: str) -> str:
-    """A month as a book writes it."""
-    return next(month for month in MONTHS if month.startswith(said[:3].lower()))
-
-
-def number_in(word: str) -> int:
-    """The number that a word says: `two`, `2nd`, `second`; -1 for `last`."""
-    word = word.lower().rstrip(".")
-    known = _NTH | _EACH_OTHER | NUMBERS | {"ii": 2, "iii": 3, "iv": 4}
-    return known[word] if word in known else int(re.sub("[^0-9]", "", word))
-
-
 def counted(number: int, unit: str) -> Cadences:
     """The cadence of each so many days, weeks, months, years, quarters or weekends."""
     if unit == "weekend":
@@ -88,18 +64,18 @@ def counted(number: int, unit: str) -> Cadences:
 
 def _every_n(found: re.Match[str]) -> Cadences:
     """`every other week`, `every 3rd month`, `every two years`."""
-    said, number = found["n"].lower(), number_in(found["n"])
+    said, number = small(found["n"]), number_in(found["n"])
     if number == -1 or (number == 1 and said != "one" and not said.isdigit()):
         return ()
-    return counted(number, found["unit"].lower())
+    return counted(number, small(found["unit"]))
 
 
 def _nth_weekend(found: re.Match[str]) -> Cadences:
     """`first weekend`, `every other weekend`, `every 2 weekends`."""
-    said, number = found["n"].lower(), number_in(found["n"])
+    said, number = small(found["n"]), number_in(found["n"])
     if said == "second" and found["lead"]:
         return ("weekend 2", "weekend 1, 3")
-    if said in _EACH_OTHER or said in NUMBERS or said.isdigit():
+    if said in EVERY_OTHER or said in NUMBERS or said.isdigit():
         return counted(number, "weekend")
     if number == -1:
         return ("weekend last",)
@@ -108,26 +84,15 @@ def _nth_weekend(found: re.Match[str]) -> Cadences:
 
 def _nth_day(found: re.Match[str]) -> Cadences:
     """`first monday of the month`, `every other monday`, `every last friday`."""
-    said, number, day = found["n"].lower(), number_in(found["n"]), day_name(found["day"])
+    said, number, day = small(found["n"]), number_in(found["n"]), day_name(found["day"])
     fortnightly = f"every 2 weeks on {day}"
-    if said in _EACH_OTHER or said == "two":
+    if said in EVERY_OTHER or said == "two":
         return (fortnightly,)
     if number != -1 and not 1 <= number <= 5:
         return ()
     monthly = f"every month on {'last' if number == -1 else ORDINALS[number - 1]} {day}"
-    either_way = number == 2 and found["lead"] and "month" not in found[0].lower()
+    either_way = number == 2 and found["lead"] and "month" not in small(found[0])
     return (fortnightly, monthly) if either_way else (monthly,)
-
-
-def days_in(said: str) -> list[str]:
-    """The days of a list in any words, with those that a dash or `to` leaves out between two."""
-    out: list[str] = []
-    either = rf"(?P<a>{DAY}){THROUGH}(?P<b>{DAY})(?![^\W\d_])|(?P<c>{DAY})(?![^\W\d_])"
-    for found in re.finditer(either, said, re.IGNORECASE):
-        first = DAYS.index(day_name(found["a"] or found["c"]))
-        last = DAYS.index(day_name(found["b"] or found["c"]))
-        out += [DAYS[(first + n) % 7] for n in range((last - first) % 7 + 1)]
-    return list(dict.fromkeys(out))
 
 
 def _days(found: re.Match[str]) -> Cadences:
@@ -166,7 +131,7 @@ _SPREAD = {
 
 def _times(found: re.Match[str]) -> Cadences:
     """`once a week`, `twice a month`, `3 times a week`."""
-    said, unit = found["n"].lower(), found["unit"].lower()
+    said, unit = small(found["n"]), small(found["unit"])
     number = {"once": 1, "twice": 2, "thrice": 3}.get(said) or number_in(said.split()[0])
     if number == 1:
         return counted(1, unit)
@@ -175,7 +140,7 @@ def _times(found: re.Match[str]) -> Cadences:
 
 
 def _after_done(found: re.Match[str]) -> Cadences:
-    days = {"day": 1, "week": 7, "month": 30, "year": 365}[found["unit"].lower()]
+    days = {"day": 1, "week": 7, "month": 30, "year": 365}[small(found["unit"])]
     return (f"{days * number_in(found['n'])} days after done",)
 
 
@@ -209,81 +174,81 @@ def _phrase(pattern: str, build: Build | str, message: str = "") -> Phrase:
 
 PHRASES = (
     _phrase(
-        rf"(?:every[ \t]+)?(?P<n>{_NUMBER}|[0-9]{{1,4}})[ \t]+(?P<unit>day|week|month|year)s?[ \t]+"
-        r"(?:after|later|since(?=[ \t]+(?:it|last|the|done)))"
-        r"(?:[ \t]+(?:it|was|is|last|the|done|time|did|doing|being|that))*",
+        rf"(?:every )?(?P<n>{NUMBER_WORD}|[0-9]{{1,4}}) {_UNIT}s? "
+        r"(?:after|later|since(?= (?:it|last|the|done)))"
+        r"(?: (?:it|was|is|last|the|done|time|did|doing|being|that))*",
         _after_done,
         "days since the last time are written `{right}`",
     ),
     _phrase(
-        rf"after[ \t]+(?P<n>{_NUMBER}|[0-9]{{1,4}})[ \t]+(?P<unit>day|week|month|year)s?",
+        rf"after (?P<n>{NUMBER_WORD}|[0-9]{{1,4}}) {_UNIT}s?",
         _after_done,
         "days since the last time are written `{right}`",
     ),
     _phrase(
-        r"(?P<n>once)[ \t]+(?:a|an|per|each|every|in[ \t]+a)[ \t]+(?P<unit>day|week|month|year)",
+        rf"(?P<n>once) {_PER} {_UNIT}",
         _times,
     ),
     _phrase(
-        r"(?P<n>twice|thrice|(?:[0-9]{1,2}|two|three|four|five)[ \t]+times|[0-9](?=x))x?[ \t]+"
-        r"(?:a|an|per|each|every|in[ \t]+a)[ \t]+(?P<unit>day|week|month|year)",
+        r"(?P<n>twice|thrice|(?:[0-9]{1,2}|two|three|four|five) times|[0-9](?=x))x? "
+        rf"{_PER} {_UNIT}",
         _times,
         'a book names the days that "{said}" leaves open',
     ),
     _phrase(
-        r"(?:yearly|annually|every[ \t]+years?|each[ \t]+year|once[ \t]+a[ \t]+year)[ \t]+"
-        r"(?:(?:in|on|every|the)[ \t]+)*(?P<before>[0-9]{1,2})?(?:st|nd|rd|th|\.)?(?:[ \t]+of)?"
-        rf"[ \t]*(?P<month>{MONTH})"
-        r"(?:[ \t]+(?:the[ \t]+)?(?P<behind>[0-9]{1,2})(?:st|nd|rd|th)?)?",
+        r"(?:yearly|annually|every years?|each year|once a year) "
+        r"(?:(?:in|on|every|the) )*(?P<before>[0-9]{1,2})?(?:st|nd|rd|th|\.)?(?: of)?"
+        rf" *(?P<month>{MONTH})"
+        r"(?: (?:the )?(?P<behind>[0-9]{1,2})(?:st|nd|rd|th)?)?",
         _day_of_year,
         "what comes once a year goes by its month",
     ),
     _phrase(
-        rf"{_LEAD}{_N}[ \t]+weekends?{_OF_MONTH}",
+        rf"{_LEAD}{_N} weekends?{OF_MONTH}",
         _nth_weekend,
         "a weekend goes by its number in the month, or by `last`",
     ),
     _phrase(
-        rf"{_EVERY}{_N}[ \t]+(?P<unit>year|quarter|fortnight)s?",
+        rf"{_EVERY}{_N} (?P<unit>year|quarter|fortnight)s?",
         _every_n,
         'a book counts in days, weeks and months, not as "{said}" does',
     ),
-    _phrase(rf"{_EVERY}{_N}[ \t]+(?P<unit>day|week|month)s?", _every_n),
+    _phrase(rf"{_EVERY}{_N} (?P<unit>day|week|month)s?", _every_n),
     _phrase(
-        rf"hourly|{_EVERY}(?:{_N}[ \t]+)?(?:hour|minute)s?",
+        rf"hourly|{_EVERY}(?:{_N} )?(?:hour|minute)s?",
         "every day",
         "a book has days and no hours",
     ),
     _phrase(
-        rf"{_LEAD}{_N}[ \t]+(?P<day>{DAY}){_OF_MONTH}",
+        rf"{_LEAD}{_N} (?P<day>{DAY}){OF_MONTH}",
         _nth_day,
     ),
     _phrase(
-        rf"{_LEAD}(?P<dates>{_DATE_OF_MONTH}(?:{AND}{_DATE_OF_MONTH})*){_OF_MONTH}",
+        rf"{_LEAD}(?P<dates>{_DATE_OF_MONTH}(?:{AND}{_DATE_OF_MONTH})*){OF_MONTH}",
         _month_days,
         "days of the month are plain numbers behind `every month on`",
     ),
-    _phrase(rf"{_LEAD}last[ \t]+day{_OF_MONTH}", "every month on last"),
-    _phrase(rf"{_LEAD}first[ \t]+day{_OF_MONTH}", "every month on 1"),
+    _phrase(rf"{_LEAD}last day{OF_MONTH}", "every month on last"),
+    _phrase(rf"{_LEAD}first day{OF_MONTH}", "every month on 1"),
     _phrase(
-        rf"weekends?[ \t]+(?P<numbers>{_NTH_WEEKEND}(?:{AND}{_NTH_WEEKEND})*){_OF_MONTH}",
+        rf"weekends? (?P<numbers>{_NTH_WEEKEND}(?:{AND}{_NTH_WEEKEND})*){OF_MONTH}",
         _weekends,
         "a weekend goes by its number in the month, or by `last`",
     ),
     _phrase(
-        r"every[ \t]+(?:single[ \t]+)?day[ \t]+of[ \t]+the[ \t]+week|every[ \t]+single[ \t]+day",
+        r"every (?:single )?day of the week|every single day",
         "every day",
     ),
-    _phrase(r"daily|every-?day|(?:each|all)[ \t]+days?", "every day"),
-    _phrase(r"weekly|every-?week|each[ \t]+week", "every week"),
-    _phrase(r"monthly|every-?month|each[ \t]+month", "every month"),
-    _phrase(r"quarterly|(?:every|each)[ \t]+quarter", "every 3 months"),
+    _phrase(r"daily|every-?day|(?:each|all) days?", "every day"),
+    _phrase(r"weekly|every-?week|each week", "every week"),
+    _phrase(r"monthly|every-?month|each month", "every month"),
+    _phrase(r"quarterly|(?:every|each) quarter", "every 3 months"),
     _phrase(
-        r"(?:bi|semi)-?annual(?:ly)?|half[ \t-]?yearly|(?:every|each)[ \t]+half[ \t-]?year",
+        r"(?:bi|semi)-?annual(?:ly)?|half[-\t\x20]?yearly|(?:every|each) half[-\t\x20]?year",
         "every 6 months",
     ),
     _phrase(
-        r"yearly|annual(?:ly)?|every-?year|(?:every|each)[ \t]+years?",
+        r"yearly|annual(?:ly)?|every-?year|(?:every|each) years?",
         "every 12 months",
         'a book counts in days, weeks and months, not as "{said}" does',
     ),
@@ -298,19 +263,19 @@ PHRASES = (
     _phrase(rf"{_LEAD}fortnight(?:ly|s)?", "every 2 weeks"),
     _phrase(r"nightly", 'every day "Evening"'),
     _phrase(
-        rf"{_LEAD}(?P<weekend>weekend[ \t]+)?"
+        rf"{_LEAD}(?P<weekend>weekend )?"
         r"(?P<when>morning|evening|night|afternoon|noon|bedtime)s?",
         _time_of_day,
         "a book has days and no hours; a title tells two containers of a day apart",
     ),
     _phrase(
-        rf"{_LEAD}(?:weekdays?|work-?days?|(?:work|working|business|week|school)[ \t]+days?)",
+        rf"{_LEAD}(?:weekdays?|work-?days?|(?:work|working|business|week|school) days?)",
         "every weekday",
     ),
-    _phrase(rf"{_LEAD}(?:weekends?|week[ \t-]ends?)", "every weekend"),
+    _phrase(rf"{_LEAD}(?:weekends?|week[-\t\x20]ends?)", "every weekend"),
     _phrase(
         rf"{_LEAD}(?P<months>{MONTH}(?:{AND}{MONTH})*)"
-        r"(?:[ \t]+(?:of|in)[ \t]+(?:every|each)[ \t]+year)?",
+        r"(?: (?:of|in) (?:every|each) year)?",
         _months,
     ),
     _phrase(rf"{_LEAD}(?P<days>{DAY}(?:{THROUGH}{DAY}){{1,3}})", _days, _SAYS),
@@ -359,6 +324,6 @@ def _cadence_start(miss: Miss) -> int | None:
     found = re.match(r"[ \t]*(?:paused[ \t]+)?", miss.text)
     begin = found.end() if found else 0
     head = miss.text[begin : miss.at]
-    if '"' in head or re.match(r"(?:household|since|person|area|limit|away|day|week)\b", head):
+    if '"' in head or re.match(DECLARES, head):
         return None
     return begin if miss.wants("HOUSEHOLD") or "NAME" not in miss.expected else None

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from ledger.text.hint_miss import Edit, Hint, Miss, applied, reads
+from collections.abc import Iterable
+
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, reads
 from ledger.text.parser import END, parser
+from ledger.text.tree import CLAUSES, ChoreLine, Clause, Section
 
 _PHRASES = {
     "NAME": "a name",
@@ -30,7 +33,7 @@ def _too_soon(miss: Miss) -> Hint:
         f"the line ends where {wanted_here(miss)} must stand",
     )
     edit = Edit(miss.body, miss.body, f" {_example(miss)}")
-    return Hint(message, "write it, such as {}", (edit,), whole=True)
+    return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
 
 
 _LACKS = (
@@ -94,16 +97,16 @@ def _in_the_way(miss: Miss) -> Hint:
         edit = Edit(miss.margin, miss.margin, "wash-up  ")
         if not reads(applied(miss.text, edit)):
             return Hint("the line names no chore", "write its name first, such as `wash-up`")
-        return Hint(
-            "the line names no chore", "write its name first, such as {}", (edit,), whole=True
-        )
+        fix = "write its name first, such as {}"
+        return Hint("the line names no chore", fix, (edit,), whole=True, is_example=True)
     complete = reads(miss.head)
     if miss.wants("USES"):
-        clauses = "minutes, `in`, `by`, `uses`, `after`, `from`, `until`, `paused` or a title"
-        return _or_comment(miss, f'no clause of a chore begins with "{shown}"', clauses)
+        message = f'no clause of a chore begins with "{shown}"'
+        return _or_comment(miss, message, _clauses(CLAUSES[ChoreLine]))
     if miss.wants("DURING"):
-        clauses = "`during`, `within`, `from`, `until` or a title"
-        return _or_comment(miss, f'no clause of a header begins with "{shown}"', clauses)
+        message = f'no clause of a header begins with "{shown}"'
+        behind = [clause for clause in CLAUSES[Section] if clause.kind not in ("flag", "cadence")]
+        return _or_comment(miss, message, _clauses(behind))
     if miss.wants("WEEKDAY", "DAY_UNIT"):
         return Hint(
             f'a book does not count in "{shown}"',
@@ -116,6 +119,12 @@ def _in_the_way(miss: Miss) -> Hint:
         return _or_comment(miss, f'"{shown}" is more than this line can say', "")
     wanted = wanted_here(miss)
     return Hint(f'"{shown}" stands where {wanted} must', f"write {wanted}")
+
+
+def _clauses(some: Iterable[Clause]) -> str:
+    """Clauses by the words that they begin with, and those that are only a value by its kind."""
+    *labels, last = ("minutes" if one.kind == "duration" else one.label for one in some)
+    return f"{', '.join(labels)} or {last}"
 
 
 def _or_comment(miss: Miss, message: str, clauses: str) -> Hint:

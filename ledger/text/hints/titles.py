@@ -4,21 +4,65 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_chores import CLAUSE
-from ledger.text.hint_miss import (
-    NAME,
-    Edit,
-    Hint,
-    Miss,
-    Pattern,
-    applied,
-    ends_of_words,
-    gets_past,
-    reads,
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, ends_of_words, gets_past, reads
+from ledger.text.hints.slips import TO_THE_END, Slip, Words
+from ledger.text.hints.vocabulary import ANY_CLAUSE, NAME, UNIT, Pattern
+
+_NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
+_NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
+_LAST_NAME = Pattern(rf"(?:\A|[\s,])({NAME})\Z")
+_CLAUSE = Pattern(rf"(?:in (?P<area>{NAME})|{ANY_CLAUSE}[\t\x20]|[0-9]+ {UNIT}|\")")
+
+
+def quoted(inside: str) -> str:
+    """A title that says these words."""
+    return '"' + inside.strip(" \t").replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def _heading(words: Words) -> str:
+    said = words["said"]
+    return f"# {said.strip('=-*_~[]<>: ' + chr(9)) or said}"
+
+
+HEADING = Slip(
+    "HOUSEHOLD",
+    rf"(?![^\W_]|[\"']){TO_THE_END}",
+    _heading,
+    "a book has no headings; a comment can hold one",
+    whole=True,
+)
+"""A heading, or a line across."""
+
+COMMENT = tuple(
+    Slip(
+        "",
+        rf"(?P<sign>{sign})(?P<rest>.*)",
+        "#{rest}",
+        'a comment begins with `#`, not "{sign}"',
+        before=before,
+        whole=True,
+    )
+    for sign, before in ((r"//+|--+|%+|/\*|<!--|…", ""), (";+", r"\A *"))
+)
+"""A comment behind another sign than `#`."""
+
+MINUTES_FIRST = Slip(
+    "NAME",
+    rf"(?P<long>[0-9]+ *[a-z]+) (?P<name>{NAME})",
+    "{name}  {long}",
+    "the name of a chore comes before its minutes",
+    before=r"\A *",
+    whole=True,
 )
 
-_JOINS_NO_NAME = r"(?:and|or|with|for|at|on|every|each|from|until|by|because)"
-_COMMENT = Pattern(r"//+|--+|;+|%+|/\*|<!--|…")
+HOUSEHOLD = Slip(
+    "TITLE",
+    rf"(?!\"){TO_THE_END}",
+    lambda words: quoted(words["said"]),
+    "the title stands in no quotes",
+    before=r"\Ahousehold ",
+)
+"""What a household is called, without quotes."""
 
 
 def slug(title: str) -> str:
@@ -28,37 +72,21 @@ def slug(title: str) -> str:
 
 
 def title_first(miss: Miss) -> Hint | None:
-    """A title or minutes where a name must stand."""
-    if "NAME" not in miss.expected or miss.ended:
+    """A title where a name must stand."""
+    if "NAME" not in miss.expected or miss.stop.token.kind != "TITLE":
         return None
-    if miss.stop.token.kind == "TITLE":
-        name = slug(miss.word[1:-1])
-        named = Edit(miss.at, miss.at, f"{name} ")
-        if miss.start == "record_line" or not gets_past(miss.text, named):
-            named = miss.rewrite(name)
-        if not name or not gets_past(miss.text, named):
-            return None
-        return Hint("a title stands where a name must", "write {}", (named,), whole=True)
-    found = re.match(rf"(?P<long>[0-9]+[ \t]*[a-z]+)[ \t]+(?P<name>{NAME})", miss.rest)
-    if found is None or miss.head.strip(" \t"):
+    name = slug(miss.word[1:-1])
+    named = Edit(miss.at, miss.at, f"{name} ")
+    if miss.start == "record_line" or not gets_past(miss.text, named):
+        named = miss.rewrite(name)
+    if not name or not gets_past(miss.text, named):
         return None
-    edit = Edit(miss.at, miss.at + found.end(), f"{found['name']}  {found['long']}")
-    message = "the name of a chore comes before its minutes"
-    return Hint(message, "write {}", (edit,), miss.at + found.end(), whole=True)
-
-
-def unquoted_household(miss: Miss) -> Hint | None:
-    """What a household is called, without quotes."""
-    if miss.expected != {"TITLE"} or miss.ended or miss.word.startswith('"'):
-        return None
-    words = miss.rest.replace("\\", "\\\\").replace('"', '\\"')
-    edit = Edit(miss.at, miss.body, f'"{words}"')
-    return Hint("the title stands in no quotes", "write {}", (edit,), miss.body)
+    return Hint("a title stands where a name must", "write {}", (named,), whole=True)
 
 
 def name_of_words(miss: Miss) -> Hint | None:
     """A name of several words: `wash up`, `living room`."""
-    head = re.fullmatch(rf"[ \t]*(?:(?:person|area)[ \t]+)?(?P<first>{NAME})", miss.head)
+    head = _NAMED.fullmatch(miss.head)
     if head is None or not miss.word[:1].islower() or miss.start == "record_line":
         return None
     if not reads(miss.head):
@@ -66,7 +94,7 @@ def name_of_words(miss: Miss) -> Hint | None:
     for end in ends_of_words(miss.text, miss.at, miss.body):
         said = miss.text[head.start("first") : end]
         name = slug(said)
-        if not name or said.count(" ") > 4 or re.search(rf"[0-9\",]|\b{_JOINS_NO_NAME}\b", said):
+        if not name or said.count(" ") > 4 or _NO_NAME.search(said):
             return None
         titled = f'{name} "{said}"' if said[0].isupper() else name
         for new in (titled, name):
@@ -79,14 +107,14 @@ def name_of_words(miss: Miss) -> Hint | None:
 
 def listed(miss: Miss) -> Hint | None:
     """A list that goes on without its comma."""
-    previous = re.search(rf"(?:\A|[ \t,])({NAME})\Z", miss.head)
-    if "COMMA" not in miss.expected or previous is None or not re.fullmatch(NAME, miss.word):
+    previous = _LAST_NAME.search(miss.head)
+    if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
         return None
     recorded = miss.start == "record_line"
     comma = Edit(len(miss.head), miss.at, ", ")
     if not reads(applied(miss.text, comma)) or miss.word[0].isupper():
         return None
-    if recorded and re.search(r"\bby[ \t]", miss.head):
+    if recorded and " by " in miss.head:
         return None
     message = f'no comma stands between "{previous[1]}" and "{miss.word}"'
     name = slug(f"{previous[1]} {miss.word}")
@@ -123,31 +151,7 @@ def unquoted_title(miss: Miss) -> Hint | None:
 
 
 def _begins_clause(miss: Miss, rest: str) -> bool:
-    found = re.match(
-        rf"(?:in[ \t]+(?P<area>{NAME})|{CLAUSE}[ \t]|[0-9]+[ \t]+(?:min|h)\b"
-        r"|during[ \t]|within[ \t]|\")",
-        rest,
-    )
+    found = _CLAUSE.match(rest)
     if found is None:
         return False
     return not (found["area"] and miss.areas and found["area"] not in miss.areas)
-
-
-def heading(miss: Miss) -> Hint | None:
-    """A heading, or a line across."""
-    if not miss.wants("HOUSEHOLD") or miss.word[:1].isalnum() or miss.word[0] in "\"'":
-        return None
-    words = miss.rest.strip("=-*_~[]<>: \t") or miss.rest
-    edit = Edit(miss.at, miss.body, f"# {words}")
-    message = "a book has no headings; a comment can hold one"
-    return Hint(message, "write {}", (edit,), miss.body, whole=True)
-
-
-def comment(miss: Miss) -> Hint | None:
-    """A comment behind another sign than `#`."""
-    found = _COMMENT.match(miss.rest)
-    if found is None or (miss.word[0] == ";" and miss.head.strip(" \t")):
-        return None
-    edit = Edit(miss.at, miss.at + found.end(), "#")
-    message = f'a comment begins with `#`, not "{found[0]}"'
-    return Hint(message, "write {}", (edit,), miss.body, whole=True)

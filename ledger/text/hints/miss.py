@@ -3,58 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import chain
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from ledger.text.builder import build
+from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
 from ledger.text.parser import END, LineFault, Token, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import Node, Section
 from ledger.text.values import ValueFault
 
-_END = 2**31
-
-
-class Pattern:
-    """A regular expression that is compiled when it is first asked, as few of them ever are."""
-
-    def __init__(self, pattern: str, flags: re.RegexFlag = re.NOFLAG) -> None:
-        self._pattern, self._flags = pattern, flags
-
-    @cached_property
-    def _compiled(self) -> re.Pattern[str]:
-        return re.compile(self._pattern, self._flags)
-
-    def match(self, text: str, begin: int = 0, end: int = _END) -> re.Match[str] | None:
-        """A match at a place."""
-        return self._compiled.match(text, begin, end)
-
-    def search(self, text: str) -> re.Match[str] | None:
-        """The first match anywhere."""
-        return self._compiled.search(text)
-
-    def finditer(self, text: str) -> Iterator[re.Match[str]]:
-        """All matches."""
-        return self._compiled.finditer(text)
-
-    def findall(self, text: str) -> list[Any]:
-        """The groups of all matches: texts, or tuples of them (hence Any)."""
-        return self._compiled.findall(text)
-
-
-ODD_BLANK = Pattern(r"[^\S \t]+")
+ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that parts no words of a book."""
-WORD_END = r"(?![^\s,#\"])"
-NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
-"""What the grammar takes for a name."""
-
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
-_DATE = Pattern(r"^(?:since[ \t]+)?([0-9]{4}-[0-9]{2}-[0-9]{2})(?=[ \t])", re.MULTILINE)
-_SINCE = Pattern(r"^since[ \t]+([0-9]{4}-[0-9]{2}-[0-9]{2})", re.MULTILINE)
-_DECLARED = Pattern(r"^(person|area)[ \t]+([^\s,#\"]+)", re.MULTILINE)
+_DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
+_SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
+_DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
+_WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _TOLD = ("since", "person", "area")
 """With what a line begins that tells a fact."""
 
@@ -78,6 +46,18 @@ class Hint(NamedTuple):
     """Where the mark ends, if not behind the word at which the reader stops."""
     whole: bool = False
     """True to show the whole line to type, not only the words that change."""
+    is_example: bool = False
+    """True where somebody still has to put what they meant in the place of what is shown."""
+    lines: int = 0
+    """How many lines have to stand in the place of this one, where one is not enough; `edits`
+    are the first of them."""
+
+
+def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) -> Hint:
+    """A hint that puts several lines in the place of one; no more than `most` are shown."""
+    edits = tuple(Edit(0, body, line) for line in lines[:most])
+    fix = "write a line for each: " + ", ".join("{}" for _ in edits[1:]) + " and {}"
+    return Hint(message, fix, edits, end, whole=True, lines=len(lines))
 
 
 @dataclass(frozen=True)
@@ -150,9 +130,9 @@ class Miss:
         """Where the fault stands, by the rules of section 8 of FORMAT.md."""
         return mark(self.text, self.start, self.stop)
 
-    def rewrite(self, new: str, begin: int = -1, end: int = -1) -> Edit:
-        """An edit from one place to another: the word at which the reader stopped, or more."""
-        return Edit(self.at if begin < 0 else begin, self.after if end < 0 else end, new)
+    def rewrite(self, new: str) -> Edit:
+        """An edit of the word at which the reader stopped."""
+        return Edit(self.at, self.after, new)
 
     @property
     def date(self) -> str:
@@ -176,11 +156,12 @@ class Facts(NamedTuple):
     date: str
     areas: frozenset[str]
     people: tuple[str, ...]
+    newline: str
 
 
 @lru_cache(maxsize=8)
 def facts(source: Source) -> Facts:
-    """A date of the book, and the names it declares, by the looks of its lines."""
+    """A date of the book, the names it declares, and how its lines end, by their looks."""
     # Most lines are of the record: the last date is soon found, and names stand elsewhere.
     text = "\n".join(line for word in _TOLD for line in _lines_with(f"\n{source.text}\n", word))
     since = _SINCE.findall(text)
@@ -191,6 +172,7 @@ def facts(source: Source) -> Facts:
         date,
         frozenset(name for kind, name in declared if kind == "area"),
         tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
+        source.newline,
     )
 
 
@@ -248,12 +230,13 @@ def _parses(line: str) -> bool:
     return True
 
 
+@lru_cache(maxsize=64)
 def fault_of(line: str) -> LineFault | ValueFault | None:
-    """What keeps a line from being read, or None."""
+    """What keeps a line from being read, or None; few lines are asked of many times."""
     try:
         node_of(line)
     except (LineFault, ValueFault) as fault:
-        return fault
+        return fault.with_traceback(None)
     return None
 
 
@@ -285,7 +268,8 @@ def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
     limit = edit.begin + len(edit.new.rstrip(" \t"))
     if further:
         limit += len(line[limit:]) - len(line[limit:].lstrip(" \t")) + 1
-    return fault.token.start >= (max(limit, edit.begin + 1) if edit.new else edit.begin)
+    least = max(limit, edit.begin + 1) if edit.new or further else edit.begin
+    return fault.token.start >= least
 
 
 def dated(line: str, date: str) -> str:
@@ -305,10 +289,5 @@ def dated(line: str, date: str) -> str:
 
 def ends_of_words(text: str, begin: int, end: int) -> Iterator[int]:
     """Where the words between two places end."""
-    for found in re.finditer(r'"(?:[^"\\]|\\.)*"?|[^\s,"]+', text[begin:end]):
+    for found in _WORD_OR_TITLE.finditer(text[begin:end]):
         yield begin + found.end()
-
-
-def matched(pattern: str) -> Callable[[str, int, int], re.Match[str] | None]:
-    """A match of whole words at a place, capitals or not."""
-    return Pattern(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_miss import NAME, Edit, Hint, Miss, Pattern, applied, gets_past, reads
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.vocabulary import DATE, DECLARES, NAME, NUMBERS, Pattern
 from ledger.text.near import nearest
 from ledger.text.parser import parser
 from ledger.text.values import DAYS, MONTHS, ORDINALS
@@ -92,6 +93,8 @@ def misspelt(miss: Miss) -> Hint | None:
     word = miss.word
     if len(word) < 2 or not word[0].isalpha():
         return None
+    if miss.wants("INT") and not miss.wants("HOUSEHOLD") and word.lower() in NUMBERS:
+        return None
     known = _known(miss)
     right = nearest(word, known)
     other = nearest(word, known - {right}) if right is not None else None
@@ -124,19 +127,21 @@ def _abbreviated(miss: Miss, word: str) -> str | None:
     return fitting[0] if len(fitting) == 1 else None
 
 
+_GLUED = Pattern(rf"every|weekend|person|area|limit|{DATE}|[0-9]{{1,4}}")
+
+
 def glued(miss: Miss) -> Hint | None:
     """Two words of the book without a blank between them: `everymonday`, `2026-03-14did`."""
     word = miss.word
     for cut in range(1, min(len(word), 12)):
         edit = miss.rewrite(f"{word[:cut]} {word[cut:]}")
         head, tail = word[:cut].lower(), word[cut:]
-        if head not in ("every", "weekend", "person", "area", "limit") and not re.fullmatch(
-            r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,4}", head
-        ):
-            continue
-        if tail and gets_past(miss.text, edit):
+        if tail and _GLUED.fullmatch(head) and gets_past(miss.text, edit):
             return Hint(f'"{word}" lacks a blank', "write {}", (edit,))
     return None
+
+
+_NUMBERED = dict(zip(("1st", "2nd", "3rd", "4th", "5th"), ORDINALS, strict=True))
 
 
 def spoiled_name(miss: Miss) -> Hint | None:
@@ -144,9 +149,8 @@ def spoiled_name(miss: Miss) -> Hint | None:
     word = miss.word
     if "NAME" not in miss.expected or miss.stop.token.kind or word.startswith('"'):
         return None
-    numbered = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
     name = re.sub(r"['’]", "", word)
-    for short, full in numbered.items():
+    for short, full in _NUMBERED.items():
         name = re.sub(rf"\A{short}(?![a-z])", full, name)
     name = re.sub("-{2,}", "-", "".join(c if c.isalnum() else "-" for c in name)).strip("-")
     if name[:1].isdigit():
@@ -173,7 +177,7 @@ def indented(miss: Miss) -> Hint | None:
         return None
     if re.match(r"[0-9]{4}-", words):
         what = "a line of the record"
-    elif re.match(r"(?:household|since|week|day|person|area|limit|away)\b|weekend[ \t]+is", words):
+    elif re.match(rf"{DECLARES}|weekend[ \t]+is", words):
         what = "a declaration"
     else:
         what = "a section header"
@@ -182,9 +186,10 @@ def indented(miss: Miss) -> Hint | None:
     return Hint(message, "write it at the margin: {}", (edit,), whole=True)
 
 
-_HEADS = Pattern(
-    r"(?:every|once[ \t]+from|weekend[ \t]+(?:[0-9]|last|is))[ \t]|[0-9]{4}-", re.IGNORECASE
-)
+_HEADS = Pattern(r"(?:every|once from|weekend (?:[0-9]|last|is))[\t\x20]|[0-9]{4}-", re.IGNORECASE)
+
+
+_TIMED = Pattern(rf"{NAME} *[-:=,;]? *[0-9]{{1,4}} *[mh]")
 
 
 def at_the_margin(miss: Miss) -> Hint | None:
@@ -204,13 +209,4 @@ def _is_chore(miss: Miss) -> bool:
     words = miss.text[: miss.body].split()
     if len(words) < 2 or words[0] in parser().tables.keywords:
         return False
-    timed = re.match(rf"{NAME}[ \t]*[-:=,;]?[ \t]*[0-9]{{1,4}}[ \t]*[mh]", miss.text)
-    return timed is not None or reads("    " + miss.text)
-
-
-def emphasised(miss: Miss) -> Hint | None:
-    """A word between stars or underlines."""
-    found = re.fullmatch(r"[*_~]+([^*_~]+)[*_~]+", miss.word)
-    if found is None:
-        return None
-    return Hint("a book has no signs for emphasis", "write {}", (miss.rewrite(found[1]),))
+    return _TIMED.match(miss.text) is not None or reads("    " + miss.text)

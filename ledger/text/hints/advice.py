@@ -1,0 +1,256 @@
+"""From a line that cannot be read to what is said of it: the first hint whose cure reads."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import NamedTuple
+
+import ledger.text.hints.chores as chores
+import ledger.text.hints.clauses as clauses
+import ledger.text.hints.dates as dates
+import ledger.text.hints.durations as durations
+import ledger.text.hints.headers as headers
+import ledger.text.hints.marks as marks
+import ledger.text.hints.records as records
+import ledger.text.hints.settings as settings
+import ledger.text.hints.titles as titles
+import ledger.text.hints.words as words
+from ledger.text.hints.miss import (
+    Edit,
+    Hint,
+    Miss,
+    applied,
+    dated,
+    facts,
+    fault_of,
+    gets_past,
+    reads,
+)
+from ledger.text.hints.slots import expectation
+from ledger.text.parser import LineFault, kind_of
+from ledger.text.source import Source
+
+_ROUNDS = 6
+_LONGEST = 160
+
+HINTS: tuple[Callable[[Miss], Hint | None], ...] = (
+    marks.other_quote,
+    marks.open_quote,
+    marks.odd_blank,
+    marks.other_script,
+    words.indented,
+    *records.MOVED,
+    *dates.SPAN,
+    dates.loose_date,
+    dates.NO_DATE,
+    records.TIMES[0],
+    marks.EMPHASISED,
+    marks.BULLET,
+    settings.TIME,
+    durations.duration,
+    durations.no_unit,
+    durations.FILLER,
+    words.capitals,
+    records.no_date_first,
+    settings.one_a_line,
+    settings.limit,
+    records.EITHER,
+    records.everyone,
+    *chores.PEOPLE,
+    *chores.AND_IN_LIST,
+    settings.week,
+    settings.away,
+    headers.cadence,
+    *clauses.ORDER,
+    words.at_the_margin,
+    durations.large_number,
+    *marks.BRACKETS,
+    *titles.COMMENT,
+    *marks.STRAY_SIGN,
+    titles.HEADING,
+    *clauses.MONTH_DAY,
+    clauses.MISSING_ON,
+    *clauses.NO_DAYS_IN_ON,
+    *clauses.SEASON,
+    *clauses.DAYS_WITHIN,
+    *clauses.LIMITS_IN_TIME,
+    clauses.TIME_OF_DAY,
+    durations.SIGNED_NUMBER,
+    durations.number_word,
+    records.NO_COMMA,
+    records.verb,
+    records.TIMES[1],
+    *records.ORDER,
+    *records.SKIPPED,
+    chores.EACH_AND_NAMES,
+    chores.how_often,
+    chores.IN_HEADER,
+    chores.BEFORE,
+    *chores.MISSING_WORD,
+    chores.ARTICLE,
+    words.other_word,
+    words.misspelt,
+    words.glued,
+    durations.UNIT_BEFORE_WORD,
+    *marks.GLUED_SIGN,
+    words.spoiled_name,
+    *chores.RESERVED,
+    *chores.COMMA,
+    titles.title_first,
+    titles.MINUTES_FIRST,
+    titles.HOUSEHOLD,
+    titles.name_of_words,
+    titles.listed,
+    titles.unquoted_title,
+    records.NO_VERB,
+)
+"""In this order: signs before words, what is sure before what is likely."""
+
+GUESSES = frozenset(
+    (
+        records.NO_VERB,
+        *titles.COMMENT,
+        titles.HEADING,
+        titles.listed,
+        titles.name_of_words,
+        titles.unquoted_title,
+    )
+)
+"""Hints that are too free to mend a second slip with, unseen."""
+
+
+class Cure(NamedTuple):
+    """A way to mend a line, as it is offered."""
+
+    title: str
+    edit: Edit
+    solves: bool
+    """False where it holds an example that somebody still has to put right."""
+
+
+class Advice(NamedTuple):
+    """What is said of a line: a message, a fix, the stretch to mark, and what the line would be."""
+
+    message: str
+    fix: str
+    begin: int
+    end: int
+    kind: str
+    """The grammar's start symbol for the line that was meant."""
+    cures: tuple[Cure, ...] = ()
+
+
+class _Shown(NamedTuple):
+    """What a fix says of one edit: the text to type, and what the line then is."""
+
+    words: str
+    besides: str
+    """What follows the fix, where typing the words is not enough."""
+    cure: Cure | None
+    line: str | None
+    """The line with its other slips mended and the `from` that counting needs; None if it cannot
+    be mended."""
+    is_counted: bool
+    """True where that `from` was put in."""
+
+
+def advise(miss: Miss) -> Advice:
+    """The advice for a line."""
+    for hint in HINTS:
+        found = hint(miss)
+        if found is not None:
+            advice = _settled(miss, found)
+            if advice is not None:
+                return advice
+    last = expectation(miss)
+    return _settled(miss, last) or Advice(last.message, "write it anew", *miss.mark, miss.start)
+
+
+def _settled(miss: Miss, hint: Hint) -> Advice | None:
+    """A hint as advice, or None where one of its edits does not read."""
+    begin, end = miss.mark
+    end = max(end, hint.end)
+    several = len(hint.edits) > 1 and not reads(applied(miss.text, hint.edits[0]))
+    stretch = None if hint.whole or several else (begin, end)
+    fix, all_shown, is_counted = hint.fix, list[_Shown](), False
+    for edit in hint.edits:
+        shown = _shown(miss, edit, stretch) if gets_past(miss.text, edit) else None
+        if shown is None:
+            return None
+        fix = fix.replace("{}", f"`{shown.words}`", 1) + shown.besides
+        is_counted = is_counted or (shown.is_counted and str(shown.line) in fix)
+        all_shown.append(shown)
+    fix += "; let `from` name a date on which it falls" if is_counted else ""
+    kind = kind_of(all_shown[0].line) if all_shown and all_shown[0].line else miss.start
+    cures = _cures(miss, hint, all_shown)
+    return Advice(_QUOTED.sub(_shortened, hint.message), fix, begin, end, kind, cures)
+
+
+def _shown(miss: Miss, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | None:
+    """What to type for an edit: the words alone where they are for just that stretch of the line,
+    else the whole line. None where either is too long, or empty."""
+    changed = applied(miss.text, edit)
+    line = plain = mended(miss.source, changed)
+    if plain is not None:
+        line = dated(plain, facts(miss.source).date).rstrip(" \t")
+    words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
+    is_counted = line is not None and plain is not None and len(line) > len(plain)
+    cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None
+    if len(words) > _LONGEST:
+        return None
+    if words and (edit.begin, edit.end) == stretch:
+        besides = ""
+        if line is not None and not reads(changed):
+            besides = f"; with its other slips mended, the line is `{line}`"
+            cure = Cure(f"Write the line as `{line.strip()}`", whole, True)
+        return _Shown(words, besides, cure, line, is_counted)
+    if line is not None and len(line) <= _LONGEST:
+        cure = Cure(f"Write `{line.strip()}`", edit if line == changed else whole, True)
+        return _Shown(line, "", cure, line, is_counted)
+    return _Shown(words, "", cure, line, is_counted) if words else None
+
+
+def _cures(miss: Miss, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ...]:
+    cures = [shown.cure for shown in all_shown if shown.cure is not None]
+    if hint.lines > len(all_shown):
+        return ()
+    if hint.lines:
+        lines = [shown.words for shown in all_shown]
+        title = "Write " + " and ".join(f"`{line}`" for line in lines)
+        new = facts(miss.source).newline.join(lines)
+        cures = [Cure(title, Edit(0, len(miss.text), new), True)]
+    return tuple(cure._replace(solves=not hint.is_example) for cure in cures)
+
+
+_QUOTED = re.compile(r'"([^"]{41,})"')
+
+
+def _shortened(said: re.Match[str]) -> str:
+    return f'"{said[1][:39]}…"'
+
+
+def mended(source: Source, line: str) -> str | None:
+    """The line with all its slips mended, if they can be; None if not."""
+    for _ in range(_ROUNDS):
+        words = line.strip(" \t")
+        if not words or words[0] == "#":
+            return line if words else None
+        fault = fault_of(line)
+        if fault is None:
+            return line
+        if not isinstance(fault, LineFault):
+            return None
+        edit = _first_edit(Miss(source, line, kind_of(line), fault))
+        if edit is None:
+            return None
+        line = applied(line, edit)
+    return line if reads(line) else None
+
+
+def _first_edit(miss: Miss) -> Edit | None:
+    for hint in HINTS:
+        found = hint(miss) if hint not in GUESSES else None
+        if found is not None and found.edits and gets_past(miss.text, found.edits[0]):
+            return found.edits[0]
+    return None

@@ -1,0 +1,225 @@
+"""Near misses of chore lines: how often, who does it and where, and words that want a place."""
+
+from __future__ import annotations
+
+from ledger.text.hints.headers import header_of
+from ledger.text.hints.miss import Edit, Hint, Miss
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, next_word_fits
+from ledger.text.hints.vocabulary import (
+    CLAUSE,
+    DAY,
+    MINUTES,
+    NAME,
+    TITLE,
+    UNIT,
+    any_of,
+    matched,
+)
+from ledger.text.values import DAY_NUMBERS
+
+_HOW_OFTEN = matched(
+    rf"(?:every|each|on|weekends?|once|during|within|daily|weekly|monthly|yearly|{DAY})"
+    rf"(?:[\t\x20,]+(?!{CLAUSE}[\t\x20]|[0-9]+ {UNIT})[^\s,#\"]+)*"
+)
+_PARTS = r"(?:,(?: *(?:and|then|or)\b)?(?= *\w)|&|\+|/|(?:and|with|then|or)\b)"
+_EACH = "`each` is everyone already"
+
+
+def how_often(miss: Miss) -> Hint | None:
+    """A cadence, or a clause of a header, in the line of a chore."""
+    if not miss.wants("USES") or miss.ended:
+        return None
+    found = _HOW_OFTEN(miss.text, miss.at, miss.body)
+    if found is None:
+        return None
+    said = found[0]
+    edit = Edit(len(miss.head), found.end(), "")
+    fix, header = "leave it out here: {}", header_of(said, miss.date)
+    if header is not None:
+        fix += f", and put the chore below a header `{header}`"
+    elif said.startswith(("within ", "during ")):
+        fix += f", and write `{said}` in the header above"
+    message = f'"{said}" says how often, which is for the header above'
+    return Hint(message, fix, (edit,), found.end(), whole=True)
+
+
+IN_HEADER = Slip(
+    "DURING",
+    rf"(?:in|by|uses) {NAME}(?: *(?:,|or|then) *{NAME})*|{MINUTES}",
+    "",
+    '"{said}" is for the lines of the chores below',
+    "leave it out here: {}, and write it on the line of each chore",
+    joins=True,
+    whole=True,
+)
+"""A clause of a chore in the header of a section."""
+
+BEFORE = Slip(
+    "USES",
+    rf"before (?P<other>{NAME})",
+    "",
+    "a book says which chore comes after, not which comes before",
+    "write `after {name}` on the line of {other}, and leave this out: {}",
+    before=r"\A *(?P<name>\S+).*",
+    joins=True,
+    whole=True,
+)
+
+ARTICLE = Slip(
+    "",
+    ANY_WORD,
+    "",
+    '"{article}" is read as a name here',
+    LEAVE_OUT,
+    before=r"[^\s] *(?P<old>\b(?P<article>the|a|an|our|my) )",
+    adds=True,
+    whole=True,
+    check=next_word_fits,
+)
+"""`in the kitchen`: an article where a name must stand."""
+
+EACH_AND_NAMES = Slip(
+    "",
+    "each",
+    "",
+    _EACH,
+    "leave the names out: {}",
+    before=rf"\bby (?P<old>(?:{NAME} (?:or|then) )+)",
+    adds=True,
+    whole=True,
+)
+"""`by noor or each`: a person and everyone."""
+
+PEOPLE = tuple(
+    Slip(
+        "USES",
+        here,
+        new,
+        message,
+        fix,
+        before=before,
+        touches=True,
+        joins=True,
+        whole=True,
+    )
+    for before, here, new, message, fix in (
+        (
+            r"\bby each *",
+            rf"{_PARTS}(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})*",
+            "",
+            _EACH,
+            "leave the rest out: {}",
+        ),
+        (
+            rf"\bby {NAME} (?P<used>or|then) {NAME}(?: (?:or|then) {NAME})* *",
+            rf"(?P<said>{_PARTS}) *",
+            " {used} ",
+            '`{used}` and "{said}" cannot both part the people of a chore',
+            "write {}",
+        ),
+        (
+            rf"\bby {NAME} *",
+            rf"(?P<said>{_PARTS}) *",
+            (" or ", " then "),
+            '"{said}" does not say whose turn it is',
+            "write {} if either will do, or {} for turns",
+        ),
+    )
+)
+"""People with a comma, `and` or both words between them."""
+
+AND_IN_LIST = (
+    *(
+        Slip(
+            "COMMA",
+            here,
+            new,
+            'a list has a comma where this says "{said}"',
+            unless=unless,
+            touches=touches,
+            joins=True,
+            whole=True,
+        )
+        for here, new, unless, touches in (
+            (r"and|or|plus|&|\+|/", ",", "", False),
+            ("with", ",", "BY", False),
+            (r"&|\+|/", ", ", "", True),
+        )
+    ),
+    Slip(
+        "",
+        ANY_WORD,
+        "",
+        '"{and_word}" is read as a name here',
+        LEAVE_OUT,
+        before=r", *(?P<old>(?P<and_word>and|or) )",
+        adds=True,
+        whole=True,
+    ),
+)
+"""`and` or the like where a list has a comma, or behind that comma."""
+
+COMMA = (
+    Slip("", ",", "", "no list goes on behind this comma", LEAVE_OUT, touches=True, whole=True),
+    Slip("", None, "", "a list ends in a comma", LEAVE_OUT, before="(?P<old>, *)", whole=True),
+    *(
+        Slip(
+            "",
+            rf"{TITLE}|{ANY_WORD}",
+            "{gap}",
+            message,
+            LEAVE_OUT,
+            before=before,
+            adds=True,
+            whole=True,
+            check=next_word_fits,
+        )
+        for before, message in (
+            (rf"(?P<old>,(?P<gap> *(?P<word>{NAME}) ))", "a comma stands before `{word}`"),
+            (r"(?P<old>,(?P<gap> *))", "a comma stands before `{said}`"),
+        )
+    ),
+)
+"""A comma before a clause, or at the end of a list."""
+
+MISSING_WORD = tuple(
+    row
+    for known, word in (("areas", "in"), ("people", "by"))
+    for row in (
+        Slip(
+            "COMMA",
+            rf"(?P<name>{NAME})",
+            ", ",
+            'no comma stands between "{previous}" and "{name}"',
+            before=rf"(?P<previous>{NAME}) *",
+            joins=True,
+            adds=True,
+            whole=True,
+            known=known,
+        ),
+        Slip(
+            word.upper(),
+            rf"(?P<name>{NAME})",
+            f"{word} ",
+            f'`{word}` is missing before "{{name}}"',
+            adds=True,
+            whole=True,
+            known=known,
+        ),
+    )
+)
+"""A name of an area or a person without its `in` or `by`, or a list without its comma."""
+
+RESERVED = tuple(
+    Slip(
+        "NAME",
+        here,
+        lambda words: words["said"].capitalize(),
+        f"`{{said}}` means {means}, so nobody can be called that",
+        "write another name, such as {}",
+        unless="DAY",
+        is_example=True,
+    )
+    for here, means in ((rf"{any_of(DAY_NUMBERS)}|weekday|weekend", "days"), ("each", "everyone"))
+)
+"""A day, `weekday`, `weekend` or `each` where a person must be named."""

@@ -1,0 +1,290 @@
+"""Near misses of header clauses: days of the month, seasons, spans, and what is no clause."""
+
+from __future__ import annotations
+
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, TO_THE_END, Slip, Words
+from ledger.text.hints.vocabulary import (
+    AND,
+    DATE,
+    DAY,
+    DAY_OF_MONTH,
+    IN_MONTH,
+    MONTH,
+    NTH,
+    NUMBER,
+    OF_MONTH,
+    THROUGH,
+    any_of,
+    day_name,
+    days_in,
+    month_name,
+    number_in,
+    small,
+)
+from ledger.text.values import ORDINALS
+
+_SEASONS = {
+    "spring": "march to may", "summer": "june to august", "autumn": "september to november",
+    "fall": "september to november", "winter": "december to february",
+}  # fmt: skip
+_ENDS = {"last": "last", "end": "last", "middle": "15", "start": "1", "beginning": "1"}
+_SEASON = (
+    rf"(?:(?:only|in|during|from|between|for) )*(?P<a>{MONTH})"
+    rf"(?:(?:{THROUGH}| and )(?P<b>{MONTH}))?"
+    rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(_SEASONS)})"
+)
+_HEADER = "declaration_line"
+_COUNTS = 'a window is counted in days, not as "{said}"'
+_COUNTS_NOTHING = '"{said}" does not say that it counts days'
+_NOT_PLAIN = 'a day of the month is a plain number, not "{said}"'
+
+
+def _unless_said(right: str, words: Words) -> str | None:
+    return None if right == words["said"] else right
+
+
+def _nth_day(words: Words) -> str | None:
+    """`first monday`, `1`, `last`: a day of the month by its number."""
+    number = number_in(words["nth"])
+    if small(words["day"]) == "day":
+        return str(number) if number > 0 else "last"
+    nth = ORDINALS[number - 1] if number > 0 else "last"
+    return _unless_said(f"{nth} {day_name(words['day'])}", words)
+
+
+def _number(words: Words) -> str | None:
+    number = number_in(words["n"])
+    return _unless_said(str(number), words) if 1 <= number <= 31 else None
+
+
+def _end_of_month(words: Words) -> str | None:
+    word = small(words["end"])
+    return _unless_said(_ENDS.get(word) or str(number_in(word)), words)
+
+
+def _season(words: Words) -> str:
+    """The months of a season, by its name or by theirs."""
+    first, last = words.get("a", ""), words.get("b", "")
+    months = _SEASONS.get(small(words.get("season", "")))
+    return f"during {months or f'{month_name(first)} to {month_name(last or first)}'}"
+
+
+def _days(words: Words) -> str:
+    """So many days, weeks or months as days."""
+    days = number_in(words["n"]) * {"week": 7, "month": 30}.get(small(words["unit"]).rstrip("s"), 1)
+    return f"{days} {'day' if days == 1 else 'days'}"
+
+
+MONTH_DAY = (
+    Slip(
+        "DAY",
+        None,
+        (lambda words: str(number_in(words["old"])), "{old} monday"),
+        "`{old}` wants a day of the week behind it",
+        "write {} for the day of the month, or {}",
+        before=rf"(?P<old>{any_of(ORDINALS)})",
+        whole=True,
+    ),
+    Slip(
+        "DURING",
+        rf"(?:days?|date|{IN_MONTH})",
+        "",
+        '"{said}" says nothing here that "{last}" does not',
+        LEAVE_OUT,
+        before=r"\bon (?:.*[\t\x20])?(?P<last>\S+) *",
+        unless="ORDINAL",
+        joins=True,
+        whole=True,
+    ),
+    Slip(
+        "ORDINAL",
+        rf"(?:the )?(?P<nth>{NTH}|[1-5](?:st|nd|rd|th)) (?P<day>{DAY}|day){OF_MONTH}",
+        _nth_day,
+        SAYS,
+    ),
+    Slip(
+        "ORDINAL",
+        rf"(?:(?:the|day|date) )*(?P<n>{DAY_OF_MONTH})(?: (?:day|date))?{OF_MONTH}",
+        _number,
+        _NOT_PLAIN,
+    ),
+    Slip(
+        "ORDINAL",
+        rf"(?:the )?(?P<end>{any_of((*_ENDS, *ORDINALS))})(?: day)?{OF_MONTH}",
+        _end_of_month,
+        SAYS,
+    ),
+    Slip(
+        "ORDINAL",
+        rf"(?:the )?(?P<day>{DAY})",
+        lambda words: _unless_said(day_name(words["day"]), words),
+        SAYS,
+    ),
+)
+"""`the 15th`, `1st monday`, `last day` where a day of the month must stand, and words behind it."""
+
+MISSING_ON = Slip(
+    "ON",
+    rf"(?=(?:the )?(?:[0-9]{{1,2}}(?![0-9])|{any_of(ORDINALS)}|last|{DAY}(?![^\s,])))"
+    rf"(?P<first>{ANY_WORD})",
+    "on ",
+    '`on` is missing before "{first}"',
+    adds=True,
+    whole=True,
+)
+"""A day of the month, or of the week, behind `every month` without its `on`."""
+
+NO_DAYS_IN_ON = (
+    Slip(
+        "DURING",
+        rf"on (?P<days>{DAY}(?:{AND}{DAY})*)",
+        lambda words: "every " + ", ".join(days_in(words["days"])),
+        "the days alone say how often",
+        before=r"\A(?:paused )?(?P<old>.*)",
+        whole=True,
+    ),
+    Slip(
+        "DURING",
+        rf"on (?:the )?(?P<nth>{any_of(ORDINALS)}|last)",
+        lambda words: f"every month on {small(words['nth'])} {day_name(words['day'])}",
+        "a day and its number in the month stand together",
+        before=rf"\A(?:paused )?(?P<old>every (?P<day>{DAY}) )",
+        whole=True,
+    ),
+)
+"""`every day on monday`, `every monday on first`: days where the cadence has its own."""
+
+SEASON = (
+    Slip(
+        "MONTH",
+        rf"(?P<a>{MONTH})(?:{THROUGH}| */ *| and )(?P<b>{MONTH})",
+        lambda words: f"{month_name(words['a'])} to {month_name(words['b'])}",
+        "a season has `to` between its months",
+        unless="DAY_UNIT",
+    ),
+    Slip(
+        "MONTH",
+        any_of(_SEASONS),
+        lambda words: _SEASONS[small(words["said"])],
+        '"{said}" is no month',
+        "name its months: {}",
+        unless="DAY_UNIT",
+    ),
+    *(
+        Slip(
+            "TO",
+            here,
+            lambda words: f" to {month_name(words['month'])}{words['blanks']}",
+            "a season has two months with `to` between them",
+            before=rf"\bduring (?P<month>{MONTH})(?P<old>(?P<blanks> *))",
+            adds=True,
+            whole=True,
+        )
+        for here in (None, TO_THE_END)
+    ),
+    Slip(
+        "DATE",
+        _SEASON,
+        _season,
+        'a season is written `{new}`, not "{old}{said}"',
+        before=r"\b(?P<old>from )",
+        start=_HEADER,
+    ),
+    Slip("DURING", _SEASON, _season, 'a season is written `{new}`, not "{said}"'),
+)
+"""Months of a season without `during` or `to`, or a season by its name."""
+
+DAYS_WITHIN = (
+    Slip(
+        "INT",
+        rf"(?P<n>{NUMBER}) (?P<unit>(?:day|week|month)s?)",
+        _days,
+        _COUNTS,
+        before=r"\bwithin ",
+    ),
+    Slip("INT", rf"(?P<n>{NUMBER})(?P<unit>)", _days, _COUNTS_NOTHING, before=r"\bwithin "),
+    Slip(
+        "DAYS",
+        r"(?P<unit>(?:day|week|month)s?)",
+        _days,
+        _COUNTS.replace("{said}", "{old}{said}"),
+        before=r"\bwithin (?P<old>(?P<n>[0-9]{1,4}) *)",
+    ),
+    Slip(
+        "DAYS",
+        None,
+        _days,
+        _COUNTS_NOTHING.replace("said", "old"),
+        before=r"\bwithin (?P<old>(?P<n>[0-9]{1,3})(?P<unit>))",
+    ),
+    Slip(
+        "DURING",
+        rf"(?:for|in|over) (?P<n>{NUMBER}) (?P<unit>(?:day|week)s?)",
+        lambda words: f"within {_days(words)}",
+        _COUNTS,
+    ),
+)
+"""`within a week`, `within 2 weeks`, `for 7 days`."""
+
+LIMITS_IN_TIME = (
+    Slip(
+        "FROM",
+        rf"(?:(?:on|at|between|starting) )?(?P<a>{DATE})"
+        rf"(?: *(?:to|and|until|till|-|–|\.\.) *(?P<b>{DATE}))?",
+        lambda words: f"from {words['a']} to {words['b'] or words['a']}",
+        "`once` has `from` and `to`, even for one day",
+        before=r"\bonce ",
+    ),
+    Slip(
+        "UNTIL",
+        r"(?:to|till|til|ending|ends?|through|thru|before|up to|-|–)(?: (?:on|at))?(?= *[0-9]{4}-)",
+        "until",
+        SAYS,
+    ),
+    Slip(
+        "UNTIL",
+        r"(?:starting|starts?|beginning|begins?|since|as of|after|on|at)(?: (?:on|from|at))?"
+        r"(?= *[0-9]{4}-)",
+        "from",
+        SAYS,
+    ),
+    Slip(
+        "UNTIL",
+        rf"(?=[0-9]{{4}}-){ANY_WORD}",
+        ("from ", "until "),
+        "this date has no word before it",
+        "write {} or {}",
+        adds=True,
+        whole=True,
+    ),
+)
+"""`starting 2026-01-05`, `to 2026-12-31` for `from` and `until`; `once` without `from`."""
+
+TIME_OF_DAY = Slip(
+    "TITLE",
+    r"(?:(?:at|in|by|before|after|the) )*(?P<time>[0-9]{1,2}[:.][0-9]{2}(?: *[ap]m)?"
+    r"|[0-9]{1,2} *(?:[ap]m|o'?clock)|mornings?|evenings?|nights?|afternoons?|noon)",
+    lambda words: f'"{words["time"][0].upper()}{words["time"][1:]}"',
+    "a book has no times of day; a title can say one",
+    start="declaration_line chore_line",
+)
+"""A time or a part of the day in a header."""
+
+ORDER = (
+    Slip(
+        "DURING",
+        "paused?",
+        "paused {old}",
+        "`paused` stands before the cadence",
+        before=r"\A(?P<old>.*\S) *",
+        whole=True,
+    ),
+    Slip(
+        "EVERY HOUSEHOLD",
+        r"(?P<clause>(?:from|until) [0-9-]+) (?P<rest>.+)",
+        "{rest} {clause}",
+        "the cadence comes first in a header",
+        whole=True,
+    ),
+)
+"""`paused` behind the cadence, or a clause in front of it."""

@@ -1,0 +1,249 @@
+"""Near misses of signs: quotes, odd blanks, bullets, colons, brackets, figures of other scripts."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+from ledger.text.hints.miss import ODD_BLANK, Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.names import FULL_WIDTH
+from ledger.text.hints.slips import LEAVE_OUT, Slip
+from ledger.text.hints.titles import quoted
+from ledger.text.hints.vocabulary import CLAUSE, NAME, UNIT, WORD_END, Pattern
+
+_OPENS = "“„”«»'‘’‚`´＂「『‹"
+_ANY_QUOTE = "”“„‟»«’‘'`´＂」』›"
+_BULLET = r"(?:[-*+•·–—▪◦‣●○>☐☑✓✔|]|[0-9]{1,2}[.)](?=[\t\x20]))"
+_SIGN = r"[:=|/\\\-–—>→~;.…!?*_]"
+_NAMES = {":": "a colon", ".": "a full stop", ";": "a semicolon", "…": "dots", "-": "a hyphen",
+          "/": "a slash", "!": "an exclamation mark", "?": "a question mark", "=": "an equals sign",
+          "|": "a bar", "&": "an ampersand", "+": "a plus"}  # fmt: skip
+_COMMAS = "commas part a list, not semicolons"
+_CLOSES = Pattern(rf"[{_ANY_QUOTE}\"](?=[\t\x20,#]|\Z)")
+_CLOSES_TITLE = Pattern(rf" (?=[0-9]{{1,4}} {UNIT}|#|from [0-9]|until [0-9])")
+_COLUMN = Pattern(rf"(?:[\t\x20]{{2,}}|\t)(?={CLAUSE}[\t\x20])")
+_CLOSED = Pattern(r'"(?:[^"\\]|\\["\\])*"')
+_LAST_WORD = Pattern(r'[^\s",#]+\Z')
+
+EMPHASISED = Slip(
+    "", r"[*_~]+(?P<word>[^*_~\s,#\"]+)[*_~]+", "{word}", "a book has no signs for emphasis"
+)
+
+BULLET = Slip(
+    "",
+    rf"(?P<said>(?:{_BULLET} *)?\[[\x20xX✓]?\]|{_BULLET}) *(?=\S)",
+    "",
+    '"{said}" stands before the first word of the line',
+    LEAVE_OUT,
+    before=r"\A *",
+    touches=True,
+    whole=True,
+)
+"""A dash, a star, a number or a box in front of a line."""
+
+
+def _name(sign: str) -> str:
+    return _NAMES.get(sign, f'"{sign}"')
+
+
+STRAY_SIGN = (
+    Slip(
+        "",
+        rf"(?P<bare>[^\s,#\"]*(?!{_SIGN})[^\s,#\"]);{_SIGN}*(?= *\S)",
+        "{bare},",
+        _COMMAS,
+        check=gets_past,
+    ),
+    Slip(
+        "",
+        rf"(?!{NAME}{WORD_END})(?P<bare>[^\s,#\"]*(?!{_SIGN})[^\s,#\"])(?P<sign>{_SIGN}){_SIGN}*",
+        "{bare}",
+        lambda words: f'"{words["said"]}" ends in {_name(words["sign"])}',
+    ),
+    Slip("", rf";{_SIGN}*", ",", _COMMAS, joins=True, whole=True, check=gets_past),
+    Slip(
+        "",
+        rf"(?P<said>{_SIGN}+){WORD_END} *",
+        "",
+        '"{said}" parts nothing in a book',
+        LEAVE_OUT,
+        touches=True,
+        whole=True,
+    ),
+)
+"""A colon, a full stop or another sign that parts nothing, at a word or alone."""
+
+GLUED_SIGN = tuple(
+    Slip(
+        "",
+        rf"(?![0-9]{{2}}:[0-9]{{2}}{WORD_END})(?P<one>[^:=;|/&+\s,#\"]+)"
+        rf"(?P<sign>{sign})[:=;|/&+]*(?P<other>[^:=;|/&+\s,#\"]+)",
+        new,
+        lambda words: f"{_name(words['sign'])} parts no words in a book",
+        before=before,
+        start=start,
+        check=gets_past,
+    )
+    for sign, new, before, start in (
+        ("[:=;|/&+]", "{one} or {other}", r"\bby ", "chore_line"),
+        ("[:=|]", "{one} {other}", "", ""),
+        ("[;/&+]", "{one}, {other}", "", ""),
+        ("[;/&+]", "{one} {other}", "", ""),
+    )
+)
+"""Two words that only a sign parts: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
+
+BRACKETS = tuple(
+    Slip(
+        wants,
+        rf"(?:(\()|(\[)|(\{{)|<) *(?P<name>{inside}.*?) *(?(1)\)|(?(2)\]|(?(3)\}}|>)))",
+        new,
+        '"{said}" stands in brackets, and a book has none',
+        fix,
+        touches=True,
+        known=known,
+        check=check,
+    )
+    for wants, inside, new, fix, known, check in (
+        ("", "[0-9]", "{name}", "write {}", "", gets_past),
+        ("IN", "", "in {name}", "write {}", "areas", None),
+        ("", "", lambda words: quoted(words["name"]), "write {} if this is a title", "", None),
+    )
+)
+"""Words in brackets: a duration or a clause, or else a title."""
+
+
+def other_quote(miss: Miss) -> Hint | None:
+    """A title in curly, single or other quotes."""
+    if not miss.word or miss.word[0] not in _OPENS:
+        return None
+    closing = _CLOSES.search(miss.text, begin=miss.at + 1)
+    end = closing.end() if closing else miss.body
+    inside = miss.text[miss.at + 1 : closing.start() if closing else end]
+    return Hint(
+        f"{miss.word[0]} is not the quote that a title stands in",
+        "write the title in straight double quotes: {}",
+        (Edit(miss.at, end, quoted(inside)),),
+        end,
+    )
+
+
+def open_quote(miss: Miss) -> Hint | None:
+    """A title that does not close, or that closes where a word goes on."""
+    token = miss.stop.token
+    if token.kind or not token.text.startswith('"'):
+        return None
+    said = token.text.rstrip(" \t")
+    end = token.start + len(said)
+    closed = _CLOSED.match(said)
+    if closed is not None:
+        return _touching(miss, token.start + closed.end())
+    if re.search(r'\\[^"\\]', said):
+        mended = re.sub(r'\\(?!["\\])', r"\\\\", said)
+        return Hint(
+            "the title holds a backslash that escapes nothing",
+            "write each backslash twice: {}",
+            (Edit(token.start, end, mended),),
+            end,
+        )
+    if said.endswith('\\"'):
+        return Hint(
+            "the quote at the end of the title is escaped by the backslash before it",
+            "write {} without it, or {} to keep it",
+            (Edit(token.start, end, said[:-2] + '"'), Edit(token.start, end, said + '"')),
+            end,
+        )
+    if said[-1] in _ANY_QUOTE and len(said) > 1:
+        mended = said[:-1] + '"'
+    else:
+        mended = _closed(miss, said)
+        end = token.start + len(mended) - 1
+    return Hint(
+        "the title has no closing quote",
+        "write the quote at its end: {}",
+        (Edit(token.start, end, mended),),
+        end,
+    )
+
+
+def _closed(miss: Miss, said: str) -> str:
+    """A title that lacks its end: up to what looks like the next clause, if the line then reads."""
+    for found in sorted(
+        [*_CLOSES_TITLE.finditer(said), *_COLUMN.finditer(said)], key=lambda m: m.start()
+    ):
+        mended = said[: found.start()] + '"'
+        if found.start() > 1 and reads(
+            applied(miss.text, Edit(miss.at, miss.at + found.start(), mended))
+        ):
+            return mended
+    return said + '"'
+
+
+def _touching(miss: Miss, closed: int) -> Hint:
+    """What touches the quote that closes a title: a sign to leave out, or a word to part."""
+    run = re.match(r"[^\s,#\"]*", miss.text[closed:])
+    touching = run[0] if run else ""
+    title = miss.text[miss.at : closed]
+    if re.fullmatch(f"{_SIGN}+", touching):
+        return Hint(
+            f'"{touching}" touches the quote that closes the title',
+            "write {}, and nothing behind it",
+            (Edit(miss.at, closed + len(touching), title),),
+            closed + len(touching),
+        )
+    return Hint(
+        "letters touch the quote that closes the title",
+        "write a blank behind the title: {}",
+        (Edit(closed, closed, " "),),
+        closed + len(touching),
+        whole=True,
+    )
+
+
+def odd_blank(miss: Miss) -> Hint | None:
+    """A no-break space or the like where a blank belongs."""
+    begin, end = miss.mark
+    found = ODD_BLANK.match(miss.text, begin)
+    if found is None or miss.at == miss.body:
+        return None
+    character = miss.text[begin]
+    name = unicodedata.name(character, "a blank").lower()
+    words = re.sub(r'("(?:[^"\\]|\\.)*")|([^\S \t])', lambda m: m[1] or " ", miss.text[: miss.body])
+    indent = len(words) - len(words.lstrip(" "))
+    edit = Edit(0, miss.body, " " * max(4, indent) + words.lstrip() if indent else words)
+    if not gets_past(miss.text, edit):
+        edit = Edit(begin, end, " ")
+    return Hint(
+        f"U+{ord(character):04X} ({name}) stands for a blank",
+        "write an ordinary blank in its place: {}",
+        (edit,),
+        end,
+        whole=True,
+    )
+
+
+def other_script(miss: Miss) -> Hint | None:
+    """Figures and signs in full width, or figures of another script."""
+    word, begin = miss.word, miss.at
+    before = _LAST_WORD.search(miss.head)
+    if before is not None and before[0][-1] in FULL_WIDTH:
+        word, begin = before[0], before.start()
+    if word.isascii() or word.startswith('"') or miss.stop.token.kind == "TITLE":
+        return None
+    plain = re.sub(r",(?=\S)", ", ", "".join(_plain(character) for character in word))
+    if plain == word:
+        return None
+    changed = next(c for c in word if _plain(c) != c)
+    what = "figure of a book, which has 0 to 9" if changed.isdecimal() else "sign of a book"
+    message = f'"{changed}" (U+{ord(changed):04X}) is no {what}'
+    return Hint(message, "write {}", (Edit(begin, begin + len(word), plain),))
+
+
+def _plain(character: str) -> str:
+    if character.isdecimal():
+        return str(unicodedata.decimal(character))
+    if character in FULL_WIDTH:
+        return FULL_WIDTH[character] if character not in "–—" else character
+    if "\uff01" <= character <= "\uff5e":
+        return chr(ord(character) - 0xFEE0)
+    return character

@@ -1,0 +1,258 @@
+"""Near misses of the record: what was done, skipped or moved, in other words or another order."""
+
+from __future__ import annotations
+
+import re
+
+from ledger.text.hints.miss import Edit, Hint, Miss, a_line_each, applied, reads
+from ledger.text.hints.slips import (
+    LEAVE_OUT,
+    SAYS,
+    TO_THE_END,
+    Slip,
+    line_reads,
+)
+from ledger.text.hints.vocabulary import (
+    DATE,
+    MINUTES,
+    NAME,
+    NAMES,
+    TIME,
+    TITLE,
+    Pattern,
+    any_of,
+    small,
+)
+from ledger.text.near import nearest
+
+_VERBS = {
+    "did": "done do does doing finished finish completed complete made ok",
+    "skipped": "skip skips missed miss cancelled canceled cancel dropped omitted excused",
+    "moved": "move moves postponed postpone delayed shifted rescheduled deferred pushed",
+}
+_VERB_OF = {word: verb for verb, words in _VERBS.items() for word in (verb, *words.split())}
+_VERB = any_of(_VERB_OF)
+_DATELESS = Pattern(
+    r"(?:(?:today|yesterday|tonight|this morning|(?:on )?[a-z]+day)[\t\x20,:]+)*"
+    rf"(?:(?P<who>{NAME}) )??(?P<verb>{_VERB}) (?P<rest>.+)\Z",
+    re.IGNORECASE,
+)
+_SOMEONE = Pattern(
+    rf"(?P<who>{NAME}) (?P<verb>{_VERB}) (?P<rest>[^\"#]+)(?P<note>\".*)?\Z", re.IGNORECASE
+)
+_VERB_LAST = Pattern(
+    rf"(?P<names>{NAMES}) (?P<verb>{_VERB})(?P<rest>(?:[\t\x20].*)?)\Z", re.IGNORECASE
+)
+_DATE_WITHIN = Pattern(rf"(?:(?:on|at) )?(?P<date>{DATE})(?![^\s,:])[,:]?")
+_NOTE = Pattern(rf" *(?:{TITLE})?\Z")
+_MOVED = Pattern(rf"(?P<head>{DATE} moved) (?P<names>{NAMES}) (?P<rest>.+)\Z")
+_COMMA = Pattern(" *, *")
+_SKIPPED = rf"\A{DATE} skipped .*"
+_NO_TIMES = "a book has dates and no times"
+
+
+def moved_chores(miss: Miss) -> Hint | None:
+    """Several chores in one line that moves them."""
+    several = _MOVED.match(miss.text, 0, miss.body)
+    if not miss.wants("TO") or miss.word != "," or several is None:
+        return None
+    names = _COMMA.split(several["names"])
+    lines = [f"{several['head']} {name} {several['rest']}" for name in names]
+    message = f"a line moves one chore, and this one names {len(names[:6])}"
+    return a_line_each(message, lines, 6, miss.body, 0)
+
+
+MOVED = (
+    moved_chores,
+    Slip(
+        "TO",
+        rf"from (?P<day>{DATE})(?= to[\t\x20])",
+        "{day} {rest}",
+        "the day it is moved from is the date of the line",
+        before=rf"\A(?P<old>{DATE} (?P<rest>moved.*?) *)",
+        whole=True,
+    ),
+    Slip(
+        "TO",
+        r"(?:on|until|till|for|onto|at|by|in|towards?|->|→|-|–|:)(?= *[0-9])",
+        "to",
+        SAYS,
+        start="record_line",
+    ),
+    Slip(
+        "TO",
+        None,
+        " to {date}",
+        "the line does not say to which day",
+        "write it, such as {}",
+        start="record_line",
+        whole=True,
+        is_example=True,
+    ),
+    Slip(
+        "TO",
+        rf"{DATE}\S*",
+        "to ",
+        "the line does not say `to` before the day",
+        start="record_line",
+        adds=True,
+        whole=True,
+    ),
+)
+"""`moved NAME on DATE`, `moved NAME from DATE to DATE`, no `to`, several chores."""
+
+TIMES = (
+    Slip("", TIME, "", _NO_TIMES, LEAVE_OUT, before=rf"{DATE} *", joins=True, whole=True),
+    Slip("TITLE", TIME, "", _NO_TIMES, LEAVE_OUT, start="record_line", joins=True, whole=True),
+)
+"""A time of day behind a date, or behind a chore."""
+
+NO_COMMA = Slip(
+    "DID MOVED", ",", "", "no comma follows the date", LEAVE_OUT, touches=True, whole=True
+)
+
+EITHER = Slip(
+    "",
+    rf"(?P<said>or|then) (?P<name>{NAME})",
+    (", {name}", ""),
+    "the record says who did it, and `{said}` leaves that open",
+    "write {} for both, or {} for one",
+    before=rf"\bby {NAMES} *",
+    start="record_line",
+    joins=True,
+    whole=True,
+)
+"""`by noor or tam`."""
+
+ORDER = (
+    Slip(
+        "",
+        MINUTES,
+        " {said}{old}",
+        "the minutes come before `by`",
+        before=rf"(?P<old> by {NAMES}) *",
+        start="record_line",
+        whole=True,
+    ),
+    Slip(
+        "",
+        TO_THE_END,
+        " {said}{old}",
+        "the note comes last",
+        before=rf"(?P<old> {TITLE}) *",
+        start="record_line",
+        whole=True,
+    ),
+)
+"""Minutes behind `by`, or `by` behind the note."""
+
+SKIPPED = (
+    Slip(
+        "",
+        rf"(?:until|till|to|for|on) (?P<day>{DATE})",
+        "moved {names} to {day}",
+        "what is put off to another day is `moved`, not `skipped`",
+        before=rf"\A{DATE} (?P<old>skipped (?P<names>[^,]*?) *)",
+        whole=True,
+    ),
+    *(
+        Slip(
+            "",
+            here,
+            "",
+            f"what was skipped has no {what}",
+            "leave that out: {}",
+            before=_SKIPPED,
+            joins=True,
+            whole=True,
+        )
+        for here, what in ((MINUTES, "minutes"), (f"by {NAMES}", "people"))
+    ),
+)
+"""`skipped NAME until DATE`; minutes or people of what was skipped."""
+
+NO_VERB = Slip(
+    "DID MOVED",
+    rf"(?P<name>{NAME})",
+    "did ",
+    'the line does not say what became of "{name}"',
+    "write {} if it was done",
+    adds=True,
+    whole=True,
+    check=line_reads,
+)
+"""A date and a chore, and nothing said of it."""
+
+
+def everyone(miss: Miss) -> Hint | None:
+    """`by each` in the record."""
+    if miss.start != "record_line" or miss.word.casefold() != "each":
+        return None
+    if not miss.head.endswith(" by"):
+        return None
+    message = "the record names the people who did it, each of them"
+    names = ", ".join(miss.people or ("noor", "tam"))
+    fix = "write {}" if miss.people else "write their names, such as {}"
+    return Hint(message, fix, (miss.rewrite(names),), is_example=not miss.people)
+
+
+def verb(miss: Miss) -> Hint | None:
+    """Another word for `did`, `skipped` or `moved`, or another order around it."""
+    if not miss.wants("DID", "MOVED"):
+        return None
+    ordered = _reordered(miss)
+    right = _VERB_OF.get(miss.word.casefold())
+    near = right or _VERB_OF.get(nearest(miss.word, _VERB_OF) or "")
+    if near is None:
+        return ordered
+    edit = miss.rewrite(near)
+    if ordered is not None and not reads(applied(miss.text, edit)):
+        return ordered
+    if right is not None:
+        return Hint(f'a book says `{right}`, not "{miss.word}"', "write {}", (edit,))
+    return Hint(f'"{miss.word}" is no word of the book here', "write {}, the closest", (edit,))
+
+
+def _reordered(miss: Miss) -> Hint | None:
+    """A person before the verb, or the verb behind what was done."""
+    someone, last = _SOMEONE.match(miss.rest), _VERB_LAST.match(miss.rest)
+    new = ""
+    if someone is not None:
+        right = _VERB_OF[small(someone["verb"])]
+        by = f" by {someone['who']}" if right == "did" else ""
+        new = f"{right} {someone['rest'].strip()}{by} {someone['note'] or ''}".rstrip()
+        new = new if reads(applied(miss.text, Edit(miss.at, miss.body, new))) else ""
+    if not new and last is not None:
+        right = _VERB_OF[small(last["verb"])]
+        new = f"{right} {last['names']}{last['rest']}"
+    if not new:
+        return None
+    edit = Edit(miss.at, miss.body, new)
+    message = f"`{right}` comes right behind the date"
+    return Hint(message, "write {}", (edit,), miss.body, whole=True)
+
+
+def no_date_first(miss: Miss) -> Hint | None:
+    """`did`, `skipped` or `moved` at the margin: the date is missing, or stands elsewhere."""
+    if not miss.wants("HOUSEHOLD", "EVERY"):
+        return None
+    found = _DATELESS.match(miss.rest)
+    if found is None or (found["who"] and found["who"].casefold() in ("every", "since")):
+        return None
+    right, rest = _VERB_OF[small(found["verb"])], found["rest"]
+    if found["who"] and found["who"] not in ("i", "I", "we", "We"):
+        note = _NOTE.search(rest)
+        cut = note.start() if note else len(rest)
+        rest = f"{rest[:cut]} by {found['who']}{rest[cut:]}"
+    for dated in _DATE_WITHIN.finditer(rest):
+        around = f"{rest[: dated.start()].rstrip()} {rest[dated.end() :].lstrip()}".strip()
+        edit = Edit(miss.at, miss.body, f"{dated['date']} {right} {around}")
+        if reads(applied(miss.text, edit)):
+            message = "the date of a line of the record comes first"
+            return Hint(message, "write {}", (edit,), miss.body, whole=True)
+    edit = Edit(miss.at, miss.body, f"{miss.date} {right} {rest}")
+    if not reads(applied(miss.text, edit)):
+        edit = Edit(miss.at, miss.at + found.start("rest"), f"{miss.date} {right} ")
+    message = "a line of the record begins with its date"
+    fix = "write its date first, such as {}"
+    return Hint(message, fix, (edit,), whole=True, is_example=True)

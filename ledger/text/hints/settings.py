@@ -1,0 +1,180 @@
+"""Near misses of declarations: words in another order, several values, other forms of a time."""
+
+from __future__ import annotations
+
+import re
+
+from ledger.text.hints.miss import Edit, Hint, Miss, a_line_each, applied, gets_past, reads
+from ledger.text.hints.slips import Slip, Words
+from ledger.text.hints.vocabulary import (
+    AND,
+    DATE,
+    DAY,
+    NAME,
+    THROUGH,
+    TITLE,
+    UNITS,
+    Pattern,
+    days_in,
+    small,
+)
+
+_LIST = Pattern(
+    r"(?P<what>person|persons|people|area|areas|rooms?|places?) *:? (?P<names>"
+    r"[^\s,;&+\"#]+(?: *(?:[,;&+]|\band\b) *(?:and )?[^\s,;&+\"#]+)+) *\Z",
+    re.IGNORECASE,
+)
+_WHO = rf"(?:{DAY}|weekdays?|weekends?|[^\W\d_][\w-]*)"
+_DURATION = r"[0-9]{1,4} *[a-z.]+(?: [0-9]{1,2} *[a-z.]+)?"
+_LIMIT = Pattern(
+    rf"(?:limit (?P<d1>{_DURATION})"
+    rf" (?:(?:for|on|per|a|each|every|at|in) )*(?P<w1>{_WHO})"
+    rf"|(?P<w2>{_WHO}) limit *[:=]? *(?P<d2>{_DURATION})"
+    rf"|(?P<w3>{DAY}|weekdays?|weekends?) *[:=]? *(?P<d3>{_DURATION})) *\Z",
+    re.IGNORECASE,
+)
+_LIMITS = Pattern(
+    rf"limit (?P<who>{_WHO}(?: *(?:,|&|\+|/|\band\b) *{_WHO})+)"
+    rf" (?P<d>{_DURATION}) *\Z",
+    re.IGNORECASE,
+)
+_DAYS = rf"{DAY}(?:(?:{AND}|{THROUGH}){DAY})*"
+_WEEKEND = Pattern(
+    r"(?:(?:the )?weekends?(?: *[=:]| (?:is|are|starts?|on|from|falls|of))* *"
+    rf"(?P<a>{_DAYS})|(?P<b>{_DAYS}) (?:is|are) (?:the )?weekends?"
+    rf"|(?:is|are) (?:the )?weekends? (?P<c>{_DAYS}))\Z",
+    re.IGNORECASE,
+)
+_WEEK = Pattern(
+    r"(?:(?:the )?weeks?(?: *[=:]| (?:starts?|begins?|is|from|first|on|with|day))*"
+    rf" *(?P<a>{_DAYS})"
+    rf"|(?:first day|starts?|begins?) (?:(?:of|the|week|is|on) )*(?P<b>{_DAYS})"
+    rf"|(?P<c>{_DAYS}) starts? (?:the )?week)\Z",
+    re.IGNORECASE,
+)
+_PEOPLE = rf"{NAME}(?: *(?:,|and|&) *{NAME})*"
+_AWAY = Pattern(
+    rf"away (?:(?P<who1>(?!from\b){_PEOPLE}) )?(?:from )?(?P<a>{DATE})"
+    rf"(?: (?:by|for|with) (?P<who2>{_PEOPLE}))?"
+    rf"(?: (?:to|until|till|-|–|and) (?P<b>{DATE}))?"
+    r"(?P<tail>[\t\x20].*)?\Z",
+    re.IGNORECASE,
+)
+_AND = Pattern(r" *(?:[,;&+/]|\band\b) *")
+_TITLE_AND_PEOPLE = Pattern(rf"({TITLE}) *(?:by|for) (.+)")
+_LIMIT_ALONE = Pattern(rf"limit {_DURATION}\Z")
+_MEASURE = Pattern(r"([0-9]+) *([a-z.]+)", re.IGNORECASE)
+
+
+def _clock(words: Words) -> str:
+    if words["midnight"]:
+        return "00:00"
+    hour, minute = int(words["h"]), int(words["m"] or words["four"] or 0)
+    if words["half"]:
+        hour = hour % 12 + (12 if small(words["half"]) == "p" else 0)
+    return f"{hour:02}:{minute:02}"
+
+
+TIME = Slip(
+    "CLOCK",
+    r"(?:at )?(?:(?P<midnight>midnight|24:00)"
+    r"|(?P<h>[0-9]{1,2})(?:[:.h](?P<m>[0-9]{2})(?::[0-9]{2})?|(?P<four>[0-9]{2}))?"
+    r" *(?:h|hours?|o'?clock|(?P<half>[ap])\.?m\.?)?)",
+    _clock,
+    '"{said}" is not how a book writes a time',
+)
+"""A time in another form than `HH:MM`."""
+
+
+def _line(miss: Miss, new: str, message: str, fix: str = "write {}") -> Hint | None:
+    """A hint that writes the words of the whole line anew, if they then read."""
+    edit = Edit(miss.margin, miss.body, new)
+    if not gets_past(miss.text, edit) or not reads(applied(miss.text, edit)):
+        return None
+    return Hint(message, fix, (edit,), miss.body, whole=True)
+
+
+def _words(miss: Miss) -> str:
+    return miss.text[miss.margin : miss.body]
+
+
+def one_a_line(miss: Miss) -> Hint | None:
+    """Several people or areas in one line."""
+    found = _LIST.match(_words(miss))
+    if found is None:
+        return None
+    what = "person" if small(found["what"]) in ("person", "persons", "people") else "area"
+    names = _AND.split(found["names"])
+    lines = [f"{what} {name}" for name in names]
+    if len(names) < 2 or not all(reads(line) for line in lines):
+        return None
+    message = f"a line names one {what}, and this one names {len(names)}"
+    return a_line_each(message, lines, 6, miss.body, miss.body)
+
+
+def limit(miss: Miss) -> Hint | None:
+    """The words of a limit in another order, or several limits in one line."""
+    words = _words(miss)
+    several = _LIMITS.match(words)
+    if several is not None:
+        duration = _plain_duration(several["d"])
+        lines = [f"limit {name} {duration}" for name in _AND.split(several["who"])]
+        if not all(reads(line) for line in lines):
+            return None
+        message = f"a line sets one limit, and this one sets {len(lines)}"
+        return a_line_each(message, lines, 7, miss.body, miss.body)
+    found = _LIMIT.match(words)
+    if found is None and _LIMIT_ALONE.match(words):
+        edit = Edit(miss.at, miss.at, "weekday ")
+        message = "the line does not say whose limit this is"
+        return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
+    if found is None:
+        return None
+    who = small(found["w1"] or found["w2"] or found["w3"])
+    who = who[:-1] if who in ("weekdays", "weekends") else who
+    if re.fullmatch(DAY, who, re.IGNORECASE):
+        who = days_in(who)[0]
+    minutes = _plain_duration(found["d1"] or found["d2"] or found["d3"])
+    return _line(miss, f"limit {who} {minutes}", "a limit says whose it is, then how long")
+
+
+def _plain_duration(said: str) -> str:
+    measures = _MEASURE.findall(said)
+    return " ".join(f"{n} {UNITS.get(small(unit), small(unit))}" for n, unit in measures)
+
+
+def week(miss: Miss) -> Hint | None:
+    """The first day of the week, or the days of the weekend, in other words."""
+    if miss.start != "declaration_line":
+        return None
+    words = _words(miss)
+    found = _WEEKEND.match(words)
+    if found is not None:
+        days = days_in(found["a"] or found["b"] or found["c"])
+        message = "`weekend is` stands before its days, with commas between them"
+        return _line(miss, "weekend is " + ", ".join(days), message)
+    found = _WEEK.match(words)
+    if found is None:
+        return None
+    day, *others = days_in(found["a"] or found["b"] or found["c"])
+    message = "a week starts on one day" if others else "`week starts` stands before its day"
+    return _line(miss, f"week starts {day}", message)
+
+
+def away(miss: Miss) -> Hint | None:
+    """The words of an absence in another order."""
+    found = _AWAY.match(_words(miss))
+    if found is None:
+        return None
+    who = found["who1"] or found["who2"]
+    new = f"away {found['a']}" + (f" to {found['b']}" if found["b"] else "")
+    if who:
+        new += " by " + ", ".join(_AND.split(who))
+    tail = (found["tail"] or "").strip()
+    titled = _TITLE_AND_PEOPLE.match(tail)
+    if titled is not None and not who:
+        new, tail = f"{new} by {titled[2]}", titled[1]
+    message = "the dates come first, then `by`, then the title"
+    if not who and titled is None:
+        message = "the dates stand right behind `away`"
+    return _line(miss, f"{new} {tail}".rstrip(), message)

@@ -1,0 +1,117 @@
+"""Slips as rows of a table: what the line wants, what stands there, and what to write instead."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import KW_ONLY, dataclass
+from functools import cached_property
+
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.vocabulary import WORD_END, Pattern
+
+Words = dict[str, str]
+"""What the groups of a row's patterns found; `said`, the words at the stop; `date`, one of the
+book's."""
+New = str | Callable[[Words], str | None]
+"""What to write: a text with names of groups in braces, or what makes one, or None for none."""
+
+LEAVE_OUT = "leave it out: {}"
+SAYS = 'a book says `{new}`, not "{said}"'
+ANY_WORD = r"[^\s,#\"]+"
+TO_THE_END = r".+"
+
+
+def line_reads(text: str, edit: Edit) -> bool:
+    """True where an edit is all that the line needs."""
+    return reads(applied(text, edit))
+
+
+def next_word_fits(text: str, edit: Edit) -> bool:
+    """True where the reader gets over the word behind an edit too."""
+    return gets_past(text, edit, further=True)
+
+
+@dataclass(frozen=True, eq=False)
+class Slip:
+    """A slip, and how to mend it. The new words take the place of those here and of `old`."""
+
+    wants: str
+    """The kinds of words that could stand where the reader stopped, all of them."""
+    here: str | None
+    """A pattern of the words that stand there; a group `said` is all that is marked of them. None
+    where the words of the line end."""
+    new: New | tuple[New, ...]
+    message: str | Callable[[Words], str]
+    """What to say; `new` in braces is the first text to write."""
+    fix: str = "write {}"
+    _: KW_ONLY
+    before: str = ""
+    """A pattern of what stands before; with a group `old`, up to its end."""
+    start: str = ""
+    """The kinds of lines that it is a slip of; empty for all."""
+    unless: str = ""
+    """The kinds of words that must not be wanted, none of them."""
+    touches: bool = False
+    """True where what follows may touch the words here."""
+    adds: bool = False
+    """True where the words here stay, and the new ones come before them."""
+    joins: bool = False
+    """True where the blanks before the words here go too."""
+    whole: bool = False
+    known: str = ""
+    """The kind of names, `areas` or `people`, of which `name` and `previous` have to be."""
+    check: Callable[[str, Edit], bool] | None = None
+    is_example: bool = False
+
+    def __call__(self, miss: Miss) -> Hint | None:
+        """The hint for a line, or None where the line has not this slip."""
+        if not self._fits(miss):
+            return None
+        here = self._here.match(miss.text, miss.at, miss.body)
+        before = self._before.search(miss.text, miss.at) if here else None
+        if here is None or before is None:
+            return None
+        words = {"said": here[0], "date": miss.date} | before.groupdict("") | here.groupdict("")
+        names = {words[group] for group in ("name", "previous") if group in words}
+        if self.known and not names.issubset(getattr(miss, self.known)):
+            return None
+        begin = before.start("old") if "old" in words else miss.at
+        begin = len(miss.head) if self.joins else begin
+        edits = self._edits(words, begin, miss.at if self.adds else here.end())
+        if not edits or (self.check and not all(self.check(miss.text, one) for one in edits)):
+            return None
+        end = here.end("said") if "said" in here.groupdict() else edits[0].end
+        words["new"] = edits[0].new
+        message = self.message(words) if callable(self.message) else self.message.format(**words)
+        fix = self.fix.format(*["{}"] * len(edits), **words)
+        return Hint(message, fix, edits, end, self.whole, self.is_example)
+
+    def _fits(self, miss: Miss) -> bool:
+        if miss.ended != (self.here is None) or (self.start and miss.start not in self.start):
+            return False
+        if self._wants and not miss.wants(*self._wants):
+            return False
+        return miss.expected.isdisjoint(self._unless)
+
+    def _edits(self, words: Words, begin: int, end: int) -> tuple[Edit, ...]:
+        ways = self.new if isinstance(self.new, tuple) else (self.new,)
+        texts = (way(words) if callable(way) else way.format(**words) for way in ways)
+        return tuple(Edit(begin, end, text) for text in texts if text is not None)
+
+    @cached_property
+    def _wants(self) -> tuple[str, ...]:
+        return tuple(self.wants.split())
+
+    @cached_property
+    def _unless(self) -> tuple[str, ...]:
+        return tuple(self.unless.split())
+
+    @cached_property
+    def _here(self) -> Pattern:
+        end = "" if self.touches else WORD_END
+        return Pattern(f"(?:{self.here or ''}){end}", re.IGNORECASE)
+
+    @cached_property
+    def _before(self) -> Pattern:
+        return Pattern(rf"(?:{self.before})\Z", re.IGNORECASE)

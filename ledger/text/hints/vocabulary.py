@@ -1,0 +1,182 @@
+"""The words that hints look for: days, months, numbers, dates and names, however they are written.
+
+In a pattern a blank stands for blanks and tabs, one or more; with a star, for any or none.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache, cached_property
+from typing import Any, TypeVar
+
+from ledger.text.tree import CLAUSES, ChoreLine
+from ledger.text.values import DAYS, MONTHS, ORDINALS
+
+T = TypeVar("T")
+
+_END = 2**31
+
+
+class Pattern:
+    """A regular expression that is compiled when it is first asked, as few of them ever are."""
+
+    def __init__(self, pattern: str, flags: re.RegexFlag = re.NOFLAG) -> None:
+        self._pattern, self._flags = pattern, flags
+
+    @cached_property
+    def _compiled(self) -> re.Pattern[str]:
+        pattern = self._pattern.replace(" *", r"[\t\x20]*").replace(" ", r"[\t\x20]+")
+        return re.compile(pattern, self._flags)
+
+    def match(self, text: str, begin: int = 0, end: int = _END) -> re.Match[str] | None:
+        """A match at a place."""
+        return self._compiled.match(text, begin, end)
+
+    def fullmatch(self, text: str) -> re.Match[str] | None:
+        """A match of all of a text."""
+        return self._compiled.fullmatch(text)
+
+    def search(self, text: str, end: int = _END, begin: int = 0) -> re.Match[str] | None:
+        """The first match anywhere before a place."""
+        return self._compiled.search(text, begin, end)
+
+    def finditer(self, text: str) -> Iterator[re.Match[str]]:
+        """All matches."""
+        return self._compiled.finditer(text)
+
+    def findall(self, text: str) -> list[Any]:
+        """The groups of all matches: texts, or tuples of them (hence Any)."""
+        return self._compiled.findall(text)
+
+    def split(self, text: str) -> list[str]:
+        """What stands between the matches."""
+        return [part for part in self._compiled.split(text) if part]
+
+
+WORD_END = r"(?![^\s,#\"])"
+
+
+@cache
+def matched(pattern: str) -> Callable[[str, int, int], re.Match[str] | None]:
+    """A match of whole words at a place, capitals or not."""
+    return Pattern(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match
+
+
+def first_read(
+    rows: Iterable[tuple[str, Callable[[re.Match[str]], T]]], text: str, begin: int, end: int
+) -> tuple[int, T] | None:
+    """Where the words end that the first of some patterns matches, and what they mean."""
+    for pattern, read in rows:
+        found = matched(pattern)(text, begin, end)
+        if found is not None:
+            return found.end(), read(found)
+    return None
+
+
+def any_of(words: Iterable[str]) -> str:
+    """A pattern of some words, of which the longest counts."""
+    return f"(?:{'|'.join(sorted(words, key=lambda word: (-len(word), word)))})"
+
+
+_LETTERS = str.maketrans("ſ\u212aıİ", "skii")
+
+
+def small(said: str) -> str:
+    """A word in small letters, among them those that a pattern takes for another in capitals."""
+    return said.translate(_LETTERS).lower()
+
+
+# ----------------------------------------------------------------------- names and titles
+
+NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
+"""What the grammar takes for a name."""
+NAMES = rf"{NAME}(?: *, *{NAME})*"
+TITLE = r'"(?:[^"\\]|\\.)*"'
+_KEYWORDS = {node: {one.keyword for one in some if one.keyword} for node, some in CLAUSES.items()}
+CLAUSE = any_of(_KEYWORDS[ChoreLine])
+"""What a clause of a chore begins with, but for its minutes and its title."""
+ANY_CLAUSE = any_of(set().union(*_KEYWORDS.values()))
+"""The same, of a chore or a header."""
+DECLARES = r"(?:household|since|person|area|limit|away|day|week)\b"
+"""What a declaration begins with, but for that of the weekend."""
+
+# ------------------------------------------------------------------------- days and months
+
+DAY = any_of({*DAYS, *(day[:3] for day in DAYS), "tues", "weds", "thur", "thurs"}) + r"s?\.?"
+MONTH = any_of({*MONTHS, *(month[:3] for month in MONTHS), "sept"}) + r"\.?"
+NTH = any_of((*ORDINALS, "last", "final"))
+AND = r"(?: *(?:, *(?:and\b|or\b)?|/|;|&|\+|\band\b|\bor\b) *| )"
+THROUGH = r" *(?:-|–|—|\.\.\.?|to|through|thru|until|till) *"
+IN_MONTH = r"(?:of|in) (?:the|each|every|a) month"
+OF_MONTH = rf"(?: {IN_MONTH})?"
+_DAYS_OR_SPAN = Pattern(
+    rf"(?P<a>{DAY}){THROUGH}(?P<b>{DAY})(?![^\W\d_])|(?P<c>{DAY})(?![^\W\d_])", re.IGNORECASE
+)
+
+
+def day_name(said: str) -> str:
+    """A day of the week as a book writes it."""
+    return next(day for day in DAYS if day.startswith(small(said)[:3]))
+
+
+def month_name(said: str) -> str:
+    """A month as a book writes it."""
+    return next(month for month in MONTHS if month.startswith(small(said)[:3]))
+
+
+def days_in(said: str) -> list[str]:
+    """The days of a list in any words, with those that a dash or `to` leaves out between two."""
+    out: list[str] = []
+    for found in _DAYS_OR_SPAN.finditer(said):
+        first = DAYS.index(day_name(found["a"] or found["c"]))
+        last = DAYS.index(day_name(found["b"] or found["c"]))
+        out += [DAYS[(first + n) % 7] for n in range((last - first) % 7 + 1)]
+    return list(dict.fromkeys(out))
+
+
+# ---------------------------------------------------------------------------------- numbers
+
+_ONES = (
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+NUMBERS = {word: number for number, word in enumerate(_ONES, 1)}
+NUMBERS |= {word: 10 * number for number, word in enumerate(_TENS, 2)}
+NUMBERS |= {f"{ten}-{one}": NUMBERS[ten] + NUMBERS[one] for ten in _TENS for one in _ONES[:9]}
+NUMBERS |= {"a": 1, "an": 1}
+"""Numbers in words, up to ninety-nine."""
+NUMBER_WORD = rf"(?:{any_of(_TENS)}(?:(?:-| ){any_of(_ONES[:9])}(?![^\W_]))?|{any_of(_ONES)})"
+"""A number in words, but for `a` and `an`."""
+NUMBER = rf"(?:[0-9]{{1,4}}|{NUMBER_WORD}|an?)"
+EVERY_OTHER = {"other": 2, "alternate": 2, "alternating": 2}
+_OTHER_NUMBERS = (
+    {word: number for number, word in enumerate(ORDINALS, 1)}
+    | {"last": -1, "final": -1, "ii": 2, "iii": 3, "iv": 4}
+    | EVERY_OTHER
+)
+
+
+def number_in(said: str) -> int:
+    """The number that a word says: `2`, `two`, `2nd`, `second`, `twenty two`; -1 for `last`."""
+    word = "-".join(small(said).replace("-", " ").split()).rstrip(".")
+    number = NUMBERS.get(word) or _OTHER_NUMBERS.get(word)
+    return number if number is not None else int(re.sub("[^0-9]", "", word))
+
+
+# -------------------------------------------------------------------------- dates and times
+
+DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+DAY_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)?"
+TIME = r"(?:at )?[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?: *[ap]m)?"
+"""A time of day."""
+UNIT = r"(?:min|h)\b"
+MINUTES = rf"[0-9]{{1,4}} {UNIT}(?: [0-9]{{1,2}} min)?"
+"""A duration as a book writes it."""
+UNITS = {
+    "minutes": "min", "minute": "min", "mins": "min", "min.": "min", "mins.": "min", "m": "min",
+    "mn": "min", "minuten": "min", "hours": "h", "hour": "h", "hrs": "h", "hr": "h", "hs": "h",
+    "h.": "h", "hrs.": "h", "hr.": "h", "std": "h",
+}  # fmt: skip
+"""Units of time that a book writes otherwise."""
