@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from lint_books import mended
 from strategies import lines as sound_lines
 from strategies import mutated
 from test_cli import besom
 
-from ledger.lint.fix import without_repeats
 from ledger.text.formatter import format_tree
 from ledger.text.reader import Reader
 from ledger.text.source import Source
@@ -73,20 +73,19 @@ def test_a_repeat_that_is_allowed_or_says_more_stays(book: Path) -> None:
         "2026-03-02 did oven 35 min  # allow repeated-line: twice, it boiled over\n"
         '2026-03-02 did oven 35 min "again"\n'
     )
-    tree = Reader().read(Source("a", text))
-    assert format_tree(without_repeats(tree)) == text
+    assert mended(text) == text
 
 
 @given(st.lists(st.one_of(sound_lines, mutated(sound_lines)).filter(lambda s: "\n" not in s)))
 @settings(max_examples=50)
 def test_fix_never_removes_a_fact_and_settles_at_once(parts: list[str]) -> None:
     tree = Reader().read(Source("a", "".join(f"{part}\n" for part in parts)))
-    once = Reader().read(Source("a", format_tree(without_repeats(tree))))
+    once = Reader().read(Source("a", mended(tree.source.text)))
     said = {(line.node, line.comment) for line in tree.all_lines() if line.fault is None}
     kept = {(line.node, line.comment) for line in once.all_lines() if line.fault is None}
     assert said - {(None, None)} == kept - {(None, None)}
     assert [f.place.text for f in tree.faults()] == [f.place.text for f in once.faults()]
-    assert format_tree(without_repeats(once)) == once.source.text
+    assert mended(once.source.text) == once.source.text
 
 
 def test_a_file_that_cannot_be_written_is_left_as_it_was(

@@ -59,7 +59,7 @@ def said(findings: list[Finding]) -> list[tuple[object, ...]]:
 
 def said_of(one: Finding) -> tuple[object, ...]:
     return (str(one.place), one.place.end, one.rule, one.severity, one.message, one.why, one.fix,
-            [(str(place), place.end) for place in one.see])  # fmt: skip
+            [(str(place), place.end) for place in one.see], one.fixes)  # fmt: skip
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -14,7 +14,7 @@ import pytest
 from test_cli import without_seconds
 
 from ledger.cli.main import COMMANDS
-from ledger.lint.rules import NAMES
+from ledger.lint.rules import RULES
 from ledger.text.grammar import TABLES_NAME, compile_grammar, grammar_text, to_json
 
 ROOT = Path(__file__).parents[1]
@@ -121,13 +121,15 @@ MAY_LOAD = {
     },
     "did --as json": READING | WRITING | {"cli.did"},
     "lint": READING | DATES | THINGS | {
-        "cli.lint", "household.apart", "text.hint_merge", "text.hints", "text.near",
+        "cli.lint", "household.apart",
+        "text.changed", "text.edits", "text.hint_merge", "text.hints", "text.near",
         "render", "render.findings_text",
         "render.layout", "text.formatter", "text.shape", "text.width",
-        "lint", "lint.book", "lint.echoes", "lint.engine", "lint.meeting", "lint.memory",
+        "lint", "lint.book", "lint.echoes", "lint.engine", "lint.fix", "lint.meeting",
+        "lint.memory",
         "lint.overload", "lint.rules",
         "schedule.turns",
-        *(f"lint.rules.{name.replace('-', '_')}" for name in NAMES),
+        *(f"lint.rules.{name.replace('-', '_')}" for name in RULES),
     },
     "git-setup": READING
     | {"cli.git_setup", "git", "gitconfig", "gitnote", "gitsetup", "gittexts", "gitundo",

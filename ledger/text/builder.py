@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import cast
 
+from ledger.text.finding import IMPOSSIBLE_NUMBER
 from ledger.text.parser import (
     Branch,
     Token,
@@ -81,7 +82,7 @@ def _weekend_is(branch: Branch) -> Node:
         numbers == {(first + n) % 7 for n in range(len(numbers))} for first in numbers
     ):
         raise ValueFault(
-            "impossible-number",
+            IMPOSSIBLE_NUMBER,
             Token("", "", tokens[0].start, tokens[-1].end),
             "a weekend is one to three days in a row",
             "what the first day of a weekend leaves, its last day finishes",
@@ -95,7 +96,7 @@ def _day_ends(branch: Branch) -> Node:
     hour, minute = int(token.text[:2]), int(token.text[3:])
     if hour > 11 or minute > 59:
         raise ValueFault(
-            "impossible-number",
+            IMPOSSIBLE_NUMBER,
             token,
             f"a day cannot end at {token.text}",
             "the hours after midnight count for the day before, up to noon at the latest",
