@@ -62,8 +62,8 @@ class ValueFault(Exception):
         return self._kind.finding(place, *self._said, fixes=fixes)
 
 
-def _over(begin: int, end: int, words: str = "") -> TextEdit:
-    """An edit of a line by itself."""
+def edit_of(begin: int, end: int, words: str = "") -> TextEdit:
+    """The edit of a stretch of a line by itself."""
     return TextEdit("", 0, begin, 0, end, words)
 
 
@@ -177,7 +177,7 @@ def _nearest_date(token: Token) -> tuple[str, list[Fix]]:
     after = date(year + month // 12, month % 12 + 1, 1) if year < 9999 else date(9999, 12, 31)
     last = date.fromordinal(after.toordinal() - 1)
     fix = f"write a day from 01 to {last.day}: `{last}` is the last of that month"
-    return fix, [Fix(f"Write `{last}`", (_over(token.start, token.end, str(last)),))]
+    return fix, [Fix(f"Write `{last}`", (edit_of(token.start, token.end, str(last)),))]
 
 
 def dates_of(branch: Branch) -> list[Day]:
@@ -208,7 +208,7 @@ def each_once(words: Iterable[Branch | Token], read: Callable[[Any], Placed[T]])
                 "this stands twice in its list",
                 "it counts once all the same, and one of the two may have been meant otherwise",
                 "leave one out, or write the other one that was meant",
-                [Fix("Leave this one out", (_over(end, word.end),))],
+                [Fix("Leave this one out", (edit_of(end, word.end),))],
             )
         end = word.end
         out.append(value)
@@ -242,48 +242,6 @@ def minutes_of(branch: Branch, low: int = 1) -> Placed[int]:
     return Placed(total, branch.start, branch.end)
 
 
-def clauses_of(branches: list[Branch]) -> dict[str, Branch]:
-    """Clauses by kind, refusing one that is given twice."""
-    found: dict[str, Branch] = {}
-    for number, clause in enumerate(branches):
-        kind = _CLAUSE_KINDS.get(clause.rule, clause.rule)
-        if kind in found:
-            first = branches.index(found[kind])
-            raise ValueFault(
-                REPEATED_WORD,
-                Token("", "", clause.start, clause.end),
-                f"{_CLAUSE_NAMES.get(kind, f'`{kind}`')} stands twice in this line",
-                "each clause is read once, so one of the two would be lost without a word",
-                "keep the one that is meant",
-                [
-                    Fix("Keep the first", (_over(branches[number - 1].end, clause.end),)),
-                    Fix("Keep the last", (_over(found[kind].start, branches[first + 1].start),)),
-                ],
-            )
-        found[kind] = clause
-    return found
-
-
-_CLAUSE_KINDS = {
-    "minutes": "duration", "hours": "duration", "by_people": "by",
-}  # fmt: skip
-_CLAUSE_NAMES = {
-    "duration": "a duration", "title": "a title", "by": "`by`", "in_areas": "`in`",
-    "uses_things": "`uses`", "after_chores": "`after`", "from_date": "`from`",
-    "until_date": "`until`",
-}  # fmt: skip
-
-
-def clause_date(found: dict[str, Branch], kind: str) -> Day | None:
-    """The date of a clause, if it was given."""
-    return dates_of(found[kind])[0] if kind in found else None
-
-
-def clause_title(found: dict[str, Branch]) -> Name | None:
-    """The title clause, if it was given."""
-    return first_title(tokens_of(found["title"])) if "title" in found else None
-
-
 def check_order(dates: list[Day], tokens: list[Token]) -> None:
     """Raises ValueFault where the last of some dates comes before the first."""
     if dates[0].value > dates[-1].value:
@@ -298,8 +256,8 @@ def check_order(dates: list[Day], tokens: list[Token]) -> None:
                 Fix(
                     "Write the earlier date first",
                     (
-                        _over(first.start, first.end, token.text),
-                        _over(token.start, token.end, first.text),
+                        edit_of(first.start, first.end, token.text),
+                        edit_of(token.start, token.end, first.text),
                     ),
                 )
             ],

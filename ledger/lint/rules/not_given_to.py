@@ -100,7 +100,7 @@ def _finding(book: Book, name: str, person: str, lines: list[int]) -> Finding:
     times = (
         "once" if len(lines) == 1 else f"{len(lines)} times, last on {dated(log.dates[lines[-1]])}"
     )
-    turn = book.line_of(given[0]).turn
+    turn = book.line_of(given[0]).assignment
     names = turn.people if turn else ()
     place = given[0].name_place
     if names:
