@@ -2,8 +2,8 @@
 
 Each holds its documentation (first sentence: what it finds; then why), `RULE` with its severity,
 `BAD` and `GOOD` books with the findings marked, and `check`, unless reading itself raises its
-findings. One about what can hurt says `IS_SAFETY = True`; one that the editor offers no comment to
-allow says `MAY_ALLOW = False`.
+findings. One about what can hurt says `IS_SAFETY = True`; one about how a book is written and not
+what it says, `IS_SHAPE = True`; one that the editor offers no comment to allow, `MAY_ALLOW = False`.
 """
 
 from __future__ import annotations
@@ -37,6 +37,8 @@ class Rule:
     """None where the reader or the resolver raises the findings."""
     is_safety: bool
     """True where someone could be hurt."""
+    is_shape: bool
+    """True where it is about how a book is written and not what it says."""
     may_allow: bool
     """False where a line at fault means nothing: allowed, it would still come up nowhere, and
     nothing would tell of it."""
@@ -69,6 +71,7 @@ def _rule(name: str) -> Rule:
         good=module.GOOD,
         check=getattr(module, "check", None),
         is_safety=is_safety,
+        is_shape=getattr(module, "IS_SHAPE", False),
         may_allow=getattr(module, "MAY_ALLOW", True),
     )
 

@@ -32,6 +32,8 @@ every monday
     oven  40 min  in kitchen
 """
 
+IS_SHAPE = True
+
 
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such file, at the first line that ends unlike the first."""

@@ -33,6 +33,8 @@ every monday
     oven  40 min  in kitchen
 """
 
+IS_SHAPE = True
+
 
 _MOST_SHAPES = 10_000
 """Lines of no file any more that are kept in mind."""

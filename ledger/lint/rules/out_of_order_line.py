@@ -41,6 +41,8 @@ every monday
 2026-03-02 did oven
 """
 
+IS_SHAPE = True
+
 LATE_DAYS = 7
 """Days by which a line may be late in being written."""
 
