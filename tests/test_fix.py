@@ -76,6 +76,28 @@ def test_a_repeat_that_is_allowed_or_says_more_stays(book: Path) -> None:
     assert mended(text) == text
 
 
+def test_a_repeat_in_another_file_stays(book: Path) -> None:
+    line = "2026-03-02 did oven 35 min\n"
+    book.write_text("every monday\n    oven  40 min\n\n" + line, "utf-8")
+    other = book.with_name("2026.chores")
+    other.write_text(line, "utf-8")
+    result = besom("lint", "--fix", "--on", "2026-03-10")
+    assert "[repeated-line]" in result.stdout
+    assert (other.read_text("utf-8"), result.stderr) == (line, "")
+
+
+def test_what_a_comment_allows_is_not_mended(book: Path) -> None:
+    allowed = "kitchen  # allow drifted-minutes: a new oven comes\n\n2"
+    text = SHAPED.replace("kitchen\n\n2", allowed).partition("\n2026")[0] + "\n" + DRIFTED
+    book.write_text(text, "utf-8")
+    besom("lint", "--fix", "drift", "--on", "2026-08-01")
+    assert "    oven  40 min  in kitchen  # allow drifted-minutes" in book.read_text("utf-8")
+    text = "area kitchen\n\n# allow not-formatted: as on the fridge\nevery  monday\n oven\n"
+    book.write_text(text, "utf-8")
+    besom("lint", "--fix", "--on", "2026-08-01")
+    assert book.read_text("utf-8") == text
+
+
 @given(st.lists(st.one_of(sound_lines, mutated(sound_lines)).filter(lambda s: "\n" not in s)))
 @settings(max_examples=50)
 def test_fix_never_removes_a_fact_and_settles_at_once(parts: list[str]) -> None:

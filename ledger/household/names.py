@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -60,7 +60,7 @@ class Declarations:
         return self._all_known("area", self.areas, names, source, line)
 
     def _all_known(
-        self, what: str, known: Mapping[str, Named], names: Names, source: Source, line: int
+        self, what: str, known: dict[str, Named], names: Names, source: Source, line: int
     ) -> tuple[str, ...]:
         found = [
             name.value
@@ -83,7 +83,7 @@ class Declarations:
     def _known(
         self,
         what: str,
-        known: Mapping[str, Named],
+        known: dict[str, Named],
         name: Name,
         place: Place,
         other: Iterable[str] = (),
@@ -108,9 +108,9 @@ class Declarations:
         return place and (place.source.path, place.line, len(place.source.lines[place.line]))
 
 
-def _last_place(known: Mapping[str, Named]) -> Place | None:
+def _last_place(known: dict[str, Named]) -> Place | None:
     """Where the last of some names is declared."""
-    return list(known.values())[-1].place if known else None
+    return known[next(reversed(known))].place if known else None
 
 
 def repeated_line(place: Place, message: str, first: Place) -> Finding:

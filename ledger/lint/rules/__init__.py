@@ -3,7 +3,8 @@
 Each holds its documentation (first sentence: what it finds; then why), `RULE` with its severity,
 `BAD` and `GOOD` books with the findings marked, and `check`, unless reading itself raises its
 findings. One about what can hurt says `IS_SAFETY = True`; one about how a book is written and not
-what it says, `IS_SHAPE = True`; one that the editor offers no comment to allow, `MAY_ALLOW = False`.
+what it says, `IS_SHAPE = True`; one that the editor offers no comment to allow,
+`MAY_ALLOW = False`.
 """
 
 from __future__ import annotations
