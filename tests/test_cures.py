@@ -16,6 +16,7 @@ from test_cli import besom
 from test_rules import TODAY, findings, without_marks
 
 from ledger.editor.actions import actions
+from ledger.editor.allowing import allowing
 from ledger.editor.edits import Abilities
 from ledger.editor.folder import Folder
 from ledger.editor.formatting import format_file
@@ -131,6 +132,19 @@ def test_bad_sample_has_no_finding_after_what_the_editor_offers(name: str, title
         view = view_of(text)
         text = after(text, next(about(view, found_in(view, name)[0])))
     assert left(text, name) == []
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_line_that_means_nothing_is_never_offered_to_be_allowed(name: str) -> None:
+    view = view_of(bad(name))
+    nothing = {
+        "impossible-date", "impossible-number", "missing-from", "repeated-word",
+        "unfinished-merge", "unreadable-line", "unused-allow",
+    }  # fmt: skip
+    assert RULES[name].may_allow == (name not in nothing)
+    offered = [allowing(view, finding) for finding in found_in(view, name)]
+    is_offered = name not in nothing | {"dangerous-pair"}
+    assert [cure is not None for cure in offered] == [is_offered] * len(offered)
 
 
 @pytest.mark.parametrize("name", RULES)
