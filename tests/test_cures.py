@@ -278,6 +278,37 @@ def test_fix_changes_just_what_it_says(text: str, title: str, mended: str) -> No
     assert [one.text for one in edited([source], fixes[title].edits)] == [mended]
 
 
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        # The dates of one are not for all of the other.
+        (
+            "person a\nperson b\naway 2026-07-04 to 2026-07-18 by a, b\n"
+            "away 2026-07-18 to 2026-07-20 by a\n",
+            "away-twice",
+        ),
+        # Of two lines nobody can tell which is to name the person too.
+        (
+            "person a\nperson b\nevery monday\n  c by a\nevery tuesday\n  c by a\n"
+            "2026-03-03 did c by b\n",
+            "not-given-to",
+        ),
+        # Nobody knows how long it takes.
+        ("every day\n  a\n", "missing-minutes"),
+        (
+            "every day\n  a\n" + "2026-03-01 did a 5 min\n" * 5 + "2026-03-02 did a 50 min\n",
+            "unlikely-minutes",
+        ),
+        # On which day they begin instead is not said.
+        ("every day\n  a\naway 2026-03-01 to 2026-03-03\n2026-03-01 did a\n", "line-while-away"),
+    ],
+)
+def test_what_is_not_said_to_the_letter_has_no_fix(text: str, name: str) -> None:
+    found = found_in(view_of(text), name)
+    assert found
+    assert [finding.fixes for finding in found] == [()] * len(found)
+
+
 def test_fix_of_two_files_is_offered_as_one_change_of_both() -> None:
     home = Source("/home.chores", "person noor\narea kitchen\naway 2026-07-04 to 2026-07-18 # a\n")
     year = Source("/2026.chores", "away 2026-07-18 to 2026-07-20")

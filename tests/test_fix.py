@@ -71,6 +71,7 @@ def test_a_repeat_that_is_allowed_or_says_more_stays(book: Path) -> None:
     text = (
         "2026-03-02 did oven 35 min\n"
         "2026-03-02 did oven 35 min  # allow repeated-line: twice, it boiled over\n"
+        "2026-03-02 did oven 35 min  # it boiled over again\n"
         '2026-03-02 did oven 35 min "again"\n'
     )
     assert mended(text) == text
