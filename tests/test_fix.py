@@ -69,6 +69,7 @@ def test_drifted_minutes_are_written_only_when_asked_for(book: Path) -> None:
 
 def test_a_repeat_that_is_allowed_or_says_more_stays(book: Path) -> None:
     text = (
+        "every monday\n    oven  40 min\n\n"
         "2026-03-02 did oven 35 min\n"
         "2026-03-02 did oven 35 min  # allow repeated-line: twice, it boiled over\n"
         "2026-03-02 did oven 35 min  # it boiled over again\n"
