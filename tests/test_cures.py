@@ -196,6 +196,7 @@ def test_text_to_type_stands_in_the_fix_that_people_read(name: str) -> None:
             "Keep the last",
             "every day until 2026-02-01 from 2026-01-02\n",
         ),
+        ('area caf’e "b"\n', "Write `cafe`", 'area cafe "b"\n'),
         ("since 2026-06-31 # b\n", "Write `2026-06-30`", "since 2026-06-30 # b\n"),
         (
             "away 2026-02-05 to 2026-02-01 by a\n",

@@ -121,7 +121,8 @@ def name_of(branch: Branch) -> Name:
             from ledger.text.hint_names import name_character
 
             at = Token("", text[wrong], token.start + wrong, token.start + wrong + 1)
-            message, fix = name_character(text, wrong, check_name)
+            message, fix, good = name_character(text, wrong, check_name)
+            better = Fix(f"Write `{good}`", (edit_of(token.start, token.end, good),))
             raise ValueFault(
                 UNREADABLE_LINE,
                 at,
@@ -129,6 +130,7 @@ def name_of(branch: Branch) -> Name:
                 "a name is a letter, then letters, digits and hyphens, so that it can be "
                 "typed and found again",
                 fix,
+                [better] if good else [],
             )
         text = unicodedata.normalize("NFC", text)
     return placed(text, token)
