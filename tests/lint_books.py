@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from books import day
 
+from ledger.cli.lint import all_mended
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.text.finding import Finding
@@ -35,3 +36,8 @@ def only_of(rule: str, *lines: str, on: str = TODAY) -> Finding:
 def places(findings: list[Finding]) -> list[tuple[int, str]]:
     """The lines, counted from 1, and the text that findings mark."""
     return [(finding.place.line + 1, finding.place.text) for finding in findings]
+
+
+def mended(text: str, on: str = TODAY) -> str:
+    """What `besom lint --fix` makes of a book."""
+    return all_mended({"a": Source("a", text)}, day(on), drift=False)["a"].text

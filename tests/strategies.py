@@ -18,7 +18,6 @@ from ledger.text.tree import (
     Declared,
     Entry,
     Item,
-    Kind,
     Limit,
     MonthDay,
     Name,
@@ -29,6 +28,7 @@ from ledger.text.tree import (
     Section,
     Setting,
     Turn,
+    ValueKind,
 )
 from ledger.text.writer import write_line
 
@@ -156,7 +156,7 @@ turns = st.one_of(
     st.builds(Turn, st.just("then"), some(people, 2)),
     st.just(Turn("each")),
 )
-_VALUES: dict[Kind, st.SearchStrategy[object]] = {
+_VALUES: dict[ValueKind, st.SearchStrategy[object]] = {
     "duration": maybe(placed(durations)),
     "names": some(names, 0),
     "turn": maybe(turns),

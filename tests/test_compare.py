@@ -518,7 +518,7 @@ def test_a_revision_may_be_named_by_its_message(repository: Path) -> None:
 def test_formatting_is_nothing_to_tell_of(repository: Path) -> None:
     """Nor that the file has left the formatter's shape, its lines' order and its line ends."""
     book = repository / "flat" / "home.chores"
-    record = "2026-11-02 did wash-up\n2026-11-01 did wash-up\n"
+    record = "2026-11-02 did wash-up\n2026-10-01 did wash-up\n"
     book.write_text(book.read_text("utf-8") + record, "utf-8")
     git(repository, "commit", "-aqm", "Record")
     text = book.read_text("utf-8").replace(record, "") + "".join(

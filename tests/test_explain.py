@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
@@ -12,7 +13,10 @@ from test_cli import besom
 
 from ledger.cli.main import main
 from ledger.lint.rules import RULES
-from ledger.render.rules_text import rules_markdown, summary
+from ledger.render.rules_text import rules_markdown
+from ledger.text.edits import edited
+from ledger.text.finding import TextEdit
+from ledger.text.source import Source
 
 ROOT = Path(__file__).parents[1]
 # OASIS, "Static Analysis Results Interchange Format (SARIF) Version 2.1.0", 2020: its JSON
@@ -33,7 +37,9 @@ def test_pages_of_the_rules_are_current() -> None:
 @pytest.mark.parametrize("name", RULES)
 def test_every_rule_is_explained_with_its_reason_examples_and_how_to_allow_it(name: str) -> None:
     page = besom("explain", name).stdout
-    assert page.startswith(f"{name}\n\n{RULES[name].about.strip()}")
+    assert page.startswith(
+        f"{name} ({RULES[name].kind.severity.value})\n\n{RULES[name].about.strip()}"
+    )
     assert "Why it matters:" in page
     assert "\nBad:\n" in page
     assert "\nGood:\n" in page
@@ -43,7 +49,7 @@ def test_every_rule_is_explained_with_its_reason_examples_and_how_to_allow_it(na
 def test_all_rules_are_listed_a_line_each() -> None:
     lines = besom("explain").stdout.splitlines()
     assert [line.split()[0] for line in lines] == list(RULES)
-    assert all(summary(rule) for rule in RULES.values())
+    assert all(rule.title for rule in RULES.values())
 
 
 def test_misspelt_rule_is_refused_with_the_nearest() -> None:
@@ -67,6 +73,60 @@ def test_sarif_is_valid_against_the_published_schema() -> None:
     assert physical["region"] == {"startLine": 2, "startColumn": 7, "endColumn": 13}
     named = run["tool"]["driver"]["rules"][results[0]["ruleIndex"]]
     assert named["id"] == "unreadable-line"
+
+
+def test_rules_of_sarif_say_what_they_find_and_what_it_weighs() -> None:
+    (run,) = json.loads(lint_text(FAULTY, "--as", "sarif")[1])["runs"]
+    for told, rule in zip(run["tool"]["driver"]["rules"], RULES.values(), strict=True):
+        assert told["id"] == rule.name
+        assert told["fullDescription"]["text"] == rule.title
+        assert told["defaultConfiguration"] == {"level": rule.kind.severity.value}
+
+
+TWICE = "away 2026-07-04 to 2026-07-18 # 🙂\naway 2026-07-18 to 2026-07-20\n"
+
+
+@pytest.mark.parametrize("text", [FAULTY, "area kitchen\r\n" * 2, TWICE, "every 2 weeks\n"])
+def test_fixes_of_sarif_and_json_are_those_of_the_finding(text: str) -> None:
+    """SARIF 2.1.0, 3.55 to 3.57 and 3.30: regions end behind their last character, and columns
+    count as `columnKind` says."""
+    document = json.loads(lint_text(text, "--as", "sarif", "--name", "a.chores")[1])
+    jsonschema.Draft4Validator(SARIF).validate(document)
+    (run,) = document["runs"]
+    assert run["columnKind"] == "unicodeCodePoints"
+    plain = json.loads(lint_text(text, "--as", "json", "--name", "a.chores")[1])["findings"]
+    assert any(finding["fixes"] for finding in plain)
+    for result, finding in zip(run["results"], plain, strict=True):
+        solving = [fix for fix in finding["fixes"] if fix["solves"]]
+        assert len(result.get("fixes", ())) == len(solving)
+        for fix, other in zip(result.get("fixes", ()), solving, strict=True):
+            assert fix["description"]["text"] == other["title"]
+            (change,) = fix["artifactChanges"]
+            assert change["artifactLocation"] == {"uri": "a.chores"}
+            assert with_replacements(text, change["replacements"]) == with_edits(text, other)
+
+
+def with_replacements(text: str, replacements: list[dict[str, Any]]) -> str:
+    """A text with the replacements of SARIF, all of the text as it was."""
+    for one in sorted(replacements, key=lambda one: -one["deletedRegion"]["startLine"]):
+        region, lines = one["deletedRegion"], [*text.split("\n"), ""]
+        head = [*lines[: region["startLine"] - 1], lines[region["startLine"] - 1]]
+        head[-1] = head[-1][: region["startColumn"] - 1]
+        tail = lines[region["endLine"] - 1 :]
+        tail[0] = tail[0][region["endColumn"] - 1 :]
+        text = ("\n".join(head) + one["insertedContent"]["text"] + "\n".join(tail))[:-1]
+    return text
+
+
+def with_edits(text: str, fix: dict[str, Any]) -> str:
+    """A text with the edits of a fix as lint tells them."""
+    edits = [
+        TextEdit(one["file"], one["line"] - 1, one["column"] - 1, one["end_line"] - 1,
+            one["end_column"] - 1, one["new"])
+        for one in fix["edits"]
+    ]  # fmt: skip
+    (source,) = edited([Source("a.chores", text)], edits)
+    return source.text
 
 
 def test_standard_input_is_linted_under_the_name_it_is_given() -> None:

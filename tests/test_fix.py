@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from lint_books import mended
 from strategies import lines as sound_lines
 from strategies import mutated
 from test_cli import besom
 
-from ledger.lint.fix import without_repeats
 from ledger.text.formatter import format_tree
 from ledger.text.reader import Reader
 from ledger.text.source import Source
@@ -69,24 +69,47 @@ def test_drifted_minutes_are_written_only_when_asked_for(book: Path) -> None:
 
 def test_a_repeat_that_is_allowed_or_says_more_stays(book: Path) -> None:
     text = (
+        "every monday\n    oven  40 min\n\n"
         "2026-03-02 did oven 35 min\n"
         "2026-03-02 did oven 35 min  # allow repeated-line: twice, it boiled over\n"
+        "2026-03-02 did oven 35 min  # it boiled over again\n"
         '2026-03-02 did oven 35 min "again"\n'
     )
-    tree = Reader().read(Source("a", text))
-    assert format_tree(without_repeats(tree)) == text
+    assert mended(text) == text
+
+
+def test_a_repeat_in_another_file_stays(book: Path) -> None:
+    line = "2026-03-02 did oven 35 min\n"
+    book.write_text("every monday\n    oven  40 min\n\n" + line, "utf-8")
+    other = book.with_name("2026.chores")
+    other.write_text(line, "utf-8")
+    result = besom("lint", "--fix", "--on", "2026-03-10")
+    assert "[repeated-line]" in result.stdout
+    assert (other.read_text("utf-8"), result.stderr) == (line, "")
+
+
+def test_what_a_comment_allows_is_not_mended(book: Path) -> None:
+    allowed = "kitchen  # allow drifted-minutes: a new oven comes\n\n2"
+    text = SHAPED.replace("kitchen\n\n2", allowed).partition("\n2026")[0] + "\n" + DRIFTED
+    book.write_text(text, "utf-8")
+    besom("lint", "--fix", "drift", "--on", "2026-08-01")
+    assert "    oven  40 min  in kitchen  # allow drifted-minutes" in book.read_text("utf-8")
+    text = "area kitchen\n\n# allow not-formatted: as on the fridge\nevery  monday\n oven\n"
+    book.write_text(text, "utf-8")
+    besom("lint", "--fix", "--on", "2026-08-01")
+    assert book.read_text("utf-8") == text
 
 
 @given(st.lists(st.one_of(sound_lines, mutated(sound_lines)).filter(lambda s: "\n" not in s)))
 @settings(max_examples=50)
 def test_fix_never_removes_a_fact_and_settles_at_once(parts: list[str]) -> None:
     tree = Reader().read(Source("a", "".join(f"{part}\n" for part in parts)))
-    once = Reader().read(Source("a", format_tree(without_repeats(tree))))
+    once = Reader().read(Source("a", mended(tree.source.text)))
     said = {(line.node, line.comment) for line in tree.all_lines() if line.fault is None}
     kept = {(line.node, line.comment) for line in once.all_lines() if line.fault is None}
     assert said - {(None, None)} == kept - {(None, None)}
     assert [f.place.text for f in tree.faults()] == [f.place.text for f in once.faults()]
-    assert format_tree(without_repeats(once)) == once.source.text
+    assert mended(once.source.text) == once.source.text
 
 
 def test_a_file_that_cannot_be_written_is_left_as_it_was(

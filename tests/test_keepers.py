@@ -16,6 +16,7 @@ from ledger.keepers import FileKeeper, HouseholdKeeper
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.lint.memory import Memory
+from ledger.text.edits import edited
 from ledger.text.finding import Finding
 from ledger.text.reader import Reader
 from ledger.text.source import Source
@@ -59,7 +60,17 @@ def said(findings: list[Finding]) -> list[tuple[object, ...]]:
 
 def said_of(one: Finding) -> tuple[object, ...]:
     return (str(one.place), one.place.end, one.rule, one.severity, one.message, one.why, one.fix,
-            [(str(place), place.end) for place in one.see])  # fmt: skip
+            [(str(place), place.end) for place in one.see], one.fixes)  # fmt: skip
+
+
+def test_unknown_person_of_the_record_is_declared_where_the_last_one_now_stands() -> None:
+    keeper, head = HouseholdKeeper(), ["person noor", "every day", "  oven"]
+    record = Source("2026.chores", "2026-03-01 did oven by tam")
+    for above in ([], ["# ours"], ["# ours", "person edie"], ["# ours", 'person edie "E"']):
+        home = Source("home.chores", "\n".join([*above[:1], head[0], *above[1:], *head[1:]]))
+        (found,) = keeper.read([record, home]).findings
+        (mended,) = edited([record, home], found.fixes[-1].edits)
+        assert mended.lines == [*above[:1], head[0], *above[1:], "person tam", *head[1:]]
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from lint_books import mended
 from test_lint import findings, workspace
 
-from ledger.lint.fix import without_repeats
 from ledger.text.finding import Finding
-from ledger.text.formatter import formatted
 from ledger.text.hints.merge import is_mark, mark_length
 from ledger.text.source import Source
 from ledger.versions.merge import Labels, merge
@@ -85,9 +84,8 @@ def test_each_mark_counts_as_a_line_that_could_not_be_used_and_no_chore_is_lost(
 
 def test_mending_a_book_keeps_its_marks_where_they_are() -> None:
     text = f"every monday\n{OPEN}\n    oven  5 min\n{MIDDLE}\n    oven  9 min\n{CLOSE}\n    sink\n"
-    (tree,) = workspace(text).trees
-    mended = formatted(without_repeats(tree)).splitlines()
-    assert [line.split()[0] for line in mended] == [line.split()[0] for line in text.splitlines()]
+    lines = mended(text).splitlines()
+    assert [line.split()[0] for line in lines] == [line.split()[0] for line in text.splitlines()]
 
 
 # ------------------------------------------------------------------------ marks that we write

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from ledger.household.names import unknown
+from ledger.household.names import Stranger
 from ledger.text import near as module
 from ledger.text.near import Near, nearest, shorter, slips
 from ledger.text.source import Place, Source
@@ -107,7 +107,7 @@ def test_few_of_many_known_words_are_looked_at(slip: str, most: int) -> None:
 def test_nobody_looks_for_the_nearest_name_before_the_fix_is_read() -> None:
     place = Place(Source("home.chores", "ovn"), 0, 0, 3)
     with patch.object(Near, "of", return_value="oven") as asked:
-        finding = unknown("chore", "ovn", place, ["oven"], "ovn 10 min")
+        finding = Stranger("chore", "ovn", Near(["oven"])).at(place)
         assert not asked.called
         assert finding.fix == "write `oven`, the closest, or add a line `ovn 10 min`"
         assert finding.fix
@@ -116,13 +116,13 @@ def test_nobody_looks_for_the_nearest_name_before_the_fix_is_read() -> None:
 
 def test_findings_are_equal_whenever_their_fixes_are_worked_out() -> None:
     place, other = (Place(Source("home.chores", "ovn ovn"), 0, n, n + 3) for n in (0, 4))
-    late = unknown("chore", "ovn", place, ["oven"], "ovn 10 min")
-    read = unknown("chore", "ovn", place, ["oven"], "ovn 10 min")
+    late = Stranger("chore", "ovn", Near(["oven"])).at(place)
+    read = Stranger("chore", "ovn", Near(["oven"])).at(place)
     assert read.fix
     assert late == read
     assert hash(late) == hash(read)
-    assert late != unknown("chore", "ovn", place, ["broom"], "ovn 10 min")
-    moved = unknown("chore", "ovn", place, ["oven"], "ovn 10 min").at(other)
+    assert late != Stranger("chore", "ovn", Near(["broom"])).at(place)
+    moved = Stranger("chore", "ovn", Near(["oven"])).at(place).at(other)
     assert (moved.place, moved.line) == (other, ("home.chores", 0))
     assert moved == read.at(other) == replace(read, place=other)
     with pytest.raises(AttributeError):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from datetime import date
 from functools import cache
@@ -30,6 +31,7 @@ from ledger.render.layout import (
     safe,
     short_day,
     wrap,
+    wrap_advice,
 )
 from ledger.render.week_text import week_text
 from ledger.report.apart import KeptApart
@@ -172,6 +174,21 @@ def test_wrap_keeps_the_words_and_fills_no_line_beyond_its_end(
         assert len(cells(line)) <= 80 - indent or " " not in line
         if following:
             assert len(cells(f"{line} {following.split()[0]}")) > 80 - indent
+
+
+TYPED = st.text(st.sampled_from('ab \t-#"'), min_size=1, max_size=60).map(lambda some: f"`{some}`")
+PROSE = st.sampled_from(["write", "(or", "the closest,", "窓", "`", "such as"])
+
+
+@given(st.lists(st.one_of(TYPED, TYPED.map(lambda some: f"({some}),"), PROSE)), st.integers(0, 40))
+def test_text_to_type_is_never_broken_and_keeps_its_blanks(parts: list[str], indent: int) -> None:
+    assume("`" not in parts[:-1])
+    lines = [line.strip() for line in wrap_advice(" ".join(parts), indent).split("\n")]
+    assert " ".join(lines) == " ".join(parts)
+    for line in lines:
+        for typed in re.findall("`[^`]*`", line):
+            line = line.replace(typed, "x" * len(typed))
+        assert len(cells(line)) <= 80 - indent or " " not in line
 
 
 @given(st.lists(st.tuples(mixed, mixed, mixed), min_size=1))

@@ -136,6 +136,7 @@ def test_rules_and_severities_of_findings_are_words_that_the_schema_takes() -> N
     finding: Json = {
         "file": "home.chores", "line": 1, "column": 1, "end_column": 2, "rule": "overlap",
         "severity": "error", "message": "m", "why": "w", "fix": "f", "see": [],
+            "fixes": [],
     }  # fmt: skip
     for rule in RULES:
         answer = {"files": 1, "lines": 1, "findings": [{**finding, "rule": rule}]}

@@ -23,9 +23,6 @@ from ledger.workspace import (
     read_sources,
 )
 
-SHAPE = ("not-formatted", "out-of-order-line", "mixed-line-ends")
-"""Rules about how a book is written and not what it says."""
-
 
 class Named(NamedTuple):
     """A version of a book, as a call names it."""
@@ -138,13 +135,14 @@ def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], lis
     """What the linter finds of the second book alone, and of the first alone."""
     from ledger.lint.book import Book
     from ledger.lint.engine import lint
+    from ledger.lint.rules import RULES
     from ledger.lint.since import brought
 
     before, after = (
         [
             one
             for one in lint(Book(it.trees, it.household.on(day)), it.findings)
-            if one.rule not in SHAPE
+            if not RULES[one.rule].is_shape
         ]
         for it in workspaces
     )

@@ -127,7 +127,7 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
 def _check(household: Household, line: str) -> Entry:
     """What a line says. Ends with what is wrong with it, or with a name that the household
     does not have."""
-    from ledger.household.names import unknown
+    from ledger.household.names import Stranger, near_to
     from ledger.text.finding import Finding
     from ledger.text.reader import Reader
 
@@ -141,8 +141,8 @@ def _check(household: Household, line: str) -> Entry:
         ]
         for what, name, known in named:
             if name.value not in known:
-                add = f"{name.value} 10 min" if what == "chore" else f"person {name.value}"
-                faults.append(unknown(what, name.value, name.at(source, 0), known, add))
+                stranger = Stranger(what, name.value, near_to(known))
+                faults.append(stranger.at(name.at(source, 0)))
     if faults:
         from ledger.render.findings_text import finding_text
 

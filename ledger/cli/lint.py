@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,13 +21,14 @@ from ledger.cli.common import (
 )
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
-from ledger.household.model import Household
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Source
 from ledger.text.tree import Tree
 from ledger.workspace import Workspace, WorkspaceFault, read_sources
 
 SEVERITIES = [severity.value for severity in Severity]
+ROUNDS = 8
+"""How often mended files are looked at for what else is certain; three times is usual."""
 
 
 class _Lint(click.Command):
@@ -203,9 +204,8 @@ def _show(
     elif form == "sarif":
         from ledger.lint.rules import RULES
         from ledger.render.findings_sarif import findings_sarif
-        from ledger.render.rules_text import summary
 
-        text = findings_sarif(findings, [(rule.name, summary(rule)) for rule in RULES.values()])
+        text = findings_sarif(findings, RULES.values())
     else:
         from ledger.render.findings_text import findings_text
 
@@ -215,32 +215,36 @@ def _show(
 
 def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
     """The workspace after its files were mended; each change is shown as it is made."""
-    # All of them before the first is written: a fault of ours then leaves all as they were.
-    texts = [_mended_text(tree, workspace.household, today, drift) for tree in workspace.trees]
     sources = {tree.source.path: tree.source for tree in workspace.trees}
 
     def again(changed: Source) -> bytes:
-        now = read_sources({**sources, changed.path: changed}.values())
-        tree = next(tree for tree in now.trees if tree.source is changed)
-        return _mended_text(tree, now.household, today, drift)
+        return all_mended({**sources, changed.path: changed}, today, drift)[changed.path].encode()
 
-    for source, text in zip([*sources.values()], texts, strict=True):
-        if text != source.encode():
-            before, after = rewritten(source, text, again)
-            show_changes(source.path, before, after, err=True)
-            sources[source.path] = Source.decode(source.path, after)
+    # All of them before the first is written: a fault of ours then leaves all as they were.
+    for path, mended in all_mended(sources, today, drift).items():
+        if mended is not sources[path]:
+            before, after = rewritten(sources[path], mended.encode(), again)
+            show_changes(path, before, after, err=True)
+            sources[path] = Source.decode(path, after)
     return read_sources(sources.values())
 
 
-def _mended_text(tree: Tree, household: Household, today: int, drift: bool) -> bytes:
-    """The text of a file with all mended that is certain; with drift, its minutes too."""
-    from ledger.lint.fix import with_learned_minutes, without_repeats
-    from ledger.text.formatter import FormatFault, formatted
+def all_mended(sources: Mapping[str, Source], today: int, drift: bool) -> dict[str, Source]:
+    """The files with all mended that is certain; with drift, their minutes too."""
+    from ledger.lint.fix import certain
+    from ledger.lint.rules import drifted_minutes, not_formatted
+    from ledger.text.edits import edited
 
-    mended = without_repeats(tree)
-    if drift:
-        mended = with_learned_minutes(mended, household, today)
-    try:
-        return formatted(mended).encode("utf-8", "surrogateescape")
-    except FormatFault as fault:
-        raise click.ClickException(f"{fault}: a bug of besom; nothing was written") from fault
+    mended = dict(sources)
+    # A line that goes may be the last that kept another mend from being certain.
+    for _ in range(ROUNDS):
+        findings = _found(read_sources(mended.values()), today)
+        edits = certain(findings, drifted_minutes.RULE.name if drift else None)
+        if not edits:
+            break
+        mended |= {source.path: source for source in edited(mended.values(), edits)}
+    for finding in findings:
+        if finding.rule == not_formatted.RULE.name:
+            path = finding.place.source.path
+            raise click.ClickException(f"{path}: a bug of besom; nothing was written")
+    return mended

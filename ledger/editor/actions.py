@@ -10,8 +10,7 @@ from lsprotocol import types as lsp
 from ledger.editor.allowing import allowing
 from ledger.editor.cures import Cure, cures
 from ledger.editor.diagnostics import diagnostic
-from ledger.editor.edits import Abilities, Edits, edits_to, new_file, workspace_edit
-from ledger.editor.formatting import format_file
+from ledger.editor.edits import Abilities, edits_to, new_file, workspace_edit
 from ledger.editor.names import Spot, spot
 from ledger.editor.parting import parting
 from ledger.editor.view import View
@@ -81,12 +80,6 @@ def _action(
 
 
 def _cures(view: View, finding: Finding, abilities: Abilities) -> Iterator[lsp.CodeAction]:
-    path, told = finding.place.source.path, [diagnostic(view, finding)]
-    if "`besom format`" in finding.fix:
-        edits: Edits = {path: format_file(view, path)}
-        if edits[path]:
-            edit = workspace_edit(view, edits, abilities)
-            yield _action("Format the file", QUICK_FIX, edit, told, True)
     for number, cure in enumerate([*cures(view, finding), *parting(view, finding)]):
         yield _of_cure(view, finding, cure, abilities, number == 0)
 
@@ -100,7 +93,7 @@ def _allowing(view: View, finding: Finding, abilities: Abilities) -> Iterator[ls
 def _of_cure(
     view: View, finding: Finding, cure: Cure, abilities: Abilities, preferred: bool | None
 ) -> lsp.CodeAction:
-    edits = edits_to(view, {cure.source.path: cure.source})
+    edits = edits_to(view, {source.path: source for source in cure.sources})
     edit = workspace_edit(view, edits, abilities)
     return _action(cure.title, QUICK_FIX, edit, [diagnostic(view, finding)], preferred)
 

@@ -8,6 +8,7 @@ from lsprotocol import types as lsp
 
 from ledger.editor.documents import uri_of
 from ledger.editor.view import View
+from ledger.text.edits import to_text
 from ledger.text.source import BYTE_ORDER_MARK, Source
 
 Edits = Mapping[str, Sequence[lsp.TextEdit]]
@@ -59,16 +60,13 @@ def edit_to(view: View, path: str, after: str) -> list[lsp.TextEdit]:
     """The one edit that makes a file another text: of its lines only those that change."""
     positions = view.positions(path)
     before = positions.text.removeprefix(BYTE_ORDER_MARK)
-    old, new = lines_of(before), lines_of(after)
-    first = 0
-    while first < min(len(old), len(new)) and old[first] == new[first]:
-        first += 1
-    last, most = 0, min(len(old), len(new)) - first
-    while last < most and old[-1 - last] == new[-1 - last]:
-        last += 1
-    if first == len(old) == len(new):
-        return []
-    return [edit(view, path, (first, len(old) - last), new[first : len(new) - last])]
+    return [
+        lsp.TextEdit(
+            lsp.Range(positions.at(one.line, one.start), positions.at(one.end_line, one.end)),
+            one.new,
+        )
+        for one in to_text(Source(path, before), after)
+    ]
 
 
 def edits_to(view: View, sources: Mapping[str, Source]) -> Edits:
@@ -82,10 +80,3 @@ def edit(view: View, path: str, span: tuple[int, int], lines: Sequence[str]) -> 
     return lsp.TextEdit(
         lsp.Range(positions.at(span[0], 0), positions.at(span[1], 0)), "".join(lines)
     )
-
-
-def lines_of(text: str) -> list[str]:
-    """The lines of a text with their ends; nothing for what follows the last end."""
-    lines = [line + "\n" for line in text.split("\n")]
-    last = lines.pop().removesuffix("\n")
-    return [*lines, last] if last else lines

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -55,11 +55,11 @@ class Folder:
         self._view = View(workspace.on(day), dict(documents), self._memory, self)
         return self._view
 
-    def trial(self, view: View, source: Source) -> View:
-        """The household of a view with another text in the place of one of its files."""
-        sources = [tree.source for tree in view.workspace.trees]
-        tried = [source if one.path == source.path else one for one in sources]
-        workspace = self._keeper.read(tried)
+    def trial(self, view: View, sources: Iterable[Source]) -> View:
+        """The household of a view with other texts in the place of some of its files."""
+        tried = {tree.source.path: tree.source for tree in view.workspace.trees}
+        tried |= {source.path: source for source in sources}
+        workspace = self._keeper.read(tried.values())
         return View(workspace.on(view.today), {}, self._memory, self)
 
     def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:

@@ -6,8 +6,9 @@ from difflib import SequenceMatcher
 
 from lsprotocol import types as lsp
 
-from ledger.editor.edits import edit, edit_to, lines_of
+from ledger.editor.edits import edit, edit_to
 from ledger.editor.view import View
+from ledger.text.edits import lines_of
 from ledger.text.formatter import FormatFault, formatted
 from ledger.text.source import BYTE_ORDER_MARK
 

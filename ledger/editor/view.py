@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import Protocol
@@ -28,8 +28,8 @@ class Folder(Protocol):
 
     root: Path | None
 
-    def trial(self, view: View, source: Source) -> View:
-        """The household of a view with another text in the place of one of its files."""
+    def trial(self, view: View, sources: Iterable[Source]) -> View:
+        """The household of a view with other texts in the place of some of its files."""
 
 
 class View:
@@ -51,9 +51,9 @@ class View:
         """The folder of the household; None for a text that stands alone."""
         return self._folder.root
 
-    def trial(self, source: Source) -> View:
-        """The household as it would be with another text in the place of one of its files."""
-        return self._folder.trial(self, source)
+    def trial(self, sources: Iterable[Source]) -> View:
+        """The household as it would be with other texts in the place of some of its files."""
+        return self._folder.trial(self, sources)
 
     @property
     def today(self) -> int:

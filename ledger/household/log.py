@@ -7,7 +7,7 @@ from itertools import islice
 from operator import gt, is_not
 
 from ledger.household.model import Chore, Log
-from ledger.household.names import Declarations, near_to, unknown
+from ledger.household.names import Declarations, Stranger, near_to
 from ledger.text.finding import Finding
 from ledger.text.tree import Entry, Record, Tree
 
@@ -44,7 +44,7 @@ class Logs:
         if not gone and not strangers:
             return whole
         # What is said of a name hangs on all the names that it could be meant for.
-        known = gone, strangers, list(chores), list(declared.people)
+        known = gone, strangers, list(chores), list(declared.people), declared.last_person
         if known == self._known:
             findings += self._made[1]
             return self._made[0]
@@ -147,17 +147,15 @@ def _report(
 ) -> None:
     """A finding for each name that nothing has in some lines of the record, file by file."""
     # The nearest name is looked for once: a chore that is gone may be named a thousand times.
-    told: dict[str, Finding] = {}
+    told: dict[str, Stranger] = {}
     known = near_to(chores)
     for file, number, index in sorted((log.files[i], log.lines[i], i) for i in wrong):
         source, entry = trees[file].source, log.entries[index]
         for item in entry.items:
             name = item.name
             if name.value not in chores:
-                place = name.at(source, number)
                 if name.value not in told:
-                    add = f"{name.value} 10 min"
-                    told[name.value] = unknown("chore", name.value, place, known, add)
-                findings.append(told[name.value].at(place))
+                    told[name.value] = Stranger("chore", name.value, known)
+                findings.append(told[name.value].at(name.at(source, number)))
         for person in entry.people:
             declared.person(person, source, number)

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ledger.household.model import Named
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import REPEATED_NAME, UNKNOWN_NAME, Finding, Fix
 from ledger.text.source import Place, Source
 from ledger.text.tree import Declared, Name, Names
 
 if TYPE_CHECKING:
     from ledger.text.near import Near
-
-RULE = "unknown-name"
 
 
 def title_of(name: str, title: Name | None) -> str:
@@ -33,7 +32,7 @@ class Declarations:
         self.people: dict[str, Named] = {}
         self.areas: dict[str, Named] = {}
         self._findings = findings
-        self._told: dict[tuple[str, str, tuple[str, ...]], Finding] = {}
+        self._strangers: dict[tuple[str, str, tuple[str, ...]], Stranger] = {}
         self._near: dict[tuple[str, tuple[str, ...]], Near] = {}
 
     def add(self, node: Declared, source: Source, line: int) -> None:
@@ -41,9 +40,8 @@ class Declarations:
         known = self.people if node.keyword == "person" else self.areas
         name, place = node.name.value, node.name.at(source, line)
         if name in known:
-            self._findings.append(
-                repeated(place, f'{node.keyword} "{name}" is declared twice', known[name].place)
-            )
+            message = f'{node.keyword} "{name}" is declared twice'
+            self._findings.append(repeated_line(place, message, known[name].place))
         else:
             known[name] = Named(name, title_of(name, node.title), place)
 
@@ -62,7 +60,7 @@ class Declarations:
         return self._all_known("area", self.areas, names, source, line)
 
     def _all_known(
-        self, what: str, known: Mapping[str, Named], names: Names, source: Source, line: int
+        self, what: str, known: dict[str, Named], names: Names, source: Source, line: int
     ) -> tuple[str, ...]:
         found = [
             name.value
@@ -77,16 +75,15 @@ class Declarations:
         for name in names:
             if name.value in seen:
                 place, first = name.at(source, line), seen[name.value].at(source, line)
-                self._findings.append(
-                    repeated(place, f'"{name.value}" stands twice in this list', first)
-                )
+                message = f'"{name.value}" stands twice in this list'
+                self._findings.append(_repeated_in_list(place, message, first))
             seen.setdefault(name.value, name)
         return list(seen.values())
 
     def _known(
         self,
         what: str,
-        known: Mapping[str, Named],
+        known: dict[str, Named],
         name: Name,
         place: Place,
         other: Iterable[str] = (),
@@ -96,25 +93,47 @@ class Declarations:
         # All that is declared is known by now; a name that is gone may stand a thousand times.
         others = tuple(other)
         key = what, name.value, others
-        if key not in self._told:
+        if key not in self._strangers:
             if (what, others) not in self._near:
                 self._near[what, others] = near_to([*known, *others])
             near = self._near[what, others]
-            self._told[key] = unknown(what, name.value, place, near, f"{what} {name.value}")
-        self._findings.append(self._told[key].at(place))
+            self._strangers[key] = Stranger(what, name.value, near, _last_place(known))
+        self._findings.append(self._strangers[key].at(place))
         return False
 
+    @property
+    def last_person(self) -> tuple[str, int, int] | None:
+        """Where the line ends below which a person would be declared."""
+        place = _last_place(self.people)
+        return place and (place.source.path, place.line, len(place.source.lines[place.line]))
 
-def repeated(place: Place, message: str, first: Place) -> Finding:
-    """The finding of a name that stands for two things."""
-    return Finding(
-        "repeated-name",
-        Severity.ERROR,
+
+def _last_place(known: dict[str, Named]) -> Place | None:
+    """Where the last of some names is declared."""
+    return known[next(reversed(known))].place if known else None
+
+
+def repeated_line(place: Place, message: str, first: Place) -> Finding:
+    """The finding of a line that gives a name to a second thing."""
+    from ledger.text.edits import delete_line
+
+    return _repeated(place, message, first, delete_line(place))
+
+
+def _repeated_in_list(place: Place, message: str, first: Place) -> Finding:
+    from ledger.text.edits import delete_name
+
+    return _repeated(place, message, first, delete_name(place))
+
+
+def _repeated(place: Place, message: str, first: Place, less: Fix) -> Finding:
+    return REPEATED_NAME.finding(
         place,
         message,
         "a name stands for one thing; the first is used and this one is not",
         "delete this one, or give it a name of its own",
         (first,),
+        [less],
     )
 
 
@@ -125,26 +144,45 @@ def near_to(known: Iterable[str]) -> Near:
     return Near(known)
 
 
-def unknown(what: str, name: str, place: Place, known: Near | Iterable[str], line: str) -> Finding:
-    """The finding of a name that nothing in the household has; `line` would declare it.
+class Stranger:
+    """A name that nothing in the household has. The nearest of the names known is looked for when
+    the fix of one of its findings is first read."""
 
-    The nearest of the names known is looked for when the fix is read.
-    """
-    near = near_to(known) if isinstance(known, Iterable) else known
-    message = f'"{name}" is no {what} of this household'
-    why = f"what this line says of {name} counts for nothing until the name is known"
-    return Finding.late(
-        lambda: Finding(RULE, Severity.ERROR, place, message, why, _fix(name, near, line)),
-        rule=RULE,
-        severity=Severity.ERROR,
-        place=place,
-        message=message,
-        why=why,
-    )
+    def __init__(self, what: str, name: str, known: Near, last: Place | None = None) -> None:
+        """`last` is where the last of those that are declared stands."""
+        self._what, self._name, self._known, self._last = what, name, known, last
 
+    @cached_property
+    def _nearest(self) -> str | None:
+        return self._known.of(self._name)
 
-def _fix(name: str, known: Near, line: str) -> str:
-    near = known.of(name)
-    if near:
-        return f"write `{near}`, the closest, or add a line `{line}`"
-    return f"add a line `{line}`, or write a name the book has"
+    def at(self, place: Place) -> Finding:
+        """The finding of the name at a place."""
+        name = self._name
+        message = f'"{name}" is no {self._what} of this household'
+        why = f"what this line says of {name} counts for nothing until the name is known"
+        return Finding.late(
+            lambda: self._finding(place, message, why),
+            rule=UNKNOWN_NAME.name,
+            severity=UNKNOWN_NAME.severity,
+            place=place,
+            message=message,
+            why=why,
+        )
+
+    def _finding(self, place: Place, message: str, why: str) -> Finding:
+        from ledger.text.edits import add_line, write
+
+        near, fixes = self._nearest, list[Fix]()
+        if self._what == "chore":
+            added = f"add a line `{self._name} 10 min`"
+        else:
+            fixes = [add_line(self._last, place.source, f"{self._what} {self._name}")]
+            added = fixes[0].words
+        if near is None:
+            return UNKNOWN_NAME.finding(
+                place, message, why, f"{added}, or write a name the book has", fixes=fixes
+            )
+        closest = write(place, near)
+        fix = f"{closest.words}, the closest, or {added}"
+        return UNKNOWN_NAME.finding(place, message, why, fix, fixes=[closest, *fixes])

@@ -16,7 +16,7 @@ from ledger.household.model import (
 )
 from ledger.household.names import Declarations
 from ledger.household.routine import RoutineReader
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import REPEATED_NAME, Finding
 from ledger.text.source import Place
 from ledger.text.tree import Away, Declared, Line, Placed, Setting, Tree
 from ledger.text.tree import Limit as LimitLine
@@ -81,17 +81,16 @@ def _set(
     if node.keyword not in settings:
         settings[node.keyword] = node, place
         return
-    findings.append(
-        Finding(
-            "repeated-name",
-            Severity.ERROR,
-            place,
-            f"`{node.keyword}` is said twice",
-            "a household has one of it; the first is used and this one is not",
-            "delete one of the two lines",
-            (settings[node.keyword][1],),
-        )
-    )
+    message = f"`{node.keyword}` is said twice"
+    why = "a household has one of it; the first is used and this one is not"
+    findings.append(_repeated(place, message, why, settings[node.keyword][1]))
+
+
+def _repeated(place: Place, message: str, why: str, first: Place) -> Finding:
+    from ledger.text.edits import delete_line
+
+    fix = "delete one of the two lines"
+    return REPEATED_NAME.finding(place, message, why, fix, (first,), [delete_line(place)])
 
 
 def _title(settings: dict[str, tuple[Setting, Place]]) -> str | None:
@@ -133,17 +132,8 @@ def _limits(
         ):
             continue
         if who in limits:
-            findings.append(
-                Finding(
-                    "repeated-name",
-                    Severity.ERROR,
-                    place,
-                    f"a second limit for {who}",
-                    "a day is judged by one limit; the first is used and this one is not",
-                    "delete one of the two lines",
-                    (limits[who].place,),
-                )
-            )
+            why = "a day is judged by one limit; the first is used and this one is not"
+            findings.append(_repeated(place, f"a second limit for {who}", why, limits[who].place))
         else:
             limits[who] = Limit(who, node.minutes.value, place)
     return limits

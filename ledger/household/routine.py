@@ -10,12 +10,29 @@ from typing import Any
 
 from ledger.household.cadence import never_falls
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
-from ledger.household.names import Declarations, near_to, repeated, title_of, unknown
+from ledger.household.names import Declarations, Stranger, near_to, repeated_line, title_of
 from ledger.text.cadences import write_cadence
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import (
+    IMPOSSIBLE_DATE,
+    MISSING_FROM,
+    UNREADABLE_LINE,
+    Finding,
+)
 from ledger.text.source import Place, Source
-from ledger.text.tree import CLAUSES, ChoreLine, Clause, Line, Name, Tree, Turn, plain
+from ledger.text.tree import (
+    CLAUSES,
+    Cadence,
+    ChoreLine,
+    Clause,
+    Line,
+    MonthDay,
+    Name,
+    Tree,
+    Turn,
+    plain,
+)
 from ledger.text.tree import Section as SectionLine
+from ledger.text.values import LAST
 
 
 class RoutineReader:
@@ -54,10 +71,9 @@ class RoutineReader:
             routines = tuple(routine for routine, _ in lines)
             chores[name] = Chore(name, title_of(name, title), routines)
         strange = [one for one in self._references if one[0].value not in chores]
-        known = near_to(chores) if strange else ()
-        for other, place in strange:
-            line = f"{other.value} 10 min"
-            self._findings.append(unknown("chore", other.value, place, known, line))
+        if strange:
+            known = near_to(chores)
+            self._findings += (Stranger("chore", one.value, known).at(at) for one, at in strange)
         return tuple(self._sections), chores
 
     def _section(self, node: SectionLine, source: Source, line: Line) -> Section:
@@ -67,22 +83,10 @@ class RoutineReader:
         section = Section(**values, place=place)
         header = write_cadence(cadence)
         if section.lacks_from:
-            self._error(
-                "missing-from",
-                place,
-                f"`{header}` does not say from when",
-                "any of them could be the first, so no date can be given to its chores",
-                f"write `{header} from YYYY-MM-DD` with a date on which it falls",
-            )
+            self._findings.append(_without_from(place, header))
             section = replace(section, paused=True)
         if never_falls(cadence):
-            self._error(
-                "impossible-date",
-                place,
-                f"`{header}` falls on no day",
-                "the months it names are shorter, so its chores never come up",
-                "write a day that the month has, or `last` for its last day",
-            )
+            self._findings.append(_without_day(place, cadence))
         self._sections.append(section)
         return section
 
@@ -108,7 +112,7 @@ class RoutineReader:
             self._lines.setdefault(name, []).append((routine, node.title))
             return
         message = f'"{name}" stands twice under `{write_cadence(section.cadence)}`'
-        self._findings.append(repeated(node.name.at(source, line), message, other.name_place))
+        self._findings.append(repeated_line(node.name.at(source, line), message, other.name_place))
 
     def _value(self, clause: Clause, value: Any, source: Source, line: int) -> Any:
         """What the household makes of a clause: of names those that it knows."""
@@ -132,16 +136,40 @@ class RoutineReader:
         return Assignment(turn.form, people) if people else ANYONE
 
     def _orphan(self, node: ChoreLine, source: Source, line: int) -> None:
-        self._error(
-            "unreadable-line",
-            node.name.at(source, line),
-            f'"{node.name.value}" stands under no section',
-            "a chore comes round as its section says; this one never would",
-            "write a section header above it, such as `every monday`",
+        self._findings.append(
+            UNREADABLE_LINE.finding(
+                node.name.at(source, line),
+                f'"{node.name.value}" stands under no section',
+                "a chore comes round as its section says; this one never would",
+                "write a section header above it, such as `every monday`",
+            )
         )
 
-    def _error(self, rule: str, place: Place, message: str, why: str, fix: str) -> None:
-        self._findings.append(Finding(rule, Severity.ERROR, place, message, why, fix))
+
+def _without_from(place: Place, header: str) -> Finding:
+    from ledger.text.edits import write
+
+    dated = write(place, f"{header} from YYYY-MM-DD")._replace(solves=False)
+    return MISSING_FROM.finding(
+        place,
+        f"`{header}` does not say from when",
+        "any of them could be the first, so no date can be given to its chores",
+        f"{dated.words} with a date on which it falls",
+        fixes=[dated],
+    )
+
+
+def _without_day(place: Place, cadence: Cadence) -> Finding:
+    from ledger.text.edits import write
+
+    last = cadence._replace(on=(MonthDay(LAST, None),))
+    return IMPOSSIBLE_DATE.finding(
+        place,
+        f"`{write_cadence(cadence)}` falls on no day",
+        "the months it names are shorter, so its chores never come up",
+        "write a day that the month has, or `last` for its last day",
+        fixes=[write(place, write_cadence(last))],
+    )
 
 
 _DECLARATIONS = (

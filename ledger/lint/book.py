@@ -13,7 +13,8 @@ from ledger.lint.memory import Memory
 from ledger.schedule.status import timelines
 from ledger.schedule.week import MAX_DAY
 from ledger.schedule.windows import Timeline, Window
-from ledger.text.tree import ChoreLine, Tree
+from ledger.text.source import Place
+from ledger.text.tree import ChoreLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
 
 YEAR_AHEAD = 366
@@ -100,17 +101,20 @@ class Book:
         return found
 
     @cached_property
-    def _chore_lines(self) -> Mapping[tuple[str, int], ChoreLine]:
+    def _nodes(self) -> Mapping[tuple[str, int], Node | None]:
         return {
-            (tree.source.path, line.number): line.node
-            for tree in self.trees
-            for line in tree.lines
-            if isinstance(line.node, ChoreLine)
+            (tree.source.path, line.number): line.node for tree in self.trees for line in tree.lines
         }
+
+    def node_at(self, place: Place) -> Node | None:
+        """What the line of a place says, if it is no line of the record."""
+        return self._nodes.get((place.source.path, place.line))
 
     def line_of(self, routine: Routine) -> ChoreLine:
         """The line of the book that a routine was read from."""
-        return self._chore_lines[routine.place.source.path, routine.place.line]
+        node = self.node_at(routine.place)
+        assert isinstance(node, ChoreLine)
+        return node
 
 
 def dated(day: int) -> str:

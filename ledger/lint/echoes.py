@@ -8,7 +8,7 @@ from functools import partial
 
 from ledger.household.routine import meant_as_header
 from ledger.lint.book import Book
-from ledger.text.finding import Finding
+from ledger.text.finding import UNKNOWN_NAME, Finding
 from ledger.text.tree import ChoreLine, Section, Tree
 
 _DECLARES = ("person", "area")
@@ -29,7 +29,7 @@ def without_echoes(book: Book, findings: Iterable[Finding]) -> list[Finding]:
     return [
         finding
         for finding in findings
-        if finding.rule != "unknown-name" or _name(finding.place.text) not in names
+        if finding.rule != UNKNOWN_NAME.name or _name(finding.place.text) not in names
     ]
 
 

@@ -10,7 +10,9 @@ from typing import NamedTuple
 from ledger.lint.book import Book
 from ledger.lint.echoes import without_echoes
 from ledger.lint.rules import PLACEHOLDER, RULES
-from ledger.text.finding import Finding, Severity
+from ledger.lint.rules.unused_allow import RULE
+from ledger.text.edits import delete, delete_name, write
+from ledger.text.finding import Finding, Fix
 from ledger.text.hints.merge import told_once
 from ledger.text.near import nearest
 from ledger.text.source import Place
@@ -31,8 +33,12 @@ class Allowance(NamedTuple):
     rule: str
     place: Place
     """Where the comment stands."""
+    name: Place
+    """Where it names the rule."""
     holds: bool
     """False while a placeholder stands in the place of its reason."""
+    less: Fix
+    """How it is taken away; what it says of other rules stays."""
 
 
 def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
@@ -89,14 +95,18 @@ def _allowances(tree: Tree) -> Iterator[Allowance]:
         match = ALLOWANCE.match(comment.value)
         if match is not None:
             holds = match["reason"].strip(" \t.").casefold() != PLACEHOLDER
-            for rule in re.split(r"[ \t]*,[ \t]*", match["rules"]):
-                yield Allowance(
-                    source.path, number + alone, rule, comment.at(source, number), holds
-                )
+            place, line = comment.at(source, number), number + alone
+            words = list(re.finditer(r"[a-z-]+", match["rules"]))
+            for word in words:
+                low, high = (place.start + match.start("rules") + n for n in word.span())
+                name = place._replace(start=low, end=high)
+                less = delete_name(name) if words[1:] else delete(place, "Delete the comment")
+                yield Allowance(source.path, line, word[0], place, name, holds, less)
 
 
 def _unused(one: Allowance) -> Finding:
     why = "it allows nothing now, and would hide the next fault of its kind"
+    fixes = [one.less]
     if not one.holds:
         message = f'"{PLACEHOLDER}" is no reason'
         why = f"it allows nothing until it says why {one.rule} may stand here"
@@ -107,15 +117,9 @@ def _unused(one: Allowance) -> Finding:
     else:
         near = nearest(one.rule, RULES)
         message = f'there is no rule "{one.rule}"'
-        fix = f"write `{near}`, the closest" if near else "`besom explain` lists the rules"
-    return Finding(
-        "unused-allow",
-        Severity.WARNING,
-        one.place,
-        message,
-        why,
-        fix,
-    )
+        fixes = [write(one.name, near)] if near else []
+        fix = f"{fixes[0].words}, the closest" if near else "`besom explain` lists the rules"
+    return RULE.finding(one.place, message, why, fix, fixes=fixes)
 
 
 def _order(finding: Finding) -> tuple[str, int, int, str, str]:

@@ -1,58 +1,44 @@
-"""Fixes that are certain: what `besom lint --fix` does to a file."""
+"""Fixes: the one that gives a file its shape, and which `besom lint --fix` applies."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Iterable
 
-from ledger.household.model import Household
-from ledger.lint.engine import allowances
-from ledger.schedule.minutes import differs, learned_minutes
-from ledger.text.tree import ChoreLine, Line, Placed, Record, Tree
-
-
-def without_repeats(tree: Tree) -> Tree:
-    """The file without record lines that stand word for word on their date already.
-
-    A line that a comment allows to stand twice stays.
-    """
-    allowed = {one.line for one in allowances(tree) if one.rule == "repeated-line" and one.holds}
-    record, kept = tree.record, Record(kinds=tree.record.kinds)
-    seen = set()
-    for number, date, entry in zip(record.numbers, record.dates, record.entries, strict=True):
-        # Comments are facts too: only a line that says nothing else may go.
-        comment = entry.comment.value if entry.comment else ""
-        key = (date, entry, comment)
-        if key in seen and number not in allowed:
-            continue
-        seen.add(key)
-        kept.numbers.append(number)
-        kept.dates.append(date)
-        kept.entries.append(entry)
-    return replace(tree, record=kept)
+from ledger.text.edits import to_text
+from ledger.text.finding import Finding, Fix, TextEdit
+from ledger.text.formatter import FormatFault, formatted
+from ledger.text.source import BYTE_ORDER_MARK
+from ledger.text.tree import Tree
 
 
-def with_learned_minutes(tree: Tree, household: Household, day: int) -> Tree:
-    """The file with the learned figure for each chore whose declared minutes have drifted.
+def formatting(tree: Tree) -> tuple[Fix, ...]:
+    """The fix that formats a file; none where it has its shape, or would say something else."""
+    try:
+        text = formatted(tree).removeprefix(BYTE_ORDER_MARK)
+    except FormatFault:
+        return ()
+    edits = to_text(tree.source, text)
+    return (Fix("Format the file", edits, is_certain=True),) if edits else ()
 
-    Of a chore with several lines, those in force on the day.
-    """
-    return replace(tree, lines=tuple(_learned(line, tree, household, day) for line in tree.lines))
 
-
-def _learned(line: Line, tree: Tree, household: Household, day: int) -> Line:
-    node = line.node
-    if not isinstance(node, ChoreLine) or node.minutes is None:
-        return line
-    chore = household.chores.get(node.name.value)
-    in_force = chore is not None and any(
-        routine.place.line == line.number
-        and routine.place.source is tree.source
-        and (routine.first is None or routine.first <= day)
-        and (routine.last is None or day <= routine.last)
-        for routine in chore.routines
+def certain(findings: Iterable[Finding], also: str | None = None) -> list[TextEdit]:
+    """The edits of the fixes that are certain, and of those of one more rule. Of fixes that reach
+    into each other the one that ends first, so that a line goes before its file is formatted."""
+    fixes = dict.fromkeys(
+        fix
+        for finding in findings
+        for fix in finding.fixes[:1]
+        if fix.is_certain or finding.rule == also
     )
-    learned = learned_minutes(household.log, node.name.value, day)
-    if not in_force or learned is None or not differs(node.minutes.value, learned.minutes):
-        return line
-    minutes = Placed(max(1, round(learned.minutes)), node.minutes.start, node.minutes.end)
-    return replace(line, node=node._replace(minutes=minutes))
+    kept: list[TextEdit] = []
+    ends: dict[str, tuple[int, int]] = {}
+    for fix in sorted(fixes, key=_end):
+        if all((edit.line, edit.start) >= ends.get(edit.path, (0, 0)) for edit in fix.edits):
+            kept += fix.edits
+            ends.update((edit.path, (edit.end_line, edit.end)) for edit in fix.edits)
+    return kept
+
+
+def _end(fix: Fix) -> tuple[int, int, int]:
+    last = fix.edits[-1]
+    return last.end_line, last.end, last.end_line - last.line

@@ -6,8 +6,17 @@ from collections.abc import Sequence
 from typing import Annotated, NamedTuple
 
 from ledger.render.as_json import to_json
-from ledger.text.fields import Count, FileName, LineNumber, NonEmpty, OneOf, Pattern, Positive
-from ledger.text.finding import Finding, Severity
+from ledger.text.fields import (
+    Bounds,
+    Count,
+    FileName,
+    LineNumber,
+    NonEmpty,
+    OneOf,
+    Pattern,
+    Positive,
+)
+from ledger.text.finding import Finding, Fix, Severity, TextEdit
 from ledger.text.source import Place
 
 Column = Positive
@@ -23,6 +32,35 @@ class Stretch(NamedTuple):
     line: LineNumber
     column: Column
     end_column: EndColumn
+
+
+class Edit(NamedTuple):
+    """New text for a stretch of a file."""
+
+    file: FileName
+    line: Positive
+    """The line in which the stretch begins, counted from 1; behind the last one, the end of the
+    file."""
+    column: Column
+    end_line: Positive
+    """The line in which it ends."""
+    end_column: Positive
+    """The column of the first character that stays."""
+    new: str
+    """What to put in its place."""
+
+
+class Mending(NamedTuple):
+    """One way to mend a fault."""
+
+    title: NonEmpty
+    """What it does, in a few words."""
+    certain: bool
+    """True where nothing is lost and no date or turn changes: `besom lint --fix` applies it."""
+    solves: bool
+    """False where somebody still has to fill something in before the fault is gone."""
+    edits: Annotated[tuple[Edit, ...], Bounds(1)]
+    """The edits, all of the text as it was read; none reaches into another."""
 
 
 class Fault(NamedTuple):
@@ -45,6 +83,8 @@ class Fault(NamedTuple):
     """What to write instead."""
     see: tuple[Stretch, ...]
     """Other places that belong to the fault."""
+    fixes: tuple[Mending, ...]
+    """The ways to mend it that can be done without asking, the likeliest first."""
 
 
 class Found(NamedTuple):
@@ -72,7 +112,17 @@ def _fault(finding: Finding) -> Fault:
         why=finding.why,
         fix=finding.fix,
         see=tuple(map(_stretch, finding.see)),
+        fixes=tuple(map(_mending, finding.fixes)),
     )
+
+
+def _mending(fix: Fix) -> Mending:
+    return Mending(fix.title, fix.is_certain, fix.solves, tuple(map(_edit, fix.edits)))
+
+
+def _edit(edit: TextEdit) -> Edit:
+    start, end = (edit.line + 1, edit.start + 1), (edit.end_line + 1, edit.end + 1)
+    return Edit(edit.path, *start, *end, edit.new)
 
 
 def _stretch(place: Place) -> Stretch:

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from urllib.parse import quote
 
 from ledger import __version__
+from ledger.lint.rules import Rule
 from ledger.render.json_text import json_text
-from ledger.text.finding import Finding
+from ledger.text.finding import Finding, Fix, TextEdit
 from ledger.text.source import Place
 
 SCHEMA = (
@@ -15,12 +16,19 @@ SCHEMA = (
 )
 
 
-def findings_sarif(findings: Sequence[Finding], abouts: Iterable[tuple[str, str]]) -> str:
-    """All findings as one run. `abouts` are the rules that ran: their names, what they say.
+def findings_sarif(findings: Sequence[Finding], ran: Iterable[Rule]) -> str:
+    """All findings as one run, with the rules that ran.
 
     Lines and columns count from 1; columns count code points (3.14.17, `unicodeCodePoints`).
     """
-    rules = [{"id": name, "fullDescription": {"text": about}} for name, about in abouts]
+    rules = [
+        {
+            "id": rule.name,
+            "fullDescription": {"text": rule.title},
+            "defaultConfiguration": {"level": rule.kind.severity.value},
+        }
+        for rule in ran
+    ]
     places = {str(rule["id"]): index for index, rule in enumerate(rules)}
     driver = {
         "name": "besom",
@@ -47,15 +55,40 @@ def _result(finding: Finding, places: dict[str, int]) -> dict[str, object]:
         result["ruleIndex"] = places[finding.rule]
     if finding.see:
         result["relatedLocations"] = [_location(place) for place in finding.see]
+    fixes = [_fix(fix) for fix in finding.fixes if fix.solves]
+    if fixes:
+        result["fixes"] = fixes
     return result
+
+
+def _fix(fix: Fix) -> dict[str, object]:
+    """A fix (3.55), with the replacements of each file (3.56, 3.57)."""
+    files: dict[str, list[dict[str, object]]] = {}
+    for edit in fix.edits:
+        files.setdefault(edit.path, []).append(_replacement(edit))
+    return {
+        "description": {"text": fix.title},
+        "artifactChanges": [
+            {"artifactLocation": _artifact(path), "replacements": replacements}
+            for path, replacements in files.items()
+        ],
+    }
+
+
+def _replacement(edit: TextEdit) -> dict[str, object]:
+    region = {
+        "startLine": edit.line + 1,
+        "startColumn": edit.start + 1,
+        "endLine": edit.end_line + 1,
+        "endColumn": edit.end + 1,
+    }
+    return {"deletedRegion": region, "insertedContent": {"text": edit.new}}
 
 
 def _location(place: Place) -> dict[str, object]:
     return {
         "physicalLocation": {
-            "artifactLocation": {
-                "uri": quote(place.source.path.encode("utf-8", "surrogateescape"))
-            },
+            "artifactLocation": _artifact(place.source.path),
             "region": {
                 "startLine": place.line + 1,
                 "startColumn": place.start + 1,
@@ -63,3 +96,7 @@ def _location(place: Place) -> dict[str, object]:
             },
         }
     }
+
+
+def _artifact(path: str) -> dict[str, object]:
+    return {"uri": quote(path.encode("utf-8", "surrogateescape"))}

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.render.layout import WIDTH, counted, fit, safe, wrap
+from ledger.render.layout import WIDTH, counted, fit, safe, wrap_advice
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 from ledger.text.width import columns_of, width
@@ -52,7 +52,7 @@ def finding_text(finding: Finding) -> str:
     )
     lines = [head, *marked(finding.place)]
     for label, text in (("why", finding.why), ("fix", finding.fix)):
-        lines.append(" " * INDENT + f"{label}  " + wrap(safe(text), LABEL))
+        lines.append(" " * INDENT + f"{label}  " + wrap_advice(safe(text), LABEL))
     lines += [" " * INDENT + f"see  {safe(str(place))}: {_beside(place)}" for place in finding.see]
     return "\n".join(lines) + "\n"
 

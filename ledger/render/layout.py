@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -12,6 +13,7 @@ from ledger.text.width import columns_of, width
 WIDTH = 80
 HIDDEN_BLANK = "\ue000"
 """A character of private use, which text of people has no use for."""
+_WORD_OR_TYPED = re.compile(r"(?:`[^`]*`|\S)+")
 
 
 def fit(text: str, columns: int) -> str:
@@ -29,8 +31,17 @@ def fit(text: str, columns: int) -> str:
 
 def wrap(text: str, indent: int, columns: int = WIDTH) -> str:
     """The text broken between words, all lines but the first indented."""
+    return _in_lines(text.split(), indent, columns)
+
+
+def wrap_advice(text: str, indent: int, columns: int = WIDTH) -> str:
+    """As `wrap`, and a text to type, which stands in backticks, stays as it is to be typed."""
+    return _in_lines(_WORD_OR_TYPED.findall(text), indent, columns)
+
+
+def _in_lines(words: Sequence[str], indent: int, columns: int) -> str:
     lines, line = [], ""
-    for word in text.split():
+    for word in words:
         if line and width(line) + 1 + width(word) > columns - indent:
             lines.append(line)
             line = word

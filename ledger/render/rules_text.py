@@ -20,23 +20,23 @@ above: `# allow overlap: the dog sheds`.
 def rules_markdown(rules: Iterable[Rule]) -> str:
     """All rules as one Markdown text."""
     listed = list(rules)
-    links = "\n".join(f"- [{rule.name}](#{rule.name}): {summary(rule)}" for rule in listed)
+    links = "\n".join(f"- [{rule.name}](#{rule.name}): {rule.title}" for rule in listed)
     return "\n".join([HEAD, links, "", *(rule_markdown(rule) for rule in listed)])
 
 
 def rule_markdown(rule: Rule) -> str:
     """One rule as a section of Markdown."""
     return (
-        f"## {rule.name}\n\n{rule.about.strip()}\n\nBad:\n\n```text\n{_shown(rule.bad)}```\n\n"
-        f"Good:\n\n```chores\n{rule.good}```\n"
+        f"## {rule.name}\n\nSeverity: {rule.kind.severity.value}\n\n{rule.about.strip()}\n\n"
+        f"Bad:\n\n```text\n{_shown(rule.bad)}```\n\nGood:\n\n```chores\n{rule.good}```\n"
     )
 
 
 def rule_text(rule: Rule) -> str:
     """One rule as text for a terminal."""
     return (
-        f"{rule.name}\n\n{rule.about.strip()}\n\nBad:\n\n{_indented(_shown(rule.bad))}\n"
-        f"Good:\n\n{_indented(rule.good)}\n"
+        f"{rule.name} ({rule.kind.severity.value})\n\n{rule.about.strip()}\n\n"
+        f"Bad:\n\n{_indented(_shown(rule.bad))}\nGood:\n\n{_indented(rule.good)}\n"
         f"To keep it as it is, on its line or alone on the line above:\n\n"
         f"    # allow {rule.name}: {PLACEHOLDER}\n"
     )
@@ -46,12 +46,7 @@ def rules_list(rules: Iterable[Rule]) -> str:
     """All rules, a line each."""
     listed = list(rules)
     edge = max(len(rule.name) for rule in listed) + 2
-    return "".join(f"{rule.name:{edge}}{summary(rule)}\n" for rule in listed)
-
-
-def summary(rule: Rule) -> str:
-    """What a rule finds: the first sentence of its documentation."""
-    return " ".join(rule.about.strip().split("\n\n")[0].split()).rstrip(".")
+    return "".join(f"{rule.name:{edge}}{rule.title}\n" for rule in listed)
 
 
 def _indented(text: str) -> str:

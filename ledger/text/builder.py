@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import Any, cast
 
 from ledger.text.cadences import cadence_of
+from ledger.text.finding import IMPOSSIBLE_NUMBER, REPEATED_WORD, Fix
 from ledger.text.parser import (
     Branch,
     Token,
@@ -17,7 +18,6 @@ from ledger.text.tree import (
     Declared,
     Entry,
     Item,
-    Kind,
     Limit,
     Name,
     Node,
@@ -26,6 +26,7 @@ from ledger.text.tree import (
     Section,
     Setting,
     Turn,
+    ValueKind,
 )
 from ledger.text.values import (
     DAY_NUMBERS,
@@ -39,6 +40,7 @@ from ledger.text.values import (
     dates_of,
     day_of,
     days_of,
+    edit_of,
     first_title,
     minutes_of,
     name_of,
@@ -84,7 +86,7 @@ def _weekend_is(branch: Branch) -> Node:
         numbers == {(first + n) % 7 for n in range(len(numbers))} for first in numbers
     ):
         raise ValueFault(
-            "impossible-number",
+            IMPOSSIBLE_NUMBER,
             Token("", "", tokens[0].start, tokens[-1].end),
             "a weekend is one to three days in a row",
             "what the first day of a weekend leaves, its last day finishes",
@@ -98,7 +100,7 @@ def _day_ends(branch: Branch) -> Node:
     hour, minute = int(token.text[:2]), int(token.text[3:])
     if hour > 11 or minute > 59:
         raise ValueFault(
-            "impossible-number",
+            IMPOSSIBLE_NUMBER,
             token,
             f"a day cannot end at {token.text}",
             "the hours after midnight count for the day before, up to noon at the latest",
@@ -136,18 +138,26 @@ def _chore(branch: Branch) -> Node:
     return ChoreLine(name_of(name), **_clauses(ChoreLine, clauses))
 
 
-def _clauses(line: type[Section | ChoreLine], branches: Iterable[Branch]) -> dict[str, Any]:
+def _clauses(line: type[Section | ChoreLine], branches: list[Branch]) -> dict[str, Any]:
     """The values of a line's clauses by field. Raises ValueFault where one is given twice."""
     found: dict[str, Any] = {}
-    for branch in branches:
+    for number, branch in enumerate(branches):
         clause = _CLAUSES[line][branch.rule]
         if clause.field in found:
+            first = list(found).index(clause.field)
             raise ValueFault(
-                "repeated-word",
+                REPEATED_WORD,
                 Token("", "", branch.start, branch.end),
                 f"{clause.label} stands twice in this line",
                 "each clause is read once, so one of the two would be lost without a word",
                 "keep the one that is meant",
+                [
+                    Fix("Keep the first", (edit_of(branches[number - 1].end, branch.end),)),
+                    Fix(
+                        "Keep the last",
+                        (edit_of(branches[first].start, branches[first + 1].start),),
+                    ),
+                ],
             )
         found[clause.field] = _READERS[clause.kind](branch)
     return found
@@ -168,7 +178,7 @@ _CLAUSES = {
     line: {rule: clause for clause in clauses for rule in clause.rules}
     for line, clauses in CLAUSES.items()
 }
-_READERS: dict[Kind, Callable[[Branch], object]] = {
+_READERS: dict[ValueKind, Callable[[Branch], object]] = {
     "cadence": cadence_of,
     "duration": minutes_of,
     "names": names_of,

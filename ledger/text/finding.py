@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from functools import cached_property
@@ -44,6 +44,11 @@ class Fix(NamedTuple):
     """True where nothing is lost and no date or turn changes: `besom lint --fix` applies it."""
     solves: bool = True
     """False where somebody still has to fill something in before the fault is gone."""
+
+    @property
+    def words(self) -> str:
+        """The title as a part of a sentence."""
+        return self.title[:1].lower() + self.title[1:]
 
 
 @dataclass(frozen=True)
@@ -115,3 +120,49 @@ def _moved(edit: TextEdit, old: Place, new: Place) -> TextEdit:
         return edit
     shift = new.start - old.start
     return TextEdit(*_line(new), edit.start + shift, new.line, edit.end + shift, edit.new)
+
+
+Fixes = Sequence[Fix]
+
+
+class Kind(NamedTuple):
+    """The rule that findings are of, and what they weigh."""
+
+    name: str
+    severity: Severity
+
+    @classmethod
+    def of(cls, module: str, severity: Severity) -> Kind:
+        """The kind that the module of a rule declares; the last part of its name names the rule."""
+        return cls(module.rpartition(".")[2].replace("_", "-"), severity)
+
+    def finding(
+        self,
+        place: Place,
+        message: str,
+        why: str,
+        fix: str,
+        see: tuple[Place, ...] = (),
+        fixes: Fixes | Callable[[], Fixes] = (),
+        severity: Severity | None = None,
+    ) -> Finding:
+        """A finding of this kind. Fixes that take long to work out are asked for when they are
+        first read; `severity` is for the few that weigh something else than their rule."""
+        known = self.name, severity or self.severity, place, message, why, fix, see
+        if not callable(fixes):
+            return Finding(*known, tuple(fixes))
+        make = fixes
+        said = vars(Finding(*known))
+        del said["fixes"]
+        return Finding.late(lambda: Finding(*known, tuple(make())), **said)
+
+
+# What is found in reading; of each, a module of `ledger/lint/rules/` tells more.
+IMPOSSIBLE_DATE = Kind("impossible-date", Severity.ERROR)
+IMPOSSIBLE_NUMBER = Kind("impossible-number", Severity.ERROR)
+MISSING_FROM = Kind("missing-from", Severity.ERROR)
+REPEATED_NAME = Kind("repeated-name", Severity.ERROR)
+REPEATED_WORD = Kind("repeated-word", Severity.ERROR)
+UNFINISHED_MERGE = Kind("unfinished-merge", Severity.ERROR)
+UNKNOWN_NAME = Kind("unknown-name", Severity.ERROR)
+UNREADABLE_LINE = Kind("unreadable-line", Severity.ERROR)

@@ -10,9 +10,9 @@ from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from ledger.text.builder import build
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import UNREADABLE_LINE, Finding
 from ledger.text.record_line import DATE_WIDTH, read_tail
-from ledger.text.source import UNSAFE, Place, Source
+from ledger.text.source import UNSAFE, Source
 from ledger.text.tree import Entry, Line, Record, RecordLine, Tree
 from ledger.text.values import ValueFault, comment_text, ordinal
 
@@ -158,10 +158,7 @@ class Reader:
             self._stops[text] = None if is_mark(text) else stop.with_traceback(None)
             return Line(number, None, fault=self._fault(source, number, text))
         except ValueFault as wrong:
-            token = wrong.token
-            place = Place(source, number, token.start, token.end)
-            fault = Finding(wrong.rule, Severity.ERROR, place, wrong.message, wrong.why, wrong.fix)
-            return Line(number, None, fault=fault)
+            return Line(number, None, fault=wrong.at(source, number))
         if isinstance(node, RecordLine):
             self._entries[text[DATE_WIDTH:]] = node.entry
             self._days[text[:DATE_WIDTH]] = node.date.value
@@ -174,12 +171,10 @@ class Reader:
             from ledger.text.hints.merge import mark_finding
 
             return mark_finding(source, number)
-        from ledger.text.hints import RULE
-
         return Finding.late(
             lambda: self._explained(source, number, stop),
-            rule=RULE,
-            severity=Severity.ERROR,
+            rule=UNREADABLE_LINE.name,
+            severity=UNREADABLE_LINE.severity,
             line=(source.path, number),
         )
 

@@ -160,7 +160,9 @@ class ChoreLine(NamedTuple):
     title: Name | None = None
 
 
-Kind = Literal["cadence", "duration", "names", "turn", "months", "days", "date", "flag", "title"]
+ValueKind = Literal[
+    "cadence", "duration", "names", "turn", "months", "days", "date", "flag", "title"
+]
 """What a clause has for a value; `text/builder.py` reads each kind, `text/writer.py` writes it."""
 
 
@@ -171,7 +173,7 @@ class Clause(NamedTuple):
     """Of the node, and of what the household makes of it."""
     keyword: str
     """The word it begins with; empty where the value alone is the clause."""
-    kind: Kind
+    kind: ValueKind
     rules: tuple[str, ...]
     """The rules of the grammar that spell it."""
     about: str = ""

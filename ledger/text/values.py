@@ -8,7 +8,18 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any, TypeVar
 
+from ledger.text.finding import (
+    IMPOSSIBLE_DATE,
+    IMPOSSIBLE_NUMBER,
+    REPEATED_WORD,
+    UNREADABLE_LINE,
+    Finding,
+    Fix,
+    Kind,
+    TextEdit,
+)
 from ledger.text.parser import Branch, Token
+from ledger.text.source import Place, Source
 from ledger.text.tree import Day, Name, Names, Placed
 
 T = TypeVar("T")
@@ -30,12 +41,30 @@ MONTH_NUMBERS = {
 
 
 class ValueFault(Exception):
-    """A line the grammar reads whose words cannot be: the rule, the place, three sentences."""
+    """A line the grammar reads whose words cannot be: what kind of fault that is, the place,
+    three sentences, and the ways to mend it, as of a line by itself."""
 
-    def __init__(self, rule: str, token: Token, message: str, why: str, fix: str) -> None:
+    def __init__(
+        self, kind: Kind, token: Token, message: str, why: str, fix: str, fixes: Iterable[Fix] = ()
+    ) -> None:
         super().__init__(message)
-        self.rule, self.token = rule, token
-        self.message, self.why, self.fix = message, why, fix
+        self.token, self._kind, self._said = token, kind, (message, why, fix)
+        self._fixes = tuple(fixes)
+
+    def at(self, source: Source, line: int) -> Finding:
+        """The finding of the fault in a line of a file."""
+        place = Place(source, line, self.token.start, self.token.end)
+        if not self._fixes:
+            return self._kind.finding(place, *self._said)
+        from ledger.text.edits import moved
+
+        fixes = [moved(fix, source, line) for fix in self._fixes]
+        return self._kind.finding(place, *self._said, fixes=fixes)
+
+
+def edit_of(begin: int, end: int, words: str = "") -> TextEdit:
+    """The edit of a stretch of a line by itself."""
+    return TextEdit("", 0, begin, 0, end, words)
 
 
 def check_name(text: str) -> int | None:
@@ -92,14 +121,16 @@ def name_of(branch: Branch) -> Name:
             from ledger.text.hints.names import name_character
 
             at = Token("", text[wrong], token.start + wrong, token.start + wrong + 1)
-            message, fix = name_character(text, wrong, check_name)
+            message, fix, good = name_character(text, wrong, check_name)
+            better = Fix(f"Write `{good}`", (edit_of(token.start, token.end, good),))
             raise ValueFault(
-                "unreadable-line",
+                UNREADABLE_LINE,
                 at,
                 message,
                 "a name is a letter, then letters, digits and hyphens, so that it can be "
                 "typed and found again",
                 fix,
+                [better] if good else [],
             )
         text = unicodedata.normalize("NFC", text)
     return placed(text, token)
@@ -127,23 +158,28 @@ def date_of(token: Token) -> Day:
     if number is None:
         year = int(token.text[:4])
         early = year < FIRST_YEAR
+        fix, fixes = f"write a date from {FIRST_YEAR}-01-01 on", list[Fix]()
+        if not early:
+            fix, fixes = _nearest_date(token)
         raise ValueFault(
-            "impossible-date",
+            IMPOSSIBLE_DATE,
             token,
             f"{token.text} is before {FIRST_YEAR}" if early else f"there is no {token.text}",
             "the line stays out of every list until its date can be found in a calendar",
-            f"write a date from {FIRST_YEAR}-01-01 on" if early else _nearest_date(token.text),
+            fix,
+            fixes,
         )
     return placed(number, token)
 
 
-def _nearest_date(text: str) -> str:
-    year, month, _ = (int(part) for part in text.split("-"))
+def _nearest_date(token: Token) -> tuple[str, list[Fix]]:
+    year, month, _ = (int(part) for part in token.text.split("-"))
     if not 1 <= month <= 12:
-        return "write the month as 01 to 12: `YYYY-MM-DD`"
+        return "write the month as 01 to 12: `YYYY-MM-DD`", []
     after = date(year + month // 12, month % 12 + 1, 1) if year < 9999 else date(9999, 12, 31)
     last = date.fromordinal(after.toordinal() - 1)
-    return f"write a day from 01 to {last.day}: `{last}` is the last of that month"
+    fix = f"write a day from 01 to {last.day}: `{last}` is the last of that month"
+    return fix, [Fix(f"Write `{last}`", (edit_of(token.start, token.end, str(last)),))]
 
 
 def dates_of(branch: Branch) -> list[Day]:
@@ -164,16 +200,19 @@ def days_of(branch: Branch) -> tuple[Placed[int], ...]:
 def each_once(words: Iterable[Branch | Token], read: Callable[[Any], Placed[T]]) -> list[Placed[T]]:
     """The values in order, refusing one that is named twice."""
     out: list[Placed[T]] = []
+    end = 0
     for word in words:
         value = read(word)
         if value in out:
             raise ValueFault(
-                "repeated-word",
+                REPEATED_WORD,
                 Token("", "", word.start, word.end),
                 "this stands twice in its list",
                 "it counts once all the same, and one of the two may have been meant otherwise",
                 "leave one out, or write the other one that was meant",
+                [Fix("Leave this one out", (edit_of(end, word.end),))],
             )
+        end = word.end
         out.append(value)
     return out
 
@@ -183,7 +222,7 @@ def number_of(token: Token, low: int, high: int, what: str) -> Placed[int]:
     value = int(token.text)
     if not low <= value <= high:
         raise ValueFault(
-            "impossible-number",
+            IMPOSSIBLE_NUMBER,
             token,
             f"{what} cannot be {value}",
             "the line stays out of every list until the number can be true",
@@ -208,13 +247,22 @@ def minutes_of(branch: Branch, low: int = 1) -> Placed[int]:
 def check_order(dates: list[Day], tokens: list[Token]) -> None:
     """Raises ValueFault where the last of some dates comes before the first."""
     if dates[0].value > dates[-1].value:
-        token = [token for token in tokens if token.kind == "DATE"][-1]
+        first, *_, token = (token for token in tokens if token.kind == "DATE")
         raise ValueFault(
-            "impossible-date",
+            IMPOSSIBLE_DATE,
             token,
             f"{token.text} comes before the date it follows",
             "a span of days runs from its first day to its last; this one holds none",
             "write the earlier date first",
+            [
+                Fix(
+                    "Write the earlier date first",
+                    (
+                        edit_of(first.start, first.end, token.text),
+                        edit_of(token.start, token.end, first.text),
+                    ),
+                )
+            ],
         )
 
 

@@ -14,7 +14,6 @@ from ledger.text.tree import (
     Declared,
     Entry,
     Item,
-    Kind,
     Limit,
     Name,
     Node,
@@ -22,6 +21,7 @@ from ledger.text.tree import (
     RecordLine,
     Section,
     Setting,
+    ValueKind,
     clause_values,
     plain,
 )
@@ -118,7 +118,7 @@ def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
     return (" then " if form == "then" else " or ").join(people)
 
 
-_SAYERS: dict[Kind, Callable[[Any], str]] = {
+_SAYERS: dict[ValueKind, Callable[[Any], str]] = {
     "cadence": write_cadence,
     "duration": duration,
     "names": ", ".join,

@@ -1,65 +1,22 @@
 """All rules by name. A rule is a module of this folder; its file is its name.
 
-Each holds its documentation (first sentence: what it finds; then why), `BAD` and `GOOD`
-books with the findings marked, and `check`, unless reading itself raises its findings. One about
-what can hurt says `IS_SAFETY = True`.
+Each holds its documentation (first sentence: what it finds; then why), `RULE` with its severity,
+`BAD` and `GOOD` books with the findings marked, and `check`, unless reading itself raises its
+findings. One about what can hurt says `IS_SAFETY = True`; one about how a book is written and not
+what it says, `IS_SHAPE = True`; one that the editor offers no comment to allow,
+`MAY_ALLOW = False`.
 """
 
 from __future__ import annotations
 
 import importlib
+import pkgutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from ledger.household.things import LAST_WORD
 from ledger.lint.book import Book
-from ledger.text.finding import Finding
-
-NAMES = (
-    "after-circle",
-    "after-other-days",
-    "away-twice",
-    "contradicting-limits",
-    "dangerous-pair",
-    "done-twice",
-    "drifted-minutes",
-    "empty-section",
-    "falls-rarely",
-    "from-after-until",
-    "future-line",
-    "idle-person",
-    "impossible-date",
-    "impossible-move",
-    "impossible-number",
-    "line-while-away",
-    "long-paused",
-    "missing-area",
-    "missing-from",
-    "missing-minutes",
-    "misspelt-hazard",
-    "mixed-line-ends",
-    "neglected-area",
-    "never-falls",
-    "new-without-from",
-    "not-formatted",
-    "not-given-to",
-    "not-in-force",
-    "out-of-order-line",
-    "overlap",
-    "overloaded-day",
-    "overloaded-person",
-    "repeated-line",
-    "repeated-name",
-    "repeated-word",
-    "unfinished-merge",
-    "unknown-name",
-    "unlikely-minutes",
-    "unreadable-line",
-    "unstated-hazard",
-    "unused-allow",
-    "unused-area",
-)
-
+from ledger.text.finding import Finding, Kind
 
 PLACEHOLDER = "say why"
 """What stands in the place of a reason to allow a finding until someone writes one: with it
@@ -70,7 +27,7 @@ nothing is allowed."""
 class Rule:
     """A rule of the linter."""
 
-    name: str
+    kind: Kind
     about: str
     """What it finds and why that matters."""
     bad: str
@@ -81,6 +38,21 @@ class Rule:
     """None where the reader or the resolver raises the findings."""
     is_safety: bool
     """True where someone could be hurt."""
+    is_shape: bool
+    """True where it is about how a book is written and not what it says."""
+    may_allow: bool
+    """False where a line at fault means nothing: allowed, it would still come up nowhere, and
+    nothing would tell of it."""
+
+    @property
+    def name(self) -> str:
+        """The name that a comment allows it by."""
+        return self.kind.name
+
+    @property
+    def title(self) -> str:
+        """What it finds: the first sentence of its documentation."""
+        return " ".join(self.about.strip().split("\n\n")[0].split()).rstrip(".")
 
 
 _CAUTIONS = f"""
@@ -91,10 +63,19 @@ who says so.
 
 
 def _rule(name: str) -> Rule:
-    module = importlib.import_module(f"{__name__}.{name.replace('-', '_')}")
+    module = importlib.import_module(f"{__name__}.{name}")
     is_safety = getattr(module, "IS_SAFETY", False)
-    about = (module.__doc__ or "") + (_CAUTIONS if is_safety else "")
-    return Rule(name, about, module.BAD, module.GOOD, getattr(module, "check", None), is_safety)
+    return Rule(
+        kind=module.RULE,
+        about=(module.__doc__ or "") + (_CAUTIONS if is_safety else ""),
+        bad=module.BAD,
+        good=module.GOOD,
+        check=getattr(module, "check", None),
+        is_safety=is_safety,
+        is_shape=getattr(module, "IS_SHAPE", False),
+        may_allow=getattr(module, "MAY_ALLOW", True),
+    )
 
 
-RULES = {name: _rule(name) for name in NAMES}
+_MODULES = sorted(found.name for found in pkgutil.iter_modules(__path__))
+RULES = {rule.name: rule for rule in map(_rule, _MODULES)}

@@ -12,7 +12,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from ledger.household.model import Routine
 from ledger.lint.book import Book, dated
 from ledger.lint.meeting import first_meeting, hangs_on_record, spans_of
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete_name
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.ERROR)
 
 BAD = """\
 area kitchen
@@ -120,21 +123,22 @@ def _finding(book: Book, steps: Steps, circle: list[str]) -> Finding:
     lines = [steps[one][other] for one, other in zip(circle, [*circle[1:], first], strict=True)]
     line = lines[0]
     mark = next(name for name in book.line_of(line).after if name.value == second)
+    place = mark.at(line.place.source, line.place.line)
+    less = delete_name(place, f"after {second}")
     way = "".join(f', which comes after "{name}"' for name in [*circle[2:], first])
     message = f'"{first}" comes after "{second}"' + (way if len(circle) > 1 else ", itself")
     if len(circle) > 1:
         why = f"{_day(book, first, second)}none of the {len(circle)} can be done before the others"
-        fix = f"delete `after {second}`, or the `after` of another of them"
+        fix = f"{less.words}, or the `after` of another of them"
     else:
-        why, fix = "nothing is done before it is begun", f"delete `after {second}`"
-    return Finding(
-        "after-circle",
-        Severity.ERROR,
-        mark.at(line.place.source, line.place.line),
+        why, fix = "nothing is done before it is begun", less.words
+    return RULE.finding(
+        place,
         message,
         why,
         fix,
         tuple(other.name_place for other in lines[1:]),
+        [less],
     )
 
 

@@ -12,8 +12,11 @@ from ledger.household.model import Routine
 from ledger.lint.book import Book, dated
 from ledger.lint.meeting import first_meeting, hangs_on_record, spans_of
 from ledger.text.cadences import write_cadence
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete_name
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Name
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -58,15 +61,14 @@ def _finding(
 ) -> Finding:
     header = write_cadence(routine.section.cadence)
     lines = book.household.chores[other.value].routines
-    place = lines[0].name_place
-    return Finding(
-        "after-other-days",
-        Severity.WARNING,
-        other.at(routine.place.source, routine.place.line),
+    place = other.at(routine.place.source, routine.place.line)
+    less = delete_name(place, f"after {other.value}")
+    return RULE.finding(
+        place,
         f'"{name}" comes after "{other.value}", and never on the same day',
         f'`{header}` has it next on {dated(opens[0])}; "{other.value}" comes on '
         f"{dated(opens[1])}, and in the 366 days from {dated(book.today)} no day is both's",
-        f"put `{other.value}` under a header that shares a day with `{header}`, or delete "
-        f"`after {other.value}`",
-        (place,),
+        f"put `{other.value}` under a header that shares a day with `{header}`, or {less.words}",
+        (lines[0].name_place,),
+        [less],
     )

@@ -11,7 +11,12 @@ from collections.abc import Iterator
 from ledger.household.model import Absence
 from ledger.lint.book import Book, days_from, iso
 from ledger.lint.meeting import first_met
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import over, without_line
+from ledger.text.finding import Finding, Fix, Kind, Severity, TextEdit
+from ledger.text.source import Place
+from ledger.text.tree import Away
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -47,21 +52,30 @@ def check(book: Book) -> Iterator[Finding]:
             number = numbers[later]
             met[number] = min(numbers[earlier], met.get(number, number))
     for number in sorted(met):
-        yield _finding(absences[met[number]], absences[number])
+        yield _finding(book, absences[met[number]], absences[number])
 
 
-def _finding(earlier: Absence, later: Absence) -> Finding:
+def _finding(book: Book, earlier: Absence, later: Absence) -> Finding:
     shared = days_from(max(earlier.first, later.first), min(earlier.last, later.last))
     twice = [person for person in later.people if person in earlier.people]
     who = ", ".join(twice) if twice else "the household"
     first, last = min(earlier.first, later.first), max(earlier.last, later.last)
-    return Finding(
-        "away-twice",
-        Severity.WARNING,
+    one = f"away {iso(first)} to {iso(last)}"
+    both = Fix(f"Write one line `{one}` for both", _joined(book, earlier.place, later.place, one))
+    return RULE.finding(
         later.place,
         f"{who} {'are' if len(twice) > 1 else 'is'} away by two lines on {shared}",
         "a day away counts once; if one of the two was meant for other days, what is due on "
         "those is still asked for",
-        f"mend the dates, or write one line `away {iso(first)} to {iso(last)}` for both",
+        f"mend the dates, or {both.words}",
         (earlier.place,),
+        [both] if set(earlier.people) == set(later.people) else (),
     )
+
+
+def _joined(book: Book, first: Place, second: Place, words: str) -> tuple[TextEdit, ...]:
+    """The edits that write other dates in the first of two lines, and take away the second."""
+    node = book.node_at(first)
+    assert isinstance(node, Away)
+    dates = first._replace(end=node.last.end)
+    return over(dates, words), without_line(second)

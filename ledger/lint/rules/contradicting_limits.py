@@ -10,10 +10,13 @@ from collections.abc import Iterator
 
 from ledger.household.model import Limit
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete_line
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.values import DAYS
 from ledger.text.writer import duration
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 person edie
@@ -59,22 +62,19 @@ def check(book: Book) -> Iterator[Finding]:
 
 
 def _unused(limit: Limit, days: list[str]) -> Finding:
-    return Finding(
-        "contradicting-limits",
-        Severity.WARNING,
+    return RULE.finding(
         _whole(limit.place),
         f"the limit of {limit.who} counts on no day",
         f"{', '.join(days)} each have a limit of their own"
         if len(days) > 1
         else f"{days[0]} has a limit of its own",
         f"delete it, or the limit of a day that should have these {duration(limit.minutes)}",
+        fixes=[delete_line(limit.place)],
     )
 
 
 def _above(limit: Limit, largest: Limit) -> Finding:
-    return Finding(
-        "contradicting-limits",
-        Severity.WARNING,
+    return RULE.finding(
         _whole(limit.place),
         f"{duration(limit.minutes)} for {limit.who} are more than any day holds",
         f"the largest limit of a day is {duration(largest.minutes)}, for {largest.who}, so a day "

@@ -19,8 +19,10 @@ from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, danger, is_dangerous, meeting
 from ledger.lint.book import Book, dated, listed
 from ledger.lint.meeting import hangs_on_record, meetings, spans_of
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
+
+RULE = Kind.of(__name__, Severity.ERROR)
 
 BAD = """\
 area bathroom
@@ -157,15 +159,14 @@ def _finding(book: Book, met: Meeting) -> Finding:
             f"put `{other.chore}` under a header of other days, or write another thing for "
             f"`{other.thing}`"
         )
-    return Finding(
-        "dangerous-pair",
-        Severity.ERROR if met.is_certain else Severity.NOTE,
+    return RULE.finding(
         _place(book, other),
         message,
         f"{meeting(one.thing, other.thing, met.danger)}; the label decides, not the kind of "
         f"product. {LAST_WORD.rstrip('.')}",
         fix,
         (_place(book, one),),
+        severity=None if met.is_certain else Severity.NOTE,
     )
 
 

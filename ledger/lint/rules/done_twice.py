@@ -12,8 +12,10 @@ from functools import partial
 
 from ledger.household.model import Log
 from ledger.lint.book import Book, dated, more
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Entry
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -46,7 +48,7 @@ def check(book: Book) -> Iterator[Finding]:
     for name, positions in log.by_chore.items():
         find, look = partial(_found, log, positions), partial(_within, log, name)
         found = {
-            *book.memory.once(("done-twice", name), find, log.whole_story(name)),
+            *book.memory.once((RULE.name, name), find, log.whole_story(name)),
             *book.memory.once(("done twice in a line", name), look, log.story(name)),
         }
         if found:
@@ -98,9 +100,7 @@ def _finding(log: Log, name: str, found: list[int]) -> Finding:
     index = found[0]
     day = log.dates[index]
     others = f", and on {more(len(found) - 1, 'line', 'lines')}" if len(found) > 1 else ""
-    return Finding(
-        "done-twice",
-        Severity.WARNING,
+    return RULE.finding(
         log.place(index),
         f'"{name}" is done twice on {dated(day)}{others}',
         "one doing settles it; the second counts for another day or for none, and its minutes "

@@ -13,9 +13,12 @@ from functools import partial
 from ledger.household.model import Routine
 from ledger.lint.book import Book
 from ledger.schedule.minutes import Learned, differs, learned_minutes
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Placed
 from ledger.text.writer import duration
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 area kitchen
@@ -52,7 +55,7 @@ def check(book: Book) -> Iterator[Finding]:
             line for line in book.household.chores[name].routines if book.holds(line, book.today)
         ]
         learn = partial(learned_minutes, log, name, book.today)
-        label = "drifted-minutes", name
+        label = RULE.name, name
         learned = book.memory.once(label, learn, log.story(name), book.today) if lines else None
         for line in lines:
             declared = book.line_of(line).minutes
@@ -64,12 +67,13 @@ def _finding(name: str, line: Routine, declared: Placed[int], learned: Learned) 
     minutes = max(1, round(learned.minutes))
     gap = abs(minutes - declared.value)
     side = "too low" if minutes > declared.value else "too high"
-    return Finding(
-        "drifted-minutes",
-        Severity.NOTE,
-        declared.at(line.place.source, line.place.line),
+    place = declared.at(line.place.source, line.place.line)
+    mended = write(place, duration(minutes))
+    return RULE.finding(
+        place,
         f'"{name}" is {duration(declared.value)} here, and lately takes {duration(minutes)}',
         f"that is the median of its last {learned.lines} timed lines; the total of its days is "
         f"{duration(gap)} {side}",
-        f"write `{duration(minutes)}`",
+        mended.words,
+        fixes=[mended],
     )

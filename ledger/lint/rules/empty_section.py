@@ -10,8 +10,11 @@ from collections.abc import Iterator
 
 from ledger.lint.book import Book
 from ledger.text.cadences import write_cadence
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete_line
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Section, Tree
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -45,11 +48,11 @@ def check(book: Book) -> Iterator[Finding]:
 
 
 def _finding(tree: Tree, section: Section, number: int) -> Finding:
-    return Finding(
-        "empty-section",
-        Severity.WARNING,
-        section.cadence.at(tree.source, number),
+    place = section.cadence.at(tree.source, number)
+    return RULE.finding(
+        place,
         f"`{write_cadence(section.cadence.value)}` has no chore",
         "its container would be taken out for nothing",
         "indent a chore under it, or delete the line",
+        fixes=[delete_line(place)],
     )

@@ -15,9 +15,12 @@ from ledger.schedule.lines import rhythm_of
 from ledger.schedule.openings import Span, section_spans
 from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index, month_last
 from ledger.text.cadences import write_cadence
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Cadence, MonthDay
 from ledger.text.values import LAST, MONTHS
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 area kitchen
@@ -112,12 +115,12 @@ def _finding(
     else:
         comes, on = "does not come", f"it comes next on {dated(opens[0])}"
     names = listed([MONTHS[month % 12].title() for month in passed])
-    return Finding(
-        "falls-rarely",
-        Severity.NOTE,
+    often = write(section.place, write_cadence(mended))
+    return RULE.finding(
         section.place,
         f"`{write_cadence(section.cadence)}` {comes} in the 366 days from {dated(book.today)}",
         f"{on}; {len(passed)} of the {counted(len(asked), 'month', 'months')} it asks for "
         f"{'passes' if len(passed) == 1 else 'pass'} by: {names}",
-        f"write `{write_cadence(mended)}`, which every such month has",
+        f"{often.words}, which every such month has",
+        fixes=[often],
     )

@@ -9,9 +9,11 @@ from collections.abc import Iterator
 
 from ledger.household.model import Routine
 from ledger.lint.book import Book, dated, iso
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.tree import Section
+
+RULE = Kind.of(__name__, Severity.ERROR)
 
 BAD = """\
 area kitchen
@@ -64,9 +66,7 @@ def _of_chore(book: Book, name: str, routine: Routine) -> Finding:
 def _finding(
     what: str, first: int, last: int, place: Place, see: tuple[Place, ...] = ()
 ) -> Finding:
-    return Finding(
-        "from-after-until",
-        Severity.ERROR,
+    return RULE.finding(
         place,
         f"{what} begins on {dated(first)} and ends before, on {dated(last)}",
         "it is in force on no day, so it is never due",

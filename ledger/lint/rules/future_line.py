@@ -11,7 +11,9 @@ from collections.abc import Iterator
 from datetime import date
 
 from ledger.lint.book import Book, dated, more
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -38,9 +40,7 @@ def check(book: Book) -> Iterator[Finding]:
         others = f"; {more(count - 1, 'line is', 'lines are')} too" if count > 1 else ""
         ahead = log.dates[first] - book.today
         days = "1 day" if ahead == 1 else f"{ahead} days"
-        yield Finding(
-            "future-line",
-            Severity.WARNING,
+        yield RULE.finding(
             log.place(first),
             f"{dated(log.dates[first])} is {days} after today{others}",
             "what has not been done yet would count as done from that day on",

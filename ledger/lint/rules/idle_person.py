@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.lint.book import Book, counted
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 person noor
@@ -47,9 +49,7 @@ def check(book: Book) -> Iterator[Finding]:
     for person in household.people.values():
         if person.name in named or any(person.name in text for text in unread):
             continue
-        yield Finding(
-            "idle-person",
-            Severity.NOTE,
+        yield RULE.finding(
             person.place,
             f'no chore is given to "{person.name}"',
             f"{given} in force, and each names others",

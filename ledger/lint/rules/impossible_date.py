@@ -5,6 +5,10 @@ Why it matters: a chore or a record of it would belong to no day, and come up no
 
 from __future__ import annotations
 
+from ledger.text.finding import IMPOSSIBLE_DATE
+
+RULE = IMPOSSIBLE_DATE
+
 BAD = """\
 area kitchen
 every monday from 2026-02-30
@@ -17,3 +21,5 @@ area kitchen
 every monday from 2026-02-28
     oven  40 min  in kitchen
 """
+
+MAY_ALLOW = False

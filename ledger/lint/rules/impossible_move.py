@@ -16,8 +16,11 @@ from ledger.lint.book import YEAR_AHEAD, Book, dated, days_from
 from ledger.schedule.matching import Occasion, matched_around
 from ledger.schedule.status import timelines
 from ledger.schedule.windows import Timeline
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete_line
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Day
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -46,7 +49,7 @@ def check(book: Book) -> Iterator[Finding]:
         if bisect_left(days, low) < bisect_right(days, high):
             chore = book.household.chores[name]
             found = book.memory.once(
-                ("impossible-move", name),
+                (RULE.name, name),
                 partial(_of_chore, book, chore, low, high),
                 log.story(name),
                 chore,
@@ -110,11 +113,11 @@ def _reason(timeline: Timeline, around: Sequence[Occasion], day: int, to: int) -
 
 def _finding(book: Book, name: str, index: int, to: Day, why: str) -> Finding:
     log = book.household.log
-    return Finding(
-        "impossible-move",
-        Severity.WARNING,
-        to.at(log.sources[log.files[index]], log.lines[index]),
+    place = to.at(log.sources[log.files[index]], log.lines[index])
+    return RULE.finding(
+        place,
         f'"{name}" cannot be moved to {dated(to.value)}',
         why,
         "write a day before it comes round again, or delete the line",
+        fixes=[delete_line(place)],
     )

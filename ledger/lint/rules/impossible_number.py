@@ -5,6 +5,10 @@ Why it matters: no reading of the line would be the one that was meant.
 
 from __future__ import annotations
 
+from ledger.text.finding import IMPOSSIBLE_NUMBER
+
+RULE = IMPOSSIBLE_NUMBER
+
 BAD = """\
 area kitchen
 weekend 6
@@ -17,3 +21,5 @@ area kitchen
 weekend 4
     oven  40 min  in kitchen
 """
+
+MAY_ALLOW = False

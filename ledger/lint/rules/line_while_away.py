@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from datetime import date
 from functools import partial
 
 from ledger.household.model import Absence, Log
-from ledger.lint.book import Book, dated, days_from, more
-from ledger.text.finding import Finding, Severity
+from ledger.lint.book import Book, dated, days_from, iso, more
+from ledger.text.edits import over
+from ledger.text.finding import Finding, Fix, Kind, Severity
+from ledger.text.tree import Away
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 area kitchen
@@ -76,20 +79,23 @@ def _finding(book: Book, absence: Absence, found: Sequence[int]) -> Finding:
     who = f"{gone[0]} is" if gone else "everyone is"
     others = f"; {more(len(found) - 1, 'line is', 'lines are')} so too" if len(found) > 1 else ""
     why_away = f' "{absence.title}"' if absence.title else ""
-    return Finding(
-        "line-while-away",
-        Severity.NOTE,
+    fix = _mended(book, absence, day)
+    return RULE.finding(
         log.place(index),
         f'"{chore}" is done on {dated(day)}, when {who} away{others}',
         f"away {days_from(absence.first, absence.last)}{why_away}: no chore comes round then, so "
         "the line settles a day before or after, or none",
-        f"mend the date of the line, or let the days away {_mended(absence, day)}",
+        f"mend the date of the line, or {fix.words}",
         (absence.place,),
+        [fix] if fix.edits else (),
     )
 
 
-def _mended(absence: Absence, day: int) -> str:
-    """How far the days away would reach without the day."""
+def _mended(book: Book, absence: Absence, day: int) -> Fix:
+    """How far the days away would reach without the day; on which they begin is not known."""
     if day == absence.first:
-        return f"begin later than {date.fromordinal(day)}"
-    return f"end by {date.fromordinal(day - 1)}"
+        return Fix(f"Let the days away begin later than {iso(day)}", ())
+    node, (source, line, *_) = book.node_at(absence.place), absence.place
+    assert isinstance(node, Away)
+    edit = over(node.last.at(source, line), iso(day - 1))
+    return Fix(f"Let the days away end by {iso(day - 1)}", (edit,))

@@ -9,8 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.lint.book import YEAR_AHEAD, Book, dated, listed
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete
+from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.parser import parser
 from ledger.text.source import Place
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 since 2024-01-01
@@ -64,11 +68,18 @@ def _findings(book: Book, names: list[str], place: Place, begun: int) -> Iterato
     since = f"since {dated(last)}" if last is not None else f"since {dated(begun)}, where it begins"
     one = len(names) == 1
     words = listed([f'"{name}"' for name in names])
-    yield Finding(
-        "long-paused",
-        Severity.NOTE,
+    less = delete(_pause(place), "Take `paused` away")
+    yield RULE.finding(
         place,
         f"{words} {'is' if one else 'are'} paused, with no line in the record {since}",
         f"in {days} days nobody has taken {'it' if one else 'them'} up again",
-        f"delete {'the line' if one else 'the section'}, or take `paused` away",
+        f"delete {'the line' if one else 'the section'}, or {less.words}",
+        fixes=[less],
     )
+
+
+def _pause(place: Place) -> Place:
+    """Where the line of a place says `paused`."""
+    words = parser().tokens(place.source.lines[place.line])
+    word = next(word for word in words if word.kind == "PAUSED")
+    return place._replace(start=word.start, end=word.end)

@@ -9,8 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write_clause
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import ChoreLine
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -36,12 +39,12 @@ def check(book: Book) -> Iterator[Finding]:
         for line in tree.lines:
             if isinstance(line.node, ChoreLine) and not line.node.areas:
                 name = line.node.name
-                yield Finding(
-                    "missing-area",
-                    Severity.WARNING,
+                area = next(iter(book.household.areas))
+                clause = write_clause(tree.source, line.number, f"in {area}")
+                yield RULE.finding(
                     name.at(tree.source, line.number),
                     f'"{name.value}" does not say where it is done',
                     "it counts for no area, so nobody sees from the areas that it is due",
-                    f"write `in {next(iter(book.household.areas))}` after its minutes, or the "
-                    "area it is done in",
+                    f"{clause.words} after its minutes, or the area it is done in",
+                    fixes=[clause],
                 )

@@ -5,6 +5,10 @@ Why it matters: any of them could be the first, so none of its chores can be giv
 
 from __future__ import annotations
 
+from ledger.text.finding import MISSING_FROM
+
+RULE = MISSING_FROM
+
 BAD = """\
 area kitchen
 every 2 weeks
@@ -17,3 +21,5 @@ area kitchen
 every 2 weeks from 2026-01-05
     oven  40 min  in kitchen
 """
+
+MAY_ALLOW = False

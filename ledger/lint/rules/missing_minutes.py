@@ -9,8 +9,11 @@ from collections.abc import Iterator
 
 from ledger.lint.book import Book
 from ledger.schedule.minutes import learned_minutes
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write_behind
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import ChoreLine
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -34,12 +37,12 @@ def check(book: Book) -> Iterator[Finding]:
                 name = line.node.name
                 learned = learned_minutes(book.household.log, name.value, book.today)
                 known = f"; timed, it took {round(learned.minutes)} min" if learned else ""
-                minutes = round(learned.minutes) if learned else 10
-                yield Finding(
-                    "missing-minutes",
-                    Severity.WARNING,
-                    name.at(tree.source, line.number),
+                minutes = f"{round(learned.minutes) if learned else 10} min"
+                place = name.at(tree.source, line.number)
+                yield RULE.finding(
+                    place,
                     f'"{name.value}" does not say how long it takes',
                     f"the total of its days counts it as nothing{known}",
-                    f"write its minutes after its name, such as `{minutes} min`",
+                    f"write its minutes after its name, such as `{minutes}`",
+                    fixes=[write_behind(place, minutes)] if learned else (),
                 )

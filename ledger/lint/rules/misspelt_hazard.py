@@ -10,9 +10,12 @@ from collections.abc import Iterator
 
 from ledger.household.hazards import EVERYDAY, HAZARDS
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.near import nearest
 from ledger.text.tree import ChoreLine
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -45,11 +48,12 @@ def check(book: Book) -> Iterator[Finding]:
             for thing in line.node.things:
                 near = None if thing.value in HAZARDS else nearest(thing.value, _WORDS, most=1)
                 if near is not None:
-                    yield Finding(
-                        "misspelt-hazard",
-                        Severity.WARNING,
-                        thing.at(tree.source, line.number),
+                    place = thing.at(tree.source, line.number)
+                    right = write(place, near)
+                    yield RULE.finding(
+                        place,
                         f'"{thing.value}" looks like `{near}`, misspelt',
                         f"only the word `{near}` brings its caution to the list of the day",
-                        f"write `{near}`",
+                        right.words,
+                        fixes=[right],
                     )

@@ -10,8 +10,12 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
-from ledger.text.source import Place, Source
+from ledger.lint.fix import formatting
+from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.source import Place
+from ledger.text.tree import Tree
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -28,16 +32,18 @@ every monday
     oven  40 min  in kitchen
 """
 
+IS_SHAPE = True
+
 
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each such file, at the first line that ends unlike the first."""
     for tree in book.trees:
-        source = tree.source
-        label = "mixed-line-ends", source.path
-        yield from book.memory.once(label, partial(_found, source), source)
+        label = RULE.name, tree.source.path
+        yield from book.memory.once(label, partial(_found, tree), tree)
 
 
-def _found(source: Source) -> list[Finding]:
+def _found(tree: Tree) -> list[Finding]:
+    source = tree.source
     if "\r" not in source.text:
         return []
     ends = source.text.count("\r\n")
@@ -46,13 +52,12 @@ def _found(source: Source) -> list[Finding]:
     returned = [line.endswith("\r") for line in source.text.split("\n")]
     number = returned.index(not returned[0])
     return [
-        Finding(
-            "mixed-line-ends",
-            Severity.WARNING,
+        RULE.finding(
             Place(source, number, 0, len(source.lines[number])),
             "this line ends in another way than the first one",
             f"{ends} of {source.text.count(chr(10))} lines end in CR LF, the others in LF; an "
             "editor that settles on one of them changes all the others",
             "type `besom format`: it gives every line the first one's end",
+            fixes=partial(formatting, tree),
         )
     ]

@@ -14,7 +14,9 @@ from ledger.schedule.absence import away_spans, days_away, is_away
 from ledger.schedule.openings import period_days
 from ledger.schedule.week import in_season, season_last
 from ledger.text.cadences import write_cadence
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 since 2026-01-01
@@ -104,9 +106,7 @@ def _finding(
     book: Book, area: Named, last: int, chore: str, routine: Routine, days: int
 ) -> Finding:
     done = f"since {dated(last)}" if last else f"since the book began, on {dated(book.start)}"
-    return Finding(
-        "neglected-area",
-        Severity.WARNING,
+    return RULE.finding(
         area.place,
         f'nothing has been done in "{area.name}" {done}',
         f'"{chore}" there comes round `{write_cadence(routine.section.cadence)}`; since then '

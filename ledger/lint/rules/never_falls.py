@@ -17,9 +17,13 @@ from ledger.schedule.lines import rhythm_of
 from ledger.schedule.openings import MONTH, Span, longest, section_spans
 from ledger.schedule.week import MAX_DAY
 from ledger.text.cadences import write_cadence
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete, delete_name
+from ledger.text.finding import Finding, Fix, Kind, Severity
 from ledger.text.source import Place
+from ledger.text.tree import Placed
 from ledger.text.values import MONTHS
+
+RULE = Kind.of(__name__, Severity.ERROR)
 
 BAD = """\
 area kitchen
@@ -98,16 +102,20 @@ def _stretch(book: Book, section: Section, dates: Dates) -> Span:
 def _finding(book: Book, section: Section, dates: Dates, names: str, place: Place) -> Finding:
     header = write_cadence(section.cadence)
     low, high = _stretch(book, section, dates)
+    fixes: list[Fix] = []
     always = _first_day(book, replace(section, during=None), dates)
     if section.during is not None and always is not None:
         first, last = (MONTHS[month - 1] for month in section.during)
         message = f"`{header}` falls on no day `during {first} to {last}`"
         why = f"in every month it would come on {dated(always)}; as it stands {names} never will"
         fix = "write the months it is meant for behind `during`, or delete that clause"
+        fixes = [delete(one) for one in _clause(book, place, "during")]
     elif section.cadence.is_once and section.cadence.last < low:
         message = f"`{header}` is over before {dated(low)}"
         why = f"that is the first day on which {names} is in force, so it never comes up"
         fix = "write a `from` up to its last day, or delete that clause"
+        froms = _clause(book, place, "first")
+        fixes = [delete_name(one, f"from {one.text}") for one in froms]
     elif dates[1] == high:
         message = f"`{header}` falls on no day from {days_from(low, high)}"
         why = f"{names} is in force on those days only, so it never comes up"
@@ -116,4 +124,10 @@ def _finding(book: Book, section: Section, dates: Dates, names: str, place: Plac
         message = f"`{header}` falls on no day from {days_from(low, high)}"
         why = f"its months have no such day in all that time, so {names} never comes up"
         fix = "write a day that its months have each year, such as `last`"
-    return Finding("never-falls", Severity.ERROR, place, message, why, fix)
+    return RULE.finding(place, message, why, fix, fixes=fixes)
+
+
+def _clause(book: Book, place: Place, name: str) -> list[Place]:
+    """Where the line of a place has a clause, if it has."""
+    value = getattr(book.node_at(place), name, None)
+    return [value.at(place.source, place.line)] if isinstance(value, Placed) else []

@@ -11,7 +11,10 @@ from collections.abc import Iterator
 from ledger.household.model import Chore, Section
 from ledger.lint.book import Book, counted, dated, iso, more
 from ledger.schedule.openings import period_days
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write_clause
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 since 2026-01-01
@@ -89,14 +92,16 @@ def _finding(book: Book, chores: list[tuple[Chore, int]]) -> Finding:
     if len(chores) > 1:
         others = f", and {more(len(chores) - 1, 'chore', 'chores')} of its section"
     was, them = ("was", "it is") if len(chores) == 1 else ("were", "they are")
-    return Finding(
-        "new-without-from",
-        Severity.NOTE,
-        chore.routines[0].name_place,
+    place = chore.routines[0].name_place
+    new = write_clause(place.source, place.line, f"from {iso(book.today)}")
+    paused = write_clause(place.source, place.line, "paused")
+    return RULE.finding(
+        place,
         f'"{chore.name}"{others} {was} never done and {"has" if len(chores) == 1 else "have"} '
         "no `from`",
         f"taken to be as old as the record, which begins on "
         f'{dated(book.household.log.dates[0])}, "{chore.name}" counts as missed '
         f"{counted(missed, 'time', 'times')}",
-        f"if {them} new, write `from {iso(book.today)}`; if not, do it, or write `paused`",
+        f"if {them} new, {new.words}; if not, do it, or {paused.words}",
+        fixes=[new, paused],
     )

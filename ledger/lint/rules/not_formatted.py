@@ -10,10 +10,13 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
+from ledger.lint.fix import formatting
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.formatter import Misshapen, Shapes, Told, misshapen, told_alone
-from ledger.text.source import Place, Source
+from ledger.text.source import Place
 from ledger.text.tree import Tree
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 area kitchen
@@ -29,6 +32,8 @@ area kitchen
 every monday
     oven  40 min  in kitchen
 """
+
+IS_SHAPE = True
 
 
 _MOST_SHAPES = 10_000
@@ -46,15 +51,16 @@ def check(book: Book) -> Iterator[Finding]:
         path = tree.source.path
         tell = partial(told_alone, tree, shapes)
         told = book.memory.once(("lines told alone", path), tell, tree.record)
-        yield from book.memory.once(("not-formatted", path), partial(_found, tree, told), tree)
+        yield from book.memory.once((RULE.name, path), partial(_found, tree, told), tree)
 
 
 def _found(tree: Tree, told: Told) -> list[Finding]:
     found = misshapen(tree, told)
-    return [] if found is None else [_finding(tree.source, found)]
+    return [] if found is None else [_finding(tree, found)]
 
 
-def _finding(source: Source, found: Misshapen) -> Finding:
+def _finding(tree: Tree, found: Misshapen) -> Finding:
+    source = tree.source
     line, changed = min(found.line, max(len(source.lines) - 1, 0)), found.changed
     what = (
         f"{changed} of its {len(source.lines)} lines"
@@ -62,12 +68,11 @@ def _finding(source: Source, found: Misshapen) -> Finding:
         else "its blank lines, line ends or order"
     )
     end = len(source.lines[line]) if source.lines else 0
-    return Finding(
-        "not-formatted",
-        Severity.NOTE,
+    return RULE.finding(
         Place(source, line, 0, end),
         "the file is not in the formatter's shape from here on",
         f"the formatter would change {what}; until then a comparison of two versions shows "
         "spacing as change",
         "type `besom format` or `besom lint --fix`",
+        fixes=partial(formatting, tree),
     )

@@ -12,7 +12,10 @@ from functools import partial
 
 from ledger.household.model import Chore
 from ledger.lint.book import YEAR_AHEAD, Book, dated, listed
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.NOTE)
 
 BAD = """\
 person noor
@@ -45,7 +48,7 @@ def check(book: Book) -> Iterator[Finding]:
     for name, chore in book.household.chores.items():
         if name in log.by_chore:
             strange = book.memory.once(
-                ("not-given-to", name),
+                (RULE.name, name),
                 partial(_strange, book, chore),
                 log.story(name),
                 chore,
@@ -97,12 +100,18 @@ def _finding(book: Book, name: str, person: str, lines: list[int]) -> Finding:
     times = (
         "once" if len(lines) == 1 else f"{len(lines)} times, last on {dated(log.dates[lines[-1]])}"
     )
-    return Finding(
-        "not-given-to",
-        Severity.NOTE,
+    turn = book.line_of(given[0]).assignment
+    names = turn.people if turn else ()
+    place = given[0].name_place
+    if names:
+        by = place.source.lines[place.line].rindex("by", 0, names[0].start)
+        place = place._replace(start=by, end=names[-1].end)
+    too = write(place, f"by {form.join([*people, person])}")
+    return RULE.finding(
         log.place(lines[0]),
         f'"{name}" is given to {listed(people)}, and {person} did it on {dated(first)}',
         f"in the 366 days up to {dated(book.today)} that was so {times}",
-        f"where it is to stay so, write `by {form.join([*people, person])}` at the chore",
+        f"where it is to stay so, {too.words} at the chore",
         (given[0].name_place,),
+        [too] if names and len(given) == 1 else (),
     )

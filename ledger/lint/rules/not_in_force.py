@@ -12,7 +12,9 @@ from ledger.household.away import apart, span_at
 from ledger.household.model import Log
 from ledger.lint.book import Book, dated, days_from, listed, more
 from ledger.schedule.week import MAX_DAY
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -58,9 +60,7 @@ def _finding(log: Log, name: str, outside: list[int], spans: list[tuple[int, int
         ]
     )
     others = f", and {more(len(outside) - 1, 'line', 'lines')}" if len(outside) > 1 else ""
-    return Finding(
-        "not-in-force",
-        Severity.WARNING,
+    return RULE.finding(
         log.place(outside[0]),
         f'"{name}" is not in force on {dated(log.dates[outside[0]])}{others}',
         f"it is in force {in_force}; a line outside that settles nothing",

@@ -14,9 +14,12 @@ from operator import gt
 
 from ledger.household.model import DATE_WIDTH
 from ledger.lint.book import Book, counted, dated, more
-from ledger.text.finding import Finding, Severity
+from ledger.lint.fix import formatting
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.tree import Tree
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -38,6 +41,8 @@ every monday
 2026-03-02 did oven
 """
 
+IS_SHAPE = True
+
 LATE_DAYS = 7
 """Days by which a line may be late in being written."""
 
@@ -45,7 +50,7 @@ LATE_DAYS = 7
 def check(book: Book) -> Iterator[Finding]:
     """A finding for each file, at its first such line, with how many more there are."""
     for tree in book.trees:
-        label, find = ("out-of-order-line", tree.source.path), partial(_back, tree, book.today)
+        label, find = (RULE.name, tree.source.path), partial(_back, tree, book.today)
         back = book.memory.once(label, find, tree.record, book.today)
         if back:
             yield _finding(tree, back)
@@ -71,12 +76,11 @@ def _finding(tree: Tree, back: list[int]) -> Finding:
     places = [
         Place(tree.source, record.numbers[number], 0, DATE_WIDTH) for number in (index, index - 1)
     ]
-    return Finding(
-        "out-of-order-line",
-        Severity.WARNING,
+    return RULE.finding(
         places[0],
         f"{dated(day)} is {counted(above - day, 'day', 'days')} before the line above it{others}",
         f"if its date is a slip, what was done about {dated(above)} counts for {dated(day)}",
         "mend the date, or type `besom format`, which puts the record in order of date",
         (places[1],),
+        partial(formatting, tree),
     )

@@ -13,7 +13,9 @@ from ledger.lint.meeting import first_met
 from ledger.schedule.absence import Span
 from ledger.schedule.windows import Timeline
 from ledger.text.cadences import write_cadence
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
+
+RULE = Kind.of(__name__, Severity.ERROR)
 
 BAD = """\
 area kitchen
@@ -101,9 +103,7 @@ def _met_first(book: Book, chore: Chore, numbers: Sequence[int]) -> dict[int, in
 def _finding(chore: Chore, first: Routine, second: Routine, spans: Sequence[Span]) -> Finding:
     one, other = write_cadence(first.section.cadence), write_cadence(second.section.cadence)
     times = "once" if len(spans) == 1 else f"{len(spans)} times"
-    return Finding(
-        "overlap",
-        Severity.ERROR,
+    return RULE.finding(
         second.name_place,
         f'"{chore.name}" stands under `{one}` and `{other}`, which meet',
         f"they meet {times} in the year ahead, first on {days_from(*spans[0])}; the chore then "

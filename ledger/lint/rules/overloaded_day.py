@@ -16,9 +16,11 @@ from ledger.lint.overload import told
 from ledger.schedule.load import Demand, Overload, limit_of
 from ledger.schedule.week import weekday
 from ledger.schedule.windows import Window
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.values import DAYS
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -45,10 +47,8 @@ def check(book: Book) -> Iterator[Finding]:
     limits = book.memory.once("limits", partial(_limits, book), said, book.calendar)
     demands = list(_demands(book))
     tell = partial(told, book, demands, limits)
-    for kind in book.memory.once("overloaded-day", tell, demands, limits, book.today):
-        yield Finding(
-            "overloaded-day",
-            Severity.WARNING,
+    for kind in book.memory.once(RULE.name, tell, demands, limits, book.today):
+        yield RULE.finding(
             _place(book, kind.first),
             kind.message,
             kind.why,

@@ -15,8 +15,10 @@ from ledger.lint.overload import told
 from ledger.schedule.absence import Span, away_spans, is_away
 from ledger.schedule.load import Demand
 from ledger.schedule.turns import person_at
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.writer import duration
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 person noor
@@ -62,11 +64,9 @@ def check(book: Book) -> Iterator[Finding]:
         of_days = partial(_limits, book, limit.minutes, away[person])
         limits = book.memory.once(("limits", person), of_days, limit.minutes, book.calendar)
         tell = partial(told, book, demands, limits, (f"asks {person}", f"ask {person}"))
-        label = "overloaded-person", person
+        label = RULE.name, person
         for kind in book.memory.once(label, tell, demands, limits, book.today):
-            yield Finding(
-                "overloaded-person",
-                Severity.WARNING,
+            yield RULE.finding(
                 limit.place._replace(start=0),
                 kind.message,
                 kind.why,

@@ -11,8 +11,11 @@ from functools import partial
 
 from ledger.household.model import Log
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete_line
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Entry
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -38,17 +41,20 @@ def check(book: Book) -> Iterator[Finding]:
     found: dict[int, int] = {}
     for name, lines in log.named.items():
         find = partial(_repeated, log, lines)
-        for later, first in book.memory.once(("repeated-line", name), find, log.whole_story(name)):
+        for later, first in book.memory.once((RULE.name, name), find, log.whole_story(name)):
             found[lines[later]] = lines[first]
     for index, first in found.items():
-        yield Finding(
-            "repeated-line",
-            Severity.WARNING,
-            log.place(index),
+        place, copy = log.place(index), log.entries[index]
+        # A comment is a fact too, and each file may be read by itself.
+        is_copy = copy.comment == log.entries[first].comment
+        is_copy = is_copy and log.files[index] == log.files[first]
+        yield RULE.finding(
+            place,
             "this line stands twice",
             "done once, it counts as done once more than it was",
             "delete one of the two lines",
             (log.place(first),),
+            [delete_line(place, is_certain=is_copy)],
         )
 
 

@@ -5,6 +5,10 @@ Why it matters: the first one counts, and what the second says is lost without a
 
 from __future__ import annotations
 
+from ledger.text.finding import REPEATED_NAME
+
+RULE = REPEATED_NAME
+
 BAD = """\
 area kitchen
 area kitchen

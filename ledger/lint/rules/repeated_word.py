@@ -5,6 +5,10 @@ Why it matters: only one of the two can count, and nobody sees which.
 
 from __future__ import annotations
 
+from ledger.text.finding import REPEATED_WORD
+
+RULE = REPEATED_WORD
+
 BAD = """\
 area kitchen
 every monday
@@ -17,3 +21,5 @@ area kitchen
 every monday
     oven  40 min  in kitchen
 """
+
+MAY_ALLOW = False

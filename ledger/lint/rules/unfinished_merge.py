@@ -7,6 +7,10 @@ marks.
 
 from __future__ import annotations
 
+from ledger.text.finding import UNFINISHED_MERGE
+
+RULE = UNFINISHED_MERGE
+
 BAD = """\
 area kitchen
 
@@ -25,3 +29,5 @@ area kitchen
 every monday
     oven  40 min  in kitchen
 """
+
+MAY_ALLOW = False

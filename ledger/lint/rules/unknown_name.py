@@ -6,6 +6,10 @@ given to an unknown person.
 
 from __future__ import annotations
 
+from ledger.text.finding import UNKNOWN_NAME
+
+RULE = UNKNOWN_NAME
+
 BAD = """\
 area kitchen
 every monday

@@ -16,9 +16,12 @@ from typing import NamedTuple
 from ledger.household.model import Log
 from ledger.lint.book import Book
 from ledger.schedule.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Entry, Placed
 from ledger.text.writer import duration
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -66,7 +69,7 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each such figure."""
     log = book.household.log
     for name, lines in log.by_chore.items():
-        label, find = ("unlikely-minutes", name), partial(_found, log, name)
+        label, find = (RULE.name, name), partial(_found, log, name)
         for number, minutes, usual in book.memory.once(label, find, log.story(name)):
             yield _finding(log, name, lines[number], minutes, usual)
 
@@ -120,11 +123,10 @@ def _finding(log: Log, name: str, index: int, minutes: Placed[int], usual: float
     else:
         message = f'"{name}" took {took}, and {duration(round(usual))} before'
         fix = f"write the minutes it took, such as `{duration(max(1, round(usual)))}`"
-    return Finding(
-        "unlikely-minutes",
-        Severity.WARNING,
+    return RULE.finding(
         place,
         message,
         "as it stands it counts in what is learned of the chore and in the sums of its day",
         fix,
+        fixes=[delete(place)] if usual is None else (),
     )

@@ -6,6 +6,10 @@ missing from every list until it can be read.
 
 from __future__ import annotations
 
+from ledger.text.finding import UNREADABLE_LINE
+
+RULE = UNREADABLE_LINE
+
 BAD = """\
 area kitchen
 every mondey
@@ -18,3 +22,5 @@ area kitchen
 every monday
     oven  40 min  in kitchen
 """
+
+MAY_ALLOW = False

@@ -13,9 +13,12 @@ from collections.abc import Iterator, Sequence
 from ledger.household.hazards import EVERYDAY, HAZARDS
 from ledger.household.things import mind
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import write, write_behind, write_clause
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.tree import ChoreLine, Tree
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area bathroom
@@ -67,12 +70,23 @@ def _of_line(tree: Tree, number: int, node: ChoreLine) -> Iterator[Finding]:
             known.add(HAZARDS[word])
             if is_thing:
                 message = f'"{text.value}" has the word `{word}` in it, and is another word'
-                fix = f"write `{word}` in its place, or beside it"
+                instead, beside = write(place, word), write_behind(place, word, ", ")
+                fix = f"{instead.words} in its place, or beside it"
+                fixes = [instead, beside._replace(title=f"{beside.title} beside it")]
             else:
                 message = f'"{node.name.value}" speaks of `{word}`, and does not say it uses it'
-                fix = f"write `uses {word}`, or another word where none is used"
-            where = found if text is node.title else place
-            yield _finding(where, message, word, fix)
+                clause = write_clause(tree.source, number, f"uses {word}")
+                if node.things:
+                    last = node.things[-1].at(tree.source, number)
+                    clause = clause._replace(edits=write_behind(last, word, ", ").edits)
+                fix, fixes = f"{clause.words}, or another word where none is used", [clause]
+            yield RULE.finding(
+                found if text is node.title else place,
+                message,
+                f"its caution is never shown: {mind(HAZARDS[word]).rstrip('.')}",
+                fix,
+                fixes=fixes,
+            )
 
 
 def _spoken_of(place: Place, is_thing: bool) -> Iterator[tuple[str, Place]]:
@@ -100,14 +114,3 @@ def _length(words: Sequence[str]) -> int:
     """How many of the next words are one known thing, at most; 1 where they are none."""
     lengths = range(min(_LONGEST, len(words)), 0, -1)
     return next((length for length in lengths if "-".join(words[:length]) in HAZARDS), 1)
-
-
-def _finding(place: Place, message: str, word: str, fix: str) -> Finding:
-    return Finding(
-        "unstated-hazard",
-        Severity.WARNING,
-        place,
-        message,
-        f"its caution is never shown: {mind(HAZARDS[word]).rstrip('.')}",
-        fix,
-    )

@@ -7,6 +7,10 @@ has said why.
 
 from __future__ import annotations
 
+from ledger.text.finding import Kind, Severity
+
+RULE = Kind.of(__name__, Severity.WARNING)
+
 BAD = """\
 area kitchen
 
@@ -22,3 +26,5 @@ area kitchen
 every monday
     oven  40 min  in kitchen
 """
+
+MAY_ALLOW = False

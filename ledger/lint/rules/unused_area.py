@@ -9,8 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.lint.book import Book
-from ledger.text.finding import Finding, Severity
+from ledger.text.edits import delete_line
+from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import ChoreLine
+
+RULE = Kind.of(__name__, Severity.WARNING)
 
 BAD = """\
 area kitchen
@@ -42,11 +45,10 @@ def check(book: Book) -> Iterator[Finding]:
     ]
     for area in household.areas.values():
         if area.name not in used and not any(area.name in text for text in unread):
-            yield Finding(
-                "unused-area",
-                Severity.WARNING,
+            yield RULE.finding(
                 area.place,
                 f'no chore is done in "{area.name}"',
                 "nothing in the routine ever brings anyone there",
                 f"write `in {area.name}` at a chore that is done there, or delete the line",
+                fixes=[delete_line(area.place)],
             )

@@ -8,13 +8,11 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING
 
-from ledger.text.finding import Finding, Fix, Severity, TextEdit
+from ledger.text.finding import UNREADABLE_LINE, Finding, Fix, TextEdit
 from ledger.text.source import Place, Source
 
 if TYPE_CHECKING:
     from ledger.text.parser import LineFault
-
-RULE = "unreadable-line"
 
 _WHY = {
     "declaration_line": "until it can be read this line says nothing, and chores below a "
@@ -38,9 +36,8 @@ def unsafe_character(source: Source, number: int, column: int) -> Finding:
         message = f"U+{code:04X} ({name}) cannot stand in a book"
         fix = "delete it; most editors can show such characters"
     why = "it can hide what the line says, or upset a terminal, so the line is not used"
-    return Finding(
-        RULE, Severity.ERROR, Place(source, number, column, column + 1), message, why, fix
-    )
+    place = Place(source, number, column, column + 1)
+    return UNREADABLE_LINE.finding(place, message, why, fix)
 
 
 def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding:
@@ -55,4 +52,4 @@ def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding
         for title, (begin, end, new), solves in advice.cures
     )
     why = _WHY[advice.kind]
-    return Finding(RULE, Severity.ERROR, place, advice.message, why, advice.fix, fixes=fixes)
+    return UNREADABLE_LINE.finding(place, advice.message, why, advice.fix, fixes=fixes)

@@ -8,10 +8,8 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
 
-from ledger.text.finding import Finding, Severity
+from ledger.text.finding import UNFINISHED_MERGE, Finding
 from ledger.text.source import Place, Source
-
-RULE = "unfinished-merge"
 
 LEAST = 7
 """How many signs a mark has at least; git's marks have as many if nothing else is asked."""
@@ -60,9 +58,7 @@ def mark_finding(source: Source, number: int) -> Finding:
     place = Place(source, number, 0, mark.end(1))
     conflict = _conflicts(source).get(number)
     if conflict is None:
-        return Finding(
-            RULE,
-            Severity.ERROR,
+        return UNFINISHED_MERGE.finding(
             place,
             "a mark that a merge has left stands here alone",
             "it is no line of a book, and what it parted may still stand twice",
@@ -70,9 +66,7 @@ def mark_finding(source: Source, number: int) -> Finding:
         )
     opening = source.lines[conflict.first]
     see = () if number == conflict.first else (Place(source, conflict.first, 0, len(opening)),)
-    return Finding(
-        RULE,
-        Severity.ERROR,
+    return UNFINISHED_MERGE.finding(
         place,
         f"a merge is unfinished here: {_sides(source, conflict)}",
         _WHY,
@@ -84,7 +78,9 @@ def mark_finding(source: Source, number: int) -> Finding:
 
 def told_once(findings: list[Finding]) -> list[Finding]:
     """The findings with one for each conflict, at the mark that opens it."""
-    return [finding for finding in findings if finding.rule != RULE or not finding.see]
+    return [
+        finding for finding in findings if finding.rule != UNFINISHED_MERGE.name or not finding.see
+    ]
 
 
 def _sides(source: Source, conflict: Conflict) -> str:

@@ -20,15 +20,17 @@ _COMMAS = "，、；"
 _NOTHING = "：。"
 
 
-def name_character(name: str, index: int, check: Check) -> tuple[str, str]:
-    """What to say of a name with a wrong character at an index, and the fix."""
+def name_character(name: str, index: int, check: Check) -> tuple[str, str, str]:
+    """What to say of a name with a wrong character at an index, the fix, and what to write in its
+    place, if anything is near."""
     wrong = name[index]
     code = f"U+{ord(wrong):04X}"
     shown = f'"{wrong}" ({code})' if wrong.isprintable() else code
     good = _good_names(name, check)
     fix = f"write `{good}`" if good else "leave the character out"
     held = wrong in _COMMAS + _NOTHING or unicodedata.category(wrong) == "Cf"
-    return f"{shown} cannot stand in a name", fix + ("" if held else "; only a title can hold it")
+    fix += "" if held else "; only a title can hold it"
+    return f"{shown} cannot stand in a name", fix, good
 
 
 def _good_names(said: str, check: Check) -> str:
