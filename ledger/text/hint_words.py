@@ -4,9 +4,19 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hint_miss import NAME, Edit, Hint, Miss, Pattern, applied, gets_past, reads
+from ledger.text.hint_miss import (
+    NAME,
+    Edit,
+    Hint,
+    Miss,
+    Pattern,
+    applied,
+    fault_of,
+    gets_past,
+    reads,
+)
 from ledger.text.near import nearest
-from ledger.text.parser import parser
+from ledger.text.parser import LineFault, parser
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
 SYNONYMS = {
@@ -168,8 +178,7 @@ def indented(miss: Miss) -> Hint | None:
     if miss.start != "chore_line":
         return None
     words = miss.text[miss.margin :]
-    reads_at_margin = miss.mark == (0, miss.margin)
-    if not reads_at_margin and not _HEADS.match(words):
+    if not _HEADS.match(words) and isinstance(fault_of(words), LineFault):
         return None
     if re.match(r"[0-9]{4}-", words):
         what = "a line of the record"

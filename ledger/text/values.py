@@ -83,26 +83,31 @@ def placed(value: T, token: Token) -> Placed[T]:
 
 
 def name_of(branch: Branch) -> Name:
-    """A name in normal form (NFC). Raises ValueFault at a character no name may hold."""
+    """A name in normal form (NFC). Raises ValueFault where it holds what no name may hold."""
     token = tokens_of(branch)[0]
     text = token.text
     if not text.isascii():
         wrong = check_name(text)
         if wrong is not None:
-            from ledger.text.hint_names import name_character
-
-            at = Token("", text[wrong], token.start + wrong, token.start + wrong + 1)
-            message, fix = name_character(text, wrong, check_name)
-            raise ValueFault(
-                "unreadable-line",
-                at,
-                message,
-                "a name is a letter, then letters, digits and hyphens, so that it can be "
-                "typed and found again",
-                fix,
-            )
+            raise no_name(token, wrong)
         text = unicodedata.normalize("NFC", text)
     return placed(text, token)
+
+
+def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
+    """The fault of a word that stands for a name and holds at an index what no name may hold;
+    `goes_on` says that the line cannot end behind it."""
+    from ledger.text.hint_names import name_character
+
+    message, fix = name_character(token.text, index, check_name, goes_on)
+    return ValueFault(
+        "unreadable-line",
+        token,
+        message,
+        "a name is a letter, then letters, digits and hyphens, so that it can be typed and found "
+        "again",
+        fix,
+    )
 
 
 def names_of(branch: Branch | None) -> Names:
