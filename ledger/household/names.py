@@ -105,15 +105,15 @@ class Declarations:
         return False
 
 
-def repeated(place: Place, message: str, first: Place) -> Finding:
-    """The finding of a name that stands for two things."""
+def repeated(place: Place, message: str, first: Place, other_way: str = "") -> Finding:
+    """The finding of a name that stands for two things; `other_way` is one more way to mend it."""
     return Finding(
         "repeated-name",
         Severity.ERROR,
         place,
         message,
         "a name stands for one thing; the first is used and this one is not",
-        "delete this one, or give it a name of its own",
+        f"delete this one, or give it a name of its own{other_way}",
         (first,),
     )
 

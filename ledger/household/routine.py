@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right, insort
 from dataclasses import replace
+from datetime import date
 from functools import lru_cache
-from math import inf
 
 from ledger.household.cadence import never_falls
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
@@ -25,7 +24,8 @@ class RoutineReader:
         self._findings = findings
         self._sections: list[Section] = []
         self._lines: dict[str, list[tuple[Routine, Name | None]]] = {}
-        self._in_force: dict[tuple[str, Section, bool], _Spans] = {}
+        self._places: dict[tuple[str, Section], Place] = {}
+        """Where each chore first stands in each container."""
         self._references: list[tuple[Name, Place]] = []
 
     def read(self, tree: Tree) -> None:
@@ -112,13 +112,17 @@ class RoutineReader:
             place=Place(source, line, node.name.start, len(source.lines[line].rstrip())),
             name_place=node.name.at(source, line),
         )
-        others = self._in_force.setdefault((name, section, routine.paused), _Spans())
-        other = others.added(routine)
-        if other is None:
+        first = self._places.setdefault((name, section), routine.name_place)
+        if first is routine.name_place:
             self._lines.setdefault(name, []).append((routine, node.title))
             return
-        message = f'"{name}" stands twice under `{write_cadence(section.cadence)}`'
-        self._findings.append(repeated(node.name.at(source, line), message, other.name_place))
+        header = write_cadence(section.cadence)
+        message = f'"{name}" stands twice under `{header}`'
+        other_way = ""
+        if node.first is not None:
+            start = date.fromordinal(node.first.value)
+            other_way = f"; for other days write another header, `{header} from {start}`"
+        self._findings.append(repeated(routine.name_place, message, first, other_way))
 
     def _assignment(self, turn: Turn | None, source: Source, line: int) -> Assignment:
         if turn is None:
@@ -174,34 +178,3 @@ def _later(one: int | None, other: int | None) -> int | None:
 
 def _earlier(one: int | None, other: int | None) -> int | None:
     return min((day for day in (one, other) if day is not None), default=None)
-
-
-class _Spans:
-    """Lines of one chore in one section, none of which is in force on a day of another."""
-
-    def __init__(self) -> None:
-        # First and last days of the lines in order, and which of the lines each is.
-        self._spans: list[tuple[float, float, int]] = []
-        self._lines: list[Routine] = []
-        self._empty: list[tuple[float, float, int]] = []
-        """Of lines whose last day is before their first: these have no order."""
-
-    def added(self, line: Routine) -> Routine | None:
-        """The first of the lines that is in force on a day of this one; None where none is, and
-        the line is then one of them."""
-        first = -inf if line.first is None else line.first
-        last = inf if line.last is None else line.last
-        begin = bisect_right(self._spans, (first, -inf, 0))
-        begin -= begin > 0 and self._spans[begin - 1][1] >= first
-        meeting = [one for one in self._empty if one[0] <= last and first <= one[1]]
-        if first <= last:
-            end = bisect_right(self._spans, (last, inf, len(self._lines)))
-            meeting += self._spans[begin:end]
-        else:
-            meeting += [one for one in self._spans if one[0] <= last and first <= one[1]]
-        if meeting:
-            return self._lines[min(number for _, _, number in meeting)]
-        kept = self._spans if first <= last else self._empty
-        insort(kept, (first, last, len(self._lines)))
-        self._lines.append(line)
-        return None
