@@ -292,7 +292,7 @@ def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_f
     assert due.code == lint.code == 1
     assert due.errors.startswith("besom: 1 line could not be used")
     # Whether it is a mark of a merge is asked of every line that cannot be read.
-    asked = {"text.hint_merge", "text.hints", "text.near"}
+    asked = {"text.hint_merge", "text.hints", "text.misread", "text.near"}
     assert due.own() - MAY_LOAD["due"] <= asked
     hints = {f"text.{path.stem}" for path in (ROOT / "ledger" / "text").glob("hint_*.py")}
     # What a name cannot hold is asked only of a name that holds it.

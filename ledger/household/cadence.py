@@ -10,7 +10,6 @@ YEAR = 365.25
 MONTH = YEAR / 12
 FIFTH_WEEKENDS = YEAR / 7 - 48
 """Months in a year that have a fifth weekend: four or five, 4.18 on average."""
-LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 def container(section: Section) -> str:
@@ -55,11 +54,3 @@ def _times(on: tuple[MonthDay, ...]) -> float:
     if not on:
         return 1
     return sum(MONTH / 7 if day.weekday is not None and day.number == 0 else 1 for day in on)
-
-
-def never_falls(cadence: Cadence) -> bool:
-    """True where no month that a cadence names has any of its days: the 31st of June."""
-    if not cadence.on or any(day.weekday is not None or day.number < 0 for day in cadence.on):
-        return False
-    months = cadence.months or tuple(range(1, 13))
-    return all(day.number > LONGEST_MONTH[month - 1] for day in cadence.on for month in months)

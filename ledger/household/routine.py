@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from functools import lru_cache
 
-from ledger.household.cadence import never_falls
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
 from ledger.household.names import Declarations, near_to, repeated, title_of, unknown
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
-from ledger.text.tree import ChoreLine, Line, Name, Tree, Turn
+from ledger.text.tree import ChoreLine, Name, Tree, Turn
 from ledger.text.tree import Section as SectionLine
 from ledger.text.writer import write_cadence
 
@@ -31,19 +29,19 @@ class RoutineReader:
     def read(self, tree: Tree) -> None:
         """Take in one file; no section reaches from one file into the next."""
         section: Section | None = None
-        # Chores below a header that cannot be read belong to no section that is known.
-        headless = False
+        is_below = False
         for line in tree.lines:
-            text = tree.source.lines[line.number]
-            if isinstance(line.node, SectionLine):
-                section, headless = self._section(line.node, tree.source, line), False
+            if line.opens:
+                # Chores below a header at fault belong to no section that is known.
+                is_below = True
+                section = None
+                if isinstance(line.node, SectionLine):
+                    section = self._section(line.node, tree, line.number)
             elif isinstance(line.node, ChoreLine):
                 if section is not None:
                     self._chore(line.node, section, tree.source, line.number)
-                elif not headless:
+                elif not is_below:
                     self._orphan(line.node, tree.source, line.number)
-            elif line.fault is not None and meant_as_header(text):
-                section, headless = None, True
 
     def finish(self) -> tuple[tuple[Section, ...], dict[str, Chore]]:
         """All sections, and all chores by name, once every tree has been read."""
@@ -59,8 +57,8 @@ class RoutineReader:
             self._findings.append(unknown("chore", other.value, place, known, line))
         return tuple(self._sections), chores
 
-    def _section(self, node: SectionLine, source: Source, line: Line) -> Section:
-        place = node.cadence.at(source, line.number)
+    def _section(self, node: SectionLine, tree: Tree, line: int) -> Section:
+        place = node.cadence.at(tree.source, line)
         cadence = node.cadence.value
         section = Section(
             cadence=cadence,
@@ -74,22 +72,18 @@ class RoutineReader:
         )
         header = write_cadence(cadence)
         if cadence.every > 1 and cadence.kind != "after-done" and section.first is None:
-            self._error(
+            from ledger.text.misread import with_silenced
+
+            fault = Finding(
                 "missing-from",
+                Severity.ERROR,
                 place,
                 f"`{header}` does not say from when",
-                "any of them could be the first, so no date can be given to its chores",
+                "any of them could be the first, so it falls on no day",
                 f"write `{header} from YYYY-MM-DD` with a date on which it falls",
             )
+            self._findings.append(with_silenced(fault, tree))
             section = replace(section, paused=True)
-        if never_falls(cadence):
-            self._error(
-                "impossible-date",
-                place,
-                f"`{header}` falls on no day",
-                "the months it names are shorter, so its chores never come up",
-                "write a day that the month has, or `last` for its last day",
-            )
         self._sections.append(section)
         return section
 
@@ -133,43 +127,16 @@ class RoutineReader:
         return Assignment(turn.form, people) if people else ANYONE
 
     def _orphan(self, node: ChoreLine, source: Source, line: int) -> None:
-        self._error(
-            "unreadable-line",
-            node.name.at(source, line),
-            f'"{node.name.value}" stands under no section',
-            "a chore comes round as its section says; this one never would",
-            "write a section header above it, such as `every monday`",
+        self._findings.append(
+            Finding(
+                "unreadable-line",
+                Severity.ERROR,
+                node.name.at(source, line),
+                f'"{node.name.value}" stands under no section',
+                "a chore comes round as its section says; this one never would",
+                "write a section header above it, such as `every monday`",
+            )
         )
-
-    def _error(self, rule: str, place: Place, message: str, why: str, fix: str) -> None:
-        self._findings.append(Finding(rule, Severity.ERROR, place, message, why, fix))
-
-
-_DECLARATIONS = (
-    "household", "since", "week", "day", "person", "area", "limit", "away",
-)  # fmt: skip
-
-
-def meant_as_header(text: str) -> bool:
-    """True for an unread line at the margin that is no comment, record, declaration or mark of
-    a merge, as far as its first word can tell: what was meant to open a section must not lend
-    its chores to another."""
-    if text[:1] in ("", " ", "\t", "#"):
-        return False
-    word = text.replace("\t", " ").split(" ")[0]
-    if word[0] in "0123456789":
-        return word.isdecimal()
-    from ledger.text.hint_merge import is_mark
-
-    return not is_mark(text) and not _declares(word)
-
-
-@lru_cache(maxsize=1 << 12)
-def _declares(word: str) -> bool:
-    """True for the first word of a declaration, misspelt or not."""
-    from ledger.text.near import nearest
-
-    return word in _DECLARATIONS or nearest(word, _DECLARATIONS) is not None
 
 
 def _later(one: int | None, other: int | None) -> int | None:

@@ -17,12 +17,9 @@ __all__ = ["RULE", "explain", "nearest", "unsafe_character"]
 RULE = "unreadable-line"
 
 _WHY = {
-    "declaration_line": "until it can be read this line says nothing, and chores below a "
-    "section that cannot be read come up nowhere; all other lines are used",
-    "chore_line": "this chore comes up nowhere until its line can be read; all other lines are "
-    "used",
-    "record_line": "what this line records counts as not done until it can be read; all other "
-    "lines are used",
+    "declaration_line": "until it can be read this line says nothing",
+    "chore_line": "this chore comes up nowhere until its line can be read",
+    "record_line": "what this line records counts as not done until it can be read",
 }
 
 
@@ -50,4 +47,5 @@ def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding
 
     advice = advise(Miss(source, source.lines[number], start, stop))
     place = Place(source, number, advice.begin, advice.end)
-    return Finding(RULE, Severity.ERROR, place, advice.message, _WHY[advice.kind], advice.fix)
+    why = _WHY[advice.kind] + ("" if start == "declaration_line" else "; all other lines are used")
+    return Finding(RULE, Severity.ERROR, place, advice.message, why, advice.fix)

@@ -21,6 +21,7 @@ from ledger.text.values import (
     LAST,
     MONTH_NUMBERS,
     ORDINALS,
+    ValueFault,
     branches_of,
     check_order,
     child_of,
@@ -35,12 +36,16 @@ from ledger.text.values import (
     tokens_of,
 )
 
+_LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+
 
 def section_of(branch: Branch) -> Node:
     """The section that a header opens. Raises ValueFault where one of its words cannot be."""
     paused = any(token.kind == "PAUSED" for token in tokens_of(branch))
     head, *clauses = branches_of(branch)
     cadence = _CADENCES[head.rule](head)
+    if _never_falls(cadence):
+        raise _nowhere(cadence, head)
     found = clauses_of(clauses)
     during, within = found.get("during"), found.get("within")
     season = None
@@ -55,6 +60,26 @@ def section_of(branch: Branch) -> Node:
         first=clause_date(found, "from_date"),
         last=clause_date(found, "until_date"),
         title=clause_title(found),
+    )
+
+
+def _never_falls(cadence: Cadence) -> bool:
+    """True where no month that a cadence names has any of its days: the 31st of June."""
+    if not cadence.on or any(day.weekday is not None or day.number < 0 for day in cadence.on):
+        return False
+    months = cadence.months or tuple(range(1, 13))
+    return all(day.number > _LONGEST_MONTH[month - 1] for day in cadence.on for month in months)
+
+
+def _nowhere(cadence: Cadence, head: Branch) -> ValueFault:
+    from ledger.text.writer import write_cadence
+
+    return ValueFault(
+        "impossible-date",
+        Token("", "", head.start, head.end),
+        f"`{write_cadence(cadence)}` falls on no day",
+        "the months it names are shorter",
+        "write a day that the month has, or `last` for its last day",
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
 
-from ledger.household.cadence import MONTH, never_falls
+from ledger.household.cadence import MONTH
 from ledger.household.model import Section
 from ledger.lint.book import Book, dated, days_from, listed
 from ledger.schedule.lines import rhythm_of
@@ -47,7 +47,7 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each header that falls on no day, else for each line that does not."""
     for section, lines in book.sections.items():
         cadence = section.cadence
-        if cadence.kind == "after-done" or never_falls(cadence):
+        if cadence.kind == "after-done":
             continue
         dates = section.first, section.last
         if not section.paused and _is_missed(book, section, dates):
