@@ -41,11 +41,11 @@ def word_groups() -> dict[str, list[str]]:
             "_declaration", without=[*dates, *units, *declarations, "weekday"]
         ),
         "limits": limits,
-        "cadences": grammar.words("PAUSED", "_cadence", without=dates),
+        "cadences": grammar.words("PAUSED", "cadence", without=dates),
         "header-clauses": grammar.words("header_clause", without=dates),
         "chore-clauses": grammar.words("chore_clause", without=units),
         "lists": grammar.words("in_areas", "uses_things", "after_chores"),
-        "sections": [*grammar.words("PAUSED"), *grammar.first_words("_cadence")],
+        "sections": [*grammar.words("PAUSED"), *grammar.first_words("cadence")],
         "person-declarations": grammar.words("person"),
         "area-declarations": grammar.words("area"),
         "limit-declarations": grammar.words("limit", without=[*dates, *units, *limits]),

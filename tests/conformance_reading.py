@@ -184,9 +184,9 @@ def _month_day(day: MonthDay) -> str | int:
 def _chore(node: ChoreLine) -> Json:
     said: Json = {"kind": "chore", "name": node.name.value}
     said |= _value("minutes", node.minutes) | _names("in", node.areas)
-    if node.turn:
-        people = [name.value for name in node.turn.people]
-        said["by"] = {"form": node.turn.form, "people": people}
+    if node.assignment:
+        people = [name.value for name in node.assignment.people]
+        said["by"] = {"form": node.assignment.form, "people": people}
     said |= _names("uses", node.things) | _names("after", node.after)
     said |= _when("from", node.first) | _when("until", node.last)
     if node.paused:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Sequence
 from datetime import date
-from typing import NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from hypothesis import strategies as st
 
 from ledger.text.tree import (
+    CLAUSES,
     Away,
     Cadence,
     ChoreLine,
@@ -17,6 +18,7 @@ from ledger.text.tree import (
     Declared,
     Entry,
     Item,
+    Kind,
     Limit,
     MonthDay,
     Name,
@@ -147,6 +149,32 @@ aways = st.builds(
     maybe(placed(titles)),
 )
 
+# ------------------------------------------------------------------------- clauses
+
+turns = st.one_of(
+    st.builds(Turn, st.just("any"), some(people)),
+    st.builds(Turn, st.just("then"), some(people, 2)),
+    st.just(Turn("each")),
+)
+_VALUES: dict[Kind, st.SearchStrategy[object]] = {
+    "duration": maybe(placed(durations)),
+    "names": some(names, 0),
+    "turn": maybe(turns),
+    "months": maybe(placed(st.tuples(months, months))),
+    "days": maybe(placed(st.one_of(st.integers(1, 10), st.integers(1, 366)))),
+    "flag": either,
+    "title": maybe(placed(titles)),
+}
+
+
+def clause_strategies(
+    line: type[Section | ChoreLine], dates: st.SearchStrategy[int] = days
+) -> dict[str, st.SearchStrategy[Any]]:
+    """Values for the clauses of a kind of line, but for its cadence."""
+    values = _VALUES | {"date": maybe(placed(dates))}
+    return {one.field: values[one.kind] for one in CLAUSES[line] if one.kind != "cadence"}
+
+
 # ------------------------------------------------------------------------- sections
 
 month_days = st.one_of(
@@ -182,16 +210,8 @@ def sections(
     paused: st.SearchStrategy[bool] = either,
 ) -> st.SearchStrategy[Section]:
     """A cadence with any of the clauses that a header may have."""
-    return st.builds(
-        Section,
-        placed(cadence),
-        paused=paused,
-        during=maybe(placed(st.tuples(months, months))),
-        within=maybe(placed(st.one_of(st.integers(1, 10), st.integers(1, 366)))),
-        first=maybe(placed(dates)),
-        last=maybe(placed(dates)),
-        title=maybe(placed(titles)),
-    )
+    given = clause_strategies(Section, dates) | {"paused": paused}
+    return st.builds(Section, placed(cadence), **given)
 
 
 _rarely = st.integers(0, 5).map(lambda number: number == 5)
@@ -221,24 +241,7 @@ def plain_sections(
 
 # ------------------------------------------------------------------------- chores and record
 
-turns = st.one_of(
-    st.builds(Turn, st.just("any"), some(people)),
-    st.builds(Turn, st.just("then"), some(people, 2)),
-    st.just(Turn("each")),
-)
-chore_lines = st.builds(
-    ChoreLine,
-    placed(names),
-    minutes=maybe(placed(durations)),
-    areas=some(names, 0),
-    turn=maybe(turns),
-    things=some(names, 0),
-    after=some(names, 0),
-    first=maybe(placed(days)),
-    last=maybe(placed(days)),
-    paused=either,
-    title=maybe(placed(titles)),
-)
+chore_lines = st.builds(ChoreLine, placed(names), **clause_strategies(ChoreLine))
 
 
 few_people = some(people, 0)
@@ -338,7 +341,7 @@ def _containers(
             Placed(name, 0, 0),
             minutes=draw(maybe(placed(st.integers(1, 90)))),
             areas=draw(st.sampled_from([(), (Placed("kitchen", 0, 0),)])),
-            turn=draw(turn),
+            assignment=draw(turn),
             things=draw(st.sampled_from([(), (Placed("bleach", 0, 0), Placed("vinegar", 0, 0))])),
             first=draw(seldom(placed(near))),
             last=draw(seldom(placed(near))),

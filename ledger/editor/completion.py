@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
@@ -25,7 +25,7 @@ from ledger.editor.view import View
 from ledger.schedule.week import FIRST_DAY, MAX_DAY, month_index, month_last
 from ledger.text.builder import build
 from ledger.text.parser import END, LineFault, kind_of, parser
-from ledger.text.tree import ChoreLine, Node, RecordLine, Section
+from ledger.text.tree import ChoreLine, Node, RecordLine, Section, clause_values
 from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
@@ -33,11 +33,6 @@ _OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
 _COMMENT = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*#')
 # What may have to follow a name before the line can be read.
 _ENDINGS = ("x", "x to 2000-01-01", "x 1 min")
-_CLAUSES = {
-    "areas": "IN", "turn": "BY", "things": "USES", "after": "AFTER", "first": "FROM",
-    "last": "UNTIL", "paused": "PAUSED", "minutes": "INT", "during": "DURING", "within": "WITHIN",
-}  # fmt: skip
-"""The words that begin the clauses of a chore or a header, by the field that they fill."""
 
 
 class Begun(NamedTuple):
@@ -184,8 +179,9 @@ def _used(node: Node | None) -> set[str]:
     """The words of clauses that the line has, each of which stands once."""
     if not isinstance(node, ChoreLine | Section):
         return set()
-    fields: Mapping[str, object] = node._asdict()
-    return {kind for field, kind in _CLAUSES.items() if fields.get(field)}
+    keywords = parser().tables.keywords
+    # A number stands alone for its duration.
+    return {keywords.get(clause.keyword, "INT") for clause, _ in clause_values(node)}
 
 
 def _numbers(view: View, begun: Begun) -> Iterator[Offer]:

@@ -23,6 +23,7 @@ from ledger.text.tree import (
     Placed,
     RecordLine,
     Tree,
+    clause_values,
 )
 from ledger.text.values import DAYS
 
@@ -121,10 +122,9 @@ def names_in(node: Node | None) -> Iterator[Named]:
         yield from _named(PERSON, node.people)
     elif isinstance(node, ChoreLine):
         yield Named(CHORE, node.name, declares=True)
-        yield from _named(AREA, node.areas)
-        yield from _named(PERSON, node.turn.people if node.turn else ())
-        yield from _named(THING, node.things)
-        yield from _named(CHORE, node.after)
+        for clause, value in clause_values(node):
+            if clause.names:
+                yield from _named(clause.names, value.people if clause.kind == "turn" else value)
     elif isinstance(node, RecordLine):
         yield from _names_of(node.entry)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
@@ -19,12 +19,13 @@ from ledger.report.task import Task
 from ledger.schedule.in_force import lines_in_force
 from ledger.schedule.minutes import learned_minutes
 from ledger.text.parser import parser
+from ledger.text.tree import CLAUSES, ChoreLine, Section
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
 DURATIONS = ("5 min", "10 min", "15 min", "20 min", "30 min", "45 min", "1 h")
 
 _KIND = lsp.CompletionItemKind
-_DETAILS: Mapping[str, str | None] = {
+_DETAILS: dict[str, str | None] = {
     "HOUSEHOLD": "what the household is called",
     "SINCE": "the first day of the book",
     "PERSON": "someone of the household",
@@ -38,18 +39,9 @@ _DETAILS: Mapping[str, str | None] = {
     "WEEK": None,
     "MONTH_UNIT": None,
     "ONCE": "a section of one span of days",
-    "PAUSED": "laid aside: counts on no day",
-    "DURING": "kept to a season",
-    "WITHIN": "days that a window lasts",
-    "IN": "the areas it is done in",
-    "BY": "who does it",
     "EACH": "everyone does their own",
     "OR": "any one of them",
     "THEN": "they take turns",
-    "USES": "things it needs",
-    "AFTER": "chores that come before it on the same day",
-    "FROM": "the first day that counts",
-    "UNTIL": "the last day that counts",
     "DID": "what was done",
     "SKIPPED": "excused: neither done nor missed",
     "MOVED": "this once to another day",
@@ -72,14 +64,14 @@ class Offer(NamedTuple):
 
 def word_offers(kinds: Collection[str], start: str) -> Iterator[Offer]:
     """The words of the grammar that are of some kinds, in the order of the grammar."""
-    keywords = {kind: word for word, kind in parser().tables.keywords.items()}
+    keywords = parser().tables.keywords
+    clauses = CLAUSES[Section if start == "declaration_line" else ChoreLine]
+    details = _DETAILS | {keywords[one.keyword]: one.about for one in clauses if one.keyword}
+    spelt = {kind: word for word, kind in keywords.items()}
     # What a book says first comes first.
-    for kind in dict.fromkeys((*_DETAILS, *keywords)):
-        if kind in kinds and kind in keywords:
-            detail = _DETAILS.get(kind)
-            if kind == "AFTER" and start == "declaration_line":
-                detail = None
-            yield Offer(keywords[kind], detail, _KIND.Keyword)
+    for kind in dict.fromkeys((*details, *spelt)):
+        if kind in kinds and kind in spelt:
+            yield Offer(spelt[kind], details.get(kind), _KIND.Keyword)
     for kind, words in _SPELT_OUT.items():
         if kind in kinds:
             yield from (Offer(word, None, _KIND.EnumMember) for word in words)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
 from ledger.household.names import Declarations, near_to, repeated, title_of, unknown
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place, Source
-from ledger.text.tree import ChoreLine, Name, Tree, Turn
+from ledger.text.tree import CLAUSES, ChoreLine, Clause, Name, Tree, Turn, plain
 from ledger.text.tree import Section as SectionLine
 from ledger.text.writer import write_cadence
 
@@ -60,16 +61,8 @@ class RoutineReader:
     def _section(self, node: SectionLine, tree: Tree, line: int) -> Section:
         place = node.cadence.at(tree.source, line)
         cadence = node.cadence.value
-        section = Section(
-            cadence=cadence,
-            title=node.title.value if node.title else None,
-            during=node.during.value if node.during else None,
-            within=node.within.value if node.within else None,
-            first=node.first.value if node.first else None,
-            last=node.last.value if node.last else None,
-            paused=node.paused,
-            place=place,
-        )
+        values = {one.field: plain(getattr(node, one.field)) for one in CLAUSES[SectionLine]}
+        section = Section(**values, place=place)
         header = write_cadence(cadence)
         if cadence.every > 1 and cadence.kind != "after-done" and section.first is None:
             from ledger.text.misread import with_silenced
@@ -88,21 +81,18 @@ class RoutineReader:
         return section
 
     def _chore(self, node: ChoreLine, section: Section, source: Source, line: int) -> None:
-        declared = self._declared
         name = node.name.value
-        things = declared.each_once(node.things, source, line)
-        after = declared.each_once(node.after, source, line)
-        self._references.extend((other, other.at(source, line)) for other in after)
+        values = {
+            one.field: self._value(one, getattr(node, one.field), source, line)
+            for one in CLAUSES[ChoreLine]
+            if one.kind != "title"
+        }
+        values["first"] = _later(values["first"], section.first)
+        values["last"] = _earlier(values["last"], section.last)
+        values["paused"] |= section.paused
         routine = Routine(
+            **values,
             section=section,
-            minutes=node.minutes.value if node.minutes else None,
-            areas=declared.known_areas(node.areas, source, line),
-            assignment=self._assignment(node.turn, source, line),
-            things=tuple(thing.value for thing in things),
-            after=tuple(other.value for other in after),
-            first=_later(node.first.value if node.first else None, section.first),
-            last=_earlier(node.last.value if node.last else None, section.last),
-            paused=node.paused or section.paused,
             place=Place(source, line, node.name.start, len(source.lines[line].rstrip())),
             name_place=node.name.at(source, line),
         )
@@ -117,6 +107,19 @@ class RoutineReader:
             start = date.fromordinal(node.first.value)
             other_way = f"; for other days write another header, `{header} from {start}`"
         self._findings.append(repeated(routine.name_place, message, first, other_way))
+
+    def _value(self, clause: Clause, value: Any, source: Source, line: int) -> Any:
+        """What the household makes of a clause: of names those that it knows."""
+        declared = self._declared
+        if clause.kind == "turn":
+            return self._assignment(value, source, line)
+        if clause.names == "area":
+            return declared.known_areas(value, source, line)
+        if clause.kind == "names":
+            value = tuple(declared.each_once(value, source, line))
+        if clause.names == "chore":
+            self._references.extend((other, other.at(source, line)) for other in value)
+        return plain(value)
 
     def _assignment(self, turn: Turn | None, source: Source, line: int) -> Assignment:
         if turn is None:

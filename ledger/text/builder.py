@@ -2,37 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import cast
+from collections.abc import Callable, Iterable
+from typing import Any, cast
 
 from ledger.text.parser import (
     Branch,
     Token,
 )
-from ledger.text.sections import section_of
+from ledger.text.sections import cadence_of
 from ledger.text.tree import (
+    CLAUSES,
     Away,
     ChoreLine,
     Declared,
     Entry,
     Item,
+    Kind,
     Limit,
     Name,
     Node,
+    Placed,
     RecordLine,
+    Section,
     Setting,
     Turn,
 )
 from ledger.text.values import (
     DAY_NUMBERS,
     DAYS,
+    MONTH_NUMBERS,
     ValueFault,
     branches_of,
     check_order,
     child_of,
-    clause_date,
-    clause_title,
-    clauses_of,
     comment_of,
     dates_of,
     day_of,
@@ -41,6 +43,7 @@ from ledger.text.values import (
     minutes_of,
     name_of,
     names_of,
+    number_of,
     placed,
     title_of,
     tokens_of,
@@ -124,27 +127,58 @@ def _away(branch: Branch) -> Node:
     return Away(dates[0], dates[-1], people, first_title(tokens_of(branch)))
 
 
+def _section(branch: Branch) -> Node:
+    return Section(**_clauses(Section, branches_of(branch)))
+
+
 def _chore(branch: Branch) -> Node:
     name, *clauses = branches_of(branch)
-    found = clauses_of(clauses)
-    duration, by = found.get("duration"), found.get("by")
-    return ChoreLine(
-        name=name_of(name),
-        minutes=minutes_of(duration) if duration else None,
-        areas=names_of(found.get("in_areas")),
-        turn=_turn(branches_of(by)[0]) if by else None,
-        things=names_of(found.get("uses_things")),
-        after=names_of(found.get("after_chores")),
-        first=clause_date(found, "from_date"),
-        last=clause_date(found, "until_date"),
-        paused="paused" in found,
-        title=clause_title(found),
-    )
+    return ChoreLine(name_of(name), **_clauses(ChoreLine, clauses))
+
+
+def _clauses(line: type[Section | ChoreLine], branches: Iterable[Branch]) -> dict[str, Any]:
+    """The values of a line's clauses by field. Raises ValueFault where one is given twice."""
+    found: dict[str, Any] = {}
+    for branch in branches:
+        clause = _CLAUSES[line][branch.rule]
+        if clause.field in found:
+            raise ValueFault(
+                "repeated-word",
+                Token("", "", branch.start, branch.end),
+                f"{clause.label} stands twice in this line",
+                "each clause is read once, so one of the two would be lost without a word",
+                "keep the one that is meant",
+            )
+        found[clause.field] = _READERS[clause.kind](branch)
+    return found
 
 
 def _turn(branch: Branch) -> Turn:
-    form = {"any_of": "any", "in_turn": "then", "each": "each"}[branch.rule]
-    return Turn(form, () if form == "each" else names_of(branch))
+    turn = branches_of(branch)[0]
+    form = {"any_of": "any", "in_turn": "then", "each": "each"}[turn.rule]
+    return Turn(form, () if form == "each" else names_of(turn))
+
+
+def _months(branch: Branch) -> Placed[tuple[int, ...]]:
+    months = tuple(MONTH_NUMBERS[token.text] for token in tokens_of(branch))
+    return Placed(months, branch.start, branch.end)
+
+
+_CLAUSES = {
+    line: {rule: clause for clause in clauses for rule in clause.rules}
+    for line, clauses in CLAUSES.items()
+}
+_READERS: dict[Kind, Callable[[Branch], object]] = {
+    "cadence": cadence_of,
+    "duration": minutes_of,
+    "names": names_of,
+    "turn": _turn,
+    "months": _months,
+    "days": lambda branch: number_of(tokens_of(branch)[0], 1, 366, "the days of a window"),
+    "date": lambda branch: dates_of(branch)[0],
+    "flag": lambda _: True,
+    "title": lambda branch: title_of(tokens_of(branch)[0]),
+}
 
 
 def _record(branch: Branch) -> Node:
@@ -178,7 +212,7 @@ _BUILDERS: dict[str, Callable[[Branch], Node]] = {
     "area": _declared,
     "limit": _limit,
     "away": _away,
-    "section": section_of,
+    "section": _section,
     "chore": _chore,
     "did": _record,
     "skipped": _record,

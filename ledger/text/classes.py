@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from ledger.text.parser import Branch, LineFault, Parser, Token, kind_of, parser
 from ledger.text.source import UNSAFE
+from ledger.text.tree import CLAUSES, ChoreLine
 from ledger.text.values import check_name
 
 COMMENT, TITLE, DATE, DURATION, NUMBER = "comment", "title", "date", "duration", "number"
@@ -18,8 +19,9 @@ _BY_KIND = {
     "COMMENT": COMMENT, "TITLE": TITLE, "DATE": DATE, "CLOCK": DATE, "INT": NUMBER,
     "DID": VERB, "SKIPPED": VERB, "MOVED": VERB,
 }  # fmt: skip
-_DURATIONS = frozenset({"minutes", "hours"})
-_AREAS = frozenset({"area", "in_areas"})
+_CLAUSES = CLAUSES[ChoreLine]
+_DURATIONS = {rule for one in _CLAUSES if one.kind == DURATION for rule in one.rules}
+_AREAS = {"area", *(rule for one in _CLAUSES if one.names == AREA for rule in one.rules)}
 
 
 class Classed(NamedTuple):

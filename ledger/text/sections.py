@@ -1,4 +1,4 @@
-"""Headers to sections: every cadence, and the clauses that keep it to dates."""
+"""Cadences: how often a section comes round, as its header spells it."""
 
 from __future__ import annotations
 
@@ -12,9 +12,7 @@ from ledger.text.parser import (
 from ledger.text.tree import (
     Cadence,
     MonthDay,
-    Node,
     Placed,
-    Section,
 )
 from ledger.text.values import (
     DAY_NUMBERS,
@@ -25,9 +23,6 @@ from ledger.text.values import (
     branches_of,
     check_order,
     child_of,
-    clause_date,
-    clause_title,
-    clauses_of,
     dates_of,
     days_of,
     each_once,
@@ -39,28 +34,13 @@ from ledger.text.values import (
 _LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
-def section_of(branch: Branch) -> Node:
-    """The section that a header opens. Raises ValueFault where one of its words cannot be."""
-    paused = any(token.kind == "PAUSED" for token in tokens_of(branch))
-    head, *clauses = branches_of(branch)
+def cadence_of(branch: Branch) -> Placed[Cadence]:
+    """How often a header comes round. Raises ValueFault where one of its words cannot be."""
+    head = branches_of(branch)[0]
     cadence = _CADENCES[head.rule](head)
     if _never_falls(cadence):
-        raise _nowhere(cadence, head)
-    found = clauses_of(clauses)
-    during, within = found.get("during"), found.get("within")
-    season = None
-    if during:
-        months = tuple(MONTH_NUMBERS[token.text] for token in tokens_of(during))
-        season = Placed((months[0], months[1]), during.start, during.end)
-    return Section(
-        cadence=Placed(cadence, head.start, head.end),
-        paused=paused,
-        during=season,
-        within=number_of(tokens_of(within)[0], 1, 366, "the days of a window") if within else None,
-        first=clause_date(found, "from_date"),
-        last=clause_date(found, "until_date"),
-        title=clause_title(found),
-    )
+        raise _nowhere(cadence, branch)
+    return Placed(cadence, branch.start, branch.end)
 
 
 def _never_falls(cadence: Cadence) -> bool:

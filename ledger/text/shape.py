@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.text.tree import ChoreLine, Declared, Limit, Name, Node
+from ledger.text.tree import (
+    CLAUSES,
+    ChoreLine,
+    Declared,
+    Limit,
+    Name,
+    Node,
+)
 from ledger.text.width import width
-from ledger.text.writer import clauses, duration, quoted
+from ledger.text.writer import duration, quoted, write_clauses
 
 BETWEEN = "  "
 
@@ -22,11 +29,14 @@ class Cell(NamedTuple):
 def cells(node: Node) -> list[Cell]:
     """The cells of a chore, a person, an area or a limit, empty where a clause is not given."""
     if isinstance(node, ChoreLine):
-        minutes = duration(node.minutes.value) if node.minutes else ""
-        areas, people, *rest = clauses(node)
-        # Few chores of a section share the clauses that come last: columns would be mostly gaps.
-        last = BETWEEN.join(clause for clause in rest if clause)
-        return [Cell(node.name.value), Cell(minutes, True), Cell(areas), Cell(people), Cell(last)]
+        words = write_clauses(node)
+        columns = [
+            Cell(words.pop(clause, ""), clause.kind == "duration")
+            for clause in CLAUSES[ChoreLine]
+            if clause.has_column
+        ]
+        # Few chores of a section share the other clauses: columns would be mostly gaps.
+        return [Cell(node.name.value), *columns, Cell(BETWEEN.join(words.values()))]
     if isinstance(node, Limit):
         return [Cell(f"limit {node.who.value}"), Cell(duration(node.minutes.value), True)]
     assert isinstance(node, Declared)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import takewhile
 from operator import attrgetter
-from typing import Generic, NamedTuple, TypeVar
+from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from ledger.text.finding import Finding
 from ledger.text.source import Place, Source
@@ -111,7 +111,7 @@ class Cadence(NamedTuple):
 
 
 class Section(NamedTuple):
-    """A cadence, which is one container, and the dates it is kept to."""
+    """A cadence, which is one container, and the dates it is kept to; see `CLAUSES`."""
 
     cadence: Placed[Cadence]
     paused: bool = False
@@ -130,18 +130,93 @@ class Turn(NamedTuple):
 
 
 class ChoreLine(NamedTuple):
-    """A chore under a section."""
+    """A chore under a section; for all but its name see `CLAUSES`."""
 
     name: Name
     minutes: Placed[int] | None = None
     areas: Names = ()
-    turn: Turn | None = None
+    assignment: Turn | None = None
     things: Names = ()
     after: Names = ()
     first: Day | None = None
     last: Day | None = None
     paused: bool = False
     title: Name | None = None
+
+
+Kind = Literal["cadence", "duration", "names", "turn", "months", "days", "date", "flag", "title"]
+"""What a clause has for a value; `text/builder.py` reads each kind, `text/writer.py` writes it."""
+
+
+class Clause(NamedTuple):
+    """One thing that a chore's line or a header may say, and all that is known of its words."""
+
+    field: str
+    """Of the node, and of what the household makes of it."""
+    keyword: str
+    """The word it begins with; empty where the value alone is the clause."""
+    kind: Kind
+    rules: tuple[str, ...]
+    """The rules of the grammar that spell it."""
+    about: str = ""
+    """What it says, in a few words."""
+    names: str = ""
+    """What its names are names of: area, person, thing or chore."""
+    has_column: bool = False
+    """True where the formatter gives it a column of its own in a section."""
+
+    @property
+    def label(self) -> str:
+        """What a message calls it."""
+        return f"`{self.keyword}`" if self.keyword else f"a {self.kind}"
+
+
+_PAUSED = Clause("paused", "paused", "flag", ("paused",), "laid aside: counts on no day")
+_DATES = (
+    Clause("first", "from", "date", ("from_date",), "the first day that counts"),
+    Clause("last", "until", "date", ("until_date",), "the last day that counts"),
+)
+_TITLE = Clause("title", "", "title", ("title",))
+
+CLAUSES: Mapping[type[tuple[Any, ...]], tuple[Clause, ...]] = {
+    Section: (
+        _PAUSED,
+        Clause("cadence", "", "cadence", ("cadence",)),
+        Clause("during", "during", "months", ("during",), "kept to a season"),
+        Clause("within", "within", "days", ("within",), "days that a window lasts"),
+        *_DATES,
+        _TITLE,
+    ),
+    ChoreLine: (
+        Clause("minutes", "", "duration", ("minutes", "hours"), has_column=True),
+        Clause("areas", "in", "names", ("in_areas",), "the areas it is done in", "area", True),
+        Clause("assignment", "by", "turn", ("by_people",), "who does it", "person", True),
+        Clause("things", "uses", "names", ("uses_things",), "things it needs", "thing"),
+        Clause(
+            "after", "after", "names", ("after_chores",),
+            "chores that come before it on the same day", "chore",
+        ),
+        *_DATES,
+        _PAUSED,
+        _TITLE,
+    ),
+}  # fmt: skip
+"""The clauses of each kind of line, in the order in which the formatter writes them."""
+
+
+def clause_values(node: Section | ChoreLine) -> Iterator[tuple[Clause, Any]]:
+    """The clauses that a line has, each with its value, in the formatter's order."""
+    for clause in CLAUSES[type(node)]:
+        value = getattr(node, clause.field)
+        if value:
+            yield clause, value
+
+
+def plain(value: Any) -> Any:
+    """The value of a clause without the places of its words."""
+    if isinstance(value, Placed):
+        return value.value
+    return tuple(map(plain, value)) if isinstance(value, tuple) else value
 
 
 class Item(NamedTuple):

@@ -210,43 +210,6 @@ def minutes_of(branch: Branch, low: int = 1) -> Placed[int]:
     return Placed(total, branch.start, branch.end)
 
 
-def clauses_of(branches: list[Branch]) -> dict[str, Branch]:
-    """Clauses by kind, refusing one that is given twice."""
-    found: dict[str, Branch] = {}
-    for clause in branches:
-        kind = _CLAUSE_KINDS.get(clause.rule, clause.rule)
-        if kind in found:
-            raise ValueFault(
-                "repeated-word",
-                Token("", "", clause.start, clause.end),
-                f"{_CLAUSE_NAMES.get(kind, f'`{kind}`')} stands twice in this line",
-                "each clause is read once, so one of the two would be lost without a word",
-                "keep the one that is meant",
-            )
-        found[kind] = clause
-    return found
-
-
-_CLAUSE_KINDS = {
-    "minutes": "duration", "hours": "duration", "by_people": "by",
-}  # fmt: skip
-_CLAUSE_NAMES = {
-    "duration": "a duration", "title": "a title", "by": "`by`", "in_areas": "`in`",
-    "uses_things": "`uses`", "after_chores": "`after`", "from_date": "`from`",
-    "until_date": "`until`",
-}  # fmt: skip
-
-
-def clause_date(found: dict[str, Branch], kind: str) -> Day | None:
-    """The date of a clause, if it was given."""
-    return dates_of(found[kind])[0] if kind in found else None
-
-
-def clause_title(found: dict[str, Branch]) -> Name | None:
-    """The title clause, if it was given."""
-    return first_title(tokens_of(found["title"])) if "title" in found else None
-
-
 def check_order(dates: list[Day], tokens: list[Token]) -> None:
     """Raises ValueFault where the last of some dates comes before the first."""
     if dates[0].value > dates[-1].value:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
+from typing import Any
 
 from ledger.text.tree import (
     Away,
     Cadence,
     ChoreLine,
+    Clause,
     Declared,
     Entry,
     Item,
+    Kind,
     Limit,
     MonthDay,
     Name,
@@ -19,7 +23,8 @@ from ledger.text.tree import (
     RecordLine,
     Section,
     Setting,
-    Turn,
+    clause_values,
+    plain,
 )
 from ledger.text.values import DAYS, LAST, MONTHS, ORDINALS
 
@@ -58,7 +63,7 @@ def _write(node: Node) -> str:
             by = f"by {_names(node.people)}" if node.people else ""
             return _words("away", _day(node.first), last, by, _title(node.title))
         case Section():
-            return _section(node)
+            return _words(*write_clauses(node).values())
         case ChoreLine():
             return INDENT + _chore(node)
         case RecordLine():
@@ -113,49 +118,41 @@ def _setting(node: Setting) -> str:
     return f"{value.value // 60:02}:{value.value % 60:02}"
 
 
-def _section(node: Section) -> str:
-    during = within = ""
-    if node.during:
-        first, last = node.during.value
-        during = f"during {MONTHS[first - 1]} to {MONTHS[last - 1]}"
-    if node.within:
-        within = f"within {node.within.value} {'day' if node.within.value == 1 else 'days'}"
-    return _words(
-        "paused" if node.paused else "",
-        write_cadence(node.cadence.value),
-        during,
-        within,
-        _from(node.first),
-        _until(node.last),
-        _title(node.title),
-    )
-
-
 def _chore(node: ChoreLine) -> str:
-    minutes = duration(node.minutes.value) if node.minutes else ""
-    return _words(node.name.value, minutes, *clauses(node))
+    return _words(node.name.value, *write_clauses(node).values())
 
 
-def clauses(node: ChoreLine) -> list[str]:
-    """The clauses of a chore after its minutes, in their one order, empty where not given."""
-    return [
-        f"in {_names(node.areas)}" if node.areas else "",
-        f"by {write_turn(node.turn)}" if node.turn else "",
-        f"uses {_names(node.things)}" if node.things else "",
-        f"after {_names(node.after)}" if node.after else "",
-        _from(node.first),
-        _until(node.last),
-        "paused" if node.paused else "",
-        _title(node.title),
-    ]
+def write_clauses(node: Section | ChoreLine) -> dict[Clause, str]:
+    """The clauses of a line as it spells them, in their one order."""
+    return {
+        clause: _words(clause.keyword, say_value(clause, plain(value)))
+        for clause, value in clause_values(node)
+    }
 
 
-def write_turn(turn: Turn) -> str:
-    """Who does a chore, as its `by` clause says it."""
-    if turn.form == "each":
+def say_value(clause: Clause, value: Any) -> str:
+    """What a clause says behind its keyword, given its value without places."""
+    return _SAYERS[clause.kind](value)
+
+
+def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
+    form, people = turn
+    if form == "each":
         return "each"
-    between = " then " if turn.form == "then" else " or "
-    return between.join(name.value for name in turn.people)
+    return (" then " if form == "then" else " or ").join(people)
+
+
+_SAYERS: dict[Kind, Callable[[Any], str]] = {
+    "cadence": write_cadence,
+    "duration": duration,
+    "names": ", ".join,
+    "turn": _turn,
+    "months": lambda months: " to ".join(MONTHS[month - 1] for month in months),
+    "days": lambda days: f"{days} {'day' if days == 1 else 'days'}",
+    "date": lambda day: str(date.fromordinal(day)),
+    "flag": lambda _: "",
+    "title": quoted,
+}
 
 
 def _item(item: Item) -> str:
@@ -175,14 +172,6 @@ def _names(names: tuple[Name, ...]) -> str:
 
 def _day(day: Placed[int]) -> str:
     return str(date.fromordinal(day.value))
-
-
-def _from(day: Placed[int] | None) -> str:
-    return f"from {_day(day)}" if day else ""
-
-
-def _until(day: Placed[int] | None) -> str:
-    return f"until {_day(day)}" if day else ""
 
 
 def _title(title: Name | None) -> str:

@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
+from functools import partial
+from typing import Any
 
-from ledger.household.model import Absence, Assignment, Household, Routine, Section
-from ledger.text.values import DAYS, MONTHS
-from ledger.text.writer import duration, write_cadence
+from ledger.household.model import Absence, Household, Routine, Section
+from ledger.text.tree import CLAUSES, ChoreLine, Clause
+from ledger.text.tree import Section as SectionLine
+from ledger.text.values import DAYS
+from ledger.text.writer import say_value
 
 
 def day_text(day: int | None) -> str:
     """A day as YYYY-MM-DD; empty for none."""
     return "" if day is None else date.fromordinal(day).isoformat()
-
-
-def assignment_text(assignment: Assignment) -> str:
-    """Who does a chore; empty where anyone may."""
-    if assignment.form == "each":
-        # Of everybody there is: a person who comes or goes is told once, and not at each chore.
-        return "each"
-    if assignment.form == "then":
-        return " then ".join(assignment.people)
-    return " or ".join(sorted(assignment.people))
 
 
 def _clock(minutes: int) -> str:
@@ -38,27 +32,48 @@ SETTINGS: Mapping[str, Callable[[Household], str]] = {
 }
 """The settings of a book, each with what a household has for it."""
 
+
+def _said(clause: Clause, value: Any) -> str:
+    """What a clause says, names in one order where theirs says nothing; empty where not given."""
+    if clause.kind == "turn":
+        # `each` is of everybody there is: a person who comes or goes is told once, and not at
+        # each chore.
+        form, people = value
+        return say_value(clause, (form, sorted(people) if form == "any" else people))
+    if clause.kind == "names":
+        value = sorted(value)
+    elif clause.kind == "flag":
+        return clause.keyword if value else ""
+    return say_value(clause, value) if value is not None else ""
+
+
+def _of_section(clause: Clause, section: Section) -> str:
+    return _said(clause, getattr(section, clause.field))
+
+
+def _own(clause: Clause, routine: Routine) -> str:
+    """What a chore's line says itself: dates and pauses of its section count as the section's."""
+    value = getattr(routine, clause.field)
+    if value == getattr(routine.section, clause.field, not value):
+        return ""
+    return _said(clause, value)
+
+
+def _label(clause: Clause) -> str:
+    return clause.keyword or clause.field
+
+
 SECTION: Mapping[str, Callable[[Section], str]] = {
-    "cadence": lambda section: write_cadence(section.cadence),
-    "paused": lambda section: "paused" if section.paused else "",
-    "during": lambda section: _season(section.during),
-    "within": lambda section: f"{section.within} days" if section.within else "",
-    "from": lambda section: day_text(section.first),
-    "until": lambda section: day_text(section.last),
+    _label(clause): partial(_of_section, clause)
+    for clause in CLAUSES[SectionLine]
+    if clause.kind != "title"
 }
 """What a section header says, but for its title."""
 
 ROUTINE: Mapping[str, Callable[[Routine], str]] = {
-    "minutes": lambda routine: duration(routine.minutes) if routine.minutes is not None else "",
-    "in": lambda routine: _listed(routine.areas),
-    "by": lambda routine: assignment_text(routine.assignment),
-    "uses": lambda routine: _listed(routine.things),
-    "after": lambda routine: _listed(routine.after),
-    "from": lambda routine: _own(routine.first, routine.section.first),
-    "until": lambda routine: _own(routine.last, routine.section.last),
-    "paused": lambda routine: "paused" if routine.paused and not routine.section.paused else "",
+    _label(clause): partial(_own, clause) for clause in CLAUSES[ChoreLine] if clause.kind != "title"
 }
-"""The clauses of a chore's line; dates and pauses of its section count as the section's."""
+"""The clauses of a chore's line."""
 
 
 def away_key(absence: Absence) -> tuple[int, int, tuple[str, ...]]:
@@ -72,16 +87,3 @@ def away_name(absence: Absence) -> str:
     if absence.last != absence.first:
         days += f" to {day_text(absence.last)}"
     return f"{days} by {', '.join(absence.people)}" if absence.people else days
-
-
-def _listed(names: Iterable[str]) -> str:
-    """Names whose order says nothing."""
-    return ", ".join(sorted(names))
-
-
-def _season(during: tuple[int, int] | None) -> str:
-    return f"{MONTHS[during[0] - 1]} to {MONTHS[during[1] - 1]}" if during else ""
-
-
-def _own(day: int | None, section_day: int | None) -> str:
-    return "" if day == section_day else day_text(day)
