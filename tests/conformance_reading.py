@@ -58,9 +58,9 @@ def answers(book: Path, case: Json) -> Json:
         elif key == "faults":
             found[key] = faults_of(workspace, book)
         else:
-            today = _day(case.get("today", BOOK_READ_ON))
+            household = workspace.household.on(_day(case.get("today", BOOK_READ_ON)))
             ask = _QUESTIONS[key]
-            found[key] = [ask(workspace.household, question, today) for question in said]
+            found[key] = [ask(household, question) for question in said]
     return found
 
 
@@ -209,7 +209,7 @@ def _item(item: Item) -> Json:
 # ------------------------------------------------------------------ answers
 
 
-def _timeline(household: Household, question: Json, today: int) -> Timeline:
+def _timeline(household: Household, question: Json) -> Timeline:
     chore = household.chores[question["chore"]]
     person = question.get("person")
     return next(t for t in timelines(household, chore) if t.person == person)
@@ -224,8 +224,8 @@ def _span(first: int, last: int) -> list[str]:
     return [_date(first), _date(last)]
 
 
-def _windows(household: Household, question: Json, today: int) -> Json:
-    timeline = _timeline(household, question, today)
+def _windows(household: Household, question: Json) -> Json:
+    timeline = _timeline(household, question)
     found = timeline.between(_day(question["from"]), _day(question["to"]))
     excused = [_span(window.first, window.last) for window in found if window.excused]
     said = _asked(question)
@@ -233,9 +233,9 @@ def _windows(household: Household, question: Json, today: int) -> Json:
     return said | ({"excused": excused} if excused else {})
 
 
-def _matching(household: Household, question: Json, today: int) -> Json:
+def _matching(household: Household, question: Json) -> Json:
     day = _day(question["on"])
-    occasions, extras = history(_timeline(household, question, today), household.log, day)
+    occasions, extras = history(_timeline(household, question), household.log, day)
     lines = household.log.lines
     opened = [one for one in occasions if one.first <= day or one.mark or _has_moved(one)]
     return _asked(question) | {
@@ -258,7 +258,7 @@ def _occasion(occasion: Occasion, lines: Sequence[int]) -> Json:
     return said
 
 
-def _status(household: Household, question: Json, today: int) -> Json:
+def _status(household: Household, question: Json) -> Json:
     found = standings(household, _day(question["on"]))
     return _asked(question) | {"are": [_standing(one) for one in found]}
 
@@ -273,8 +273,8 @@ def _standing(one: Standing) -> Json:
     return said
 
 
-def _turns(household: Household, question: Json, today: int) -> Json:
-    timeline = _timeline(household, question, today)
+def _turns(household: Household, question: Json) -> Json:
+    timeline = _timeline(household, question)
     low, high = _day(question["from"]), _day(question["to"])
     said = _asked(question) | {"are": []}
     for occasion in history(timeline, household.log, high)[0]:
@@ -286,22 +286,22 @@ def _turns(household: Household, question: Json, today: int) -> Json:
     return said
 
 
-def _minutes(household: Household, question: Json, today: int) -> Json:
+def _minutes(household: Household, question: Json) -> Json:
     learned = learned_minutes(household.log, question["chore"], _day(question["on"]))
     if learned is None:
         return _asked(question) | {"learned": None}
     return _asked(question) | {"learned": learned.minutes, "lines": learned.lines}
 
 
-def _limits(household: Household, question: Json, today: int) -> Json:
+def _limits(household: Household, question: Json) -> Json:
     days = range(_day(question["from"]), _day(question["to"]) + 1)
     return _asked(question) | {"are": [limit_of(household, day) for day in days]}
 
 
-def _overloads(household: Household, question: Json, today: int) -> Json:
+def _overloads(household: Household, question: Json) -> Json:
     low, high = _day(question["from"]), _day(question["to"])
     limits = [limit_of(household, day) for day in range(low, high + 1)]
-    found = overloads(list(_demands(household, low, high, today)), limits, low)
+    found = overloads(list(_demands(household, low, high)), limits, low)
     return _asked(question) | {
         "are": [
             {
@@ -316,7 +316,7 @@ def _overloads(household: Household, question: Json, today: int) -> Json:
     }
 
 
-def _demands(household: Household, low: int, high: int, today: int) -> Iterator[Demand]:
+def _demands(household: Household, low: int, high: int) -> Iterator[Demand]:
     for chore in household.chores.values():
         for timeline in timelines(household, chore):
             for window in timeline.between(low, high):
@@ -325,7 +325,7 @@ def _demands(household: Household, low: int, high: int, today: int) -> Iterator[
                     yield Demand(window.first, window.last, minutes, chore.name)
 
 
-_QUESTIONS: dict[str, Callable[[Household, Json, int], Json]] = {
+_QUESTIONS: dict[str, Callable[[Household, Json], Json]] = {
     "windows": _windows,
     "matching": _matching,
     "status": _status,

@@ -22,42 +22,6 @@ from ledger.workspace import read_sources
 
 FIRST = 738_000
 ANY: Any = None
-Dates = tuple[int | None, int | None]
-DATES = st.tuples(st.none() | st.integers(0, 9), st.none() | st.integers(0, 9))
-
-
-def clause(word: str, day: int | None) -> str:
-    return "" if day is None else f" {word} {iso(FIRST + day)}"
-
-
-@given(st.lists(st.tuples(DATES, st.booleans()), max_size=9))
-def test_line_is_repeated_by_the_first_that_is_in_force_on_one_of_its_days(
-    lines: list[tuple[Dates, bool]],
-) -> None:
-    book = "every day\n" + "".join(
-        f"    x{clause('from', first)}{clause('until', last)}{' paused' * paused}\n"
-        for (first, last), paused in lines
-    )
-    found = read_sources([Source("home.chores", book)]).findings
-    kept: list[tuple[int, Dates, bool]] = []
-    told = []
-    for number, ((first, last), paused) in enumerate(lines, 1):
-        meets = (
-            other
-            for other, (begin, end), is_paused in kept
-            if paused == is_paused
-            and (last is None or begin is None or begin <= last)
-            and (end is None or first is None or first <= end)
-        )
-        other = next(meets, None)
-        if other is None:
-            kept.append((number, (first, last), paused))
-        else:
-            told.append((number, other))
-    repeated = [one for one in found if one.rule == "repeated-name"]
-    assert [(one.place.line, one.see[0].line) for one in repeated] == told
-
-
 LINES = st.lists(
     st.tuples(st.sampled_from(["day", "week", "month"]), st.integers(1, 3)), max_size=6
 )

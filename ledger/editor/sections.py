@@ -7,8 +7,7 @@ from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
-from ledger.household.routine import meant_as_header
-from ledger.text.tree import ChoreLine, Line, Section, Tree
+from ledger.text.tree import ChoreLine, Line, Tree
 
 
 class Block(NamedTuple):
@@ -37,17 +36,13 @@ def blocks(tree: Tree) -> Iterator[Block]:
     """The sections of a file in order, each with its chores."""
     block: Block | None = None
     for line in tree.lines:
-        if isinstance(line.node, Section):
+        if line.opens:
             if block is not None:
                 yield block
-            block = Block(line, [])
+            # A header that cannot be read takes the chores below it.
+            block = None if line.node is None else Block(line, [])
         elif isinstance(line.node, ChoreLine) and block is not None:
             block.chores.append(line)
-        elif line.fault is not None and meant_as_header(tree.source.lines[line.number]):
-            # A header that cannot be read takes the chores below it.
-            if block is not None:
-                yield block
-            block = None
     if block is not None:
         yield block
 

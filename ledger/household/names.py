@@ -113,11 +113,12 @@ def _last_place(known: dict[str, Named]) -> Place | None:
     return known[next(reversed(known))].place if known else None
 
 
-def repeated_line(place: Place, message: str, first: Place) -> Finding:
-    """The finding of a line that gives a name to a second thing."""
+def repeated_line(place: Place, message: str, first: Place, other_way: str = "") -> Finding:
+    """The finding of a line that gives a name to a second thing; `other_way` is one more way to
+    mend it."""
     from ledger.text.edits import delete_line
 
-    return _repeated(place, message, first, delete_line(place))
+    return _repeated(place, message, first, delete_line(place), other_way)
 
 
 def _repeated_in_list(place: Place, message: str, first: Place) -> Finding:
@@ -126,12 +127,12 @@ def _repeated_in_list(place: Place, message: str, first: Place) -> Finding:
     return _repeated(place, message, first, delete_name(place))
 
 
-def _repeated(place: Place, message: str, first: Place, less: Fix) -> Finding:
+def _repeated(place: Place, message: str, first: Place, less: Fix, other_way: str = "") -> Finding:
     return REPEATED_NAME.finding(
         place,
         message,
         "a name stands for one thing; the first is used and this one is not",
-        "delete this one, or give it a name of its own",
+        f"delete this one, or give it a name of its own{other_way}",
         (first,),
         [less],
     )

@@ -6,7 +6,7 @@ without the area.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ledger.household.log import Logs
 from ledger.household.model import (
@@ -31,7 +31,7 @@ def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household,
     The order of the trees matters only to the order of findings and of record lines of one
     date. `logs` makes the record, so that one that did not change need not be put together again.
     """
-    findings: list[Finding] = [fault for tree in trees for fault in tree.faults()]
+    findings = [fault for tree in trees for fault in _faults(tree)]
     nodes = [(tree, line) for tree in trees for line in tree.lines if line.node is not None]
     declared = Declarations(findings)
     settings: dict[str, tuple[Setting, Place]] = {}
@@ -62,6 +62,18 @@ def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household,
         ),
         findings,
     )
+
+
+def _faults(tree: Tree) -> Iterator[Finding]:
+    """What could not be read in a file; of a header, with the chores that it silences."""
+    for line in tree.lines:
+        if line.fault is not None:
+            if line.opens:
+                from ledger.text.misread import with_silenced
+
+                yield with_silenced(line.fault, tree)
+            else:
+                yield line.fault
 
 
 def _whole(tree: Tree, line: Line) -> Place:

@@ -6,10 +6,9 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from functools import partial
 
-from ledger.household.routine import meant_as_header
 from ledger.lint.book import Book
 from ledger.text.finding import UNKNOWN_NAME, Finding
-from ledger.text.tree import ChoreLine, Section, Tree
+from ledger.text.tree import Tree
 
 _DECLARES = ("person", "area")
 
@@ -39,21 +38,15 @@ def _unread(tree: Tree) -> set[str]:
 
 
 def _names(tree: Tree) -> Iterator[str]:
-    headless = False
     for line in tree.lines:
-        text = tree.source.lines[line.number]
-        if isinstance(line.node, Section):
-            headless = False
-        elif isinstance(line.node, ChoreLine) and headless:
-            yield line.node.name.value
-        elif line.fault is not None:
-            words = text.replace(",", " ").split()
-            if text[:1] in (" ", "\t"):
+        if line.fault is not None:
+            if line.opens:
+                yield from (chore.name.value for chore in tree.below(line.number))
+            words = tree.source.lines[line.number].replace(",", " ").split()
+            if line.taken_for == "chore":
                 yield from map(_name, words[:1])
             elif words and words[0] in _DECLARES:
                 yield from map(_name, words[1:2])
-            elif meant_as_header(text):
-                headless = True
 
 
 def _name(text: str) -> str:

@@ -125,10 +125,13 @@ class _Places:
         section = line.section
         if line.paused or not _is_plain(section):
             return
+        # A name stands once in a container.
+        taken = {one.section for one in chore.routines}
         for cadence, may_open in _cadences(section.cadence, self.household.weekend):
             found = self._section(cadence, section)
             if found is not None:
-                yield Choice(chore.name, line, found, False)
+                if found not in taken:
+                    yield Choice(chore.name, line, found, False)
             elif may_open and cadence not in self.plain:
                 new = replace(section, cadence=cadence, title=None)
                 yield Choice(chore.name, line, new, True)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import assert_never, cast
 
+from ledger.text.finding import IMPOSSIBLE_DATE, Fix
 from ledger.text.parser import (
     Branch,
     Token,
@@ -22,22 +23,49 @@ from ledger.text.values import (
     MONTH_NUMBERS,
     MONTHS,
     ORDINALS,
+    ValueFault,
     branches_of,
     check_order,
     child_of,
     dates_of,
     days_of,
     each_once,
+    edit_of,
     number_of,
     placed,
     tokens_of,
 )
 
+_LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+
 
 def cadence_of(branch: Branch) -> Placed[Cadence]:
     """How often a header comes round. Raises ValueFault where one of its words cannot be."""
     head = branches_of(branch)[0]
-    return Placed(_CADENCES[head.rule](head), branch.start, branch.end)
+    cadence = _CADENCES[head.rule](head)
+    if _never_falls(cadence):
+        raise _nowhere(cadence, branch)
+    return Placed(cadence, branch.start, branch.end)
+
+
+def _never_falls(cadence: Cadence) -> bool:
+    """True where no month that a cadence names has any of its days: the 31st of June."""
+    if not cadence.on or any(day.weekday is not None or day.number < 0 for day in cadence.on):
+        return False
+    months = cadence.months or tuple(range(1, 13))
+    return all(day.number > _LONGEST_MONTH[month - 1] for day in cadence.on for month in months)
+
+
+def _nowhere(cadence: Cadence, head: Branch) -> ValueFault:
+    last = write_cadence(cadence._replace(on=(MonthDay(LAST, None),)))
+    return ValueFault(
+        IMPOSSIBLE_DATE,
+        Token("", "", head.start, head.end),
+        f"`{write_cadence(cadence)}` falls on no day",
+        "the months it names are shorter",
+        "write a day that the month has, or `last` for its last day",
+        [Fix(f"Write `{last}`", (edit_of(head.start, head.end, last),))],
+    )
 
 
 def write_cadence(cadence: Cadence) -> str:

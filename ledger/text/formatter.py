@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence, Set
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import accumulate, islice, zip_longest
 from operator import gt
 from typing import NamedTuple
@@ -171,7 +171,7 @@ def _part(tree: Tree, rows: Sequence[int]) -> Tree:
     source, record = tree.source, tree.record
     at = {number: index for index, number in enumerate(rows)}
     text = _ended((source.lines[number] for number in rows), source.newline)
-    lines = (Line(at[line.number], line.node, line.comment, line.fault) for line in tree.lines)
+    lines = (replace(line, number=at[line.number]) for line in tree.lines)
     numbers = record.numbers
     kept = [index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)]
     kept = [index for index in dict.fromkeys(kept) if numbers[index] in at]

@@ -97,8 +97,10 @@ class Reader:
         unsafe = UNSAFE.search(text)
         if unsafe is not None:
             from ledger.text.hints import unsafe_character
+            from ledger.text.misread import kind_taken
 
-            return Line(number, None, fault=unsafe_character(source, number, unsafe.start()))
+            fault = unsafe_character(source, number, unsafe.start())
+            return Line(number, None, fault=fault, taken_for=kind_taken(text))
         words = text.lstrip(" \t")
         if not words or words[0] == "#":
             start = len(text) - len(words)
@@ -147,36 +149,43 @@ class Reader:
 
     def _by_grammar(self, source: Source, number: int, text: str) -> Line:
         if text in self._stops:
-            return Line(number, None, fault=self._fault(source, number, text))
+            return self._unread(source, number, text)
         from ledger.text.parser import LineFault, kind_of, parser
 
         try:
-            node, comment = build(parser().parse(text, kind_of(text)))
-        except LineFault as stop:
-            from ledger.text.hints.merge import is_mark
+            branch = parser().parse(text, kind_of(text))
+            node, comment = build(branch)
+        except (LineFault, ValueFault) as met:
+            from ledger.text.misread import MARK, first_fault, kind_read, kind_taken
 
-            self._stops[text] = None if is_mark(text) else stop.with_traceback(None)
-            return Line(number, None, fault=self._fault(source, number, text))
-        except ValueFault as wrong:
-            return Line(number, None, fault=wrong.at(source, number))
+            wrong = first_fault(text, met)
+            if isinstance(wrong, LineFault):
+                self._stops[text] = None if kind_taken(text) == MARK else wrong
+                return self._unread(source, number, text)
+            is_read = wrong.kind is not UNREADABLE_LINE
+            kind = kind_read(branch) if is_read else kind_taken(text)
+            return Line(number, None, fault=wrong.at(source, number), taken_for=kind)
         if isinstance(node, RecordLine):
             self._entries[text[DATE_WIDTH:]] = node.entry
             self._days[text[:DATE_WIDTH]] = node.date.value
         return Line(number, node, comment)
 
-    def _fault(self, source: Source, number: int, text: str) -> Finding:
-        """The finding of a line that the grammar stopped at, explained when it is read."""
+    def _unread(self, source: Source, number: int, text: str) -> Line:
+        """A line that the grammar stopped at; its finding is explained when it is read."""
+        from ledger.text.misread import MARK, kind_taken
+
         stop = self._stops[text]
         if stop is None:
             from ledger.text.hints.merge import mark_finding
 
-            return mark_finding(source, number)
-        return Finding.late(
+            return Line(number, None, fault=mark_finding(source, number), taken_for=MARK)
+        fault = Finding.late(
             lambda: self._explained(source, number, stop),
             rule=UNREADABLE_LINE.name,
             severity=UNREADABLE_LINE.severity,
             line=(source.path, number),
         )
+        return Line(number, None, fault=fault, taken_for=kind_taken(text))
 
     def _explained(self, source: Source, number: int, stop: LineFault) -> Finding:
         from ledger.text.hints import explain

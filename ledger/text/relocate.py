@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from ledger.text.source import Source
-from ledger.text.tree import ChoreLine, Section, Tree
+from ledger.text.tree import Section, Tree
 
 
 class Spot(NamedTuple):
@@ -82,15 +82,9 @@ class _Page:
         """The lines of a section's chores, those that cannot be read too."""
         for number, line in self.lines.items():
             if number > header:
-                if isinstance(line.node, Section):
+                if line.opens:
                     return
-                text = self.texts[number]
-                if isinstance(line.node, ChoreLine):
-                    yield number
-                elif line.fault is not None:
-                    # A header that cannot be read takes the chores below it.
-                    if text[:1] not in (" ", "\t"):
-                        return
+                if line.is_chore:
                     yield number
 
     def written(self) -> Source:

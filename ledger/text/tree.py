@@ -7,8 +7,11 @@ a day's list is printed as fast as its modules load, and a class of these costs 
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import takewhile
+from operator import attrgetter
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from ledger.text.finding import Finding
@@ -285,6 +288,19 @@ class Line:
     node: Node | None
     comment: Name | None = None
     fault: Finding | None = None
+    taken_for: str = ""
+    """The kind of a line at fault, by section 2 of FORMAT.md: section, declaration, chore, record,
+    comment or mark; a section where it may have been either of the first two."""
+
+    @property
+    def opens(self) -> bool:
+        """True for a header, and for a line at fault that is taken for one."""
+        return isinstance(self.node, Section) or self.taken_for == "section"
+
+    @property
+    def is_chore(self) -> bool:
+        """True for a chore, and for a line at fault that is taken for one."""
+        return isinstance(self.node, ChoreLine) or self.taken_for == "chore"
 
 
 @dataclass
@@ -323,6 +339,13 @@ class Tree:
         while other is not None:
             yield other
             other = next(others, None)
+
+    def below(self, header: int) -> list[ChoreLine]:
+        """The chores below a header, or a line that is taken for one, given its number."""
+        first = bisect_right(self.lines, header, key=attrgetter("number"))
+        lines = map(self.lines.__getitem__, range(first, len(self.lines)))
+        section = takewhile(lambda line: not line.opens, lines)
+        return [line.node for line in section if isinstance(line.node, ChoreLine)]
 
     def faults(self) -> list[Finding]:
         """What could not be read, in order of line."""

@@ -48,18 +48,22 @@ class ValueFault(Exception):
         self, kind: Kind, token: Token, message: str, why: str, fix: str, fixes: Iterable[Fix] = ()
     ) -> None:
         super().__init__(message)
-        self.token, self._kind, self._said = token, kind, (message, why, fix)
-        self._fixes = tuple(fixes)
+        self.token, self.kind, self._said = token, kind, (message, why, fix)
+        self.fixes = tuple(fixes)
+
+    def without_fixes(self) -> ValueFault:
+        """The same fault, with words alone on how to mend it."""
+        return ValueFault(self.kind, self.token, *self._said)
 
     def at(self, source: Source, line: int) -> Finding:
         """The finding of the fault in a line of a file."""
         place = Place(source, line, self.token.start, self.token.end)
-        if not self._fixes:
-            return self._kind.finding(place, *self._said)
+        if not self.fixes:
+            return self.kind.finding(place, *self._said)
         from ledger.text.edits import moved
 
-        fixes = [moved(fix, source, line) for fix in self._fixes]
-        return self._kind.finding(place, *self._said, fixes=fixes)
+        fixes = [moved(fix, source, line) for fix in self.fixes]
+        return self.kind.finding(place, *self._said, fixes=fixes)
 
 
 def edit_of(begin: int, end: int, words: str = "") -> TextEdit:
@@ -112,28 +116,33 @@ def placed(value: T, token: Token) -> Placed[T]:
 
 
 def name_of(branch: Branch) -> Name:
-    """A name in normal form (NFC). Raises ValueFault at a character no name may hold."""
+    """A name in normal form (NFC). Raises ValueFault where it holds what no name may hold."""
     token = tokens_of(branch)[0]
     text = token.text
     if not text.isascii():
         wrong = check_name(text)
         if wrong is not None:
-            from ledger.text.hints.names import name_character
-
-            at = Token("", text[wrong], token.start + wrong, token.start + wrong + 1)
-            message, fix, good = name_character(text, wrong, check_name)
-            better = Fix(f"Write `{good}`", (edit_of(token.start, token.end, good),))
-            raise ValueFault(
-                UNREADABLE_LINE,
-                at,
-                message,
-                "a name is a letter, then letters, digits and hyphens, so that it can be "
-                "typed and found again",
-                fix,
-                [better] if good else [],
-            )
+            raise no_name(token, wrong)
         text = unicodedata.normalize("NFC", text)
     return placed(text, token)
+
+
+def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
+    """The fault of a word that stands for a name and holds at an index what no name may hold;
+    `goes_on` says that the line cannot end behind it."""
+    from ledger.text.hints.names import name_character
+
+    message, fix, good = name_character(token.text, index, check_name, goes_on)
+    better = Fix(f"Write `{good}`", (edit_of(token.start, token.end, good),))
+    return ValueFault(
+        UNREADABLE_LINE,
+        token,
+        message,
+        "a name is a letter, then letters, digits and hyphens, so that it can be typed and found "
+        "again",
+        fix,
+        [better] if good else [],
+    )
 
 
 def names_of(branch: Branch | None) -> Names:

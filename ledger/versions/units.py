@@ -12,7 +12,6 @@ from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from ledger.household.routine import meant_as_header
 from ledger.text.tree import (
     Away,
     ChoreLine,
@@ -131,23 +130,21 @@ class _Units:
         if self._seen[key] > 1:
             key = (*key, self._seen[key])
         comment = line.comment.value if line.comment else ""
-        is_header, is_below = self._stands(line.node, text)
+        is_below = self._is_below(line)
         section = self._section if is_below else TOP
         self._put(Unit(key, section, line.node, comment, lead, text))
-        if is_header:
+        if line.opens:
             self._section = key
             self._version.below[key] = []
-        self._is_inside = is_header or is_below
+        self._is_inside = line.opens or is_below
 
-    def _stands(self, node: Node | None, text: str) -> tuple[bool, bool]:
-        """Whether a line is a header, and whether it stands below one."""
-        if node is not None:
-            return isinstance(node, Section), isinstance(node, ChoreLine)
-        if text[:1] in (" ", "\t"):
-            return False, True
-        is_header = meant_as_header(text)
+    def _is_below(self, line: Line) -> bool:
+        """Whether a line stands below a header."""
+        if line.is_chore:
+            return True
         # A line among chores that cannot be read keeps its place there.
-        return is_header, not is_header and self._is_inside and self._section != ORPHANS
+        is_unread = line.node is None and not line.opens
+        return is_unread and self._is_inside and self._section != ORPHANS
 
     def _put(self, unit: Unit) -> None:
         self._version.units[unit.key] = unit

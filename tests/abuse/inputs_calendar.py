@@ -298,12 +298,13 @@ def once_sections_of_one_chore_over_years(sections: int) -> str:
     )
 
 
-@slow_input(1500, ENDS, COMMANDS)
+@slow_input(1300, ENDS, COMMANDS)
 def lines_one_after_another(lines: int) -> str:
-    """One chore in one section with many lines, each on from where the one before it ends."""
+    """One chore of every day in many lines, each on from where the one before it ends."""
     first = date(2020, 1, 1).toordinal()
-    return f"{HOUSE}since 1970-01-01\nevery day\n" + "".join(
-        f"    x 5 min by noor then tam from {iso(first + 5 * n)} until {iso(first + 5 * n + 4)}\n"
+    return f"{HOUSE}since 1970-01-01\n" + "".join(
+        f"every day from {iso(first + 5 * n)} until {iso(first + 5 * n + 4)}\n"
+        "    x 5 min by noor then tam\n"
         for n in range(lines)
     )
 
@@ -382,12 +383,13 @@ def moved_onto_the_next(lines: int) -> str:
     return f"{HOUSE}since 2020-01-01\nevery monday\n    x 5 min\n" + "".join(sorted(record))
 
 
-@slow_input(1300, (NEAR,), COMMANDS)
+@slow_input(1250, (NEAR,), COMMANDS)
 def mondays_one_after_another(lines: int) -> str:
     """One chore of one weekday in many lines, each on from where the one before it ends."""
     first = date(2020, 1, 1).toordinal()
-    return f"{HOUSE}since 1970-01-01\nevery monday\n" + "".join(
-        f"    x 5 min by noor then tam from {iso(first + 7 * n)} until {iso(first + 7 * n + 6)}\n"
+    return f"{HOUSE}since 1970-01-01\n" + "".join(
+        f"every monday from {iso(first + 7 * n)} until {iso(first + 7 * n + 6)}\n"
+        "    x 5 min by noor then tam\n"
         for n in range(lines)
     )
 

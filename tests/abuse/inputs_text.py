@@ -328,7 +328,12 @@ def one_chore_in_one_section(n: int) -> str:
 @slow_input(2_000)
 def one_chore_parted_by_dates(n: int) -> str:
     days = [date.fromordinal(FIRST + 2 * number) for number in range(n)]
-    return section(f"x from {first} until {first}" for first in days)
+    return "".join(section(["x"], f"every day from {first} until {first}") for first in days)
+
+
+@slow_input(8_000)
+def chores_below_a_header_that_cannot_be_read(n: int) -> str:
+    return section((f"a-{word(number)}" for number in range(n)), "evry day")
 
 
 @slow_input(8_000)

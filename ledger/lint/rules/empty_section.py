@@ -36,12 +36,11 @@ def check(book: Book) -> Iterator[Finding]:
     for tree in book.trees:
         header: tuple[Section, int] | None = None
         for line in tree.lines:
-            text = tree.source.lines[line.number]
-            if isinstance(line.node, Section):
+            if line.opens:
                 if header is not None:
                     yield _finding(tree, *header)
-                header = line.node, line.number
-            elif text[:1] in (" ", "\t") and (line.node is not None or line.fault is not None):
+                header = (line.node, line.number) if isinstance(line.node, Section) else None
+            elif line.is_chore:
                 header = None
         if header is not None:
             yield _finding(tree, *header)

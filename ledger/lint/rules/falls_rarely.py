@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.household.cadence import never_falls
 from ledger.household.model import Section
 from ledger.lint.book import Book, counted, dated, listed
 from ledger.schedule.lines import rhythm_of
@@ -66,7 +65,7 @@ def _mended(cadence: Cadence) -> Cadence | None:
     """The cadence with the last of its kind in place of a rare day, if all its days are rare."""
     if cadence.kind == "numbered-weekend" and cadence.weekends == (RARE_TURN,):
         return cadence._replace(weekends=(LAST,))
-    if not cadence.on or never_falls(cadence):
+    if not cadence.on:
         return None
     for day in cadence.on:
         if day.number < (RARE_DAY if day.weekday is None else RARE_TURN):

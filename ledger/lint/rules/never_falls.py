@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
 
-from ledger.household.cadence import never_falls
 from ledger.household.model import Section
 from ledger.lint.book import Book, dated, days_from, listed
 from ledger.schedule.lines import rhythm_of
@@ -51,7 +50,7 @@ def check(book: Book) -> Iterator[Finding]:
     """A finding for each header that falls on no day, else for each line that does not."""
     for section, lines in book.sections.items():
         cadence = section.cadence
-        if cadence.is_after_done or never_falls(cadence):
+        if cadence.is_after_done:
             continue
         dates = section.first, section.last
         if not section.paused and _is_missed(book, section, dates):

@@ -1,6 +1,7 @@
 """A name that is given to two things, or something a household has one of, said twice.
 
-Why it matters: the first one counts, and what the second says is lost without a word.
+Why it matters: the first one counts, and what the second says is lost without a word. A chore
+that changes from a day on stands below two headers: one with `until`, the other with `from`.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """A line that the grammar cannot read, or a chore under no section.
 
-Why it matters: every line is read alone, so the others are used; but what this one says is
-missing from every list until it can be read.
+Why it matters: what the line says is missing from every list until it can be read. One at the
+margin that is neither a record nor a comment may have been a header: the chores below it come up
+nowhere either. All other lines are used.
 """
 
 from __future__ import annotations

@@ -15,12 +15,9 @@ if TYPE_CHECKING:
     from ledger.text.parser import LineFault
 
 _WHY = {
-    "declaration_line": "until it can be read this line says nothing, and chores below a "
-    "section that cannot be read come up nowhere; all other lines are used",
-    "chore_line": "this chore comes up nowhere until its line can be read; all other lines are "
-    "used",
-    "record_line": "what this line records counts as not done until it can be read; all other "
-    "lines are used",
+    "declaration_line": "until it can be read this line says nothing",
+    "chore_line": "this chore comes up nowhere until its line can be read",
+    "record_line": "what this line records counts as not done until it can be read",
 }
 
 
@@ -51,5 +48,5 @@ def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding
         Fix(title, (TextEdit(source.path, number, begin, number, end, new),), solves=solves)
         for title, (begin, end, new), solves in advice.cures
     )
-    why = _WHY[advice.kind]
+    why = _WHY[advice.kind] + ("" if start == "declaration_line" else "; all other lines are used")
     return UNREADABLE_LINE.finding(place, advice.message, why, advice.fix, fixes=fixes)

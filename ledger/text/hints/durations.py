@@ -132,7 +132,7 @@ def duration(miss: Miss) -> Hint | None:
     """A duration with other units, fractions or signs than a book has."""
     if not (miss.wants("INT") or miss.wants("MIN")) or _counts(miss):
         return None
-    if miss.mark[1] <= miss.at and miss.word != ",":
+    if miss.lacks_unit and miss.word != ",":
         return None
     if miss.word.casefold() in ("min", "h") and not miss.word.islower():
         return None
@@ -173,7 +173,7 @@ def _begin(miss: Miss) -> int:
 def no_unit(miss: Miss) -> Hint | None:
     """A number that wants `min` or `h`."""
     found = _LAST_NUMBER.search(miss.head)
-    if not miss.wants("MIN") or found is None or miss.mark[1] > miss.at:
+    if not miss.wants("MIN") or found is None or not miss.lacks_unit:
         return None
     number, place = found[0], len(miss.head)
     minutes = Edit(found.start(), place, f"{number} min")

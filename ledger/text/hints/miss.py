@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from ledger.text.builder import build
 from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
-from ledger.text.parser import END, LineFault, Token, kind_of, parser
+from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import Node, Section
 from ledger.text.values import ValueFault
@@ -128,7 +128,15 @@ class Miss:
     @cached_property
     def mark(self) -> tuple[int, int]:
         """Where the fault stands, by the rules of section 8 of FORMAT.md."""
-        return mark(self.text, self.start, self.stop)
+        return mark(self.text, self.stop)
+
+    @property
+    def lacks_unit(self) -> bool:
+        """True where a number wants its unit, and what follows it is no word for one."""
+        token = self.stop.token
+        follows = token.kind in (END, "COMMA", "TITLE", "COMMENT")
+        is_known = follows or token.kind in parser().tables.keywords.values()
+        return "MIN" in self.expected and is_known and self.head[-1:].isdecimal()
 
     def rewrite(self, new: str) -> Edit:
         """An edit of the word at which the reader stopped."""
@@ -188,46 +196,21 @@ def _lines_with(text: str, word: str) -> Iterator[str]:
 # ------------------------------------------------------------------ where a fault stands
 
 
-def mark(text: str, start: str, stop: LineFault) -> tuple[int, int]:
-    """The stretch at fault: the word at which the reader stopped, but for three kinds of slip.
-
-    Those are a line that only its indentation keeps from being read, white space that parts no
-    words, and a number without the unit that it wants.
-    """
+def mark(text: str, stop: LineFault) -> tuple[int, int]:
+    """The stretch at fault: the word at which the reader stopped, or the white space in it that
+    parts no words."""
     token = stop.token
-    indent = len(text) - len(text.lstrip(" \t"))
-    if start == "chore_line" and _parses(text[indent:]):
-        return 0, indent
     if not token.kind and not token.text.startswith('"'):
         odd = ODD_BLANK.search(token.text)
         if odd is not None:
             return token.start + odd.start(), token.start + odd.end()
-    if "MIN" in stop.expected and not _is_word(token):
-        number = re.search(r"[0-9]+[ \t]*\Z", text[: token.start].rstrip(" \t"))
-        if number is not None:
-            return number.start(), number.end()
     if token.kind == END:
         end = len(text.rstrip(" \t"))
         return end, end + 1
     return token.start, token.end
 
 
-def _is_word(token: Token) -> bool:
-    """False for what can follow a duration: a comma, a title, a comment, a keyword, the end."""
-    if token.kind in (END, "COMMA", "TITLE", "COMMENT"):
-        return False
-    return token.kind not in parser().tables.keywords.values()
-
-
 # ------------------------------------------------------------------ whether a cure reads
-
-
-def _parses(line: str) -> bool:
-    try:
-        parser().parse(line, kind_of(line))
-    except LineFault:
-        return False
-    return True
 
 
 @lru_cache(maxsize=64)

@@ -20,13 +20,16 @@ _COMMAS = "，、；"
 _NOTHING = "：。"
 
 
-def name_character(name: str, index: int, check: Check) -> tuple[str, str, str]:
+def name_character(name: str, index: int, check: Check, goes_on: bool) -> tuple[str, str, str]:
     """What to say of a name with a wrong character at an index, the fix, and what to write in its
-    place, if anything is near."""
+    place, if anything is near; `goes_on` says that a comma at its end may part it from the next
+    one."""
     wrong = name[index]
     code = f"U+{ord(wrong):04X}"
     shown = f'"{wrong}" ({code})' if wrong.isprintable() else code
     good = _good_names(name, check)
+    if good and goes_on and name[-1] in _COMMAS:
+        good += ","
     fix = f"write `{good}`" if good else "leave the character out"
     held = wrong in _COMMAS + _NOTHING or unicodedata.category(wrong) == "Cf"
     fix += "" if held else "; only a title can hold it"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.miss import Edit, Hint, Miss, applied, fault_of, gets_past, reads
 from ledger.text.hints.vocabulary import DATE, DECLARES, NAME, NUMBERS, Pattern
 from ledger.text.near import nearest
-from ledger.text.parser import parser
+from ledger.text.parser import LineFault, parser
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
 SYNONYMS = {
@@ -172,8 +172,7 @@ def indented(miss: Miss) -> Hint | None:
     if miss.start != "chore_line":
         return None
     words = miss.text[miss.margin :]
-    reads_at_margin = miss.mark == (0, miss.margin)
-    if not reads_at_margin and not _HEADS.match(words):
+    if not _HEADS.match(words) and isinstance(fault_of(words), LineFault):
         return None
     if re.match(r"[0-9]{4}-", words):
         what = "a line of the record"

@@ -1,0 +1,87 @@
+"""Misread lines: what kind of line one at fault is, and which chores it silences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import cast
+
+from ledger.text.finding import Finding, Fix
+from ledger.text.parser import Branch, LineFault, kind_of, parser
+from ledger.text.tree import Tree
+from ledger.text.values import ValueFault, check_name, no_name
+
+SECTION = "section"
+MARK = "mark"
+
+_MOST = 4
+"""How many silenced chores are named; of more, the first ones are."""
+
+
+def kind_taken(text: str) -> str:
+    """The kind of a line that cannot be read, by its first characters: section, chore, record,
+    comment or mark.
+
+    What may have been a header is taken for one: its chores must not fall to another section.
+    """
+    if text.lstrip(" \t").startswith("#"):
+        return "comment"
+    from ledger.text.hints.merge import is_mark
+
+    if is_mark(text):
+        return MARK
+    kind = kind_of(text).removesuffix("_line")
+    return SECTION if kind == "declaration" else kind
+
+
+def kind_read(branch: Branch) -> str:
+    """The kind of a line that can be read but for the value of a word: section, declaration,
+    chore or record."""
+    kind = branch.rule.removesuffix("_line")
+    return SECTION if cast(Branch, branch.children[0]).rule == SECTION else kind
+
+
+def first_fault(text: str, met: LineFault | ValueFault) -> LineFault | ValueFault:
+    """The fault of a line, given one of it: a word that stands for a name and is none keeps the
+    line from being read, so it goes before impossible values and what follows it."""
+    stops = isinstance(met, LineFault)
+    end = met.token.start if stops else len(text)
+    for token in parser().tokens(text):
+        if token.start >= end:
+            break
+        wrong = check_name(token.text) if token.kind == "NAME" else None
+        if wrong is not None:
+            fault = no_name(token, wrong, stops)
+            return fault if _is_mended(text, fault.fixes) else fault.without_fixes()
+    return met.with_traceback(None)
+
+
+def _is_mended(text: str, fixes: Sequence[Fix]) -> bool:
+    """True where a line can be read once any of some fixes is made."""
+    from ledger.text.hints.miss import reads
+
+    edits = (edit for fix in fixes for edit in fix.edits)
+    return all(reads(text[: edit.start] + edit.new + text[edit.end :]) for edit in edits)
+
+
+def with_silenced(fault: Finding, tree: Tree) -> Finding:
+    """The finding of a header at fault, with the chores below it that come up nowhere."""
+    return Finding.late(
+        lambda: _told(fault, tree), rule=fault.rule, severity=fault.severity, line=fault.line
+    )
+
+
+def _told(fault: Finding, tree: Tree) -> Finding:
+    _, header = fault.line
+    names = list(dict.fromkeys(f"`{chore.name.value}`" for chore in tree.below(header)))
+    if not names:
+        return fault
+    verb = "comes" if len(names) == 1 else "come"
+    return replace(fault, why=f"{fault.why}, and {_joined(names)} below it {verb} up nowhere")
+
+
+def _joined(names: Sequence[str]) -> str:
+    if len(names) > _MOST:
+        names = [*names[: _MOST - 1], f"{len(names) - _MOST + 1} more"]
+    *others, last = names
+    return f"{', '.join(others)} and {last}" if others else last
