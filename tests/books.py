@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from ledger.calendar.week import weekday
+from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Household
-from ledger.schedule.week import weekday
-from ledger.schedule.windows import Timeline, Window
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import Line, Tree

@@ -9,13 +9,13 @@ from typing import Any
 
 from whole import history, standings
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
-from ledger.schedule.load import Demand, limit_of, overloads
-from ledger.schedule.matching import Occasion
-from ledger.schedule.minutes import learned_minutes
-from ledger.schedule.status import Standing, timelines
-from ledger.schedule.turns import people_for
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Occasion
+from ledger.keeping.minutes import learned_minutes
+from ledger.keeping.status import Standing, timelines
+from ledger.keeping.turns import people_for
+from ledger.planning.load import Demand, limit_of, overloads
 from ledger.text.finding import Severity
 from ledger.text.source import Source
 from ledger.text.tree import (

@@ -18,13 +18,13 @@ from test_matching import SINCE, households, people_of
 from whole import standings
 
 from ledger.household.model import Household
+from ledger.keeping.matching import marks_of, match
+from ledger.keeping.remaining import Remaining, remaining_windows
+from ledger.planning.load import limit_of
 from ledger.render.ahead_svg import ahead_svg
 from ledger.render.ahead_text import ahead_text
 from ledger.render.layout import WIDTH
 from ledger.report.ahead import Ahead, ahead
-from ledger.schedule.load import limit_of
-from ledger.schedule.matching import marks_of, match
-from ledger.schedule.remaining import Remaining, remaining_windows
 from ledger.text.source import Source
 from ledger.text.width import width
 from ledger.workspace import read_sources

@@ -16,12 +16,12 @@ from test_cli import ROOT, besom
 from test_render import too_wide
 from whole import standings
 
+from ledger.calendar.in_force import lines_in_force
 from ledger.household.model import Household
+from ledger.keeping.status import timelines
 from ledger.render.areas_tables import areas_tables
 from ledger.render.areas_text import areas_text
 from ledger.report.areas import Area, Areas, areas, minutes_a_month
-from ledger.schedule.in_force import lines_in_force
-from ledger.schedule.status import timelines
 from ledger.text.source import Source
 from ledger.workspace import read_household, read_sources
 

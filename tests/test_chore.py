@@ -20,11 +20,11 @@ from test_render import too_wide
 
 from ledger.household.model import Household
 from ledger.household.things import LAST_WORD
+from ledger.keeping.past import KEPT, UNCOUNTED, past
+from ledger.keeping.status import standing, timelines
 from ledger.render.chore_tables import chore_tables
 from ledger.render.chore_text import chore_text
 from ledger.report.chore import About, about
-from ledger.schedule.past import KEPT, UNCOUNTED, past
-from ledger.schedule.status import standing, timelines
 from ledger.text.source import Source
 from ledger.workspace import read_household, read_sources
 

@@ -18,12 +18,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_cli import stop_clock
 
+from ledger.calendar.week import MAX_DAY, week_first
 from ledger.cli.common import day_named
 from ledger.cli.main import main
 from ledger.clock import today_of
 from ledger.household.model import Household
-from ledger.schedule.status import after_done_now
-from ledger.schedule.week import MAX_DAY, week_first
+from ledger.keeping.status import after_done_now
 
 UNIX = pytest.mark.skipif(
     not Path("/usr/share/zoneinfo/Europe/Berlin").exists(), reason="the system has no tz database"

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from test_matching import SINCE, households, people_of
 
 from ledger.household.model import Household
-from ledger.schedule.coming import coming
-from ledger.schedule.matching import marks_of, match
-from ledger.schedule.status import standing, timelines
+from ledger.keeping.coming import coming
+from ledger.keeping.matching import marks_of, match
+from ledger.keeping.status import standing, timelines
 from ledger.text.source import Source
 from ledger.workspace import read_sources
 

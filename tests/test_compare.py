@@ -21,10 +21,10 @@ from repositories import git, stand_alone
 from test_cli import EXAMPLE, ROOT, besom
 
 from ledger.household.model import Household
+from ledger.keeping.status import timelines
 from ledger.render.compare_markdown import compare_markdown
 from ledger.render.compare_text import compare_text
 from ledger.render.compare_words import change_lines, finding_lines
-from ledger.schedule.status import timelines
 from ledger.text.formatter import format_tree
 from ledger.text.reader import Reader
 from ledger.text.source import Source

@@ -17,18 +17,18 @@ from inputs_calendar import YEARS as YEARS_THERE_ARE
 from lint_books import found_of
 from test_windows import SINCE, all_fall, calls_made
 
+from ledger.calendar.occurrences import section_spans
+from ledger.calendar.week import MAX_DAY, in_season, season_last
+from ledger.calendar.windows import Timeline, Window
 from ledger.household.away import Away
 from ledger.household.model import Household
+from ledger.keeping.past import past
+from ledger.keeping.status import after_done_span
 from ledger.lint.meeting import first_met
 from ledger.report.areas import areas
 from ledger.report.due import due
 from ledger.report.review import review
 from ledger.report.week import week
-from ledger.schedule.openings import section_spans
-from ledger.schedule.past import past
-from ledger.schedule.status import after_done_span
-from ledger.schedule.week import MAX_DAY, in_season, season_last
-from ledger.schedule.windows import Timeline, Window
 from ledger.text.source import Source
 from ledger.text.writer import write_line
 from ledger.workspace import read_sources

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from ledger.git import GitFault, is_revision, sources_at, staged_sources, top_of
-from ledger.gitnote import repository_of
-from ledger.gitsetup import steps_of
-from ledger.gittexts import HOOK_TEXT
+from ledger.git.books import GitFault, is_revision, sources_at, staged_sources, top_of
+from ledger.git.setup import steps_of
+from ledger.git.setup_record import repository_of
+from ledger.git.texts import HOOK_TEXT
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, find_books, load_source
 

@@ -13,10 +13,10 @@ from repositories import begin, stand_alone
 from test_cli import besom
 from test_git_setup import BEGINNINGS, EXCLUDE, everything, set_up_here, states
 
-from ledger.gitnote import Repository, repository_of
-from ledger.gitsetup import set_up, steps_of
-from ledger.gittexts import HOOK_TEXT
-from ledger.gitundo import take_back, to_take_back
+from ledger.git.revert import take_back, to_take_back
+from ledger.git.setup import set_up, steps_of
+from ledger.git.setup_record import Repository, repository_of
+from ledger.git.texts import HOOK_TEXT
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs processes that fork")
 

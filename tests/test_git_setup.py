@@ -11,12 +11,12 @@ import pytest
 from repositories import HOME, begin, git, stand_alone, tried
 from test_cli import besom
 
-from ledger import gitsetup
-from ledger.git import GitFault
-from ledger.gitnote import repository_of
-from ledger.gitsetup import set_up, steps_of
-from ledger.gittexts import CHECK, EXCLUDED, HOOK_TEXT, LINES, SETTINGS
-from ledger.gitundo import take_back, to_take_back
+from ledger.git import setup as gitsetup
+from ledger.git.books import GitFault
+from ledger.git.revert import take_back, to_take_back
+from ledger.git.setup import set_up, steps_of
+from ledger.git.setup_record import repository_of
+from ledger.git.texts import CHECK, EXCLUDED, HOOK_TEXT, LINES, SETTINGS
 
 BLOCK = "".join(f"{line}\n" for line in LINES)
 EXCLUDE = "".join(f"{line}\n" for line in EXCLUDED)

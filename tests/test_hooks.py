@@ -13,7 +13,7 @@ import pytest
 from repositories import FAULTY, HOME, ROOT, begin, git, stand_alone, tried
 from test_cli import besom
 
-from ledger.gittexts import CHECK
+from ledger.git.texts import CHECK
 
 
 @pytest.fixture

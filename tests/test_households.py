@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from whole import history, standings
 
 from ledger.household.model import Household
+from ledger.keeping.status import timelines
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.report.due import due
 from ledger.report.week import week
-from ledger.schedule.status import timelines
 from ledger.text.source import Source
 from ledger.workspace import Workspace, read_sources
 

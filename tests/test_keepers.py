@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from edits import typing
 
-from ledger.keepers import FileKeeper, HouseholdKeeper
+from ledger.cache import FileKeeper, HouseholdKeeper
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.lint.memory import Memory
@@ -252,7 +252,7 @@ def test_chore_that_moves_down_a_line_is_another() -> None:
 
 
 def test_reader_forgets_lines_that_were_typed_over(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("ledger.keepers._LINES_TYPED", 50)
+    monkeypatch.setattr("ledger.cache._LINES_TYPED", 50)
     keeper = HouseholdKeeper()
     for number in range(300):
         keeper.read([Source("home.chores", HOME + f"    chore-{number}  5 min\n")])

@@ -21,11 +21,15 @@ from hypothesis import strategies as st
 from test_cli import ROOT, besom
 from test_render import too_wide
 
+from ledger.calendar.absence import away_spans
 from ledger.cli.common import show_changes
 from ledger.household.model import Household
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.lint.rules import overloaded_day, overloaded_person
+from ledger.planning.choices import choices
+from ledger.planning.fit import Ask, Load
+from ledger.planning.load import Demand
 from ledger.render.lighten_tables import lighten_tables
 from ledger.render.lighten_text import lighten_text
 from ledger.report.lighten import (
@@ -38,10 +42,6 @@ from ledger.report.lighten import (
     lighten,
     relocation_of,
 )
-from ledger.schedule.absence import away_spans
-from ledger.schedule.choices import choices
-from ledger.schedule.fit import Ask, Load
-from ledger.schedule.load import Demand
 from ledger.text.formatter import FormatFault, format_tree
 from ledger.text.reader import Reader
 from ledger.text.relocate import Relocation, Spot, relocate

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.schedule.likely import Quartiles, quartiles
+from ledger.planning.likely import Quartiles, quartiles
 
 figures = st.one_of(st.integers(1, 8), st.integers(1, 9999))
 samples = st.lists(st.lists(figures, min_size=1, max_size=6), max_size=5).filter(

@@ -6,7 +6,7 @@ import networkx as nx
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.schedule.load import Demand, Overload, overloads
+from ledger.planning.load import Demand, Overload, overloads
 
 START = 100
 

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from whole import current, history, standings
 
 from ledger.household.model import Household
+from ledger.keeping.matching import occasions
+from ledger.keeping.status import State, standing
 from ledger.report.due import due
-from ledger.schedule.matching import occasions
-from ledger.schedule.status import State, standing
 
 SINCE = date(2026, 1, 1)
 

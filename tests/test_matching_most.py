@@ -18,8 +18,8 @@ from books import Span, house
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.schedule.matching import Mark, match
-from ledger.schedule.windows import Window
+from ledger.calendar.windows import Window
+from ledger.keeping.matching import Mark, match
 
 ROUTINE = house("since 2026-01-01", "every day", "    x  5 min").chores["x"].routines[0]
 

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from whole import standings
 
-from ledger.schedule.matching import Mark, Occasion, match
-from ledger.schedule.status import State
-from ledger.schedule.windows import Window
+from ledger.calendar.windows import Window
+from ledger.keeping.matching import Mark, Occasion, match
+from ledger.keeping.status import State
 
 ROUTINE = house("since 2026-01-01", "every day", "    x  5 min").chores["x"].routines[0]
 

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from test_matching import SINCE, households, people_of
 from whole import history
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
-from ledger.schedule.matching import Occasion, marks_of
-from ledger.schedule.past import Fate, Outcome, past
-from ledger.schedule.status import standing, timelines
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Occasion, marks_of
+from ledger.keeping.past import Fate, Outcome, past
+from ledger.keeping.status import standing, timelines
 from ledger.text.source import Source
 from ledger.workspace import read_sources
 

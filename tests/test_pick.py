@@ -10,10 +10,10 @@ from books import day, house
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.planning.pick import Candidate, pick
 from ledger.render.due_text import due_text
 from ledger.report.due import Due, due
 from ledger.report.pick import Pick
-from ledger.schedule.pick import Candidate, pick
 
 WEDNESDAY = "2026-03-04"
 

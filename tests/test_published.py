@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from books import day, house, spans, timeline
 
-from ledger.schedule.openings import period_days
-from ledger.schedule.week import month_index, week_first, weekday, weekend_number
+from ledger.calendar.occurrences import period_days
+from ledger.calendar.week import month_index, week_first, weekday, weekend_number
 from ledger.text.tree import Cadence
 from ledger.text.values import DAYS
 

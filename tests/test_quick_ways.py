@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.lint.rules.after_circle import _circle, _without_ends
+from ledger.planning.choices import _Asking, _Places
 from ledger.report.task import Task, in_order
-from ledger.schedule.choices import _Asking, _Places
 from ledger.text.source import Source
 from ledger.versions.compare import compare
 from ledger.versions.renamed import known_as_before

@@ -18,8 +18,8 @@ from scipy.optimize import (  # type: ignore[import-untyped]
 )
 from scipy.sparse import csr_array  # type: ignore[import-untyped]
 
-from ledger.schedule.cuts import Move, Option, Problem
-from ledger.schedule.fit import (
+from ledger.planning.cuts import Move, Option, Problem
+from ledger.planning.fit import (
     Ask,
     Load,
     height_of,
@@ -29,8 +29,8 @@ from ledger.schedule.fit import (
     rooms_of,
     worst_span,
 )
-from ledger.schedule.load import Demand, overloads
-from ledger.schedule.relief import Relief, relief
+from ledger.planning.load import Demand, overloads
+from ledger.planning.relief import Relief, relief
 
 Span = tuple[int, int]
 WEEKEND = (5, 6)

@@ -18,21 +18,12 @@ from ledger.household.model import Household
 from ledger.household.things import LAST_WORD
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
+from ledger.planning.likely import Quartiles
 from ledger.render.as_json import to_json
 from ledger.render.due_text import due_text
 from ledger.render.findings_json import findings_json
 from ledger.render.findings_text import finding_text, findings_text, marked
-from ledger.render.layout import (
-    columns,
-    counted,
-    fit,
-    long_day,
-    minutes,
-    safe,
-    short_day,
-    wrap,
-    wrap_advice,
-)
+from ledger.render.layout import columns, fit, long_day, safe, short_day, wrap, wrap_advice
 from ledger.render.week_text import week_text
 from ledger.report.apart import KeptApart
 from ledger.report.due import Due, due
@@ -40,10 +31,10 @@ from ledger.report.pick import Left, Pick, Picked
 from ledger.report.scope import Scope
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
-from ledger.schedule.likely import Quartiles
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import UNSAFE, Place, Source
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 from ledger.workspace import read_household, read_sources
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
@@ -218,7 +209,7 @@ def test_no_rows_are_no_lines() -> None:
      (59.6, "1 h"), (1440, "24 h")],
 )  # fmt: skip
 def test_minutes_are_said_in_hours_and_minutes(amount: float, said: str) -> None:
-    assert minutes(amount) == said
+    assert duration(amount) == said
 
 
 def test_days_are_said_with_their_names_and_counts_with_their_number() -> None:

@@ -17,12 +17,12 @@ from test_cli import ROOT, besom
 from test_render import too_wide
 
 from ledger.household.model import Household
+from ledger.keeping.past import past
+from ledger.keeping.status import timelines
 from ledger.render.review_tables import review_tables
 from ledger.render.review_text import review_text
 from ledger.report.effort import Turns
 from ledger.report.review import ChoreWeek, Review, Tally, review
-from ledger.schedule.past import past
-from ledger.schedule.status import timelines
 from ledger.text.source import Source
 from ledger.workspace import read_household, read_sources
 

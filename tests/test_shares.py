@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.schedule.shares import apportion
+from ledger.keeping.shares import apportion
 
 WEIGHTS = st.lists(st.integers(0, 10_000), min_size=1, max_size=6)
 TOTALS = st.integers(0, 10_000)

@@ -19,10 +19,10 @@ from scipy.optimize import (  # type: ignore[import-untyped]
 )
 from scipy.sparse import lil_array  # type: ignore[import-untyped]
 
-from ledger.schedule.load import Demand
-from ledger.schedule.placing import NO_LIMIT, Item, Plan, longest_first
-from ledger.schedule.search import left_over
-from ledger.schedule.spread import Spread, spread
+from ledger.planning.load import Demand
+from ledger.planning.placing import NO_LIMIT, Item, Plan, longest_first
+from ledger.planning.search import left_over
+from ledger.planning.spread import Spread, spread
 
 Limits = dict[int, int | None]
 Pairs = Sequence[tuple[int, int]]

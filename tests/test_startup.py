@@ -56,9 +56,9 @@ PARTS = {
     "writing": {"did", "git-setup"},
     "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten"},
     "text.hints": {"lint", "compare", "explain", "merge"},
-    "schedule.search": {"week", "ahead"},
-    "schedule.relief": {"lighten"},
-    "schedule.pick": {"due"},
+    "planning.search": {"week", "ahead"},
+    "planning.relief": {"lighten"},
+    "planning.pick": {"due"},
     "household.hazards": {
         "chore", "compare", "due", "week", "review", "lighten", "ahead", "areas", "lint", "explain",
     },

@@ -9,8 +9,8 @@ from books import day, house, iso, timeline
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.schedule.minutes import differs, learned_minutes
-from ledger.schedule.turns import people_for
+from ledger.keeping.minutes import differs, learned_minutes
+from ledger.keeping.turns import people_for
 
 PEOPLE = ("person noor", "person tam", "person edie")
 

@@ -14,13 +14,13 @@ from books import day, house, iso
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.calendar.week import week_first
+from ledger.keeping.status import timelines
 from ledger.render.week_text import week_text
 from ledger.report.due import due
 from ledger.report.scope import Scope
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
-from ledger.schedule.status import timelines
-from ledger.schedule.week import week_first
 from ledger.workspace import read_household
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"

@@ -17,8 +17,8 @@ from hypothesis import strategies as st
 from oracle import Calendar, at_home, expected_spans, kept, settled
 from whole import standings
 
-from ledger.schedule.week import MAX_DAY
-from ledger.schedule.windows import Timeline, Window
+from ledger.calendar.week import MAX_DAY
+from ledger.calendar.windows import Timeline, Window
 from ledger.text.tree import Cadence, Section
 from ledger.text.writer import write_line
 
@@ -287,7 +287,7 @@ def calls_made(ask: Callable[[], object]) -> int:
 
     def count(frame: FrameType, event: str, _: object) -> None:
         nonlocal made
-        made += event == "call" and "schedule" in frame.f_code.co_filename
+        made += event == "call" and "calendar" in frame.f_code.co_filename
 
     before = sys.getprofile()
     sys.setprofile(count)

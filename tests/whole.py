@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Log
-from ledger.schedule.matching import Mark, Occasion, marks_of, match, occasions
-from ledger.schedule.status import Standing, standing, timelines
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Mark, Occasion, marks_of, match, occasions
+from ledger.keeping.status import Standing, standing, timelines
 
 
 def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], list[Mark]]:

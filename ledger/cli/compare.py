@@ -104,7 +104,7 @@ def _versions(old: str, new: str | None) -> tuple[Named, Named]:
 def _version(name: str, folder: Path) -> Named:
     if is_there(Path(name)):
         return Named(name, None, Path(name))
-    from ledger.git import is_revision, top_of
+    from ledger.git.books import is_revision, top_of
 
     revision, colon, path = name.partition(":")
     if revision and is_revision(revision, folder):
@@ -123,7 +123,7 @@ def _version(name: str, folder: Path) -> Named:
 def _sources(version: Named) -> list[Source]:
     if version.revision is None:
         return [load_source(book) for book in find_books([version.path])]
-    from ledger.git import sources_at
+    from ledger.git.books import sources_at
 
     sources = sources_at(version.revision, version.path)
     if not sources:

@@ -10,12 +10,13 @@ import click
 
 from ledger.cli.common import FINDINGS, PathType
 from ledger.cli.output import confirmed, say, show_text
+from ledger.text.words import counted
 from ledger.workspace import WorkspaceFault
 
 if TYPE_CHECKING:
-    from ledger.gitnote import Repository
-    from ledger.gitsetup import Step
-    from ledger.gitundo import TakenBack
+    from ledger.git.revert import TakenBack
+    from ledger.git.setup import Step
+    from ledger.git.setup_record import Repository
 
 _FILE_USES = {
     "attributes": "which files are books",
@@ -56,7 +57,7 @@ def command(folder: Path, yes: bool, dry_run: bool, undo: bool) -> None:
       besom git-setup --undo             take it all back
     """
     try:
-        from ledger.gitnote import repository_of
+        from ledger.git.setup_record import repository_of
 
         repository = repository_of(folder)
         left = (_take_back if undo else _set_up)(repository, yes, dry_run)
@@ -70,7 +71,7 @@ def command(folder: Path, yes: bool, dry_run: bool, undo: bool) -> None:
 
 def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
     """Show, ask and write. True where something was left as others made it."""
-    from ledger.gitsetup import set_up, steps_of
+    from ledger.git.setup import set_up, steps_of
 
     steps = steps_of(repository)
     _say_where(repository)
@@ -95,7 +96,7 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
 
 def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
     """Show, ask and undo. True where something was left as others have changed it."""
-    from ledger.gitundo import take_back, to_take_back
+    from ledger.git.revert import take_back, to_take_back
 
     found = to_take_back(repository)
     _say_where(repository)
@@ -128,7 +129,7 @@ def _ask(yes: bool, question: str) -> None:
 
 
 def _say_step(step: Step) -> None:
-    from ledger.gittexts import CHECK
+    from ledger.git.texts import CHECK
 
     say(f"{step.name}: {_FILE_USES.get(step.kind) or _SETTING_USES[step.name]}")
     if step.kind == "setting":
@@ -137,7 +138,7 @@ def _say_step(step: Step) -> None:
         now, new = "no such file", step.after
     else:
         lines = step.before.count("\n")
-        now, new = f"{lines} {'line' if lines == 1 else 'lines'}", step.after
+        now, new = f"{counted(lines, 'line', 'lines')}", step.after
         now += ", kept" if step.kind != "hook" else ""
         now += f"; ours, and {step.why}" if step.why and step.state == "new" else ""
     _say("now", now)

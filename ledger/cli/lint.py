@@ -147,7 +147,7 @@ def _refuse(paths: tuple[Path, ...], fix: str | None, staged: bool, since: str |
 
 
 def _staged(paths: tuple[Path, ...]) -> list[Source]:
-    from ledger.git import staged_sources
+    from ledger.git.books import staged_sources
 
     return _from_git(staged_sources, paths)
 
@@ -172,7 +172,7 @@ def _new_since(
     revision: str, paths: tuple[Path, ...], findings: list[Finding], today: int
 ) -> list[Finding]:
     """The findings that the books had not at a revision."""
-    from ledger.git import sources_at
+    from ledger.git.books import sources_at
     from ledger.lint.since import brought
 
     before = read_sources(_from_git(lambda path: sources_at(revision, path), paths))

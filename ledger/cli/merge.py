@@ -11,6 +11,7 @@ from ledger.cli.common import FINDINGS, PATH, rewritten, whole_number
 from ledger.cli.output import give, say
 from ledger.text.shown import safe
 from ledger.text.source import Source
+from ledger.text.words import counted
 from ledger.workspace import WorkspaceFault, load_source
 
 if TYPE_CHECKING:
@@ -119,7 +120,6 @@ def _say_binary(path: str) -> None:
 
 
 def _say(path: str, conflicts: tuple[int, ...]) -> None:
-    from ledger.render.layout import counted
 
     where = ", ".join(map(str, conflicts))
     lines = "line" if len(conflicts) == 1 else "lines"

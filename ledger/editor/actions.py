@@ -15,10 +15,10 @@ from ledger.editor.names import Spot, spot
 from ledger.editor.parting import parting
 from ledger.editor.view import View
 from ledger.household.model import Routine
-from ledger.render.layout import minutes
 from ledger.report.lightest import lightest
 from ledger.text.finding import Finding
 from ledger.text.relocate import relocate
+from ledger.text.words import duration
 from ledger.writing import record_file
 
 MOST = 4
@@ -113,7 +113,7 @@ def _with_chore(view: View, where: Spot, abilities: Abilities) -> Iterator[lsp.C
     best = lightest(view.household, routine, view.ways)
     if best is not None:
         texts = relocate(view.workspace.trees, [best.relocation])
-        less = f"{minutes(best.minutes)} on its days, now {minutes(best.minutes_now)}"
+        less = f"{duration(best.minutes)} on its days, now {duration(best.minutes_now)}"
         yield _action(
             f"Move to {best.header}, the lightest: {less}",
             REFACTOR,

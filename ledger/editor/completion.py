@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from lsprotocol import types as lsp
 
+from ledger.calendar.week import FIRST_DAY, MAX_DAY, month_index, month_last
 from ledger.editor.names import AREA, CHORE, THING, Named, names_in, spot
 from ledger.editor.offers import (
     DURATIONS,
@@ -22,7 +23,6 @@ from ledger.editor.offers import (
     word_offers,
 )
 from ledger.editor.view import View
-from ledger.schedule.week import FIRST_DAY, MAX_DAY, month_index, month_last
 from ledger.text.builder import build
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.tree import ChoreLine, Node, RecordLine, Section, clause_values

@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
+from ledger.cache import FileKeeper, HouseholdKeeper
 from ledger.editor.documents import Document
 from ledger.editor.looking import look
 from ledger.editor.view import View
 from ledger.household.model import Household
-from ledger.keepers import FileKeeper, HouseholdKeeper
 from ledger.lint.memory import Memory
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, find_books

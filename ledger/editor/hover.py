@@ -27,7 +27,7 @@ from ledger.household.hazards import HAZARDS
 from ledger.household.names import own_title
 from ledger.household.things import mind
 from ledger.render.chore_record_text import rate
-from ledger.render.layout import counted, long_day, minutes, near_day, short_day
+from ledger.render.layout import long_day, near_day, short_day
 from ledger.report.areas import areas
 from ledger.report.chore import About, ToCome, about
 from ledger.report.chore_record import Kept
@@ -35,7 +35,7 @@ from ledger.text.cadences import write_cadence
 from ledger.text.classes import DATE, classes_of
 from ledger.text.tree import Section
 from ledger.text.values import ordinal
-from ledger.text.writer import duration
+from ledger.text.words import counted, duration
 
 WINDOWS = 3
 """Windows ahead that are told of a chore."""
@@ -142,7 +142,7 @@ def _record(found: About) -> Iterator[str]:
     done = [said for said in found.record.latest if said.verb == "did"]
     if done:
         last = done[0]
-        took = f", {minutes(last.minutes)}" if last.minutes is not None else ""
+        took = f", {duration(last.minutes)}" if last.minutes is not None else ""
         by = f", by {', '.join(last.people)}" if last.people else ""
         yield f"Last done: {short_day(last.day)} {last.day.year}{took}{by}"
     elif found.record.did == 0:
@@ -153,7 +153,7 @@ def _record(found: About) -> Iterator[str]:
         yield f"Done in the last year: {told}"
     if found.learned is not None:
         lines = found.learned.lines
-        yield f"Takes {minutes(found.learned.minutes)} by the last {lines} timed lines"
+        yield f"Takes {duration(found.learned.minutes)} by the last {lines} timed lines"
 
 
 # ------------------------------------------------------------------ all else
@@ -176,7 +176,7 @@ def _area(view: View, name: str) -> Iterator[str]:
             continue
         yield f"**{name}**: {_plain(area.title or name)}"
         chores = counted(len(area.chores), "chore", "chores")
-        yield f"{chores}, {minutes(area.minutes)} in an average month"
+        yield f"{chores}, {duration(area.minutes)} in an average month"
         if area.care is None:
             yield "Nothing done here so far"
         else:

@@ -8,19 +8,20 @@ from typing import NamedTuple
 
 from lsprotocol import types as lsp
 
+from ledger.calendar.in_force import lines_in_force
 from ledger.editor.view import View
 from ledger.household.hazards import HAZARDS
 from ledger.household.model import Chore
 from ledger.household.names import own_title
 from ledger.household.things import mind
-from ledger.render.layout import counted, minutes, near_day, short_day
+from ledger.keeping.minutes import learned_minutes
+from ledger.render.layout import near_day, short_day
 from ledger.report.due import due
 from ledger.report.task import Task
-from ledger.schedule.in_force import lines_in_force
-from ledger.schedule.minutes import learned_minutes
 from ledger.text.parser import parser
 from ledger.text.tree import CLAUSES, ChoreLine, Section
 from ledger.text.values import DAYS, MONTHS, ORDINALS
+from ledger.text.words import counted, duration
 
 DURATIONS = ("5 min", "10 min", "15 min", "20 min", "30 min", "45 min", "1 h")
 
@@ -113,7 +114,7 @@ def _declared(view: View, chore: Chore) -> int | None:
 def _offer(view: View, chore: Chore, state: str | None) -> Offer:
     declared = _declared(view, chore)
     title = own_title(chore.name, chore.title)
-    words = [minutes(declared) if declared is not None else None, state, title]
+    words = [duration(declared) if declared is not None else None, state, title]
     return Offer(chore.name, ", ".join(filter(None, words)) or None, _KIND.Function)
 
 
@@ -128,10 +129,10 @@ def taken_minutes(view: View, name: str) -> Iterator[Offer]:
     chore = view.household.chores.get(name)
     declared = _declared(view, chore) if chore is not None else None
     if declared is not None:
-        yield Offer(minutes(declared), "as the book says", _KIND.Value)
+        yield Offer(duration(declared), "as the book says", _KIND.Value)
     learned = learned_minutes(view.household.log, name, view.today)
     if learned is not None and round(learned.minutes) not in (0, declared):
-        yield Offer(minutes(learned.minutes), f"{name} lately", _KIND.Value)
+        yield Offer(duration(learned.minutes), f"{name} lately", _KIND.Value)
 
 
 def area_offers(view: View, without: Collection[str]) -> Iterator[Offer]:

@@ -10,10 +10,9 @@ from ledger.editor.positions import Positions
 from ledger.editor.sections import Block, blocks, months
 from ledger.editor.view import View
 from ledger.household.names import title_of
-from ledger.render.layout import counted
 from ledger.text.cadences import write_cadence
 from ledger.text.tree import Away, ChoreLine, Declared, Limit, Line, Section, Setting
-from ledger.text.writer import duration
+from ledger.text.words import counted, duration
 
 _GROUPS = {"person": "People", "area": "Areas", "limit": "Limits", "away": "Away"}
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from ledger.editor.cures import Cure, heals
 from ledger.editor.view import View
 from ledger.lint.rules.dangerous_pair import RULE
+from ledger.planning.choices import elsewhere
 from ledger.report.lighten import header_of, relocation_of
-from ledger.schedule.choices import elsewhere
 from ledger.text.finding import Finding
 from ledger.text.formatter import FormatFault
 from ledger.text.relocate import Relocation, relocate

@@ -10,7 +10,7 @@ from lsprotocol import types as lsp
 from ledger.editor.sections import Block, blocks
 from ledger.editor.view import View
 from ledger.household.model import Routine
-from ledger.render.layout import counted, minutes
+from ledger.text.words import counted, duration
 
 
 class Total(NamedTuple):
@@ -46,7 +46,7 @@ def total_text(total: Total) -> str:
     """A total in words: `45 min, 3 chores`."""
     chores = counted(total.chores, "chore", "chores")
     untimed = f", {total.untimed} without minutes" if total.untimed else ""
-    return f"{minutes(total.minutes)}, {chores}{untimed}"
+    return f"{duration(total.minutes)}, {chores}{untimed}"
 
 
 def totals(view: View, path: str, range_: lsp.Range) -> list[lsp.InlayHint]:

@@ -15,8 +15,8 @@ from ledger.household.model import Household, Routine
 from ledger.lint.book import Book
 from ledger.lint.engine import lint
 from ledger.lint.memory import Memory
+from ledger.planning.choices import Choices
 from ledger.report.lightest import ways_of
-from ledger.schedule.choices import Choices
 from ledger.text.finding import Finding
 from ledger.text.source import BYTE_ORDER_MARK, Place, Source
 from ledger.text.tree import Tree

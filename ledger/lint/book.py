@@ -8,11 +8,11 @@ from datetime import date
 from functools import cached_property
 from typing import NamedTuple
 
+from ledger.calendar.week import MAX_DAY
+from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Household, Routine, Section
+from ledger.keeping.status import timelines
 from ledger.lint.memory import Memory
-from ledger.schedule.status import timelines
-from ledger.schedule.week import MAX_DAY
-from ledger.schedule.windows import Timeline, Window
 from ledger.text.source import Place
 from ledger.text.tree import ChoreLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
@@ -134,20 +134,3 @@ def days_from(first: int, last: int) -> str:
 def iso(day: int) -> str:
     """A day as a book writes it."""
     return date.fromordinal(day).isoformat()
-
-
-def listed(words: Sequence[str], most: int = 4) -> str:
-    """Words in a row, cut where there are many: `oven, sheets and 3 more`."""
-    if len(words) <= most:
-        return ", ".join(words)
-    return f"{', '.join(words[: most - 1])} and {len(words) - most + 1} more"
-
-
-def counted(count: int, one: str, many: str) -> str:
-    """`1 day`, `3 days`."""
-    return f"{count} {one if count == 1 else many}"
-
-
-def more(count: int, one: str, many: str) -> str:
-    """`1 more line is`, `3 more lines are`: what is folded into a finding."""
-    return f"{count} more {one if count == 1 else many}"

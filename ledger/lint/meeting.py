@@ -5,10 +5,10 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
+from ledger.calendar.absence import Span
 from ledger.household.model import Chore, Routine
+from ledger.keeping.status import after_done_now
 from ledger.lint.book import Book
-from ledger.schedule.absence import Span
-from ledger.schedule.status import after_done_now
 
 
 def spans_of(book: Book, name: str, routine: Routine | None = None) -> list[Span]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from ledger.lint.book import Book, days_from, listed
-from ledger.schedule.load import Demand, Overload, overloads
-from ledger.schedule.week import weekday
-from ledger.text.writer import duration
+from ledger.calendar.week import weekday
+from ledger.lint.book import Book, days_from
+from ledger.planning.load import Demand, Overload, overloads
+from ledger.text.words import duration, listed
 
 
 class Told(NamedTuple):

@@ -9,9 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from ledger.render.layout import counted, long_day, minutes
+from ledger.render.layout import long_day
 from ledger.report.ahead import Ahead, AheadDay, Stretch
 from ledger.text.values import MONTHS
+from ledger.text.words import counted, duration
 
 LEFT, TOP, CELL, ROW, TALLEST = 88, 92, 22, 46, 36
 """Where the days begin; how wide and high each is; how high the heaviest bar, in pixels."""
@@ -87,7 +88,7 @@ def _text(text: str) -> str:
 
 def _described(ahead: Ahead) -> str:
     """What the picture shows, in words."""
-    heaviest = (f"{long_day(day.day)}, {minutes(day.minutes)}" for day in ahead.heaviest)
+    heaviest = (f"{long_day(day.day)}, {duration(day.minutes)}" for day in ahead.heaviest)
     days = "; ".join(heaviest) or "none has any minutes"
     return (
         f"A row for each month until {long_day(ahead.until)}, a bar for each day, as high as "
@@ -96,9 +97,9 @@ def _described(ahead: Ahead) -> str:
 
 
 def _together(ahead: Ahead) -> str:
-    said = f"{minutes(ahead.minutes)} in {counted(len(ahead.days), 'day', 'days')}"
+    said = f"{duration(ahead.minutes)} in {counted(len(ahead.days), 'day', 'days')}"
     over = counted(sum(day.over > 0 for day in ahead.days), "day", "days")
-    return f"{said}, {minutes(ahead.over)} over the limit on {over}" if ahead.over else said
+    return f"{said}, {duration(ahead.over)} over the limit on {over}" if ahead.over else said
 
 
 def _ruler() -> Iterator[str]:
@@ -111,7 +112,7 @@ def _ruler() -> Iterator[str]:
 def _month(month: Stretch, base: int) -> Iterator[str]:
     name = f"{MONTHS[month.first.month - 1][:3].title()} {month.first.year}"
     yield f'  <text class="end" x="{LEFT - 10}" y="{base - 18}">{name}</text>'
-    yield f'  <text x="{TOTALS}" y="{base - 18}">{minutes(month.minutes)}</text>'
+    yield f'  <text x="{TOTALS}" y="{base - 18}">{duration(month.minutes)}</text>'
     if month.days_over:
         over = f"{counted(month.days_over, 'day', 'days')} over"
         yield f'  <text class="small" x="{TOTALS}" y="{base - 4}">{over}</text>'
@@ -138,9 +139,9 @@ def _day(day: AheadDay, base: int, scale: int) -> str:
 
 
 def _said(day: AheadDay) -> str:
-    fits = "" if day.limit is None else f" of {minutes(day.limit)}"
+    fits = "" if day.limit is None else f" of {duration(day.limit)}"
     away = "" if day.away is None else ", away"
-    return f"{long_day(day.day)}: {minutes(day.minutes)}{fits}{away}"
+    return f"{long_day(day.day)}: {duration(day.minutes)}{fits}{away}"
 
 
 def _rect(kind: str, x: float, y: float, wide: float, high: float) -> str:

@@ -8,10 +8,8 @@ from collections.abc import Iterator, Sequence
 from ledger.render.layout import (
     WIDTH,
     columns,
-    counted,
     heading,
     long_day,
-    minutes,
     safe,
     short_day,
     wrap,
@@ -20,6 +18,7 @@ from ledger.render.layout import (
 from ledger.report.ahead import Ahead, AheadDay, AheadTask, HeavyDay, Stretch
 from ledger.text.values import MONTHS
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 
 EIGHTHS = " ▏▎▍▌▋▊▉"
 FULL, BEYOND, MARK = "█", "▒", "│"
@@ -84,12 +83,12 @@ def _filled(spent: int, scale: int, cells: int) -> str:
 def _note(day: AheadDay) -> str:
     if day.away is None:
         return _spent(day.minutes, day.limit, day.over) if day.minutes else "nothing"
-    return f"{minutes(day.minutes)}, away" if day.minutes else "away"
+    return f"{duration(day.minutes)}, away" if day.minutes else "away"
 
 
 def _spent(spent: int, limit: int | None, over: int) -> str:
-    said = minutes(spent) if limit is None else f"{minutes(spent)} of {minutes(limit)}"
-    return f"{said}, {minutes(over)} over" if over else said
+    said = duration(spent) if limit is None else f"{duration(spent)} of {duration(limit)}"
+    return f"{said}, {duration(over)} over" if over else said
 
 
 def _spent_in_week(week: Stretch, days: Sequence[AheadDay]) -> str:
@@ -98,7 +97,7 @@ def _spent_in_week(week: Stretch, days: Sequence[AheadDay]) -> str:
     over = [day for day in days if week.first <= day.day <= week.last and day.over]
     if not over:
         return said
-    return f"{said}, {minutes(week.over)} over on {counted(len(over), 'day', 'days')}"
+    return f"{said}, {duration(week.over)} over on {counted(len(over), 'day', 'days')}"
 
 
 def _dated(day: HeavyDay, year: int) -> str:
@@ -108,10 +107,10 @@ def _dated(day: HeavyDay, year: int) -> str:
 
 def _heavy(day: HeavyDay, head: str) -> list[str]:
     """A day with the chores that take longest on it."""
-    told = [f"{safe(task.chore)} {minutes(task.minutes)}{_why(task, day)}" for task in day.tasks]
+    told = [f"{safe(task.chore)} {duration(task.minutes)}{_why(task, day)}" for task in day.tasks]
     if len(told) > TOLD + 1:
         rest = sum(task.minutes for task in day.tasks[TOLD:])
-        told[TOLD:] = [f"and {len(told) - TOLD} more, {minutes(rest)}"]
+        told[TOLD:] = [f"and {len(told) - TOLD} more, {duration(rest)}"]
     chores = wrap_whole(told, ", ", len(head))
     return [head + _spent(day.minutes, day.limit, day.over), " " * len(head) + chores]
 
@@ -149,7 +148,7 @@ def _character(day: AheadDay, heaviest: int) -> str:
 
 def _month(month: Stretch) -> tuple[str, str]:
     over = counted(month.days_over, "day", "days")
-    return minutes(month.minutes), f"{over} over" if month.days_over else ""
+    return duration(month.minutes), f"{over} over" if month.days_over else ""
 
 
 def _legend(days: Sequence[AheadDay]) -> list[str]:
@@ -169,10 +168,10 @@ def _legend(days: Sequence[AheadDay]) -> list[str]:
 def _together(ahead: Ahead) -> list[str]:
     """The whole, and what to know of its figures."""
     days = len(ahead.days)
-    said = [f"Together: {minutes(ahead.minutes)} in {days} days"]
+    said = [f"Together: {duration(ahead.minutes)} in {days} days"]
     if ahead.over:
         count = sum(day.over > 0 for day in ahead.days)
-        said[0] += f"; {minutes(ahead.over)} over, on {counted(count, 'day', 'days')}"
+        said[0] += f"; {duration(ahead.over)} over, on {counted(count, 'day', 'days')}"
         said.append(_least(ahead))
     if ahead.late:
         windows = counted(ahead.late, "chore", "chores")
@@ -191,5 +190,5 @@ def _least(ahead: Ahead) -> str:
     if ahead.least_over == ahead.over:
         return "No other choice of days has fewer minutes over."
     if ahead.least_over:
-        return f"Whatever days are chosen, {minutes(ahead.least_over)} or more are over."
+        return f"Whatever days are chosen, {duration(ahead.least_over)} or more are over."
     return "Another choice of days may have fewer minutes over."

@@ -7,11 +7,9 @@ from datetime import date
 from ledger.render.layout import (
     WIDTH,
     columns,
-    counted,
     fit,
     heading,
     long_day,
-    minutes,
     near_day,
     safe,
     short_day,
@@ -19,6 +17,7 @@ from ledger.render.layout import (
 )
 from ledger.report.areas import Area, Areas, Care, Next
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 
 GAPS = 6
 """Blanks between the four columns."""
@@ -56,7 +55,7 @@ def _cells(area: Area, on: date) -> list[tuple[str, str, str]]:
     """Two lines an area: days above what was done on them, minutes above chores."""
     day, done = _care(area.care)
     chore, when = _next(area, on)
-    amount = minutes(area.minutes) if area.minutes else "-"
+    amount = duration(area.minutes) if area.minutes else "-"
     number = counted(len(area.chores), "chore", "chores") if area.chores else "no chores"
     return [(day, chore, amount), (done, when, number)]
 
@@ -87,4 +86,4 @@ def _when(one: Next, on: date) -> str:
 
 def _together(areas: Areas) -> str:
     chores = counted(areas.chores, "chore", "chores")
-    return f"Together: {chores}, {minutes(areas.minutes)} in an average month"
+    return f"Together: {chores}, {duration(areas.minutes)} in an average month"

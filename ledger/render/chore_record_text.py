@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from ledger.render.layout import columns, counted, minutes, safe, short_day, wrap
+from ledger.render.layout import columns, safe, short_day, wrap
 from ledger.render.tasks_text import INDENT
 from ledger.report.chore import About
 from ledger.report.chore_record import Kept, Said, Settled
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 
 IN_ALL = "in all"
 ENOUGH = 5
@@ -19,10 +20,10 @@ def minutes_lines(about: About) -> list[str]:
     if learned is None:
         return []
     declared = {line.minutes for line in about.lines if line.status == "in-force"}
-    said = [minutes(amount) for amount in sorted(filter(None, declared))]
-    took = minutes(learned.minutes)
+    said = [duration(amount) for amount in sorted(filter(None, declared))]
+    took = duration(learned.minutes)
     if round(learned.low) < round(learned.high):
-        took += f", as a rule {round(learned.low)} to {minutes(learned.high)}"
+        took += f", as a rule {round(learned.low)} to {duration(learned.high)}"
     rows = [("in the book", " or ".join(said) or "not said")]
     rows.append((f"the last {learned.lines} timed", took))
     return [INDENT + line for line in columns(rows)]
@@ -74,7 +75,7 @@ def record_lines(about: About) -> list[str]:
         (
             f"{short_day(one.day)} {one.day.year}" if other_years else short_day(one.day),
             one.verb,
-            minutes(one.minutes) if one.minutes is not None else "",
+            duration(one.minutes) if one.minutes is not None else "",
             safe(", ".join(one.people)),
         )
         for one in said

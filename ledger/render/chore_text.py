@@ -7,19 +7,11 @@ from datetime import date
 
 from ledger.household.names import own_title
 from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
-from ledger.render.layout import (
-    columns,
-    counted,
-    heading,
-    long_day,
-    minutes,
-    safe,
-    short_day,
-    wrap,
-)
+from ledger.render.layout import columns, heading, long_day, safe, short_day, wrap
 from ledger.render.tasks_text import INDENT, caution_lines
 from ledger.report.chore import About, Share
 from ledger.report.chore_lines import Line
+from ledger.text.words import counted, duration
 
 
 def chore_text(about: About) -> str:
@@ -48,7 +40,7 @@ def _book(lines: Iterable[Line]) -> list[str]:
         untitled = line.cadence.startswith(line.container)
         words = [line.cadence] if untitled else [line.container, line.cadence]
         if line.minutes is not None:
-            words.append(minutes(line.minutes) + (" each" if line.form == "each" else ""))
+            words.append(duration(line.minutes) + (" each" if line.form == "each" else ""))
         words += [f"in {' and '.join(line.areas)}"] if line.areas else []
         words += [f"by {_by(line)}"] if line.people else []
         words += [f"uses {', '.join(line.things)}"] if line.things else []

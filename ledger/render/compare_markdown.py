@@ -13,8 +13,8 @@ from ledger.render.compare_words import (
     heaviest_line,
     record_lines,
 )
-from ledger.render.layout import minutes
 from ledger.render.table import Table
+from ledger.text.words import duration
 from ledger.versions.comparison import Comparison
 
 
@@ -29,7 +29,7 @@ def compare_markdown(answer: Comparison) -> str:
     rows = changed([*effect.days, *effect.weekends, effect.week, *effect.people])
     if rows:
         title = f"Minutes, on average of the year from {answer.on}"
-        cells = [(row.name, minutes(row.before), minutes(row.after), by(row)) for row in rows]
+        cells = [(row.name, duration(row.before), duration(row.after), by(row)) for row in rows]
         parts.append(to_markdown([Table(title, ("of", "before", "after", "change"), cells)]))
     heaviest = heaviest_line(effect.heaviest_before, effect.heaviest_after)
     parts += [f"{escaped(heaviest)}\n"] if heaviest else []

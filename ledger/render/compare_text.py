@@ -12,7 +12,8 @@ from ledger.render.compare_words import (
     heaviest_line,
     record_lines,
 )
-from ledger.render.layout import columns, long_day, minutes, safe, wrap
+from ledger.render.layout import columns, long_day, safe, wrap
+from ledger.text.words import duration
 from ledger.versions.comparison import Comparison
 from ledger.versions.effect import Row
 
@@ -51,6 +52,6 @@ def _effect(answer: Comparison) -> list[str]:
 
 def _table(rows: Sequence[Row]) -> list[str]:
     cells = [
-        (safe(row.name), minutes(row.before), "->", minutes(row.after), by(row)) for row in rows
+        (safe(row.name), duration(row.before), "->", duration(row.after), by(row)) for row in rows
     ]
     return [f"  {line}" for line in columns(cells, frozenset({1, 3}))]

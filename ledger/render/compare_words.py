@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ledger.render.layout import counted, minutes, short_day
+from ledger.render.layout import short_day
+from ledger.text.words import counted, duration
 from ledger.versions.compare import Change, Difference
 from ledger.versions.comparison import Found
 from ledger.versions.effect import Heaviest, Row
@@ -89,19 +90,19 @@ def finding_lines(findings: Sequence[Found]) -> Iterator[str]:
 
 def changed(rows: Sequence[Row]) -> list[Row]:
     """The rows whose minutes differ, as they are shown."""
-    return [row for row in rows if minutes(row.before) != minutes(row.after)]
+    return [row for row in rows if duration(row.before) != duration(row.after)]
 
 
 def by(row: Row) -> str:
     """By how much a row has changed."""
     gap = round(row.after) - round(row.before)
-    return f"{minutes(abs(gap))} {'more' if gap > 0 else 'less'}"
+    return f"{duration(abs(gap))} {'more' if gap > 0 else 'less'}"
 
 
 def heaviest_line(before: Heaviest | None, after: Heaviest | None) -> str | None:
     """The heaviest day before and after, or None where it is told alike."""
     told = [
-        f"{short_day(one.day)}, {minutes(one.minutes)}" if one else "none"
+        f"{short_day(one.day)}, {duration(one.minutes)}" if one else "none"
         for one in (before, after)
     ]
     return None if told[0] == told[1] else f"The heaviest day: {told[0]} -> {told[1]}"

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import counted, long_day, minutes, safe
+from ledger.render.layout import long_day, safe
 from ledger.render.tasks_text import (
     apart_lines,
     container_line,
@@ -20,6 +20,7 @@ from ledger.render.tasks_text import (
 )
 from ledger.report.due import Due
 from ledger.report.task import Task
+from ledger.text.words import counted, duration
 
 if TYPE_CHECKING:
     from ledger.report.pick import Left, Pick
@@ -68,7 +69,7 @@ def _totals(due: Due) -> list[str]:
     if due.likely is not None:
         lines.append(f"By the record: {usual(due.likely)}")
     if due.may_wait:
-        lines.append(f"May wait: {minutes(due.may_wait_minutes)}")
+        lines.append(f"May wait: {duration(due.may_wait_minutes)}")
     return lines
 
 
@@ -86,11 +87,11 @@ def _pick(pick: Pick, day: date) -> list[str]:
     tasks = [one.task for one in pick.picked]
     if not tasks and not pick.left:
         return ["", "Nothing is left for this day."]
-    given = minutes(pick.minutes)
+    given = duration(pick.minutes)
     lines = ["", f"Nothing fits in {given}."]
     if tasks:
         lines = ["", f"In {given}", *task_lines(tasks, [_when(task, day) for task in tasks])]
-        lines += ["", f"Together: {minutes(pick.used)} of {given}"]
+        lines += ["", f"Together: {duration(pick.used)} of {given}"]
     if pick.left:
         left = [one.task for one in pick.left]
         lines += ["", "Left for later"]
@@ -110,13 +111,13 @@ def _why(left: Left, pick: Pick) -> str:
     notes = [lateness(left.task)] if left.task.state == "overdue" else []
     if left.minutes is None:
         return ", ".join([*notes, "its minutes are not known"])
-    notes.append(f"needs {minutes(left.minutes)}")
+    notes.append(f"needs {duration(left.minutes)}")
     if left.reason == "too-long":
-        notes.append(f"there are {minutes(pick.minutes)}")
+        notes.append(f"there are {duration(pick.minutes)}")
     elif left.apart_from is not None:
         notes.append(_apart(left))
     else:
-        notes.append(f"{minutes(pick.rest)} left" if pick.rest else "none left")
+        notes.append(f"{duration(pick.rest)} left" if pick.rest else "none left")
     return ", ".join(notes)
 
 

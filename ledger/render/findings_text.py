@@ -7,10 +7,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.render.layout import WIDTH, counted, fit, safe, wrap_advice
+from ledger.render.layout import WIDTH, fit, safe, wrap_advice
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Place
 from ledger.text.width import columns_of, width
+from ledger.text.words import counted
 
 INDENT = 4
 LABEL = INDENT + 5

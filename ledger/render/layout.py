@@ -83,14 +83,6 @@ def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) 
     return lines
 
 
-def minutes(amount: float) -> str:
-    """Minutes for people: `45 min`, `1 h 5 min`."""
-    hours, rest = divmod(round(amount), 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
-
-
 def long_day(day: date) -> str:
     """`Friday 20 November 2026`."""
     return f"{DAYS[day.weekday()].title()} {day.day} {MONTHS[day.month - 1].title()} {day.year}"
@@ -104,8 +96,3 @@ def short_day(day: date) -> str:
 def near_day(days: int) -> str | None:
     """What a day so many days from today is called, where it has a name."""
     return {0: "today", 1: "tomorrow", -1: "yesterday"}.get(days)
-
-
-def counted(number: int, one: str, many: str) -> str:
-    """`1 day`, `2 days`."""
-    return f"{number} {one if number == 1 else many}"

@@ -4,20 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import (
-    WIDTH,
-    columns,
-    counted,
-    fit,
-    heading,
-    long_day,
-    minutes,
-    safe,
-    short_day,
-    wrap,
-)
+from ledger.render.layout import WIDTH, columns, fit, heading, long_day, safe, short_day, wrap
 from ledger.report.lighten import Full, Lighten, Moved
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 
 NAME = 30
 """Columns that the name of a chore may take."""
@@ -48,7 +38,7 @@ def _spans(spans: Sequence[Full]) -> list[str]:
     for full in spans:
         to = f" to {short_day(full.last)}" if full.last > full.first else ""
         more = f"and {full.times - 1} more like it" if full.times > 1 else ""
-        asks = f"{minutes(full.minutes)} of {minutes(full.limit)}"
+        asks = f"{duration(full.minutes)} of {duration(full.limit)}"
         rows.append(("", short_day(full.first) + to, asks, more))
     return [f"  {line}" for line in columns(rows)]
 
@@ -63,7 +53,7 @@ def _moves(answer: Lighten) -> list[str]:
     if number == 1:
         purpose = purpose.replace("make", "makes").replace("help", "helps")
     head = f"{counted(number, 'move', 'moves')} {purpose}"
-    heads = columns([(fit(safe(m.chore), NAME), minutes(m.minutes)) for m in answer.moves])
+    heads = columns([(fit(safe(m.chore), NAME), duration(m.minutes)) for m in answer.moves])
     room = max(map(width, heads))
     lines = []
     for moved, start in zip(answer.moves, heads, strict=True):
@@ -86,11 +76,11 @@ def _fullest(answer: Lighten) -> list[str]:
     after = bool(answer.moves)
     rows = [("What must be done on the fullest", "now", "then" if after else "", "limit")]
     for one in answer.fullest:
-        limit = "none" if one.limit is None else minutes(one.limit)
+        limit = "none" if one.limit is None else duration(one.limit)
         name = f"  {one.kind.title() if one.kind[-3:] == 'day' else one.kind}"
-        rows.append((name, minutes(one.before), minutes(one.after) if after else "", limit))
-    heaviest = minutes(answer.heaviest_after) if after else ""
-    rows.append(("The heaviest day has at least", minutes(answer.heaviest_before), heaviest, ""))
+        rows.append((name, duration(one.before), duration(one.after) if after else "", limit))
+    heaviest = duration(answer.heaviest_after) if after else ""
+    rows.append(("The heaviest day has at least", duration(answer.heaviest_before), heaviest, ""))
     return columns(rows, frozenset({1, 2, 3}))
 
 
@@ -120,7 +110,7 @@ def _of_what_is_left(answer: Lighten) -> list[str]:
         head = f"It would take {moves} at least to make everything fit."
         if answer.moves_most is None:
             head = f"No way was found to make everything fit; it would take {moves} at least."
-    left = f"{minutes(answer.minutes_left)} of the year still fit nowhere:"
+    left = f"{duration(answer.minutes_left)} of the year still fit nowhere:"
     advice = "Give a chore there more days, pause one, or raise the limit."
     return [wrap(f"{head} {left}", 0), *_spans(answer.left), advice]
 
@@ -140,5 +130,5 @@ def _of_what_was_found(answer: Lighten) -> list[str]:
     if low == answer.heaviest_after:
         said.append(f"With {moves} the heaviest day cannot be lighter.")
     else:
-        said.append(f"With {moves} it may come down to {minutes(low)}; that is not settled.")
+        said.append(f"With {moves} it may come down to {duration(low)}; that is not settled.")
     return said

@@ -4,21 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import (
-    WIDTH,
-    columns,
-    counted,
-    fit,
-    heading,
-    long_day,
-    minutes,
-    safe,
-    wrap,
-)
+from ledger.render.layout import WIDTH, columns, fit, heading, long_day, safe, wrap
 from ledger.report.chore_record import Kept
 from ledger.report.habit import ENOUGH, HABIT_DAYS, HABIT_SOURCE, HELD, percent
 from ledger.report.review import ChoreWeek, Container, Person, Review, Tally
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 
 INDENT = "  "
 FIGURES = ("done", "late", "early", "skipped", "missed", "owed")
@@ -148,8 +139,8 @@ def _minutes(review: Review) -> list[str]:
     timed = review.timed
     if timed.declared is not None:
         times = {1: "once", 2: "twice"}.get(timed.lines, f"{timed.lines} times")
-        clock = f"{minutes(timed.minutes)} by the clock"
-        lines.append(f"{INDENT}Timed {times}: {clock}, {minutes(timed.declared)} in the book")
+        clock = f"{duration(timed.minutes)} by the clock"
+        lines.append(f"{INDENT}Timed {times}: {clock}, {duration(timed.declared)} in the book")
         off = [one for one in review.chores if one.timed.off]
         rows = [_off(one) for one in off[:NAMES_SHOWN]]
         lines += _with_rest(columns(rows, frozenset({1, 2})), len(off))
@@ -162,8 +153,9 @@ def _minutes(review: Review) -> list[str]:
 def _off(one: ChoreWeek) -> tuple[str, ...]:
     timed = one.timed
     times = f"{timed.lines} times together" if timed.lines > 1 else ""
-    book = f"{minutes(timed.declared or 0)} in the book"
-    return fit(safe(one.chore), LONGEST_NAME), f"{minutes(timed.minutes)} by the clock", book, times
+    book = f"{duration(timed.declared or 0)} in the book"
+    clock = f"{duration(timed.minutes)} by the clock"
+    return fit(safe(one.chore), LONGEST_NAME), clock, book, times
 
 
 def _people(review: Review) -> list[str]:
@@ -189,14 +181,14 @@ def _person(one: Person) -> tuple[str, ...]:
     name = "nobody named" if one.person is None else fit(safe(one.person), LEAST)
     turns = f"{one.turns.own} of {one.turns.turns}" if one.turns.turns else ""
     others = str(one.turns.others or "")
-    return name, minutes(one.minutes), f"{one.percent}%", _above(one.above), turns, others
+    return name, duration(one.minutes), f"{one.percent}%", _above(one.above), turns, others
 
 
 def _above(above: float | None) -> str:
     if above is None:
         return ""
     gap = round(abs(above))
-    return f"{minutes(gap)} {'above' if above > 0 else 'below'}" if gap else "even"
+    return f"{duration(gap)} {'above' if above > 0 else 'below'}" if gap else "even"
 
 
 def _advice(review: Review) -> str:
@@ -237,4 +229,4 @@ def _a_week(review: Review) -> str:
     amount = review.advice.minutes
     if amount is None:
         return "minutes that the book does not tell"
-    return f"about {minutes(amount)} a week" if amount else "nothing to a usual week"
+    return f"about {duration(amount)} a week" if amount else "nothing to a usual week"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import counted, safe, short_day
+from ledger.render.layout import safe, short_day
 from ledger.report.settles import Settles
+from ledger.text.words import counted
 
 
 def settles_text(found: Sequence[Settles]) -> str:

@@ -9,10 +9,8 @@ from ledger.render.layout import (
     HIDDEN_BLANK,
     WIDTH,
     columns,
-    counted,
     fit,
     heading,
-    minutes,
     safe,
     short_day,
     wrap,
@@ -20,10 +18,11 @@ from ledger.render.layout import (
 )
 from ledger.report.task import Caution, Task
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 
 if TYPE_CHECKING:
+    from ledger.planning.likely import Quartiles
     from ledger.report.apart import KeptApart
-    from ledger.schedule.likely import Quartiles
 
 INDENT = "  "
 BELOW = "      "
@@ -48,7 +47,7 @@ def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = Tr
     for task, line, note in zip(tasks, columns(rows, frozenset({1})), notes, strict=True):
         facts = [note] if note else []
         if task.lately is not None and task.state in ("due", "overdue"):
-            facts.append(f"lately {minutes(task.lately)}")
+            facts.append(f"lately {duration(task.lately)}")
         told = titles and task.title != task.chore.replace("-", " ")
         lines.append(_with_remarks(INDENT + line, facts, safe(task.title) if told else "", edge))
     return lines
@@ -59,7 +58,7 @@ def _minutes(task: Task) -> str:
     if task.minutes is None:
         return "-"
     times = f"{task.shares} × " if task.shares > 1 else ""
-    return times + minutes(task.minutes)
+    return times + duration(task.minutes)
 
 
 def _left_edge(rows: Sequence[Sequence[str]]) -> int:
@@ -105,7 +104,7 @@ def until(task: Task) -> str:
 
 def usual(likely: Quartiles) -> str:
     """Between which minutes the middle half of some totals lies."""
-    low, high = minutes(likely.low), minutes(likely.high)
+    low, high = duration(likely.low), duration(likely.high)
     return f"about {low}" if low == high else f"{low} to {high}"
 
 
@@ -118,10 +117,10 @@ def heading_for(when: str, household: str | None, person: str | None, area: str 
 def total(spent: float, limit: int | None) -> str:
     """Minutes against a limit."""
     if limit is None:
-        return minutes(spent)
+        return duration(spent)
     if spent > limit:
-        return f"{minutes(spent)} of {minutes(limit)}, {minutes(spent - limit)} over"
-    return f"{minutes(spent)} of {minutes(limit)}"
+        return f"{duration(spent)} of {duration(limit)}, {duration(spent - limit)} over"
+    return f"{duration(spent)} of {duration(limit)}"
 
 
 def container_line(containers: Sequence[str], indent: str = "") -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import WIDTH, counted, long_day, minutes, safe, short_day
+from ledger.render.layout import WIDTH, long_day, safe, short_day
 from ledger.render.tasks_text import (
     apart_lines,
     container_line,
@@ -19,9 +19,10 @@ from ledger.render.tasks_text import (
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay
 from ledger.text.width import width
+from ledger.text.words import counted, duration
 
 if TYPE_CHECKING:
-    from ledger.schedule.likely import Quartiles
+    from ledger.planning.likely import Quartiles
 
 
 def week_text(week: Week) -> str:
@@ -41,7 +42,7 @@ def week_text(week: Week) -> str:
 def _left(what: str, spent: int, likely: Quartiles | None) -> str:
     """What is still to be done, and how long that takes by the record."""
     record = f"; by the record {usual(likely)}" if likely else ""
-    return f"{what}: {minutes(spent)}{record}"
+    return f"{what}: {duration(spent)}{record}"
 
 
 def _day(day: WeekDay, week: Week) -> list[str]:

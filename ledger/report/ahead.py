@@ -6,13 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from ledger.household.apart import pairs
-from ledger.household.model import Household
-from ledger.schedule.absence import away_title
-from ledger.schedule.load import Demand, limit_of
-from ledger.schedule.remaining import Remaining, remaining_windows
-from ledger.schedule.spread import Spread, spread
-from ledger.schedule.week import (
+from ledger.calendar.absence import away_title
+from ledger.calendar.week import (
     MAX_DAY,
     month_first,
     month_index,
@@ -20,6 +15,11 @@ from ledger.schedule.week import (
     week_first,
     weekday,
 )
+from ledger.household.apart import pairs
+from ledger.household.model import Household
+from ledger.keeping.remaining import Remaining, remaining_windows
+from ledger.planning.load import Demand, limit_of
+from ledger.planning.spread import Spread, spread
 from ledger.text.fields import ChoreName, Count, FirstDay, HouseholdTitle, LastDay
 
 HEAVIEST = 5

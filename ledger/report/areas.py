@@ -7,13 +7,13 @@ from datetime import date
 from math import fsum
 from typing import Annotated, NamedTuple
 
+from ledger.calendar.in_force import lines_in_force
+from ledger.calendar.occurrences import MONTH, period_days
+from ledger.calendar.week import Season, months_of
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.schedule.coming import coming
-from ledger.schedule.in_force import lines_in_force
-from ledger.schedule.openings import MONTH, period_days
-from ledger.schedule.status import standing, timelines
-from ledger.schedule.week import Season, months_of
-from ledger.schedule.windows import Timeline
+from ledger.keeping.coming import coming
+from ledger.keeping.status import standing, timelines
 from ledger.text.fields import (
     Amount,
     ChoreName,

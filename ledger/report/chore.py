@@ -6,7 +6,14 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, Literal, NamedTuple
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
+from ledger.keeping.coming import Coming, coming
+from ledger.keeping.minutes import learned_minutes
+from ledger.keeping.past import Past
+from ledger.keeping.status import Standing, standing, timelines
+from ledger.keeping.turns import done_by, people_for
+from ledger.planning.likely import quartiles
 from ledger.report.chore_lines import Line, lines_of
 from ledger.report.chore_record import (
     EIGHT_WEEKS,
@@ -20,13 +27,6 @@ from ledger.report.chore_record import (
     windows_past,
 )
 from ledger.report.task import Caution, cautions_for
-from ledger.schedule.coming import Coming, coming
-from ledger.schedule.likely import quartiles
-from ledger.schedule.minutes import learned_minutes
-from ledger.schedule.past import Past
-from ledger.schedule.status import Standing, standing, timelines
-from ledger.schedule.turns import done_by, people_for
-from ledger.schedule.windows import Timeline
 from ledger.text.fields import (
     Bounds,
     ChoreName,

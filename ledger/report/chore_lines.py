@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Annotated, Literal, NamedTuple
 
+from ledger.calendar.in_force import lines_in_force
+from ledger.calendar.windows import Timeline
 from ledger.household.cadence import container
 from ledger.household.model import Household, Section
-from ledger.schedule.in_force import lines_in_force
-from ledger.schedule.windows import Timeline
 from ledger.text.cadences import write_cadence
 from ledger.text.fields import FileName, LineNumber, OneOf, Positive
 from ledger.text.values import MONTHS
+from ledger.text.words import days_text
 
 Status = Literal["in-force", "to-come", "over", "paused", "aside"]
 
@@ -87,5 +88,5 @@ def _rhythm(section: Section) -> str:
         first, last = section.during
         words += f" during {MONTHS[first - 1]} to {MONTHS[last - 1]}"
     if section.within is not None:
-        words += f" within {section.within} {'day' if section.within == 1 else 'days'}"
+        words += f" within {days_text(section.within)}"
     return words

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Log
-from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, Past, past
-from ledger.schedule.turns import done_by
-from ledger.schedule.windows import Timeline
+from ledger.keeping.past import KEPT, UNCOUNTED, Fate, Outcome, Past, past
+from ledger.keeping.turns import done_by
 from ledger.text.fields import Count, FirstDay, LastDay, OneOf, Positive, ShareOf
 
 LINES_SHOWN = 9

@@ -6,16 +6,16 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from ledger.calendar.absence import away_title
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
+from ledger.keeping.minutes import Learned, learned_by
+from ledger.keeping.status import Standing, standing_and_ahead, timelines
+from ledger.planning.likely import Quartiles
 from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.estimate import estimate
 from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
-from ledger.schedule.absence import away_title
-from ledger.schedule.likely import Quartiles
-from ledger.schedule.minutes import Learned, learned_by
-from ledger.schedule.status import Standing, standing_and_ahead, timelines
-from ledger.schedule.windows import Timeline
 from ledger.text.fields import AreaAsked, Count, DayLimit, HouseholdTitle, PersonAsked
 
 if TYPE_CHECKING:

@@ -6,11 +6,11 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.schedule.past import KEPT, Fate, Outcome
-from ledger.schedule.shares import apportion
-from ledger.schedule.turns import people_for
-from ledger.schedule.windows import Timeline
+from ledger.keeping.past import KEPT, Fate, Outcome
+from ledger.keeping.shares import apportion
+from ledger.keeping.turns import people_for
 from ledger.text.fields import Count
 from ledger.text.tree import Entry
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from ledger.keeping.minutes import Learned
+from ledger.planning.likely import Quartiles, quartiles
 from ledger.report.task import Task
-from ledger.schedule.likely import Quartiles, quartiles
-from ledger.schedule.minutes import Learned
 
 
 def estimate(

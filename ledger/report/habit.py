@@ -14,14 +14,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
+from ledger.calendar.in_force import lines_in_force
+from ledger.calendar.occurrences import period_days
+from ledger.calendar.week import week_first
+from ledger.calendar.windows import Timeline
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine
+from ledger.keeping.past import Outcome
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
-from ledger.schedule.in_force import lines_in_force
-from ledger.schedule.openings import period_days
-from ledger.schedule.past import Outcome
-from ledger.schedule.week import week_first
-from ledger.schedule.windows import Timeline
 from ledger.text.fields import Amount, Positive
 
 HELD = 80

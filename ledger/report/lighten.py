@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
+from ledger.calendar.absence import Span
+from ledger.calendar.week import MAX_DAY, week_first, weekday
 from ledger.household.model import Household, Section
-from ledger.schedule.absence import Span
-from ledger.schedule.choices import Choice, choices, rhythm_alone
-from ledger.schedule.cuts import load_of
-from ledger.schedule.fit import Load, misses, rooms_of
-from ledger.schedule.load import Demand, overloads
-from ledger.schedule.relief import relief
-from ledger.schedule.week import MAX_DAY, week_first, weekday
+from ledger.planning.choices import Choice, choices, rhythm_alone
+from ledger.planning.cuts import load_of
+from ledger.planning.fit import Load, misses, rooms_of
+from ledger.planning.load import Demand, overloads
+from ledger.planning.relief import relief
 from ledger.text.cadences import write_cadence
 from ledger.text.fields import (
     ChoreName,

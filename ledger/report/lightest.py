@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Household, Routine
+from ledger.planning.choices import Choice, Choices, choices
+from ledger.planning.cuts import Move, load_of
+from ledger.planning.fit import Ask, Load
 from ledger.report.lighten import YEAR_AHEAD, header_of, relocation_of
-from ledger.schedule.choices import Choice, Choices, choices
-from ledger.schedule.cuts import Move, load_of
-from ledger.schedule.fit import Ask, Load
-from ledger.schedule.week import MAX_DAY
 from ledger.text.relocate import Relocation
 
 

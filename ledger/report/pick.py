@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from math import ceil
 from typing import Literal, NamedTuple
 
+from ledger.planning.pick import Candidate, pick
 from ledger.report.apart import clashes
 from ledger.report.task import Task, in_order
-from ledger.schedule.pick import Candidate, pick
 from ledger.text.fields import Count, Positive
 
 MILLION = 1_000_000
@@ -72,7 +72,7 @@ def pick_tasks(
 ) -> Pick:
     """The tasks to do in the minutes there are, in working order, and those left for later.
 
-    Which is the best set, `schedule.pick` says; a task that nobody knows the minutes of is in
+    Which is the best set, `planning.pick` says; a task that nobody knows the minutes of is in
     none, nor one that must be kept apart from what is done on the day already.
     """
     tasks = [*late, *last_day, *may_wait]

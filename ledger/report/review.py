@@ -7,8 +7,13 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
+from ledger.calendar.week import MAX_DAY, week_first
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine, Section
+from ledger.keeping.minutes import differs
+from ledger.keeping.past import KEPT, UNCOUNTED, Fate, Outcome, past
+from ledger.keeping.shares import apportion
+from ledger.keeping.status import timelines
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.report.effort import (
     NO_TURNS,
@@ -29,11 +34,6 @@ from ledger.report.habit import (
     habit_of,
     last_whole_day,
 )
-from ledger.schedule.minutes import differs
-from ledger.schedule.past import KEPT, UNCOUNTED, Fate, Outcome, past
-from ledger.schedule.shares import apportion
-from ledger.schedule.status import timelines
-from ledger.schedule.week import MAX_DAY, week_first
 from ledger.text.fields import Bounds, ChoreName, Count, HouseholdTitle, NonEmpty, Positive
 
 

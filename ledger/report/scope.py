@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from ledger.calendar.absence import away_spans, is_away
 from ledger.household.model import Household
+from ledger.planning.load import limit_of
 from ledger.report.task import Task
-from ledger.schedule.absence import away_spans, is_away
-from ledger.schedule.load import limit_of
 
 
 class Scope(NamedTuple):

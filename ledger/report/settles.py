@@ -8,8 +8,8 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household
-from ledger.schedule.past import Fate, past
-from ledger.schedule.status import timelines
+from ledger.keeping.past import Fate, past
+from ledger.keeping.status import timelines
 from ledger.text.tree import Entry
 
 

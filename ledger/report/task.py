@@ -6,14 +6,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
+from ledger.calendar.windows import Timeline
 from ledger.household.cadence import container
 from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, cautions
-from ledger.schedule.matching import Mark
-from ledger.schedule.minutes import Learned, differs
-from ledger.schedule.status import lateness
-from ledger.schedule.turns import done_by, people_for
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Mark
+from ledger.keeping.minutes import Learned, differs
+from ledger.keeping.status import lateness
+from ledger.keeping.turns import done_by, people_for
 from ledger.text.fields import (
     Amount,
     Authority,

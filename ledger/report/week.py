@@ -6,20 +6,20 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from typing import Annotated, NamedTuple
 
+from ledger.calendar.absence import away_title
+from ledger.calendar.week import MAX_DAY, week_first
 from ledger.household.model import Household
+from ledger.keeping.minutes import Learned, learned_by
+from ledger.keeping.past import Fate, past
+from ledger.keeping.remaining import remaining_of
+from ledger.keeping.status import timelines
+from ledger.planning.likely import Quartiles
+from ledger.planning.load import Demand, limit_of
+from ledger.planning.spread import spread
 from ledger.report.apart import KeptApart, clashes, kept_apart
 from ledger.report.estimate import estimate
 from ledger.report.scope import WHOLE, Scope, limit_in, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
-from ledger.schedule.absence import away_title
-from ledger.schedule.likely import Quartiles
-from ledger.schedule.load import Demand, limit_of
-from ledger.schedule.minutes import Learned, learned_by
-from ledger.schedule.past import Fate, past
-from ledger.schedule.remaining import remaining_of
-from ledger.schedule.spread import spread
-from ledger.schedule.status import timelines
-from ledger.schedule.week import MAX_DAY, week_first
 from ledger.text.fields import AreaAsked, Bounds, Count, DayLimit, HouseholdTitle, PersonAsked
 
 LearnedOf = Callable[[str], Learned | None]

@@ -35,6 +35,7 @@ from ledger.text.values import (
     placed,
     tokens_of,
 )
+from ledger.text.words import days_text
 
 _LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
@@ -87,7 +88,7 @@ def write_cadence(cadence: Cadence) -> str:
             months = ", ".join(MONTHS[month - 1] for month in cadence.months)
             return f"every {months}{_on(_asked(cadence.on))}"
         case "after-done":
-            return f"{cadence.every} {'day' if cadence.every == 1 else 'days'} after done"
+            return f"{days_text(cadence.every)} after done"
         case "once":
             first, last = date.fromordinal(cadence.first), date.fromordinal(cadence.last)
             return f"once from {first} to {last}"

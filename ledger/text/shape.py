@@ -14,7 +14,8 @@ from ledger.text.tree import (
     Node,
 )
 from ledger.text.width import width
-from ledger.text.writer import duration, quoted, write_clauses
+from ledger.text.words import duration
+from ledger.text.writer import quoted, write_clauses
 
 BETWEEN = "  "
 

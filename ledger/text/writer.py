@@ -26,6 +26,7 @@ from ledger.text.tree import (
     plain,
 )
 from ledger.text.values import DAYS, MONTHS
+from ledger.text.words import days_text, duration
 
 INDENT = "    "
 
@@ -34,14 +35,6 @@ def write_line(node: Node, comment: Name | None = None) -> str:
     """The line of a node, words one blank apart; reading it gives the node back."""
     text = _write(node)
     return f"{text}  {comment.value}" if comment else text
-
-
-def duration(minutes: int) -> str:
-    """Minutes as a book writes them: `15 min`, `2 h`, `1 h 30 min`."""
-    hours, rest = divmod(minutes, 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
 def quoted(title: str) -> str:
@@ -124,7 +117,7 @@ _SAYERS: dict[ValueKind, Callable[[Any], str]] = {
     "names": ", ".join,
     "turn": _turn,
     "months": lambda months: " to ".join(MONTHS[month - 1] for month in months),
-    "days": lambda days: f"{days} {'day' if days == 1 else 'days'}",
+    "days": days_text,
     "date": lambda day: str(date.fromordinal(day)),
     "flag": lambda _: "",
     "title": quoted,

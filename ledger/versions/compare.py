@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple, TypeVar
 
 from ledger.household.model import Absence, Chore, Household, Routine, Section
 from ledger.household.names import title_of
-from ledger.text.writer import duration
+from ledger.text.words import duration
 from ledger.versions.said import ROUTINE, SECTION, SETTINGS, away_key, away_name
 from ledger.versions.sections import names_of, paired
 

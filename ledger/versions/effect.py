@@ -11,12 +11,12 @@ from collections.abc import Hashable, Sequence
 from datetime import date
 from typing import NamedTuple
 
+from ledger.calendar.absence import away_spans
+from ledger.calendar.occurrences import period_days
+from ledger.calendar.week import MAX_DAY, in_season, weekday, weekend_number
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.schedule.absence import away_spans
-from ledger.schedule.openings import period_days
-from ledger.schedule.status import timelines
-from ledger.schedule.week import MAX_DAY, in_season, weekday, weekend_number
-from ledger.schedule.windows import Timeline
+from ledger.keeping.status import timelines
 from ledger.text.fields import Amount
 from ledger.text.values import DAYS
 

@@ -71,7 +71,7 @@ def merge(data: bytes) -> None:
 
 def keep(data: bytes) -> None:
     """Read one text after the other as an editor does; the last as if it was the first."""
-    from ledger.keepers import HouseholdKeeper
+    from ledger.cache import HouseholdKeeper
     from ledger.text.source import Source
     from ledger.workspace import read_sources
 
@@ -136,7 +136,7 @@ def by_coverage(name: str, seconds: int, seed: int) -> None:
     import atheris
 
     with atheris.instrument_imports(include=["ledger"]):
-        import ledger.keepers
+        import ledger.cache
         import ledger.lint.engine
         import ledger.render.findings_text
         import ledger.text.formatter

@@ -14,7 +14,7 @@ from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.values import DAYS
-from ledger.text.writer import duration
+from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

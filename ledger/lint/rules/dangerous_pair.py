@@ -17,10 +17,11 @@ from ledger.household.apart import share_area
 from ledger.household.dangers import Danger
 from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, danger, is_dangerous, meeting
-from ledger.lint.book import Book, dated, listed
+from ledger.lint.book import Book, dated
 from ledger.lint.meeting import hangs_on_record, meetings, spans_of
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
+from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.ERROR)
 

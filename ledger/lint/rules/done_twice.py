@@ -11,9 +11,10 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.household.model import Log
-from ledger.lint.book import Book, dated, more
+from ledger.lint.book import Book, dated
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Entry
+from ledger.text.words import more
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

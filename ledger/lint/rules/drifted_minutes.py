@@ -11,12 +11,12 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.household.model import Routine
+from ledger.keeping.minutes import Learned, differs, learned_minutes
 from ledger.lint.book import Book
-from ledger.schedule.minutes import Learned, differs, learned_minutes
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Placed
-from ledger.text.writer import duration
+from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.NOTE)
 

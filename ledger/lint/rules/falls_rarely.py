@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.calendar.lines import rhythm_of
+from ledger.calendar.occurrences import Span, section_spans
+from ledger.calendar.week import MAX_DAY, in_season, month_first, month_index, month_last
 from ledger.household.model import Section
-from ledger.lint.book import Book, counted, dated, listed
-from ledger.schedule.lines import rhythm_of
-from ledger.schedule.openings import Span, section_spans
-from ledger.schedule.week import MAX_DAY, in_season, month_first, month_index, month_last
+from ledger.lint.book import Book, dated
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Cadence, MonthDay
 from ledger.text.values import LAST, MONTHS
+from ledger.text.words import counted, listed
 
 RULE = Kind.of(__name__, Severity.NOTE)
 

@@ -10,8 +10,9 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from datetime import date
 
-from ledger.lint.book import Book, dated, more
+from ledger.lint.book import Book, dated
 from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.words import more
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import Book, counted
+from ledger.lint.book import Book
 from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.words import counted
 
 RULE = Kind.of(__name__, Severity.NOTE)
 

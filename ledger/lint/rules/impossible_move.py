@@ -11,11 +11,11 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import cache, partial
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Chore
+from ledger.keeping.matching import Occasion, matched_around
+from ledger.keeping.status import timelines
 from ledger.lint.book import YEAR_AHEAD, Book, dated, days_from
-from ledger.schedule.matching import Occasion, matched_around
-from ledger.schedule.status import timelines
-from ledger.schedule.windows import Timeline
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Day

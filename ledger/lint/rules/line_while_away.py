@@ -11,10 +11,11 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.household.model import Absence, Log
-from ledger.lint.book import Book, dated, days_from, iso, more
+from ledger.lint.book import Book, dated, days_from, iso
 from ledger.text.edits import over
 from ledger.text.finding import Finding, Fix, Kind, Severity
 from ledger.text.tree import Away
+from ledger.text.words import more
 
 RULE = Kind.of(__name__, Severity.NOTE)
 

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import YEAR_AHEAD, Book, dated, listed
+from ledger.lint.book import YEAR_AHEAD, Book, dated
 from ledger.text.edits import delete
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.parser import parser
 from ledger.text.source import Place
+from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.NOTE)
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.keeping.minutes import learned_minutes
 from ledger.lint.book import Book
-from ledger.schedule.minutes import learned_minutes
 from ledger.text.edits import write_behind
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import ChoreLine

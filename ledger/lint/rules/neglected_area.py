@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.calendar.absence import away_spans, days_away, is_away
+from ledger.calendar.occurrences import period_days
+from ledger.calendar.week import in_season, season_last
 from ledger.household.model import Named, Routine
 from ledger.lint.book import Book, dated, iso
-from ledger.schedule.absence import away_spans, days_away, is_away
-from ledger.schedule.openings import period_days
-from ledger.schedule.week import in_season, season_last
 from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Kind, Severity
 

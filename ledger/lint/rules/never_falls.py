@@ -10,17 +10,18 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
 
+from ledger.calendar.lines import rhythm_of
+from ledger.calendar.occurrences import MONTH, Span, longest, section_spans
+from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Section
-from ledger.lint.book import Book, dated, days_from, listed
-from ledger.schedule.lines import rhythm_of
-from ledger.schedule.openings import MONTH, Span, longest, section_spans
-from ledger.schedule.week import MAX_DAY
+from ledger.lint.book import Book, dated, days_from
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete, delete_name
 from ledger.text.finding import Finding, Fix, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.tree import Placed
 from ledger.text.values import MONTHS
+from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.ERROR)
 

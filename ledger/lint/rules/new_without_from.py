@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.calendar.occurrences import period_days
 from ledger.household.model import Chore, Section
-from ledger.lint.book import Book, counted, dated, iso, more
-from ledger.schedule.openings import period_days
+from ledger.lint.book import Book, dated, iso
 from ledger.text.edits import write_clause
 from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.words import counted, more
 
 RULE = Kind.of(__name__, Severity.NOTE)
 

@@ -11,9 +11,10 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.household.model import Chore
-from ledger.lint.book import YEAR_AHEAD, Book, dated, listed
+from ledger.lint.book import YEAR_AHEAD, Book, dated
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.NOTE)
 

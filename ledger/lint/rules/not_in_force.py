@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.calendar.week import MAX_DAY
 from ledger.household.away import apart, span_at
 from ledger.household.model import Log
-from ledger.lint.book import Book, dated, days_from, listed, more
-from ledger.schedule.week import MAX_DAY
+from ledger.lint.book import Book, dated, days_from
 from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.words import listed, more
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

@@ -13,11 +13,12 @@ from itertools import islice
 from operator import gt
 
 from ledger.household.model import DATE_WIDTH
-from ledger.lint.book import Book, counted, dated, more
+from ledger.lint.book import Book, dated
 from ledger.lint.fix import formatting
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.tree import Tree
+from ledger.text.words import counted, more
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

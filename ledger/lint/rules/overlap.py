@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 
+from ledger.calendar.absence import Span
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Chore, Routine
 from ledger.lint.book import YEAR_AHEAD, Book, days_from
 from ledger.lint.meeting import first_met
-from ledger.schedule.absence import Span
-from ledger.schedule.windows import Timeline
 from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Kind, Severity
 

@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
+from ledger.calendar.week import weekday
+from ledger.calendar.windows import Window
 from ledger.lint.book import Book
 from ledger.lint.overload import told
-from ledger.schedule.load import Demand, Overload, limit_of
-from ledger.schedule.week import weekday
-from ledger.schedule.windows import Window
+from ledger.planning.load import Demand, Overload, limit_of
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import Place
 from ledger.text.values import DAYS

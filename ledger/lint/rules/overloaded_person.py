@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
+from ledger.calendar.absence import Span, away_spans, is_away
+from ledger.keeping.turns import person_at
 from ledger.lint.book import Book, Share
 from ledger.lint.overload import told
-from ledger.schedule.absence import Span, away_spans, is_away
-from ledger.schedule.load import Demand
-from ledger.schedule.turns import person_at
+from ledger.planning.load import Demand
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.writer import duration
+from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

@@ -14,12 +14,12 @@ from functools import partial
 from typing import NamedTuple
 
 from ledger.household.model import Log
+from ledger.keeping.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
 from ledger.lint.book import Book
-from ledger.schedule.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
 from ledger.text.edits import delete
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Entry, Placed
-from ledger.text.writer import duration
+from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

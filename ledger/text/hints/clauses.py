@@ -22,6 +22,7 @@ from ledger.text.hints.vocabulary import (
     small,
 )
 from ledger.text.values import ORDINALS
+from ledger.text.words import days_text
 
 _SEASONS = {
     "spring": "march to may", "summer": "june to august", "autumn": "september to november",
@@ -72,7 +73,7 @@ def _season(words: Words) -> str:
 def _days(words: Words) -> str:
     """So many days, weeks or months as days."""
     days = number_in(words["n"]) * {"week": 7, "month": 30}.get(small(words["unit"]).rstrip("s"), 1)
-    return f"{days} {'day' if days == 1 else 'days'}"
+    return days_text(days)
 
 
 MONTH_DAY = (

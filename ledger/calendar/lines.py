@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from ledger.calendar.occurrences import Rhythm, Span, longest, section_spans
+from ledger.calendar.week import months_of
 from ledger.household.model import Household, Routine, Section
-from ledger.schedule.openings import Rhythm, Span, longest, section_spans
-from ledger.schedule.week import months_of
 
 
 def rhythm_of(household: Household, section: Section, first: int) -> Rhythm:

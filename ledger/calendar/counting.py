@@ -15,9 +15,9 @@ from math import gcd
 from operator import attrgetter, itemgetter
 from typing import NamedTuple
 
-from ledger.schedule.lines import Line
-from ledger.schedule.openings import Rhythm, Span, falling, is_stepped
-from ledger.schedule.week import (
+from ledger.calendar.lines import Line
+from ledger.calendar.occurrences import Rhythm, Span, falling, is_stepped
+from ledger.calendar.week import (
     CYCLE,
     MAX_DAY,
     MONTHS_A_YEAR,

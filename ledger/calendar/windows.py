@@ -13,10 +13,10 @@ from itertools import accumulate
 from operator import itemgetter
 from typing import NamedTuple
 
+from ledger.calendar.absence import Span, at_home, away_spans
+from ledger.calendar.lines import Line
+from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Chore, Household, Routine
-from ledger.schedule.absence import Span, at_home, away_spans
-from ledger.schedule.lines import Line
-from ledger.schedule.week import MAX_DAY
 
 FEW = 4
 """Lines of a chore that are asked as quickly as looked up."""
@@ -208,7 +208,7 @@ class Timeline:
     def _openings(self, low: int, high: int) -> int:
         """How many windows open from `low` to `high`."""
         # Most lists of a day count nothing so far back.
-        from ledger.schedule.counting import count_openings
+        from ledger.calendar.counting import count_openings
 
         return count_openings(self._near(low, high), low, high)
 

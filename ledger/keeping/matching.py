@@ -15,8 +15,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Log
-from ledger.schedule.windows import Timeline, Window
 
 
 class Mark(NamedTuple):

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.schedule.cuts import Cuts, GaveUp, Move, Problem
-from ledger.schedule.fit import height_of, misses, raised, rooms_of
+from ledger.planning.cuts import Cuts, GaveUp, Move, Problem
+from ledger.planning.fit import height_of, misses, raised, rooms_of
 
 NODES = 1500
 """Steps after which one question to the search is given up."""

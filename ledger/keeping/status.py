@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
+from ledger.calendar.absence import Span, at_home, away_spans
+from ledger.calendar.occurrences import period_days
+from ledger.calendar.week import MAX_DAY, in_season, month_index, month_last
+from ledger.calendar.windows import Timeline
 from ledger.household.away import span_at
 from ledger.household.model import Chore, Household, Routine
-from ledger.schedule.absence import Span, at_home, away_spans
-from ledger.schedule.matching import Mark, Occasion, latest_marks, occasions
-from ledger.schedule.openings import period_days
-from ledger.schedule.week import MAX_DAY, in_season, month_index, month_last
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Mark, Occasion, latest_marks, occasions
 
 State = Literal["done", "skipped", "due", "overdue"]
 """What the latest window that has opened asks for. `due`: not done, and the day lies inside it.

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.schedule.matching import Occasion, occasions
-from ledger.schedule.status import after_done_now, after_done_span, latest_opened, timelines
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Occasion, occasions
+from ledger.keeping.status import after_done_now, after_done_span, latest_opened, timelines
 
 
 class Remaining(NamedTuple):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.schedule.windows import Timeline
 
 
 def lines_in_force(household: Household, name: str, on: int) -> list[Routine]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Routine
-from ledger.schedule.matching import occasions
-from ledger.schedule.status import after_done_now
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import occasions
+from ledger.keeping.status import after_done_now
 
 
 class Coming(NamedTuple):

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from ledger.git import path_said
-from ledger.gitconfig import SettingsFile, settings_of
-from ledger.gitnote import Entry, Kind, Repository, bytes_of, digest_of, noted, shown
-from ledger.gittexts import ATTRIBUTES, HOOK
+from ledger.git.books import path_said
+from ledger.git.settings import SettingsFile, settings_of
+from ledger.git.setup_record import Entry, Kind, Repository, bytes_of, digest_of, noted, shown
+from ledger.git.texts import ATTRIBUTES, HOOK
 from ledger.writing import TEMPORARY, write_whole
 
 _SIGN = b"# besom git-setup"

@@ -12,9 +12,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from ledger.calendar.absence import away_spans, is_away
+from ledger.calendar.week import weekday
 from ledger.household.model import Household
-from ledger.schedule.absence import away_spans, is_away
-from ledger.schedule.week import weekday
 from ledger.text.values import DAYS
 
 

@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.schedule.absence import Span
-from ledger.schedule.fit import Ask, Load, misses, raised, rooms_of, worst_span
+from ledger.calendar.absence import Span
+from ledger.planning.fit import Ask, Load, misses, raised, rooms_of, worst_span
 
 Option = Sequence[Ask]
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from heapq import heappop, heappush
 from typing import NamedTuple
 
-from ledger.schedule.absence import Span
+from ledger.calendar.absence import Span
 
 BOUNDLESS = 10**9
 """Minutes that no sum of windows comes to: the room of a day without a limit."""

@@ -6,16 +6,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from ledger.calendar.absence import Span, away_spans, is_away
+from ledger.calendar.week import month_first, month_index, month_last, week_first
+from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Chore, Household, Routine, Section
 from ledger.household.things import danger, is_dangerous
-from ledger.schedule.absence import Span, away_spans, is_away
-from ledger.schedule.cuts import Option, Problem
-from ledger.schedule.fit import Ask
-from ledger.schedule.load import limit_of
-from ledger.schedule.status import timelines
-from ledger.schedule.turns import person_at
-from ledger.schedule.week import month_first, month_index, month_last, week_first
-from ledger.schedule.windows import Timeline, Window
+from ledger.keeping.status import timelines
+from ledger.keeping.turns import person_at
+from ledger.planning.cuts import Option, Problem
+from ledger.planning.fit import Ask
+from ledger.planning.load import limit_of
 from ledger.text.tree import Cadence, MonthDay
 
 LAST_NUMBERED = 4

@@ -13,11 +13,11 @@ from itertools import pairwise
 from operator import attrgetter
 from typing import NamedTuple
 
+from ledger.calendar.absence import Span
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Routine
-from ledger.schedule.absence import Span
-from ledger.schedule.matching import Mark, Occasion, marks_of, matched_around
-from ledger.schedule.status import after_done_now, after_done_span, latest_opened
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Mark, Occasion, marks_of, matched_around
+from ledger.keeping.status import after_done_now, after_done_span, latest_opened
 
 
 class Fate(Enum):

@@ -12,8 +12,8 @@ from bisect import bisect_right
 from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
-from ledger.schedule.load import Demand
-from ledger.schedule.placing import NO_LIMIT, Item, Plan, even_out, longest_first
+from ledger.planning.load import Demand
+from ledger.planning.placing import NO_LIMIT, Item, Plan, even_out, longest_first
 
 STEPS = 20_000
 """How long the searches of whole parts may last together, in windows looked at."""
@@ -99,7 +99,7 @@ def _place(plan: Plan, items: Sequence[Item]) -> None:
     even_out(plan, items)
     if plan.clashes(range(len(plan.loads))):
         # Most households have nothing that only a search could part.
-        from ledger.schedule.parting import part
+        from ledger.planning.parting import part
 
         part(plan, items)
         even_out(plan, items)
@@ -162,7 +162,7 @@ def _prove(plan: Plan, items: Sequence[Item], fixed: Sequence[int]) -> tuple[int
 def _search(plan: Plan, part: _Part, floor: int, steps: int) -> tuple[int, int, int]:
     """The bounds of a part, and the steps that are left; the plan gets the best days found."""
     # Most weeks are proven by their days without a choice, and need no search.
-    from ledger.schedule.search import Days, search
+    from ledger.planning.search import Days, search
 
     start, stop = part.days.start, part.days.stop
     fixed = plan.loads[start:stop]

@@ -13,9 +13,9 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, get_args
 
-from ledger.git import GitFault, git, path_said, top_of
-from ledger.gitconfig import SettingsFile, settings_of
-from ledger.gittexts import ATTRIBUTES, EXCLUDED, HOOK, HOOK_TEXT, LINES, SETTINGS
+from ledger.git.books import GitFault, git, path_said, top_of
+from ledger.git.settings import SettingsFile, settings_of
+from ledger.git.texts import ATTRIBUTES, EXCLUDED, HOOK, HOOK_TEXT, LINES, SETTINGS
 from ledger.writing import write_whole
 
 Kind = Literal["attributes", "exclude", "setting", "hook"]

@@ -9,9 +9,10 @@ from functools import partial
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from ledger.git import git
-from ledger.gitconfig import settings_of
-from ledger.gitnote import (
+from ledger.git.books import git
+from ledger.git.revert import clear, without_cut
+from ledger.git.settings import settings_of
+from ledger.git.setup_record import (
     Entry,
     Kind,
     Repository,
@@ -23,7 +24,7 @@ from ledger.gitnote import (
     setting_entry,
     shown,
 )
-from ledger.gittexts import (
+from ledger.git.texts import (
     ATTRIBUTES,
     CHECK,
     EXCLUDED,
@@ -34,7 +35,6 @@ from ledger.gittexts import (
     SIGN,
     WRITTEN,
 )
-from ledger.gitundo import clear, without_cut
 from ledger.writing import write_whole
 
 State = Literal["new", "there", "theirs"]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
-from ledger.schedule.placing import Item, Plan
+from ledger.planning.placing import Item, Plan
 
 STEPS = 100_000
 """How long all searches may last together, in windows looked at."""

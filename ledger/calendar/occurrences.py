@@ -10,8 +10,7 @@ from collections.abc import Iterator
 from math import gcd
 from typing import NamedTuple, assert_never
 
-from ledger.household.model import Section
-from ledger.schedule.week import (
+from ledger.calendar.week import (
     CYCLE,
     MAX_DAY,
     MONTHS_A_YEAR,
@@ -23,6 +22,7 @@ from ledger.schedule.week import (
     week_first,
     weekday,
 )
+from ledger.household.model import Section
 from ledger.text.tree import Cadence, MonthDay
 
 YEAR = 365.25

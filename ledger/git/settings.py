@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from ledger.git import GitFault, git
+from ledger.git.books import GitFault, git
 from ledger.writing import TEMPORARY
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from ledger.calendar.absence import at_home, away_spans
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.schedule.absence import at_home, away_spans
-from ledger.schedule.matching import Mark, marks_of
-from ledger.schedule.windows import Timeline
+from ledger.keeping.matching import Mark, marks_of
 
 
 def people_for(

@@ -1,0 +1,1 @@
+"""Calendar: on which days a chore comes round, and who is there."""

@@ -1,0 +1,1 @@
+"""Git: books of its revisions; git set up for books, asked, and undone."""

@@ -1,0 +1,1 @@
+"""Planning: what fits into the days, and where it is best done."""

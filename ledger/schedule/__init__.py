@@ -1,1 +1,0 @@
-"""Dates: weeks, windows, what was matched, what is due, whose turn, how many minutes."""
