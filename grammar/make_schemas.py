@@ -18,7 +18,7 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import Annotated, Literal, Union, get_args, get_origin, get_type_hints
 
-from ledger.cli.did import Added
+from ledger.cli.did import DidAnswer
 from ledger.render.as_json import keys_of
 from ledger.render.findings_json import Found
 from ledger.report.ahead import Ahead
@@ -39,7 +39,7 @@ ANSWERS: Mapping[str, type] = {
     "areas": Areas,
     "chore": About,
     "compare": Comparison,
-    "did": Added,
+    "did": DidAnswer,
     "due": Due,
     "lighten": Lighten,
     "lint": Found,

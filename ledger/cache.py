@@ -11,10 +11,10 @@ from dataclasses import replace
 from operator import is_
 from pathlib import Path
 
-from ledger.household.kept import keep
 from ledger.household.log import Logs
 from ledger.household.model import DATE_WIDTH, Household
 from ledger.household.resolve import resolve
+from ledger.household.unchanged import keep
 from ledger.text.changed import changed
 from ledger.text.reader import Reader
 from ledger.text.source import Source
@@ -27,7 +27,7 @@ _FEW_LINES = 500
 """Lines that change at once, up to which a tree is mended and not read anew."""
 
 
-class FileKeeper:
+class FileCache:
     """The sources of files, read again only when a file is another than before."""
 
     def __init__(self) -> None:
@@ -57,7 +57,7 @@ class FileKeeper:
         self._kept = {path: self._kept[path] for path in paths if path in self._kept}
 
 
-class HouseholdKeeper:
+class HouseholdCache:
     """Reads a household again and again, and of a source that it has read only what is new."""
 
     def __init__(self) -> None:

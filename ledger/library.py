@@ -116,10 +116,10 @@ class Book:
 
     def findings(self) -> Sequence[Finding]:
         """What the linter finds, in order of place."""
-        from ledger.lint.book import Book as LintBook
+        from ledger.lint.book import LintedBook
         from ledger.lint.engine import lint
 
-        return lint(LintBook(self.workspace.trees, self.household), self.workspace.findings)
+        return lint(LintedBook(self.workspace.trees, self.household), self.workspace.findings)
 
     def _day(self, day: date | None) -> int:
         return self.household.today if day is None else _ordinal(day)

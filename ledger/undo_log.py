@@ -19,7 +19,7 @@ from ledger.state import undo_log
 from ledger.text.reader import Reader
 from ledger.text.shown import safe
 from ledger.text.source import Source
-from ledger.text.tree import Entry
+from ledger.text.tree import RecordEntry
 from ledger.workspace import WorkspaceFault, is_there, load_source
 
 MOST = 1000
@@ -32,7 +32,7 @@ _DATE = 10
 Key = tuple[str, str, frozenset[str]]
 
 
-class Added(NamedTuple):
+class AddedLine(NamedTuple):
     """A line that a command added to a record."""
 
     file: str
@@ -54,7 +54,7 @@ def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | N
     file = os.path.realpath(path)
     entries = _entries(Source(file, line), line[:_DATE])
     twins = sum(len(_there(_key(line, entry), before)) for entry in entries)
-    added = Added(file, line, now, twins, head_stamp(Path(file).parent))
+    added = AddedLine(file, line, now, twins, head_stamp(Path(file).parent))
     log = undo_log()
     try:
         log.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -65,7 +65,7 @@ def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | N
     return None
 
 
-def lost(sources: Sequence[Source], now: float) -> list[Added]:
+def lost(sources: Sequence[Source], now: float) -> list[AddedLine]:
     """The lines under a day old that were added to one of some files, and are in none of them.
 
     A line is told once: what is returned here is kept no longer. A line that says the same in
@@ -89,7 +89,7 @@ def lost(sources: Sequence[Source], now: float) -> list[Added]:
     return [one for one in gone if one.head == head_stamp(Path(one.file).parent)]
 
 
-def said(one: Added) -> str:
+def said(one: AddedLine) -> str:
     """What to say of a line that is gone, and the line to put back."""
     return (
         f"a line that was recorded is gone from {safe(one.file)}; another program has saved over "
@@ -97,7 +97,7 @@ def said(one: Added) -> str:
     )
 
 
-def _concerns(one: Added, paths: Sequence[str]) -> bool:
+def _concerns(one: AddedLine, paths: Sequence[str]) -> bool:
     """True for a line of one of the files, or of a file beside them that is there no more."""
     if one.file in paths:
         return True
@@ -113,13 +113,13 @@ def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:
             continue
 
 
-def _missing(added: Sequence[Added], sources: Sequence[Source]) -> list[Added]:
+def _missing(added: Sequence[AddedLine], sources: Sequence[Source]) -> list[AddedLine]:
     """The lines that are in none of the files.
 
     Of the lines of one day that record the same chores, as many are gone as there are fewer than
     when the latest was added: whatever else was changed in them, they are still there.
     """
-    alike: dict[Key, list[tuple[Added, Entry]]] = {}
+    alike: dict[Key, list[tuple[AddedLine, RecordEntry]]] = {}
     for one in added:
         for entry in _entries(Source(one.file, one.line), one.line[:_DATE]):
             alike.setdefault(_key(one.line, entry), []).append((one, entry))
@@ -137,19 +137,19 @@ def _missing(added: Sequence[Added], sources: Sequence[Source]) -> list[Added]:
     return gone
 
 
-def _key(line: str, entry: Entry) -> Key:
+def _key(line: str, entry: RecordEntry) -> Key:
     """What lines share that record the same: the date, the verb and the chores."""
     return line[:_DATE], entry.verb, frozenset(item.name.value for item in entry.items)
 
 
-def _there(key: Key, sources: Sequence[Source]) -> list[Entry]:
+def _there(key: Key, sources: Sequence[Source]) -> list[RecordEntry]:
     """The lines of some files that record the same."""
     date = key[0]
     entries = (entry for source in sources for entry in _entries(source, date))
     return [entry for entry in entries if _key(date, entry) == key]
 
 
-def _entries(source: Source, date: str) -> list[Entry]:
+def _entries(source: Source, date: str) -> list[RecordEntry]:
     """What the lines of a date say."""
     lines = []
     at = source.text.find(date)
@@ -162,7 +162,7 @@ def _entries(source: Source, date: str) -> list[Entry]:
     return Reader().read(Source(source.path, "\n".join(lines))).record.entries
 
 
-def _forget(log: Path, gone: Sequence[Added]) -> None:
+def _forget(log: Path, gone: Sequence[AddedLine]) -> None:
     try:
         with locked(log.parent):
             _write(log, [one for one in _read(log) if one not in gone])
@@ -171,7 +171,7 @@ def _forget(log: Path, gone: Sequence[Added]) -> None:
         return
 
 
-def _read(log: Path) -> list[Added]:
+def _read(log: Path) -> list[AddedLine]:
     """The lines kept, in order of time. What is no line of a log is passed over."""
     try:
         text = log.read_text("utf-8", "surrogateescape")
@@ -180,7 +180,7 @@ def _read(log: Path) -> list[Added]:
     kept = []
     for line in text.splitlines():
         try:
-            added = Added(**json.loads(line))
+            added = AddedLine(**json.loads(line))
         except (TypeError, ValueError):
             continue
         if [type(value) for value in added] == [str, str, float, int, str]:
@@ -188,7 +188,7 @@ def _read(log: Path) -> list[Added]:
     return kept
 
 
-def _write(log: Path, kept: Sequence[Added]) -> None:
+def _write(log: Path, kept: Sequence[AddedLine]) -> None:
     """Put these lines into the log, for the eyes of its owner only."""
     # The folder is locked already.
     beside = log.with_name(f".{log.name}.new")

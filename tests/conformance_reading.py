@@ -11,7 +11,7 @@ from whole import history, standings
 
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
-from ledger.keeping.matching import Occasion
+from ledger.keeping.matching import MatchedWindow
 from ledger.keeping.minutes import learned_minutes
 from ledger.keeping.status import Standing, timelines
 from ledger.keeping.turns import people_for
@@ -19,19 +19,19 @@ from ledger.planning.load import Demand, limit_of, overloads
 from ledger.text.finding import Severity
 from ledger.text.source import Source
 from ledger.text.tree import (
-    Away,
+    AwayLine,
     Cadence,
     ChoreLine,
     Declared,
-    Entry,
-    Item,
-    Limit,
+    LimitLine,
     Line,
+    Located,
     MonthDay,
     Name,
-    Placed,
+    RecordEntry,
+    RecordItem,
     RecordLine,
-    Section,
+    SectionHeader,
     Setting,
     Tree,
 )
@@ -99,12 +99,12 @@ def _line(line: Line) -> Json:
         case Declared():
             said |= {"kind": line.node.keyword, "name": line.node.name.value}
             said |= _value("title", line.node.title)
-        case Limit():
+        case LimitLine():
             said |= {"kind": "limit", "who": line.node.who.value}
             said["minutes"] = line.node.minutes.value
-        case Away():
+        case AwayLine():
             said |= _away(line.node)
-        case Section():
+        case SectionHeader():
             said |= _section(line.node)
         case ChoreLine():
             said |= _chore(line.node)
@@ -113,11 +113,11 @@ def _line(line: Line) -> Json:
     return said | _value("comment", line.comment)
 
 
-def _value(key: str, value: Placed[str] | Placed[int] | None) -> Json:
+def _value(key: str, value: Located[str] | Located[int] | None) -> Json:
     return {} if value is None else {key: value.value}
 
 
-def _when(key: str, day: Placed[int] | None) -> Json:
+def _when(key: str, day: Located[int] | None) -> Json:
     return {} if day is None else {key: _date(day.value)}
 
 
@@ -128,7 +128,7 @@ def _names(key: str, names: tuple[Name, ...]) -> Json:
 def _setting(node: Setting) -> Json:
     value = node.value
     said: Json = {"kind": node.keyword}
-    if not isinstance(value, Placed):
+    if not isinstance(value, Located):
         return said | {"days": [DAYS[day.value] for day in value]}
     if isinstance(value.value, str):
         return said | {"title": value.value}
@@ -139,12 +139,12 @@ def _setting(node: Setting) -> Json:
     return said | {"time": f"{value.value // 60:02}:{value.value % 60:02}"}
 
 
-def _away(node: Away) -> Json:
+def _away(node: AwayLine) -> Json:
     said = {"kind": "away", "from": _date(node.first.value), "to": _date(node.last.value)}
     return said | _names("by", node.people) | _value("title", node.title)
 
 
-def _section(node: Section) -> Json:
+def _section(node: SectionHeader) -> Json:
     said: Json = {"kind": "section", "cadence": _cadence(node.cadence.value)}
     if node.paused:
         said["paused"] = True
@@ -196,13 +196,13 @@ def _chore(node: ChoreLine) -> Json:
     return said | _value("title", node.title)
 
 
-def _record(day: Placed[int], entry: Entry) -> Json:
+def _record(day: Located[int], entry: RecordEntry) -> Json:
     said = {"kind": entry.verb, "date": _date(day.value), "items": [_item(i) for i in entry.items]}
     said |= _names("by", entry.people) | _when("to", entry.to) | _value("note", entry.note)
     return said
 
 
-def _item(item: Item) -> Json:
+def _item(item: RecordItem) -> Json:
     return {"name": item.name.value} | _value("minutes", item.minutes)
 
 
@@ -244,12 +244,12 @@ def _matching(household: Household, question: Json) -> Json:
     }
 
 
-def _has_moved(occasion: Occasion) -> bool:
+def _has_moved(occasion: MatchedWindow) -> bool:
     window = occasion.window
     return (occasion.first, occasion.last) != (window.first, window.last)
 
 
-def _occasion(occasion: Occasion, lines: Sequence[int]) -> Json:
+def _occasion(occasion: MatchedWindow, lines: Sequence[int]) -> Json:
     said: Json = {"window": _span(occasion.window.first, occasion.window.last)}
     if _has_moved(occasion):
         said["moved"] = _date(occasion.first)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from books import day
 
 from ledger.cli.lint import all_mended
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.text.finding import Finding
 from ledger.text.source import Source
@@ -18,7 +18,7 @@ TODAY = "2026-03-04"
 def all_found(*lines: str, on: str = TODAY) -> list[Finding]:
     """The findings of a book, but for those about spacing."""
     workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
-    found = lint(Book(workspace.trees, workspace.household.on(day(on))), workspace.findings)
+    found = lint(LintedBook(workspace.trees, workspace.household.on(day(on))), workspace.findings)
     return [finding for finding in found if finding.rule != "not-formatted"]
 
 

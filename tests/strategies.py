@@ -11,21 +11,21 @@ from hypothesis import strategies as st
 
 from ledger.text.tree import (
     CLAUSES,
-    Away,
+    AwayLine,
     Cadence,
     ChoreLine,
     Day,
     Declared,
-    Entry,
-    Item,
-    Limit,
+    LimitLine,
+    Located,
     MonthDay,
     Name,
     Names,
     Node,
-    Placed,
+    RecordEntry,
+    RecordItem,
     RecordLine,
-    Section,
+    SectionHeader,
     Setting,
     Turn,
     ValueKind,
@@ -90,9 +90,9 @@ book_characters = st.one_of(
 arbitrary_lines = st.text(book_characters, max_size=30)
 
 
-def placed(values: st.SearchStrategy[T]) -> st.SearchStrategy[Placed[T]]:
+def placed(values: st.SearchStrategy[T]) -> st.SearchStrategy[Located[T]]:
     """Values with a place that means nothing, as places do not take part in equality."""
-    return values.map(lambda value: Placed(value, 0, 0))
+    return values.map(lambda value: Located(value, 0, 0))
 
 
 def maybe(values: st.SearchStrategy[T]) -> st.SearchStrategy[T | None]:
@@ -117,7 +117,7 @@ _neighbours = st.builds(
     lambda first, n: [(first + k) % 7 for k in range(n)], weekdays, st.integers(1, 3)
 )
 weekends = _neighbours.flatmap(st.permutations).map(
-    lambda found: tuple(Placed(day, 0, 0) for day in found)
+    lambda found: tuple(Located(day, 0, 0) for day in found)
 )
 settings = st.one_of(
     st.builds(Setting, st.just("household"), placed(titles)),
@@ -131,19 +131,19 @@ declared = st.one_of(
     st.builds(Declared, st.just("area"), placed(names), maybe(placed(titles))),
 )
 limits = st.builds(
-    Limit,
+    LimitLine,
     placed(st.one_of(st.sampled_from(["weekday", "weekend", *DAYS]), people)),
     placed(st.integers(0, LONGEST)),
 )
 
 
 def _span(first: int, last: int) -> tuple[Day, Day]:
-    return Placed(min(first, last), 0, 0), Placed(max(first, last), 0, 0)
+    return Located(min(first, last), 0, 0), Located(max(first, last), 0, 0)
 
 
 spans = st.builds(_span, days, days)
 aways = st.builds(
-    lambda span, who, title: Away(span[0], span[1], who, title),
+    lambda span, who, title: AwayLine(span[0], span[1], who, title),
     spans,
     some(people, 0),
     maybe(placed(titles)),
@@ -168,7 +168,7 @@ _VALUES: dict[ValueKind, st.SearchStrategy[object]] = {
 
 
 def clause_strategies(
-    line: type[Section | ChoreLine], dates: st.SearchStrategy[int] = days
+    line: type[SectionHeader | ChoreLine], dates: st.SearchStrategy[int] = days
 ) -> dict[str, st.SearchStrategy[Any]]:
     """Values for the clauses of a kind of line, but for its cadence."""
     values = _VALUES | {"date": maybe(placed(dates))}
@@ -208,10 +208,10 @@ def sections(
     cadence: st.SearchStrategy[Cadence],
     dates: st.SearchStrategy[int] = days,
     paused: st.SearchStrategy[bool] = either,
-) -> st.SearchStrategy[Section]:
+) -> st.SearchStrategy[SectionHeader]:
     """A cadence with any of the clauses that a header may have."""
-    given = clause_strategies(Section, dates) | {"paused": paused}
-    return st.builds(Section, placed(cadence), **given)
+    given = clause_strategies(SectionHeader, dates) | {"paused": paused}
+    return st.builds(SectionHeader, placed(cadence), **given)
 
 
 _rarely = st.integers(0, 5).map(lambda number: number == 5)
@@ -225,12 +225,12 @@ def seldom(values: st.SearchStrategy[T]) -> st.SearchStrategy[T | None]:
 @st.composite
 def plain_sections(
     draw: st.DrawFn, cadence: st.SearchStrategy[Cadence], near: st.SearchStrategy[int]
-) -> Section:
+) -> SectionHeader:
     """A sound section that has windows more often than not: few clauses, and never paused."""
     chosen = draw(cadence)
     anchored = chosen.every > 1 and chosen.kind != "after-done"
-    return Section(
-        Placed(chosen, 0, 0),
+    return SectionHeader(
+        Located(chosen, 0, 0),
         during=draw(seldom(placed(st.tuples(months, months)))),
         within=draw(seldom(placed(st.integers(1, 12) | st.integers(1, 366)))),
         first=draw(placed(near) if anchored else seldom(placed(near))),
@@ -251,7 +251,7 @@ def entries(
     name: st.SearchStrategy[str] = names,
     who: st.SearchStrategy[Names] = few_people,
     dates: st.SearchStrategy[int] = days,
-) -> st.SearchStrategy[Entry]:
+) -> st.SearchStrategy[RecordEntry]:
     """What a record line says behind its date, with every verb."""
     note = maybe(placed(titles))
     plain = st.builds(_item, placed(name))
@@ -263,14 +263,18 @@ def entries(
     )
 
 
-def _item(name: Name, minutes: Placed[int] | None = None) -> Item:
-    return Item(name, minutes)
+def _item(name: Name, minutes: Located[int] | None = None) -> RecordItem:
+    return RecordItem(name, minutes)
 
 
 def _entry(
-    verb: str, items: Sequence[Item], note: Name | None, people: Names = (), to: Day | None = None
-) -> Entry:
-    return Entry(verb, tuple(items), people, to, note)
+    verb: str,
+    items: Sequence[RecordItem],
+    note: Name | None,
+    people: Names = (),
+    to: Day | None = None,
+) -> RecordEntry:
+    return RecordEntry(verb, tuple(items), people, to, note)
 
 
 record_nodes = st.builds(RecordLine, placed(days), entries())
@@ -323,7 +327,7 @@ class SmallBook(NamedTuple):
 
 def _who(known: tuple[str, ...]) -> st.SearchStrategy[Turn | None]:
     forms = ["any", "then"] if len(known) > 1 else ["any"]
-    ordered = st.permutations(known).map(lambda names: tuple(Placed(n, 0, 0) for n in names))
+    ordered = st.permutations(known).map(lambda names: tuple(Located(n, 0, 0) for n in names))
     named = st.builds(Turn, st.sampled_from(forms), ordered)
     return st.one_of(st.none(), st.just(Turn("each")), named)
 
@@ -338,11 +342,11 @@ def _containers(
     lines = [write_line(section)]
     for name in draw(st.lists(st.sampled_from(CHORES), min_size=1, max_size=2, unique=True)):
         chore = ChoreLine(
-            Placed(name, 0, 0),
+            Located(name, 0, 0),
             minutes=draw(maybe(placed(st.integers(1, 90)))),
-            areas=draw(st.sampled_from([(), (Placed("kitchen", 0, 0),)])),
+            areas=draw(st.sampled_from([(), (Located("kitchen", 0, 0),)])),
             assignment=draw(turn),
-            things=draw(st.sampled_from([(), (Placed("bleach", 0, 0), Placed("vinegar", 0, 0))])),
+            things=draw(st.sampled_from([(), (Located("bleach", 0, 0), Located("vinegar", 0, 0))])),
             first=draw(seldom(placed(near))),
             last=draw(seldom(placed(near))),
             paused=draw(_rarely),
@@ -375,15 +379,15 @@ def small_books(draw: st.DrawFn) -> SmallBook:
     known = tuple(draw(st.lists(st.sampled_from(PEOPLE), unique=True)))
     head = [f"person {name}" for name in known] + [f"area {name}" for name in AREAS]
     since = draw(st.sampled_from([BASE, BASE + 10, None]))
-    head += [write_line(Setting("since", Placed(since, 0, 0)))] if since else []
-    head.append(write_line(Setting("week starts", Placed(draw(weekdays), 0, 0))))
+    head += [write_line(Setting("since", Located(since, 0, 0)))] if since else []
+    head.append(write_line(Setting("week starts", Located(draw(weekdays), 0, 0))))
     head.append(write_line(Setting("weekend is", draw(weekends))))
     who = st.lists(st.sampled_from(known), unique=True) if known else st.just([])
-    named = who.map(lambda names: tuple(Placed(name, 0, 0) for name in names))
+    named = who.map(lambda names: tuple(Located(name, 0, 0) for name in names))
     for _ in range(draw(st.integers(0, 2))):
         first = draw(near)
-        last = Placed(first + draw(st.integers(0, 12)), 0, 0)
-        head.append(write_line(Away(Placed(first, 0, 0), last, draw(named), None)))
+        last = Located(first + draw(st.integers(0, 12)), 0, 0)
+        head.append(write_line(AwayLine(Located(first, 0, 0), last, draw(named), None)))
     turn = _who(known) if known else st.sampled_from([None, Turn("each")])
     found = draw(
         st.lists(_containers(near, turn), min_size=1, max_size=3, unique_by=lambda lines: lines[0])

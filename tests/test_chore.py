@@ -213,7 +213,11 @@ def test_shares_on_the_same_days_are_told_once_and_apart_where_they_differ() -> 
 def test_later_windows_hang_on_when_it_is_done() -> None:
     book = ["14 days after done within 2 days", "  rake by ada then bo"]
     late, waits = asked(*book), asked(*book, "2026-03-01 did rake")
-    assert (late.hangs, waits.hangs, asked("every day", "  rake").hangs) == (14, 14, None)
+    assert (
+        late.after_done_days,
+        waits.after_done_days,
+        asked("every day", "  rake").after_done_days,
+    ) == (14, 14, None)
     assert "\nNext\n  again 14 days after it is done\n" in chore_text(late)
     text = chore_text(waits)
     assert "  Sun 15 Mar to Mon 16 Mar  bo\n  then again 14 days after it is done\n" in text

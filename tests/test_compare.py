@@ -30,7 +30,7 @@ from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.width import width
 from ledger.versions.compare import Change, compare
-from ledger.versions.comparison import Found, Version, comparison
+from ledger.versions.comparison import ComparedFinding, Version, comparison
 from ledger.versions.effect import effect
 from ledger.versions.record_changes import RecordChange, compare_records
 from ledger.workspace import read_sources
@@ -595,8 +595,8 @@ def test_a_change_of_the_record_shows_the_line_as_it_was_and_is() -> None:
 
 
 def test_findings_that_say_the_same_are_told_once_and_many_are_counted() -> None:
-    def found(line: int, message: str) -> Found:
-        return Found("unknown-name", "error", "home.chores", line, message)
+    def found(line: int, message: str) -> ComparedFinding:
+        return ComparedFinding("unknown-name", "error", "home.chores", line, message)
 
     said = list(finding_lines([found(3, "x"), found(4, "y"), found(7, "x"), found(9, "x")]))
     assert said == [

@@ -13,7 +13,7 @@ from highlighting import EXAMPLE, books, disagreements, words_of
 from node_scripts import EXTENSION, packages, tells
 
 from ledger.text.classes import CLASSES, classes_of
-from ledger.text.parser import Branch, kind_of, parser
+from ledger.text.parser import ParseNode, kind_of, parser
 
 GRAMMAR = EXTENSION / "syntaxes" / "chores.tmLanguage.json"
 CONFIGURATION = json.loads((EXTENSION / "language-configuration.json").read_text("utf-8"))
@@ -178,7 +178,9 @@ def is_header(line: str) -> bool:
     if line.lstrip(" \t").startswith("#"):
         return False
     branch = parser().parse(line, kind_of(line))
-    return any(isinstance(child, Branch) and child.rule == "section" for child in branch.children)
+    return any(
+        isinstance(child, ParseNode) and child.rule == "section" for child in branch.children
+    )
 
 
 def test_enter_on_a_blank_line_of_a_section_goes_back_to_the_margin() -> None:

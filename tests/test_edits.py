@@ -21,15 +21,15 @@ from ledger.text.edits import (
     write_clause,
 )
 from ledger.text.finding import Finding, Fix, Kind, Severity, TextEdit
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 
 TEXTS = st.text(st.sampled_from("ab \t\r\n🙂é"), max_size=30)
 RULE = Kind("a-rule", Severity.NOTE)
 
 
-def place_of(text: str, words: str) -> Place:
+def place_of(text: str, words: str) -> TextRange:
     start = text.index(words)
-    return Place(Source("a", text), 0, start, start + len(words))
+    return TextRange(Source("a", text), 0, start, start + len(words))
 
 
 def mended(text: str, fix: Fix) -> str:
@@ -108,7 +108,7 @@ def test_words_go_with_the_blanks_at_their_side_and_with_a_line_that_has_no_othe
     assert mended(text, delete(place_of(text, "# b"))) == "  a"
     assert mended(text, delete(place_of(text, "a"))) == "  # b"
     assert mended(" # b \nc", delete(place_of(" # b \nc", "# b"))) == "c"
-    assert mended("a\n# b", delete(Place(Source("a", "a\n# b"), 1, 0, 3))) == "a\n"
+    assert mended("a\n# b", delete(TextRange(Source("a", "a\n# b"), 1, 0, 3))) == "a\n"
 
 
 @pytest.mark.parametrize(
@@ -122,7 +122,7 @@ def test_words_go_with_the_blanks_at_their_side_and_with_a_line_that_has_no_othe
 )
 def test_line_is_added_below_another_or_on_top(text: str, line: int | None, more: str) -> None:
     source = Source("a", text)
-    above = None if line is None else Place(source, line, 0, 1)
+    above = None if line is None else TextRange(source, line, 0, 1)
     assert mended(text, add_line(above, source, "b")) == more
 
 

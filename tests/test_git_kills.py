@@ -13,7 +13,7 @@ from repositories import begin, stand_alone
 from test_cli import besom
 from test_git_setup import BEGINNINGS, EXCLUDE, everything, set_up_here, states
 
-from ledger.git.revert import take_back, to_take_back
+from ledger.git.revert import revert, to_revert
 from ledger.git.setup import set_up, steps_of
 from ledger.git.setup_record import Repository, repository_of
 from ledger.git.texts import HOOK_TEXT
@@ -39,7 +39,7 @@ def setting_up(repository: Repository) -> None:
 
 
 def taking_back(repository: Repository) -> None:
-    take_back(repository)
+    revert(repository)
 
 
 def undo_here() -> None:
@@ -113,10 +113,10 @@ def test_note_that_is_cut_off_anywhere_stops_neither_setup_nor_undo(top: Path) -
     whole = NOTE.read_bytes()
     for size in [0, 1, 2, *range(3, len(whole) - 2, 211), len(whole) - 2]:
         NOTE.write_bytes(whole[:size])
-        shown = {one.name for one in to_take_back(repository_of(top)) if not one.left}
+        shown = {one.name for one in to_revert(repository_of(top)) if not one.left}
         assert len(shown) == 7, size
         assert besom("git-setup").exit_code == 0
-        assert {one.name for one in to_take_back(repository_of(top))} == shown
+        assert {one.name for one in to_revert(repository_of(top))} == shown
         undo_here()
         # Whose folder it was may be among what was cut off; it is empty then.
         if (top / ".git" / "hooks").exists():

@@ -13,7 +13,7 @@ from test_cli import besom
 
 from ledger.git import setup as gitsetup
 from ledger.git.books import GitFault
-from ledger.git.revert import take_back, to_take_back
+from ledger.git.revert import revert, to_revert
 from ledger.git.setup import set_up, steps_of
 from ledger.git.setup_record import repository_of
 from ledger.git.texts import CHECK, EXCLUDED, HOOK_TEXT, LINES, SETTINGS
@@ -251,7 +251,7 @@ def test_undo_takes_nothing_that_was_there_before_the_setup(top: Path) -> None:
     git(top, "config", "diff.chores.wordRegex", SETTINGS["diff.chores.wordRegex"])
     before = everything(top)
     set_up_here()
-    assert {one.name for one in to_take_back(repository_of(top))} == {
+    assert {one.name for one in to_revert(repository_of(top))} == {
         "diff.chores.xfuncname", "merge.chores.name", "merge.chores.driver",
         ".git/info/exclude", ".git/hooks/pre-commit",
     }  # fmt: skip
@@ -288,7 +288,7 @@ def test_what_an_older_besom_wrote_is_brought_up_to_date_and_taken_back(
     assert "    now   an older name\n" in besom("git-setup", "--dry-run").stdout
     set_up_here()
     assert set(states(top).values()) == {"there"}
-    assert [one for one in take_back(repository_of(top)) if one.left] == []
+    assert [one for one in revert(repository_of(top)) if one.left] == []
     assert everything(top) == before
 
 

@@ -12,7 +12,7 @@ from lark import Lark, UnexpectedInput, UnexpectedToken
 from lark import Token as LarkToken
 
 from ledger.text.grammar import STARTS, compile_grammar, from_json, grammar_text, to_json
-from ledger.text.parser import Branch, LineFault, Parser, Token
+from ledger.text.parser import LineFault, ParseNode, Parser, Token
 
 GRAMMAR = grammar_text()
 TABLES = compile_grammar(GRAMMAR)
@@ -28,7 +28,7 @@ ORACLE = Lark(
 starts = st.sampled_from(STARTS)
 
 
-def shape_of_ours(branch: Branch | Token) -> object:
+def shape_of_ours(branch: ParseNode | Token) -> object:
     """A branch as nested tuples: kinds, words, and places from first to last character."""
     if isinstance(branch, Token):
         return tuple(branch)

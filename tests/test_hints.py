@@ -18,11 +18,11 @@ from hypothesis import strategies as st
 
 from ledger.text.finding import UNREADABLE_LINE, Finding, Fix, Severity, TextEdit
 from ledger.text.hints.advice import HINTS, advise
-from ledger.text.hints.miss import Miss, fault_of, node_of, reads
+from ledger.text.hints.misread import Misread, fault_of, node_of, reads
 from ledger.text.near import nearest
 from ledger.text.parser import LineFault, kind_of
 from ledger.text.reader import Reader
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 from ledger.text.tree import ChoreLine
 from ledger.workspace import read_sources
 
@@ -137,7 +137,7 @@ def test_every_line_reads_when_a_fix_is_made(case: str) -> None:
     for finding in unread(case):
         path, number = finding.line
         alone = Source(path, finding.place.source.lines[number])
-        for fix in finding.at(Place(alone, 0, *finding.place[2:])).fixes:
+        for fix in finding.at(TextRange(alone, 0, *finding.place[2:])).fixes:
             assert not [*Reader().read(Source(path, mended(alone, fix))).faults()], (alone, fix)
 
 
@@ -187,7 +187,7 @@ def test_fixes_are_for_the_line_that_they_stand_at() -> None:
 
 def test_finding_at_another_place_is_worked_out_when_its_fixes_are_read() -> None:
     source, other = Source("a.chores", "    a  in kitchin"), Source("b.chores", "\n  b  in kitchin")
-    place, asked = Place(source, 0, 10, 17), list[str]()
+    place, asked = TextRange(source, 0, 10, 17), list[str]()
     fixes = (
         Fix("Write `kitchen`", (TextEdit("a.chores", 0, 10, 0, 17, "kitchen"),)),
         Fix("Add a line `area kitchin`", (TextEdit("a.chores", 7, 0, 7, 0, "area kitchin"),)),
@@ -197,7 +197,7 @@ def test_finding_at_another_place_is_worked_out_when_its_fixes_are_read() -> Non
         asked.append("fixes")
         return Finding("r", Severity.ERROR, place, "m", "w", "f", fixes=fixes)
 
-    there = Finding.late(make, rule="r", place=place).at(Place(other, 1, 8, 15))
+    there = Finding.late(make, rule="r", place=place).at(TextRange(other, 1, 8, 15))
     assert (there.rule, there.line, asked) == ("r", ("b.chores", 1), [])
     moved = TextEdit("b.chores", 1, 8, 1, 15, "kitchen")
     assert there.fixes == (fixes[0]._replace(edits=(moved,)), fixes[1])
@@ -353,7 +353,9 @@ def test_every_hint_speaks_of_some_line_here() -> None:
     for book in [*((line,) for line in LINES), *RARE, ("    a  100000 min",)]:
         stop = fault_of(book[-1])
         if isinstance(stop, LineFault):
-            miss = Miss(Source("home.chores", "\n".join(book)), book[-1], kind_of(book[-1]), stop)
+            miss = Misread(
+                Source("home.chores", "\n".join(book)), book[-1], kind_of(book[-1]), stop
+            )
             told = advise(miss).message
             said = ((hint, hint(miss)) for hint in HINTS)
             first = next((hint for hint, found in said if found and found.message == told), None)

@@ -10,7 +10,7 @@ from whole import history, standings
 
 from ledger.household.model import Household
 from ledger.keeping.status import timelines
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.report.due import due
 from ledger.report.week import week
@@ -54,7 +54,7 @@ def test_a_book_with_slips_is_answered_and_its_findings_lie_in_its_lines(
         if lines[at]:
             lines[at] = data.draw(some.mutated(st.just(lines[at])))
     workspace = read(file_of(lines))
-    found = lint(Book(workspace.trees, workspace.household.on(on)), workspace.findings)
+    found = lint(LintedBook(workspace.trees, workspace.household.on(on)), workspace.findings)
     for finding in found:
         place = finding.place
         length = len(place.source.lines[place.line]) if place.source.lines else 0

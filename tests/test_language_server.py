@@ -21,7 +21,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lsp_client import CAPABILITIES, Client, InProcess, Message, position
 from lsprotocol import types as lsp
-from test_keepers import HOME, RECORD
+from test_cache import HOME, RECORD
 
 sys.path.insert(0, str(Path(__file__).parent / "abuse"))
 
@@ -29,7 +29,7 @@ from server_frames import framed, run
 
 from ledger.editor.documents import Document
 from ledger.editor.session import Session
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.state import undo_log
 from ledger.undo_log import keep
@@ -61,7 +61,9 @@ def client(folder: Path) -> Iterator[Client]:
 def linted(folder: Path) -> dict[str, list[tuple[str, int]]]:
     """What a fresh lint finds in the files of a folder: rule and line, by name."""
     workspace = read_household([folder])
-    book = Book(workspace.trees, workspace.household.on(date.fromisoformat(TODAY).toordinal()))
+    book = LintedBook(
+        workspace.trees, workspace.household.on(date.fromisoformat(TODAY).toordinal())
+    )
     found: dict[str, list[tuple[str, int]]] = {}
     for finding in lint(book, workspace.findings):
         name = Path(finding.place.source.path).name

@@ -24,7 +24,7 @@ from test_render import too_wide
 from ledger.calendar.absence import away_spans
 from ledger.cli.common import show_changes
 from ledger.household.model import Household
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.lint.rules import overloaded_day, overloaded_person
 from ledger.planning.choices import choices
@@ -44,7 +44,7 @@ from ledger.report.lighten import (
 )
 from ledger.text.formatter import FormatFault, format_tree
 from ledger.text.reader import Reader
-from ledger.text.relocate import Relocation, Spot, relocate
+from ledger.text.relocate import Destination, Relocation, relocate
 from ledger.text.source import Source
 from ledger.text.tree import Tree
 from ledger.workspace import Workspace, read_household, read_sources
@@ -179,7 +179,7 @@ def test_chore_of_two_lines_keeps_them_on_different_days() -> None:
 
 def in_lint(household: Household, on: int) -> list[Load]:
     """The load as the rules of overload see it: of the household, then of people with a limit."""
-    book = Book((), household.on(on))
+    book = LintedBook((), household.on(on))
     people = [name for name in household.people if name in household.limits]
     away = {name: away_spans(household, name) for name in household.people}
     rows: list[list[Demand]] = [list(overloaded_day._demands(book)), *([] for _ in people)]
@@ -274,7 +274,7 @@ def test_option_asks_for_what_the_book_says_once_the_line_is_moved(seed: int) ->
 
 
 def findings(workspace: Workspace, on: int) -> Counter[str]:
-    book = Book(workspace.trees, workspace.household.on(on))
+    book = LintedBook(workspace.trees, workspace.household.on(on))
     return Counter(finding.rule for finding in lint(book, workspace.findings))
 
 
@@ -480,7 +480,9 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     at = {text.split("  ")[0].strip(): number for number, text in enumerate(tree.source.lines)}
     worse = {"shopping-list": "monday", "toilets": "tuesday", "water-plants": "friday"}
     moves = [
-        Relocation(Spot("home.chores", line), Spot("home.chores", at[f"every {name}"]))
+        Relocation(
+            Destination("home.chores", line), Destination("home.chores", at[f"every {name}"])
+        )
         for chore, name in worse.items()
         for line, text in enumerate(tree.source.lines)
         if text.split()[:1] == [chore]

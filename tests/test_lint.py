@@ -8,7 +8,7 @@ import pytest
 from books import day
 from lint_books import all_found
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.report.due import due
 from ledger.text.finding import Finding
@@ -29,7 +29,7 @@ ABOUT_TEXT = {"not-formatted", "unused-allow"}
 def findings(*books: str, on: int = TODAY) -> list[Finding]:
     """All findings but of the text itself, which most books of these tests do not care for."""
     read = workspace(*books)
-    found = lint(Book(read.trees, read.household.on(on)), read.findings)
+    found = lint(LintedBook(read.trees, read.household.on(on)), read.findings)
     return [finding for finding in found if finding.rule not in ABOUT_TEXT]
 
 
@@ -123,7 +123,7 @@ def test_order_does_not_hang_on_the_order_in_which_files_are_given() -> None:
 
     def heads(*sources: Source) -> list[str]:
         read = read_sources(sources)
-        found = lint(Book(read.trees, read.household.on(TODAY)), read.findings)
+        found = lint(LintedBook(read.trees, read.household.on(TODAY)), read.findings)
         found = [finding for finding in found if finding.rule not in ABOUT_TEXT]
         return [f"{finding.place} {finding.rule}" for finding in found]
 

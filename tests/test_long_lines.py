@@ -11,7 +11,7 @@ from ledger.render import findings_text as module
 from ledger.render.findings_text import finding_text, marked
 from ledger.render.layout import safe
 from ledger.text.finding import Finding, Severity
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 from ledger.text.width import columns_of, width
 
 LETTERS = st.text("ab\t窓é\u0301\u202e🧹", max_size=120)
@@ -21,7 +21,7 @@ def shown(text: str) -> str:
     return safe(text.replace("\t", "    "))
 
 
-def taken_away_one_by_one(place: Place) -> list[str]:
+def taken_away_one_by_one(place: TextRange) -> list[str]:
     """What is to be shown, by its definition: characters leave until there is room."""
     text = place.source.lines[place.line]
     before, inside, after = (
@@ -45,14 +45,14 @@ def test_line_is_cut_as_by_taking_characters_away(
 ) -> None:
     line = before + inside + after
     source = Source("home.chores", f"x\n{line}\n")
-    place = Place(source, 1, len(before), len(before + inside) + further)
+    place = TextRange(source, 1, len(before), len(before + inside) + further)
     assert marked(place) == taken_away_one_by_one(place)
 
 
 def test_of_a_long_line_only_what_is_shown_is_looked_at() -> None:
     line = "é" * 10_000
     source = Source("home.chores", line + "\n")
-    finding = Finding("rule", Severity.ERROR, Place(source, 0, 5000, 5001), "a", "b", "c")
+    finding = Finding("rule", Severity.ERROR, TextRange(source, 0, 5000, 5001), "a", "b", "c")
     with patch.object(module, "columns_of", wraps=columns_of) as looked:
         finding_text(finding)
     assert looked.call_count < 400
@@ -60,7 +60,7 @@ def test_of_a_long_line_only_what_is_shown_is_looked_at() -> None:
 
 def test_line_seen_beside_a_finding_is_cut_where_it_is_very_long() -> None:
     source = Source("home.chores", "  " + "a" * 400 + "\n" + "b" * 10_000 + "\n")
-    see = tuple(Place(source, line, 0, 1) for line in (0, 1))
+    see = tuple(TextRange(source, line, 0, 1) for line in (0, 1))
     finding = Finding("rule", Severity.ERROR, see[0], "a", "b", "c", see)
     whole, cut = finding_text(finding).splitlines()[-2:]
     assert whole == "    see  home.chores:1:1: " + "a" * 400

@@ -19,7 +19,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.calendar.windows import Window
-from ledger.keeping.matching import Mark, match
+from ledger.keeping.matching import RecordReference, match
 
 ROUTINE = house("since 2026-01-01", "every day", "    x  5 min").chores["x"].routines[0]
 
@@ -45,7 +45,7 @@ def most(windows: Sequence[Span], days: Sequence[int]) -> int:
 
 def settled(windows: Sequence[Span], days: Sequence[int]) -> int:
     """How many windows the rule settles."""
-    marks = [Mark(day, "did", None, n) for n, day in enumerate(days)]
+    marks = [RecordReference(day, "did", None, n) for n, day in enumerate(days)]
     found, _ = match([Window(first, last, ROUTINE) for first, last in windows], marks)
     return sum(occasion.mark is not None for occasion in found)
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from whole import standings
 
 from ledger.calendar.windows import Window
-from ledger.keeping.matching import Mark, Occasion, match
+from ledger.keeping.matching import MatchedWindow, RecordReference, match
 from ledger.keeping.status import State
 
 ROUTINE = house("since 2026-01-01", "every day", "    x  5 min").chores["x"].routines[0]
@@ -49,7 +49,7 @@ class Book:
         free = [one for one in near if one[2].line is None]
         return min(free, key=lambda one: one[:2])[2] if free else None
 
-    def take(self, mark: Mark) -> None:
+    def take(self, mark: RecordReference) -> None:
         """Settle or move the window that a line takes; a line that cannot is an extra."""
         slot = self.wanted(mark.day)
         if slot is None:
@@ -77,7 +77,7 @@ def windows(draw: st.DrawFn) -> list[Window]:
 
 
 @st.composite
-def marks(draw: st.DrawFn) -> list[Mark]:
+def marks(draw: st.DrawFn) -> list[RecordReference]:
     """Lines in order of date, one in four of them a move."""
     days = sorted(draw(st.lists(st.integers(0, 60), max_size=9)))
     verbs = st.sampled_from(["did", "did", "skipped", "moved"])
@@ -85,18 +85,18 @@ def marks(draw: st.DrawFn) -> list[Mark]:
     for line, on in enumerate(days):
         verb = draw(verbs)
         to = draw(st.integers(on - 5, on + 15)) if verb == "moved" else None
-        found.append(Mark(on, verb, to, line))
+        found.append(RecordReference(on, verb, to, line))
     return found
 
 
-def as_slots(found: list[Occasion]) -> list[Slot]:
+def as_slots(found: list[MatchedWindow]) -> list[Slot]:
     return [Slot(one.first, one.last, one.mark.line if one.mark else None) for one in found]
 
 
 @settings(max_examples=400)
 @given(windows(), marks())
 def test_lines_take_the_windows_that_the_rule_gives_them(
-    given_windows: list[Window], lines: list[Mark]
+    given_windows: list[Window], lines: list[RecordReference]
 ) -> None:
     book = Book([Slot(one.first, one.last) for one in given_windows if not one.excused])
     for line in lines:
@@ -128,7 +128,9 @@ def test_a_line_is_late_for_the_window_before_or_early_for_the_one_after(
     days: list[int], settled: list[int | None], extra: list[int]
 ) -> None:
     book = [Window(first, last, ROUTINE) for first, last in TWO]
-    found, extras = match(book, [Mark(day, "did", None, n) for n, day in enumerate(days)])
+    found, extras = match(
+        book, [RecordReference(day, "did", None, n) for n, day in enumerate(days)]
+    )
     assert [one.mark.line if one.mark else None for one in found] == settled
     assert [mark.line for mark in extras] == extra
 
@@ -139,7 +141,7 @@ def test_a_line_is_late_for_the_window_before_or_early_for_the_one_after(
 )
 def test_a_window_moves_up_to_its_neighbour_and_not_onto_it(to: int, wanted: Span) -> None:
     book = [Window(first, last, ROUTINE) for first, last in TWO]
-    found, extras = match(book, [Mark(11, "moved", to, 0)])
+    found, extras = match(book, [RecordReference(11, "moved", to, 0)])
     assert (found[0].first, found[0].last) == wanted
     assert (found[1].first, found[1].last) == TWO[1]
     assert bool(extras) == (wanted == TWO[0])

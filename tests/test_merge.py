@@ -14,11 +14,11 @@ from strategies import arbitrary_lines, comments, lines, mutated
 from ledger.text.formatter import format_tree, is_formatted
 from ledger.text.reader import Reader
 from ledger.text.source import Source
-from ledger.text.tree import Section, Tree
+from ledger.text.tree import SectionHeader, Tree
 from ledger.versions.merge import Labels, Merged, merge
 from ledger.versions.order import pieces
 from ledger.versions.settled import settled_lines
-from ledger.versions.units import Version, versions
+from ledger.versions.units import FileVersion, versions
 from ledger.workspace import read_sources
 
 BASE = """\
@@ -113,7 +113,7 @@ def names(text: str) -> Counter[Hashable]:
     """What the lines of a routine and its declarations are about."""
     nodes = (line.node for line in tree_of(text).lines)
     return Counter(
-        (type(node), (node.cadence, node.title) if isinstance(node, Section) else node[0])
+        (type(node), (node.cadence, node.title) if isinstance(node, SectionHeader) else node[0])
         for node in nodes
         if node is not None
     )
@@ -380,7 +380,7 @@ def test_lines_of_both_ends_of_a_record_can_be_left_out_of_a_merge(
     assert written(versions(trees, settled_lines(trees))) == written(versions(trees, [()] * 3))
 
 
-def written(three: Sequence[Version]) -> Lines:
+def written(three: Sequence[FileVersion]) -> Lines:
     base, ours, theirs = three
     return [
         line

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from ledger.household.names import Stranger
 from ledger.text import near as module
 from ledger.text.near import Near, nearest, shorter, slips
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 
 # Few letters, so that many words are near; some that fold to more letters, or to each other.
 WORD = st.text("abBé-ßſS", min_size=1, max_size=8)
@@ -105,7 +105,7 @@ def test_few_of_many_known_words_are_looked_at(slip: str, most: int) -> None:
 
 
 def test_nobody_looks_for_the_nearest_name_before_the_fix_is_read() -> None:
-    place = Place(Source("home.chores", "ovn"), 0, 0, 3)
+    place = TextRange(Source("home.chores", "ovn"), 0, 0, 3)
     with patch.object(Near, "of", return_value="oven") as asked:
         finding = Stranger("chore", "ovn", Near(["oven"])).at(place)
         assert not asked.called
@@ -115,7 +115,7 @@ def test_nobody_looks_for_the_nearest_name_before_the_fix_is_read() -> None:
 
 
 def test_findings_are_equal_whenever_their_fixes_are_worked_out() -> None:
-    place, other = (Place(Source("home.chores", "ovn ovn"), 0, n, n + 3) for n in (0, 4))
+    place, other = (TextRange(Source("home.chores", "ovn ovn"), 0, n, n + 3) for n in (0, 4))
     late = Stranger("chore", "ovn", Near(["oven"])).at(place)
     read = Stranger("chore", "ovn", Near(["oven"])).at(place)
     assert read.fix

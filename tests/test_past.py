@@ -15,8 +15,8 @@ from whole import history
 
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
-from ledger.keeping.matching import Occasion, marks_of
-from ledger.keeping.past import Fate, Outcome, past
+from ledger.keeping.matching import MatchedWindow, marks_of
+from ledger.keeping.past import Outcome, OutcomeKind, past
 from ledger.keeping.status import standing, timelines
 from ledger.text.source import Source
 from ledger.workspace import read_sources
@@ -38,7 +38,7 @@ def extras(*lines: str, on: str) -> list[str]:
     return [iso(mark.day) for mark in found.extras]
 
 
-def shown(found: Outcome) -> tuple[int, int, int, Fate, int | None]:
+def shown(found: Outcome) -> tuple[int, int, int, OutcomeKind, int | None]:
     line = found.mark.line if found.mark is not None else None
     return found.first, found.last, found.opened, found.fate, line
 
@@ -63,8 +63,8 @@ def test_past_of_a_stretch_is_that_of_the_whole_history(
 
 
 def expected_outcome(
-    line: Timeline, found: list[Occasion], one: Occasion, on: int
-) -> tuple[int, int, int, Fate, int | None]:
+    line: Timeline, found: list[MatchedWindow], one: MatchedWindow, on: int
+) -> tuple[int, int, int, OutcomeKind, int | None]:
     """What became of an occasion, told by the words of the format alone."""
     mark = one.mark
     if mark is not None:
@@ -79,10 +79,10 @@ def expected_outcome(
         away = [w for w in line.between(one.last + 1, on) if w.excused and w.first <= on]
         kind = "missed" if later or away else "owed"
     line_of = mark.line if mark is not None else None
-    return one.first, one.last, one.window.first, Fate(kind), line_of
+    return one.first, one.last, one.window.first, OutcomeKind(kind), line_of
 
 
-def counted(one: tuple[int, int, int, Fate, int | None], household: Household) -> int:
+def counted(one: tuple[int, int, int, OutcomeKind, int | None], household: Household) -> int:
     return one[1] if one[4] is None else household.log.dates[one[4]]
 
 
@@ -111,7 +111,7 @@ def test_what_is_owed_is_what_stands_overdue(book: some.SmallBook, on: int) -> N
     for chore in household.chores.values():
         for line in timelines(household, chore):
             found = past(line, some.BASE - 30, on, on).outcomes
-            owed = [(one.first, one.last) for one in found if one.fate is Fate.OWED]
+            owed = [(one.first, one.last) for one in found if one.fate is OutcomeKind.OWED]
             now = standing(line, on)
             late = now is not None and now.state == "overdue"
             assert owed == ([(now.first, now.last)] if now is not None and late else [])

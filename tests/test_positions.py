@@ -11,7 +11,7 @@ from lsprotocol import types as lsp
 
 from ledger.editor.documents import Document
 from ledger.editor.positions import Positions, units
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 
 # Beside letters: what takes two units, what is combined, every line end, a mark, a lone half.
 SIGNS = 'ab ,#\t"é🍲👩\u200d🍳e\u0301\u0308\ud834\udd1e\r\n\r\n\u2028\x0b\ufeff'
@@ -94,7 +94,7 @@ def test_place_past_the_end_of_its_line_is_on_its_last_character(
     line: int, start: int, end: int, found: tuple[tuple[int, int], tuple[int, int]]
 ) -> None:
     document = Document("file:///home.chores", 1, 'every\r\n    pot  "🍲" # pot\r\n')
-    place = Place(document.source, line, start, end)
+    place = TextRange(document.source, line, start, end)
     assert document.positions.of(place) == lsp.Range(*(lsp.Position(*where) for where in found))
 
 

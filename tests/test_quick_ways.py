@@ -17,7 +17,7 @@ from ledger.report.task import Task, in_order
 from ledger.text.source import Source
 from ledger.versions.compare import compare
 from ledger.versions.renamed import known_as_before
-from ledger.versions.units import Version, versions
+from ledger.versions.units import FileVersion, versions
 from ledger.workspace import read_sources
 
 FIRST = 738_000
@@ -79,7 +79,7 @@ def of_sections(sections: Sequence[set[str]], title: str) -> str:
     )
 
 
-def headers(version: Version) -> list[str]:
+def headers(version: FileVersion) -> list[str]:
     return [str(key) for key in version.below if key[0] == "section"]
 
 

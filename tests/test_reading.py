@@ -17,7 +17,7 @@ from ledger.text.parser import LineFault, parser
 from ledger.text.reader import Reader
 from ledger.text.record_line import DATE_WIDTH, read_tail
 from ledger.text.source import Source
-from ledger.text.tree import Entry, Line, Name, Node, Placed, RecordLine, Tree
+from ledger.text.tree import Line, Located, Name, Node, RecordEntry, RecordLine, Tree
 from ledger.text.values import ValueFault
 from ledger.text.writer import write_line
 
@@ -31,7 +31,7 @@ all_lines = st.one_of(sound_lines, some.mutated(some.lines), some.arbitrary_line
 clean_lines = all_lines.filter(lambda line: "\r" not in line)
 
 
-def by_grammar(tail: str) -> Entry | None:
+def by_grammar(tail: str) -> RecordEntry | None:
     """The entry of a record line as the grammar and the builder read it."""
     try:
         node, _ = build(parser().parse(HEAD + tail, "record_line"))
@@ -70,7 +70,7 @@ def check_whole(tree: Tree) -> None:
 # --------------------------------------------------------------- written and read again
 
 
-@given(some.nodes, st.none() | some.comments.map(lambda text: Placed(text, 0, 0)))
+@given(some.nodes, st.none() | some.comments.map(lambda text: Located(text, 0, 0)))
 def test_reading_a_written_line_gives_its_node_and_comment(
     node: Node, comment: Name | None
 ) -> None:

@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from ledger.text.difference import difference
 from ledger.text.formatter import format_tree, is_formatted
 from ledger.text.reader import Reader
-from ledger.text.relocate import Relocation, Spot, relocate
+from ledger.text.relocate import Destination, Relocation, relocate
 from ledger.text.source import BYTE_ORDER_MARK, Source
-from ledger.text.tree import ChoreLine, Node, Section, Tree
+from ledger.text.tree import ChoreLine, Node, SectionHeader, Tree
 from ledger.text.writer import write_line
 
 NEW = 'every tuesday "new"'
@@ -28,7 +28,8 @@ def moved(text: str, *moves: tuple[int, int] | tuple[int, int, str]) -> str:
     """A text after moves of lines, counted from 0, to headers."""
     path = "home.chores"
     relocations = [
-        Relocation(Spot(path, line), Spot(path, header), *new) for line, header, *new in moves
+        Relocation(Destination(path, line), Destination(path, header), *new)
+        for line, header, *new in moves
     ]
     return relocate([read(text)], relocations)[path].text
 
@@ -115,7 +116,9 @@ def test_line_crosses_to_another_file_and_takes_on_its_line_ends() -> None:
     one = Source("one.chores", "every monday\r\n  a  1 min\r\n  b  1 min\r\n")
     other = Source("other.chores", "every friday\n  c  1 min", has_mark=True)
     trees = [Reader().read(source) for source in (one, other, Source("third.chores", ""))]
-    found = relocate(trees, [Relocation(Spot("one.chores", 1), Spot("other.chores", 0))])
+    found = relocate(
+        trees, [Relocation(Destination("one.chores", 1), Destination("other.chores", 0))]
+    )
     assert found == {
         "one.chores": Source("one.chores", "every monday\r\n  b  1 min\r\n"),
         "other.chores": Source("other.chores", "every friday\n  c  1 min\n  a  1 min", True),
@@ -161,7 +164,7 @@ def sections(tree: Tree) -> dict[str, str | None]:
     title: str | None = None
     for line in tree.lines:
         node = line.node
-        if isinstance(node, Section):
+        if isinstance(node, SectionHeader):
             title = node.title.value if node.title else None
         elif isinstance(node, ChoreLine):
             found[node.name.value] = title
@@ -174,14 +177,14 @@ def content(tree: Tree) -> Counter[tuple[Node | None, str, str]]:
     """All that a file says but for its headers, each with its comment."""
     return Counter(
         (
-            None if isinstance(line.node, Section) else line.node,
+            None if isinstance(line.node, SectionHeader) else line.node,
             line.comment.value if line.comment else "",
             tree.source.lines[line.number].strip(" \t") if line.fault else "",
         )
         for line in tree.all_lines()
         if line.fault is not None
         or line.comment is not None
-        or not isinstance(line.node, Section | None)
+        or not isinstance(line.node, SectionHeader | None)
     )
 
 
@@ -195,7 +198,7 @@ def test_lines_are_moved_and_all_else_is_there_once_as_before(
     headers = {
         line.node.title.value: line.number
         for line in tree.lines
-        if isinstance(line.node, Section) and line.node.title
+        if isinstance(line.node, SectionHeader) and line.node.title
     }
     chores = [
         (line.node.name.value, line.number)
@@ -206,11 +209,11 @@ def test_lines_are_moved_and_all_else_is_there_once_as_before(
     for name, number in chores:
         way = data.draw(st.sampled_from(["stays", "stays", "new", *headers]))
         if way == "new":
-            spot = Spot("home.chores", data.draw(st.sampled_from(list(headers.values()))))
-            moves.append(Relocation(Spot("home.chores", number), spot, NEW))
+            spot = Destination("home.chores", data.draw(st.sampled_from(list(headers.values()))))
+            moves.append(Relocation(Destination("home.chores", number), spot, NEW))
         elif way not in ("stays", before[name]):
-            spot = Spot("home.chores", headers[way])
-            moves.append(Relocation(Spot("home.chores", number), spot))
+            spot = Destination("home.chores", headers[way])
+            moves.append(Relocation(Destination("home.chores", number), spot))
         else:
             continue
         expected[name] = way
@@ -228,7 +231,7 @@ def test_lines_are_moved_and_all_else_is_there_once_as_before(
     titles = {
         line.node.title.value
         for line in after.lines
-        if isinstance(line.node, Section) and line.node.title
+        if isinstance(line.node, SectionHeader) and line.node.title
     }
     # A header goes only with the last of its chores.
     assert left <= titles

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from ledger.household.model import Household
 from ledger.household.things import LAST_WORD
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.planning.likely import Quartiles
 from ledger.render.as_json import to_json
@@ -32,7 +32,7 @@ from ledger.report.scope import Scope
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
 from ledger.text.finding import Finding, Severity
-from ledger.text.source import UNSAFE, Place, Source
+from ledger.text.source import UNSAFE, Source, TextRange
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 from ledger.workspace import read_household, read_sources
@@ -223,22 +223,22 @@ def test_days_are_said_with_their_names_and_counts_with_their_number() -> None:
 
 
 @st.composite
-def places(draw: st.DrawFn, parts: st.SearchStrategy[str]) -> Place:
+def places(draw: st.DrawFn, parts: st.SearchStrategy[str]) -> TextRange:
     """A stretch of a line between two others; or its end, where something is missing."""
     before, inside, after = draw(parts), draw(parts), draw(st.one_of(st.just(""), parts))
     line = "".join((before + inside + after).splitlines())
     start = min(len(before), len(line))
     end = min(len(before + inside), len(line))
-    return Place(Source("home.chores", f"x\n{line}\nz\n"), 1, start, max(end, start + 1))
+    return TextRange(Source("home.chores", f"x\n{line}\nz\n"), 1, start, max(end, start + 1))
 
 
-def parts_of(place: Place) -> tuple[str, str, str]:
+def parts_of(place: TextRange) -> tuple[str, str, str]:
     line = place.source.lines[place.line]
     return line[: place.start], line[place.start : place.end], line[place.end :]
 
 
 @given(places(as_typed))
-def test_marks_stand_below_what_they_mark(place: Place) -> None:
+def test_marks_stand_below_what_they_mark(place: TextRange) -> None:
     before, inside, after = map(shown, parts_of(place))
     assume(len(cells(before + inside + after)) <= 76)
     line, marks = marked(place)
@@ -247,7 +247,7 @@ def test_marks_stand_below_what_they_mark(place: Place) -> None:
 
 
 @given(places(st.one_of(as_typed, st.lists(unequal, min_size=20, max_size=90).map("".join))))
-def test_long_line_is_cut_around_its_marks(place: Place) -> None:
+def test_long_line_is_cut_around_its_marks(place: TextRange) -> None:
     inside = cells(shown(parts_of(place)[1]))
     line, marks = marked(place)
     assert len(cells(line)) <= 80
@@ -262,7 +262,7 @@ def test_long_line_is_cut_around_its_marks(place: Place) -> None:
 def test_marks_of_a_word_after_tab_and_wide_letters() -> None:
     source = Source("home.chores", "\t窓-wash\t20 min\tuses 🧹, laddder\n")
     start = source.lines[0].index("laddder")
-    assert marked(Place(source, 0, start, start + 7)) == [
+    assert marked(TextRange(source, 0, start, start + 7)) == [
         "        窓-wash    20 min    uses 🧹, laddder",
         "                                      ^^^^^^^",
     ]
@@ -346,7 +346,7 @@ def test_answers_about_a_book_of_any_characters_hold_nothing_unsafe(
     one, seven = due(read.household, today), week(read.household, today)
     for answer in (due_text(one), week_text(seven), to_json(one), to_json(seven)):
         check_safe(answer)
-    found = lint(Book(read.trees, read.household.on(today)), read.findings)
+    found = lint(LintedBook(read.trees, read.household.on(today)), read.findings)
     check_safe(findings_text(found, 1, 1))
     check_safe(findings_json(found, 1, 1))
 
@@ -382,7 +382,7 @@ def test_lists_of_the_example_fit_in_80_columns(example: Household) -> None:
 
 def test_findings_fit_in_80_columns_but_for_their_first_lines() -> None:
     read = read_sources([Source.decode("faulty.chores", FAULTY.read_bytes())])
-    found = lint(Book(read.trees, read.household.on(day("2026-03-04"))), read.findings)
+    found = lint(LintedBook(read.trees, read.household.on(day("2026-03-04"))), read.findings)
     assert len(found) > 5
     for finding in found:
         assert too_wide(finding_text(finding).partition("\n")[2]) == []

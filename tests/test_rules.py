@@ -14,7 +14,7 @@ from books import day
 from golden_findings import block, golden_blocks
 
 import ledger
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.lint.rules import RULES
 from ledger.text import finding as finding_module
@@ -46,7 +46,7 @@ def without_marks(sample: str) -> tuple[list[str], list[Mark]]:
 def findings(lines: list[str], about: str) -> list[Finding]:
     """The findings of a sample; its spacing is only looked at by the rules about spacing."""
     workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
-    found = lint(Book(workspace.trees, workspace.household.on(TODAY)), workspace.findings)
+    found = lint(LintedBook(workspace.trees, workspace.household.on(TODAY)), workspace.findings)
     return [one for one in found if one.rule in (RULES.keys() - {"not-formatted"}) | {about}]
 
 

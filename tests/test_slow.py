@@ -16,10 +16,10 @@ import pytest
 from inputs import Versions, a_chore, load_all, thinned
 from random_books import random_book
 
-from ledger.lint.since import brought
+from ledger.lint.since import new_findings
 from ledger.render.findings_text import findings_text
 from ledger.text.formatter import formatted
-from ledger.text.hints.merge import told_once
+from ledger.text.hints.merge import one_a_conflict
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.versions.compare import compare
@@ -41,7 +41,7 @@ LITTLE = 1500
 def read_and_shown(versions: Versions) -> None:
     """What reading a book and telling of its faults takes."""
     source = Source("home.chores", versions.book)
-    findings_text(told_once([*read_sources([source]).findings]), 1, 1)
+    findings_text(one_a_conflict([*read_sources([source]).findings]), 1, 1)
 
 
 def put_in_shape(versions: Versions) -> None:
@@ -62,7 +62,7 @@ def laid_side_by_side(versions: Versions) -> None:
     )
     compare(old.household, new.household)
     compare_records(old.trees, new.trees, {})
-    brought(old.findings, new.findings)
+    new_findings(old.findings, new.findings)
 
 
 def work(task: Callable[[Versions], None], versions: Versions) -> int:

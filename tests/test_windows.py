@@ -19,7 +19,7 @@ from whole import standings
 
 from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
-from ledger.text.tree import Cadence, Section
+from ledger.text.tree import Cadence, SectionHeader
 from ledger.text.writer import write_line
 
 SINCE = day("1970-01-01")
@@ -31,7 +31,7 @@ LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 class Routine:
     """A section with one line of chore x, and the dates that line is in force."""
 
-    section: Section
+    section: SectionHeader
     first: int | None = None
     last: int | None = None
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Log
-from ledger.keeping.matching import Mark, Occasion, marks_of, match, occasions
+from ledger.keeping.matching import MatchedWindow, RecordReference, marks_of, match, occasions
 from ledger.keeping.status import Standing, standing, timelines
 
 
-def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], list[Mark]]:
+def history(
+    timeline: Timeline, log: Log, day: int
+) -> tuple[list[MatchedWindow], list[RecordReference]]:
     """Every calendar window of a chore opened by a day, matched from the first line on.
 
     The two windows after `day` are matched along and given too: a line may be early for the
@@ -18,7 +20,7 @@ def history(timeline: Timeline, log: Log, day: int) -> tuple[list[Occasion], lis
     return match([*timeline.between(0, day), *timeline.coming(day, 2)], marks)
 
 
-def current(timeline: Timeline, log: Log, day: int) -> Occasion | None:
+def current(timeline: Timeline, log: Log, day: int) -> MatchedWindow | None:
     """The latest calendar occasion that has opened by a day, as the record has it by then."""
     opened = [one for one in occasions(timeline, log, day, day, day) if one.first <= day]
     return opened[-1] if opened else None

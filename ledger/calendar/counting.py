@@ -15,7 +15,7 @@ from math import gcd
 from operator import attrgetter, itemgetter
 from typing import NamedTuple
 
-from ledger.calendar.lines import Line
+from ledger.calendar.lines import LineInForce
 from ledger.calendar.occurrences import Rhythm, Span, falling, is_stepped
 from ledger.calendar.week import (
     CYCLE,
@@ -36,7 +36,7 @@ NEAR = 1500
 SHORTEST, WEEK = 28, 7
 
 
-def count_openings(lines: Sequence[Line], low: int, high: int) -> int:
+def count_openings(lines: Sequence[LineInForce], low: int, high: int) -> int:
     """On how many days from `low` to `high` a window of any of some lines opens."""
     total = 0
     for first, last, there in _stretches(lines, low, high):
@@ -50,14 +50,14 @@ def count_openings(lines: Sequence[Line], low: int, high: int) -> int:
 
 
 def _stretches(
-    lines: Sequence[Line], low: int, high: int
-) -> Iterator[tuple[int, int, Sequence[Line]]]:
+    lines: Sequence[LineInForce], low: int, high: int
+) -> Iterator[tuple[int, int, Sequence[LineInForce]]]:
     """The days from `low` to `high` in stretches in which the same lines may open. The first day
     of a line stands alone, since a window that was open before opens there."""
     waiting = sorted(
         (line for line in lines if line.first <= high), key=attrgetter("first"), reverse=True
     )
-    there: list[Line] = []
+    there: list[LineInForce] = []
     day = low
     while day <= high and (waiting or there):
         while waiting and waiting[-1].first <= day:
@@ -74,14 +74,14 @@ def _stretches(
         day = end + 1
 
 
-def _is_stepped(line: Line) -> bool:
+def _is_stepped(line: LineInForce) -> bool:
     """True for a line of every so many days or weeks, which no month has like another."""
     cadence = line.rhythm.cadence
     in_season = line.routine.section.during is not None
     return is_stepped(cadence) and (cadence.every > 1 or not in_season)
 
 
-def _by_steps(line: Line, low: int, high: int) -> int:
+def _by_steps(line: LineInForce, low: int, high: int) -> int:
     """How often a line opens that opens every so many days or weeks."""
     cadence, anchor, week_start, _, _ = line.rhythm
     if cadence.kind == "day":
@@ -124,7 +124,7 @@ def _all_seasons(season: tuple[int, int]) -> Sequence[Span]:
 # ------------------------------------------------------------------- by the kinds of months
 
 
-def _by_months(lines: Sequence[Line], low: int, high: int) -> int:
+def _by_months(lines: Sequence[LineInForce], low: int, high: int) -> int:
     """On how many days any of some lines opens: those that each month of a kind has alike
     counted by months, the others one by one."""
     alone = len(lines) == 1
@@ -186,7 +186,7 @@ def _kind_of(month: int) -> _Kind:
     return _Kind(month % MONTHS_A_YEAR + 1, (length - SHORTEST) * WEEK + weekday(first))
 
 
-def _days_of(lines: Sequence[Line], kind: _Kind) -> int:
+def _days_of(lines: Sequence[LineInForce], kind: _Kind) -> int:
     """The days of a month of a kind on which any of some lines opens, as bits."""
     days = 0
     for line in lines:
@@ -216,7 +216,9 @@ def _month_of_shape() -> Mapping[int, int]:
     return {kind.shape: month for month, kind in enumerate(_cycle(), CYCLE)}
 
 
-def _besides(alike: Sequence[Line], others: Sequence[Line], low: int, high: int) -> int:
+def _besides(
+    alike: Sequence[LineInForce], others: Sequence[LineInForce], low: int, high: int
+) -> int:
     """On how many days from `low` to `high` any of some lines opens, and none of those that open
     alike in months of a kind."""
     taken = [_days_of(alike, kind) for kind in _cycle()] if alike else [0] * CYCLE

@@ -17,7 +17,7 @@ def rhythm_of(household: Household, section: Section, first: int) -> Rhythm:
     return Rhythm(section.cadence, anchor, household.week_start, household.weekend, months)
 
 
-class Line(NamedTuple):
+class LineInForce(NamedTuple):
     """A calendar line of a chore, with the days on which it is in force: one at least."""
 
     routine: Routine
@@ -30,7 +30,7 @@ class Line(NamedTuple):
     """A day after which none of its windows opens."""
 
     @classmethod
-    def of(cls, household: Household, routine: Routine, first: int, last: int) -> Line:
+    def of(cls, household: Household, routine: Routine, first: int, last: int) -> LineInForce:
         """A line of the routine, in force from a first day to a last."""
         section = routine.section
         once = section.cadence.is_once

@@ -14,7 +14,7 @@ from operator import itemgetter
 from typing import NamedTuple
 
 from ledger.calendar.absence import Span, at_home, away_spans
-from ledger.calendar.lines import Line
+from ledger.calendar.lines import LineInForce
 from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Chore, Household, Routine
 
@@ -65,17 +65,17 @@ class Timeline:
         self._block = _NO_BLOCK
 
     @cached_property
-    def _lines(self) -> list[Line]:
+    def _lines(self) -> list[LineInForce]:
         """The calendar lines of the chore; one without a day in force is none."""
         return [
-            Line.of(self.household, routine, first, last)
+            LineInForce.of(self.household, routine, first, last)
             for routine in self.chore.routines
             if not routine.paused and not routine.section.is_after_done
             for first, last in (self.in_force(routine),)
             if first <= last
         ]
 
-    def _near(self, low: int, high: int) -> Sequence[Line]:
+    def _near(self, low: int, high: int) -> Sequence[LineInForce]:
         """The calendar lines that may have a window on a day from `low` to `high`, in order."""
         if len(self._lines) <= FEW:
             return self._lines

@@ -24,7 +24,7 @@ from ledger.workspace import (
 )
 
 
-class Named(NamedTuple):
+class NamedVersion(NamedTuple):
     """A version of a book, as a call names it."""
 
     name: str
@@ -80,7 +80,7 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
         raise SystemExit(FINDINGS)
 
 
-def _versions(old: str, new: str | None) -> tuple[Named, Named]:
+def _versions(old: str, new: str | None) -> tuple[NamedVersion, NamedVersion]:
     """The two versions that a call names: what is a path is no revision.
 
     Raises WorkspaceFault for a name that is neither, and for a path alone.
@@ -98,29 +98,29 @@ def _versions(old: str, new: str | None) -> tuple[Named, Named]:
         raise WorkspaceFault(
             f"{old}: is one version; name the other, such as `besom compare HEAD {old}`"
         )
-    return before, Named("the files as they are", None, before.path)
+    return before, NamedVersion("the files as they are", None, before.path)
 
 
-def _version(name: str, folder: Path) -> Named:
+def _version(name: str, folder: Path) -> NamedVersion:
     if is_there(Path(name)):
-        return Named(name, None, Path(name))
+        return NamedVersion(name, None, Path(name))
     from ledger.git.books import is_revision, top_of
 
     revision, colon, path = name.partition(":")
     if revision and is_revision(revision, folder):
         if not colon:
-            return Named(name, revision, folder)
+            return NamedVersion(name, revision, folder)
         below = folder / path if path.startswith(("./", "../")) else top_of(folder) / path
-        return Named(name, revision, below)
+        return NamedVersion(name, revision, below)
     if is_revision(name, folder):
         # A colon in a message that is looked for, say.
-        return Named(name, name, folder)
+        return NamedVersion(name, name, folder)
     raise WorkspaceFault(
         f"{name}: there is no such file or folder, and git knows no such revision here"
     )
 
 
-def _sources(version: Named) -> list[Source]:
+def _sources(version: NamedVersion) -> list[Source]:
     if version.revision is None:
         return [load_source(book) for book in find_books([version.path])]
     from ledger.git.books import sources_at
@@ -133,17 +133,17 @@ def _sources(version: Named) -> list[Source]:
 
 def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], list[Finding]]:
     """What the linter finds of the second book alone, and of the first alone."""
-    from ledger.lint.book import Book
+    from ledger.lint.book import LintedBook
     from ledger.lint.engine import lint
     from ledger.lint.rules import RULES
-    from ledger.lint.since import brought
+    from ledger.lint.since import new_findings
 
     before, after = (
         [
             one
-            for one in lint(Book(it.trees, it.household.on(day)), it.findings)
+            for one in lint(LintedBook(it.trees, it.household.on(day)), it.findings)
             if not RULES[one.rule].is_shape
         ]
         for it in workspaces
     )
-    return brought(before, after), brought(after, before)
+    return new_findings(before, after), new_findings(after, before)

@@ -24,7 +24,7 @@ from ledger.cli.output import give, say, show_text
 from ledger.household.model import Household
 from ledger.text.fields import NonEmpty, Pattern
 from ledger.text.source import Source
-from ledger.text.tree import Entry
+from ledger.text.tree import RecordEntry
 from ledger.text.writer import quoted
 from ledger.workspace import Workspace
 
@@ -34,7 +34,7 @@ _GLUED = re.compile(r"([0-9]+)(min|h)")
 _MINUTES = re.compile(r"[0-9]+(?:min|h)?|min|h")
 
 
-class Added(NamedTuple):
+class DidAnswer(NamedTuple):
     """The line that was added to the record."""
 
     file: NonEmpty
@@ -86,7 +86,7 @@ def command(
     path = _append(workspace, book, day, line)
     if form == "json":
         # A path may hold bytes that are no text; JSON's escapes carry them.
-        give(json.dumps(Added(str(path), line)._asdict()) + "\n")
+        give(json.dumps(DidAnswer(str(path), line)._asdict()) + "\n")
     else:
         say(f"{path}: {line}")
         from ledger.render.settles_text import settles_text
@@ -124,7 +124,7 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
     return f"{day} did {', '.join(items)}{by}" + (f" {quoted(note)}" if note else "")
 
 
-def _check(household: Household, line: str) -> Entry:
+def _check(household: Household, line: str) -> RecordEntry:
     """What a line says. Ends with what is wrong with it, or with a name that the household
     does not have."""
     from ledger.household.names import Stranger, near_to

@@ -14,7 +14,7 @@ from ledger.text.words import counted
 from ledger.workspace import WorkspaceFault
 
 if TYPE_CHECKING:
-    from ledger.git.revert import TakenBack
+    from ledger.git.revert import Reverted
     from ledger.git.setup import Step
     from ledger.git.setup_record import Repository
 
@@ -96,22 +96,22 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
 
 def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
     """Show, ask and undo. True where something was left as others have changed it."""
-    from ledger.git.revert import take_back, to_take_back
+    from ledger.git.revert import revert, to_revert
 
-    found = to_take_back(repository)
+    found = to_revert(repository)
     _say_where(repository)
     _say_found(found)
     left = any(one.left for one in found)
     if not found:
         say("There is nothing that git-setup wrote here and could take back.")
         if not dry_run:
-            take_back(repository)
+            revert(repository)
     elif dry_run:
         say()
         say("Nothing was taken back.")
     else:
         _ask(yes, "\nTake this back?")
-        take_back(repository)
+        revert(repository)
         say("Taken back." if not left else "Taken back, but for what others changed.")
     return left
 
@@ -160,7 +160,7 @@ def _say(label: str, text: str) -> None:
         label = ""
 
 
-def _say_found(found: Sequence[TakenBack]) -> None:
+def _say_found(found: Sequence[Reverted]) -> None:
     for one in found:
         say(f"  {'left, changed since' if one.left else 'to take back':<20}  {one.name}")
 

@@ -45,7 +45,7 @@ class _Lint(click.Command):
 
 
 @dataclass(frozen=True)
-class Choice:
+class RuleFilter:
     """Which findings are wanted."""
 
     only: frozenset[str]
@@ -121,7 +121,7 @@ def command(
       besom lint --staged --since HEAD   what this commit would bring
     """
     begun = time.perf_counter()
-    choice = Choice(_known(only), _known(without))
+    choice = RuleFilter(_known(only), _known(without))
     _refuse(paths, fix, staged, since)
     workspace = read_sources(_staged(paths) if staged else sources_of(paths, name))
     today = day_named(on, today_of(workspace.household)).toordinal()
@@ -162,10 +162,10 @@ def _from_git(read: Callable[[Path], list[Source]], paths: tuple[Path, ...]) -> 
 
 
 def _found(workspace: Workspace, today: int) -> list[Finding]:
-    from ledger.lint.book import Book
+    from ledger.lint.book import LintedBook
     from ledger.lint.engine import lint
 
-    return lint(Book(workspace.trees, workspace.household.on(today)), workspace.findings)
+    return lint(LintedBook(workspace.trees, workspace.household.on(today)), workspace.findings)
 
 
 def _new_since(
@@ -173,10 +173,10 @@ def _new_since(
 ) -> list[Finding]:
     """The findings that the books had not at a revision."""
     from ledger.git.books import sources_at
-    from ledger.lint.since import brought
+    from ledger.lint.since import new_findings
 
     before = read_sources(_from_git(lambda path: sources_at(revision, path), paths))
-    return brought(_found(before, today), findings)
+    return new_findings(_found(before, today), findings)
 
 
 def _known(names: tuple[str, ...]) -> frozenset[str]:

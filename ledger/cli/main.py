@@ -34,7 +34,7 @@ def commands() -> dict[str, str]:
     return OWN_MODULES | {name: report.about for name, report in REPORTS.items()}
 
 
-class LateCommands(click.Group):
+class LazyGroup(click.Group):
     """A group whose commands live in a module each, imported when asked for."""
 
     def main(
@@ -92,7 +92,7 @@ class LateCommands(click.Group):
         return super().resolve_command(ctx, args)
 
 
-@click.group(cls=LateCommands, context_settings={"help_option_names": ["--help", "-h"]})
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["--help", "-h"]})
 @click.version_option(__version__, message="besom %(version)s")
 def main() -> None:
     """Keep a home's chores in a plain-text book.

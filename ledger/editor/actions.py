@@ -8,11 +8,11 @@ from datetime import date
 from lsprotocol import types as lsp
 
 from ledger.editor.allowing import allowing
-from ledger.editor.cures import Cure, cures
 from ledger.editor.diagnostics import diagnostic
 from ledger.editor.edits import Abilities, edits_to, new_file, workspace_edit
-from ledger.editor.names import Spot, spot
+from ledger.editor.names import CursorPosition, spot
 from ledger.editor.parting import parting
+from ledger.editor.quick_fixes import QuickFix, quick_fixes
 from ledger.editor.view import View
 from ledger.household.model import Routine
 from ledger.report.lightest import lightest
@@ -53,12 +53,12 @@ def _wanted(kind: lsp.CodeActionKind, only: Sequence[str] | None) -> bool:
     return only is None or any(kind == one or kind.startswith(f"{one}.") for one in only)
 
 
-def _touches(finding: Finding, start: Spot, end: Spot) -> bool:
+def _touches(finding: Finding, start: CursorPosition, end: CursorPosition) -> bool:
     place = finding.place
     return place.source.path == start.path and start.line <= place.line <= end.line
 
 
-def _is_pointed_at(finding: Finding, start: Spot, end: Spot) -> bool:
+def _is_pointed_at(finding: Finding, start: CursorPosition, end: CursorPosition) -> bool:
     place = finding.place
     return (place.line, place.start) <= (end.line, end.column) and (
         start.line,
@@ -80,7 +80,7 @@ def _action(
 
 
 def _cures(view: View, finding: Finding, abilities: Abilities) -> Iterator[lsp.CodeAction]:
-    for number, cure in enumerate([*cures(view, finding), *parting(view, finding)]):
+    for number, cure in enumerate([*quick_fixes(view, finding), *parting(view, finding)]):
         yield _of_cure(view, finding, cure, abilities, number == 0)
 
 
@@ -91,7 +91,7 @@ def _allowing(view: View, finding: Finding, abilities: Abilities) -> Iterator[ls
 
 
 def _of_cure(
-    view: View, finding: Finding, cure: Cure, abilities: Abilities, preferred: bool | None
+    view: View, finding: Finding, cure: QuickFix, abilities: Abilities, preferred: bool | None
 ) -> lsp.CodeAction:
     edits = edits_to(view, {source.path: source for source in cure.sources})
     edit = workspace_edit(view, edits, abilities)
@@ -101,7 +101,9 @@ def _of_cure(
 # ------------------------------------------------------------------ chores
 
 
-def _with_chore(view: View, where: Spot, abilities: Abilities) -> Iterator[lsp.CodeAction]:
+def _with_chore(
+    view: View, where: CursorPosition, abilities: Abilities
+) -> Iterator[lsp.CodeAction]:
     found = view.routines.get((where.path, where.line))
     if found is None:
         return

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.editor.cures import Cure, heals
+from ledger.editor.quick_fixes import QuickFix, resolves
 from ledger.editor.view import View
 from ledger.lint.engine import ALLOWANCE
 from ledger.lint.rules import PLACEHOLDER, RULES
 from ledger.text.edits import edited, over
 from ledger.text.finding import Finding, Severity, TextEdit
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 from ledger.text.tree import Line
 
 
-def allowing(view: View, finding: Finding) -> Cure | None:
+def allowing(view: View, finding: Finding) -> QuickFix | None:
     """The change that allows a finding and nothing else once a reason is written; None where no
     comment can, or where someone could be hurt.
 
@@ -27,8 +27,8 @@ def allowing(view: View, finding: Finding) -> Cure | None:
     lines = {line.number: line for line in tree.lines}
     tried = _ways(tree.source, finding, lines, "reason")
     for written, edit in zip(_ways(tree.source, finding, lines, PLACEHOLDER), tried, strict=True):
-        if heals(view, finding, edited([tree.source], [edit]), only_errors=False):
-            return Cure(f"Allow {finding.rule} here", edited([tree.source], [written]))
+        if resolves(view, finding, edited([tree.source], [edit]), only_errors=False):
+            return QuickFix(f"Allow {finding.rule} here", edited([tree.source], [written]))
     return None
 
 
@@ -44,9 +44,9 @@ def _ways(
         found = ALLOWANCE.match(above.comment.value)
         if found is not None:
             end = above.comment.start + found.end("rules")
-            yield over(Place(source, number - 1, end, end), f", {finding.rule}")
+            yield over(TextRange(source, number - 1, end, end), f", {finding.rule}")
     comment = f"# allow {finding.rule}: {reason}"
     line = lines.get(number)
     if line is None or (line.comment is None and line.fault is None and line.node is not None):
-        yield over(Place(source, number, len(text), len(text)), f"  {comment}")
-    yield over(Place(source, number, 0, 0), indent + comment + source.newline)
+        yield over(TextRange(source, number, len(text), len(text)), f"  {comment}")
+    yield over(TextRange(source, number, 0, 0), indent + comment + source.newline)

@@ -10,10 +10,9 @@ from typing import NamedTuple
 from lsprotocol import types as lsp
 
 from ledger.calendar.week import FIRST_DAY, MAX_DAY, month_index, month_last
-from ledger.editor.names import AREA, CHORE, THING, Named, names_in, spot
-from ledger.editor.offers import (
+from ledger.editor.completion_items import (
     DURATIONS,
-    Offer,
+    CompletionItem,
     area_offers,
     chore_offers,
     date_offers,
@@ -22,10 +21,11 @@ from ledger.editor.offers import (
     thing_offers,
     word_offers,
 )
+from ledger.editor.names import AREA, CHORE, THING, NameUse, names_in, spot
 from ledger.editor.view import View
 from ledger.text.builder import build
 from ledger.text.parser import END, LineFault, kind_of, parser
-from ledger.text.tree import ChoreLine, Node, RecordLine, Section, clause_values
+from ledger.text.tree import ChoreLine, Node, RecordLine, SectionHeader, clause_values
 from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
@@ -77,7 +77,7 @@ def _can_end(text: str) -> bool:
     return begun is None or END in begun.kinds
 
 
-def _item(offer: Offer, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
+def _item(offer: CompletionItem, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
     return lsp.CompletionItem(
         label=offer.text,
         kind=offer.kind,
@@ -90,7 +90,7 @@ def _item(offer: Offer, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
     )
 
 
-def _offers(view: View, text: str) -> Iterable[Offer]:
+def _offers(view: View, text: str) -> Iterable[CompletionItem]:
     if not text:
         days = _dates([view.today, view.today - 1])
         kinds = parser().kinds_after("", "declaration_line")
@@ -137,7 +137,7 @@ def _node(text: str, start: str) -> Node | None:
         return None
 
 
-def _would_name(begun: Begun) -> tuple[Named, Node] | None:
+def _would_name(begun: Begun) -> tuple[NameUse, Node] | None:
     """What a name would be the name of, were it typed next, and what the line would then say."""
     for ending in _ENDINGS:
         node = _node(begun.text + ending, begun.start)
@@ -147,7 +147,7 @@ def _would_name(begun: Begun) -> tuple[Named, Node] | None:
     return None
 
 
-def _names(view: View, begun: Begun, named: Named, node: Node) -> Iterator[Offer]:
+def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[CompletionItem]:
     if named.declares:
         return
     here = {
@@ -167,7 +167,7 @@ def _names(view: View, begun: Begun, named: Named, node: Node) -> Iterator[Offer
         yield from _besides_people(begun)
 
 
-def _besides_people(begun: Begun) -> Iterator[Offer]:
+def _besides_people(begun: Begun) -> Iterator[CompletionItem]:
     """The words that can stand where a person can: `by each`, `limit weekday`."""
     if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
         yield from word_offers({"EACH"}, begun.start)
@@ -177,14 +177,14 @@ def _besides_people(begun: Begun) -> Iterator[Offer]:
 
 def _used(node: Node | None) -> set[str]:
     """The words of clauses that the line has, each of which stands once."""
-    if not isinstance(node, ChoreLine | Section):
+    if not isinstance(node, ChoreLine | SectionHeader):
         return set()
     keywords = parser().tables.keywords
     # A number stands alone for its duration.
     return {keywords.get(clause.keyword, "INT") for clause, _ in clause_values(node)}
 
 
-def _numbers(view: View, begun: Begun) -> Iterator[Offer]:
+def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
     """Durations where one fits: usual ones for a chore, and for the record what it takes."""
     if "INT" not in begun.kinds - _used(begun.node):
         return
@@ -193,7 +193,7 @@ def _numbers(view: View, begun: Begun) -> Iterator[Offer]:
         if item.minutes is None:
             yield from taken_minutes(view, item.name.value)
     elif isinstance(begun.node, ChoreLine):
-        yield from (Offer(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
+        yield from (CompletionItem(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
 
 
 def _days(view: View, begun: Begun) -> Iterator[date]:

@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
-from ledger.cache import FileKeeper, HouseholdKeeper
+from ledger.cache import FileCache, HouseholdCache
 from ledger.editor.documents import Document
 from ledger.editor.looking import look
 from ledger.editor.view import View
 from ledger.household.model import Household
-from ledger.lint.memory import Memory
+from ledger.lint.rule_cache import RuleCache
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, find_books
 
@@ -29,7 +29,7 @@ class Folder:
         """True where files may have come or gone."""
         self.is_whole = True
         """False where more lies in the folder than was looked at."""
-        self._files, self._keeper, self._memory = FileKeeper(), HouseholdKeeper(), Memory()
+        self._files, self._keeper, self._memory = FileCache(), HouseholdCache(), RuleCache()
         self._books: dict[str, Path] = {}
         """The files by what they are called, with where they lie."""
         self._sources: list[Source] = []

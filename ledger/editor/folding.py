@@ -8,7 +8,7 @@ from lsprotocol import types as lsp
 
 from ledger.editor.sections import blocks, months
 from ledger.editor.view import View
-from ledger.text.tree import Away, Declared, Limit, Setting, Tree
+from ledger.text.tree import AwayLine, Declared, LimitLine, Setting, Tree
 
 
 def folds(view: View, path: str) -> list[lsp.FoldingRange]:
@@ -28,7 +28,7 @@ def folds(view: View, path: str) -> list[lsp.FoldingRange]:
 
 
 def _declarations(tree: Tree) -> Iterator[int]:
-    declarations = Declared, Limit, Setting, Away
+    declarations = Declared, LimitLine, Setting, AwayLine
     return (line.number for line in tree.lines if isinstance(line.node, declarations))
 
 

@@ -12,8 +12,8 @@ from ledger.editor.names import (
     CHORE,
     PERSON,
     THING,
-    Named,
-    Spot,
+    CursorPosition,
+    NameUse,
     name_at,
     node_at,
     places_of,
@@ -33,7 +33,7 @@ from ledger.report.chore import About, ToCome, about
 from ledger.report.chore_record import Kept
 from ledger.text.cadences import write_cadence
 from ledger.text.classes import DATE, classes_of
-from ledger.text.tree import Section
+from ledger.text.tree import SectionHeader
 from ledger.text.values import ordinal
 from ledger.text.words import counted, duration
 
@@ -58,7 +58,7 @@ def hover(view: View, uri: str, position: lsp.Position) -> lsp.Hover | None:
     return lsp.Hover(lsp.MarkupContent(lsp.MarkupKind.Markdown, text.rstrip()), range_)
 
 
-def _of_name(view: View, named: Named) -> Iterator[str]:
+def _of_name(view: View, named: NameUse) -> Iterator[str]:
     tell: dict[str, Callable[[View, str], Iterator[str]]] = {
         CHORE: _chore,
         AREA: _area,
@@ -68,7 +68,7 @@ def _of_name(view: View, named: Named) -> Iterator[str]:
     return tell[named.kind](view, named.name.value)
 
 
-def _of_line(view: View, where: Spot) -> tuple[list[str], int, int]:
+def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
     """What is told of a header, or of a date; with the stretch of the line it is about."""
     text = view.positions(where.path).line(where.line)
     for start, end, kind in classes_of(text):
@@ -76,7 +76,7 @@ def _of_line(view: View, where: Spot) -> tuple[list[str], int, int]:
         if start <= where.column <= end and day is not None:
             return [long_day(date.fromordinal(day)), _away(view, day)], start, end
     node = node_at(view.trees[where.path], where.line)
-    if isinstance(node, Section):
+    if isinstance(node, SectionHeader):
         return list(_section(view, where, node)), 0, len(text.rstrip())
     return [], 0, 0
 
@@ -159,7 +159,7 @@ def _record(found: About) -> Iterator[str]:
 # ------------------------------------------------------------------ all else
 
 
-def _section(view: View, where: Spot, node: Section) -> Iterator[str]:
+def _section(view: View, where: CursorPosition, node: SectionHeader) -> Iterator[str]:
     block = next(one for one in blocks(view.trees[where.path]) if one.header.number == where.line)
     cadence = write_cadence(node.cadence.value)
     title = node.title.value if node.title else None

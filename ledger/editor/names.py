@@ -11,16 +11,16 @@ from lsprotocol import types as lsp
 from ledger.editor.documents import path_of
 from ledger.editor.view import View
 from ledger.household.model import DATE_WIDTH
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.tree import (
-    Away,
+    AwayLine,
     ChoreLine,
     Declared,
-    Entry,
-    Limit,
+    LimitLine,
+    Located,
     Name,
     Node,
-    Placed,
+    RecordEntry,
     RecordLine,
     Tree,
     clause_values,
@@ -31,7 +31,7 @@ CHORE, AREA, PERSON, THING = "chore", "area", "person", "thing"
 _KINDS_OF_DAY = frozenset({*DAYS, "weekday", "weekend"})
 
 
-class Named(NamedTuple):
+class NameUse(NamedTuple):
     """A name as a line has it."""
 
     kind: str
@@ -41,7 +41,7 @@ class Named(NamedTuple):
     """True where the line says what it is, and not only that it is meant."""
 
 
-class Spot(NamedTuple):
+class CursorPosition(NamedTuple):
     """What a position of an editor points at."""
 
     path: str
@@ -49,11 +49,11 @@ class Spot(NamedTuple):
     column: int
 
 
-def spot(view: View, uri: str, position: lsp.Position) -> Spot:
+def spot(view: View, uri: str, position: lsp.Position) -> CursorPosition:
     """The line and column of besom at a position of a text."""
     path = path_in(view, uri)
     line, column = view.positions(path).own(position) if path in view.trees else (0, 0)
-    return Spot(path, line, column)
+    return CursorPosition(path, line, column)
 
 
 def path_in(view: View, uri: str) -> str:
@@ -66,14 +66,14 @@ def node_at(tree: Tree, number: int) -> Node | None:
     record = tree.record
     at = bisect_left(record.numbers, number)
     if at < len(record.numbers) and record.numbers[at] == number:
-        return RecordLine(Placed(record.dates[at], 0, DATE_WIDTH), record.entries[at])
+        return RecordLine(Located(record.dates[at], 0, DATE_WIDTH), record.entries[at])
     at = bisect_left(tree.lines, number, key=lambda line: line.number)
     if at < len(tree.lines) and tree.lines[at].number == number:
         return tree.lines[at].node
     return None
 
 
-def name_at(view: View, where: Spot) -> Named | None:
+def name_at(view: View, where: CursorPosition) -> NameUse | None:
     """The name at a spot, or right before it."""
     tree = view.trees.get(where.path)
     found = names_in(node_at(tree, where.line)) if tree is not None else ()
@@ -81,7 +81,7 @@ def name_at(view: View, where: Spot) -> Named | None:
     return max(touching, key=lambda one: one.name.start, default=None)
 
 
-def places_of(view: View, kind: str, name: str, declared_only: bool = False) -> Iterator[Place]:
+def places_of(view: View, kind: str, name: str, declared_only: bool = False) -> Iterator[TextRange]:
     """Everywhere a name stands, file by file and line by line."""
     for tree in view.trees.values():
         found = list(_in_lines(tree, kind, name, declared_only))
@@ -90,14 +90,14 @@ def places_of(view: View, kind: str, name: str, declared_only: bool = False) -> 
         yield from sorted(found, key=lambda place: place[1:])
 
 
-def _in_lines(tree: Tree, kind: str, name: str, declared_only: bool) -> Iterator[Place]:
+def _in_lines(tree: Tree, kind: str, name: str, declared_only: bool) -> Iterator[TextRange]:
     for line in tree.lines:
         for one in names_in(line.node):
             if one.kind == kind and one.name.value == name and one.declares >= declared_only:
                 yield one.name.at(tree.source, line.number)
 
 
-def _in_record(tree: Tree, kind: str, name: str) -> Iterator[Place]:
+def _in_record(tree: Tree, kind: str, name: str) -> Iterator[TextRange]:
     # Equal lines share one entry: what a line names is looked up once for each kind of line.
     known: dict[int, list[Name]] = {}
     record = tree.record
@@ -111,17 +111,17 @@ def _in_record(tree: Tree, kind: str, name: str) -> Iterator[Place]:
             yield one.at(tree.source, number)
 
 
-def names_in(node: Node | None) -> Iterator[Named]:
+def names_in(node: Node | None) -> Iterator[NameUse]:
     """The names of a line, in no order."""
     if isinstance(node, Declared):
-        yield Named(node.keyword, node.name, declares=True)
-    elif isinstance(node, Limit):
+        yield NameUse(node.keyword, node.name, declares=True)
+    elif isinstance(node, LimitLine):
         if node.who.value not in _KINDS_OF_DAY:
-            yield Named(PERSON, node.who)
-    elif isinstance(node, Away):
+            yield NameUse(PERSON, node.who)
+    elif isinstance(node, AwayLine):
         yield from _named(PERSON, node.people)
     elif isinstance(node, ChoreLine):
-        yield Named(CHORE, node.name, declares=True)
+        yield NameUse(CHORE, node.name, declares=True)
         for clause, value in clause_values(node):
             if clause.names:
                 yield from _named(clause.names, value.people if clause.kind == "turn" else value)
@@ -129,10 +129,10 @@ def names_in(node: Node | None) -> Iterator[Named]:
         yield from _names_of(node.entry)
 
 
-def _names_of(entry: Entry) -> Iterator[Named]:
+def _names_of(entry: RecordEntry) -> Iterator[NameUse]:
     yield from _named(CHORE, (item.name for item in entry.items))
     yield from _named(PERSON, entry.people)
 
 
-def _named(kind: str, names: Iterable[Name]) -> Iterator[Named]:
-    return (Named(kind, name) for name in names)
+def _named(kind: str, names: Iterable[Name]) -> Iterator[NameUse]:
+    return (NameUse(kind, name) for name in names)

@@ -11,7 +11,7 @@ from ledger.editor.sections import Block, blocks, months
 from ledger.editor.view import View
 from ledger.household.names import title_of
 from ledger.text.cadences import write_cadence
-from ledger.text.tree import Away, ChoreLine, Declared, Limit, Line, Section, Setting
+from ledger.text.tree import AwayLine, ChoreLine, Declared, LimitLine, Line, SectionHeader, Setting
 from ledger.text.words import counted, duration
 
 _GROUPS = {"person": "People", "area": "Areas", "limit": "Limits", "away": "Away"}
@@ -57,7 +57,7 @@ def _keyword(line: Line) -> str:
     node = line.node
     if isinstance(node, Declared):
         return node.keyword
-    return {Limit: "limit", Away: "away", Setting: "household"}.get(type(node), "")
+    return {LimitLine: "limit", AwayLine: "away", Setting: "household"}.get(type(node), "")
 
 
 def _grouped(kind: str, group: list[lsp.DocumentSymbol]) -> lsp.DocumentSymbol:
@@ -84,7 +84,7 @@ def _declared(line: Line, positions: Positions) -> lsp.DocumentSymbol:
 
 def _section(block: Block, positions: Positions) -> lsp.DocumentSymbol:
     node = block.header.node
-    assert isinstance(node, Section)
+    assert isinstance(node, SectionHeader)
     cadence = write_cadence(node.cadence.value)
     title = node.title.value if node.title and node.title.value else None
     symbol = _symbol(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.editor.cures import Cure, heals
+from ledger.editor.quick_fixes import QuickFix, resolves
 from ledger.editor.view import View
 from ledger.lint.rules.dangerous_pair import RULE
 from ledger.planning.choices import elsewhere
@@ -15,7 +15,7 @@ from ledger.text.relocate import Relocation, relocate
 from ledger.text.source import Source
 
 
-def parting(view: View, finding: Finding) -> Iterator[Cure]:
+def parting(view: View, finding: Finding) -> Iterator[QuickFix]:
     """For each of the two lines of a dangerous pair the first move that parts them, tried in the
     household; nothing where one line uses both things, or may stand nowhere else."""
     if finding.rule != RULE.name:
@@ -28,14 +28,14 @@ def parting(view: View, finding: Finding) -> Iterator[Cure]:
         for choice in elsewhere(view.household, name, routine):
             sources = _moved(view, relocation_of(view.household, choice))
             if sources and _parts(view, finding, sources):
-                yield Cure(f"Part them: move {name} to {header_of(choice.section)}", sources)
+                yield QuickFix(f"Part them: move {name} to {header_of(choice.section)}", sources)
                 break
 
 
 def _parts(view: View, finding: Finding, sources: list[Source]) -> bool:
     """True where a change takes the pair away, and brings neither another nor an error."""
     pairs = _pairs(view.trial(sources))
-    return pairs < _pairs(view) and heals(view, finding, sources)
+    return pairs < _pairs(view) and resolves(view, finding, sources)
 
 
 def _pairs(view: View) -> int:

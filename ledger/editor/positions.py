@@ -12,7 +12,7 @@ from functools import cached_property
 
 from lsprotocol import types as lsp
 
-from ledger.text.source import BYTE_ORDER_MARK, Place
+from ledger.text.source import BYTE_ORDER_MARK, TextRange
 
 _LINE_END = re.compile(r"\r\n|\n|\r")
 
@@ -86,7 +86,7 @@ class Positions:
         """The range of a stretch of one of besom's lines."""
         return lsp.Range(self.at(line, start), self.at(line, end))
 
-    def of(self, place: Place) -> lsp.Range:
+    def of(self, place: TextRange) -> lsp.Range:
         """The range of a place. One past the end of its line is set on its last character."""
         found = self.range(place.line, place.start, min(place.end, len(self.line(place.line))))
         if found.start == found.end and place.start:

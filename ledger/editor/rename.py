@@ -6,11 +6,11 @@ import unicodedata
 
 from lsprotocol import types as lsp
 
-from ledger.editor.names import AREA, CHORE, PERSON, Named, name_at, places_of, spot
+from ledger.editor.names import AREA, CHORE, PERSON, NameUse, name_at, places_of, spot
 from ledger.editor.view import View
 from ledger.text.classes import NAME, classes_of
 from ledger.text.record_line import NOT_PEOPLE
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.values import check_name
 
 
@@ -47,7 +47,7 @@ def rename(
     return edits
 
 
-def _refuse(view: View, found: Named, name: str) -> None:
+def _refuse(view: View, found: NameUse, name: str) -> None:
     # A name is what the grammar reads as one, with nothing left over.
     words = classes_of(f" {name}")
     if words != ((1, 1 + len(name), NAME),) or check_name(name) is not None:
@@ -61,7 +61,7 @@ def _refuse(view: View, found: Named, name: str) -> None:
         raise RenameRefused(f"{name!r} is another {found.kind}, at {taken}")
 
 
-def _taken(view: View, found: Named, name: str) -> Place | None:
+def _taken(view: View, found: NameUse, name: str) -> TextRange | None:
     """Where a name stands already for another of its kind."""
     household = view.household
     if found.kind == CHORE and name in household.chores:

@@ -12,18 +12,18 @@ from lsprotocol import types as lsp
 from ledger.editor.documents import Document, uri_of
 from ledger.editor.positions import Positions
 from ledger.household.model import Household, Routine
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
-from ledger.lint.memory import Memory
+from ledger.lint.rule_cache import RuleCache
 from ledger.planning.choices import Choices
-from ledger.report.lightest import ways_of
+from ledger.report.lightest import alternatives
 from ledger.text.finding import Finding
-from ledger.text.source import BYTE_ORDER_MARK, Place, Source
+from ledger.text.source import BYTE_ORDER_MARK, Source, TextRange
 from ledger.text.tree import Tree
 from ledger.workspace import Workspace
 
 
-class Folder(Protocol):
+class TrialFolder(Protocol):
     """What a view asks of the folder it was made by."""
 
     root: Path | None
@@ -39,8 +39,8 @@ class View:
         self,
         workspace: Workspace,
         documents: Mapping[str, Document],
-        memory: Memory,
-        folder: Folder,
+        memory: RuleCache,
+        folder: TrialFolder,
     ) -> None:
         self.workspace = workspace
         self._documents, self._memory, self._folder = documents, memory, folder
@@ -73,13 +73,13 @@ class View:
     @cached_property
     def findings(self) -> list[Finding]:
         """What lint finds."""
-        book = Book(self.workspace.trees, self.household, self._memory)
+        book = LintedBook(self.workspace.trees, self.household, self._memory)
         return lint(book, self.workspace.findings)
 
     @cached_property
     def ways(self) -> Choices:
         """The load of the year ahead, and what of it may be moved."""
-        return ways_of(self.household, self.today)
+        return alternatives(self.household, self.today)
 
     def positions(self, path: str) -> Positions:
         """The places of one text."""
@@ -102,11 +102,11 @@ class View:
         document = self._documents.get(path)
         return document.version if document is not None else None
 
-    def range(self, place: Place) -> lsp.Range:
+    def range(self, place: TextRange) -> lsp.Range:
         """The range of a place."""
         return self.positions(place.source.path).of(place)
 
-    def location(self, place: Place) -> lsp.Location:
+    def location(self, place: TextRange) -> lsp.Location:
         """Where a place is, file and range."""
         return lsp.Location(self.uri(place.source.path), self.range(place))
 

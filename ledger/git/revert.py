@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ledger.git.books import path_said
 from ledger.git.settings import SettingsFile, settings_of
-from ledger.git.setup_record import Entry, Kind, Repository, bytes_of, digest_of, noted, shown
+from ledger.git.setup_record import Kind, Repository, SetupEntry, bytes_of, digest_of, noted, shown
 from ledger.git.texts import ATTRIBUTES, HOOK
 from ledger.writing import TEMPORARY, write_whole
 
@@ -17,7 +17,7 @@ _SIGN = b"# besom git-setup"
 """How lines of ours begin in a file that holds others."""
 
 
-class TakenBack(NamedTuple):
+class Reverted(NamedTuple):
     """What undoing does with one thing that was written."""
 
     name: str
@@ -26,9 +26,9 @@ class TakenBack(NamedTuple):
     """True where it was changed since, and stays as it is."""
 
 
-def to_take_back(repository: Repository) -> list[TakenBack]:
-    """What `take_back` would do with each thing noted; what is gone already is passed over."""
-    things: dict[tuple[str, str, str], list[Entry]] = {}
+def to_revert(repository: Repository) -> list[Reverted]:
+    """What `revert` would do with each thing noted; what is gone already is passed over."""
+    things: dict[tuple[str, str, str], list[SetupEntry]] = {}
     for entry in noted(repository):
         things.setdefault((entry.kind, entry.name, entry.tree), []).append(entry)
     local = settings_of(repository.top, "--local")
@@ -47,17 +47,17 @@ def to_take_back(repository: Repository) -> list[TakenBack]:
             ours = any(_without(data, first.kind, text) != data for text in texts)
             there = ours or any(_is_recalled(data, text) for text in texts)
         if there:
-            found.append(TakenBack(name, not ours))
+            found.append(Reverted(name, not ours))
     return found
 
 
-def take_back(repository: Repository) -> list[TakenBack]:
+def revert(repository: Repository) -> list[Reverted]:
     """Undo all that is noted, the latest first, and forget the note.
 
     What a person has changed since is left as it is. Says what was done with each thing. Raises
     GitFault where git refuses, and OSError where a file cannot be written; the note then stays.
     """
-    found = to_take_back(repository)
+    found = to_revert(repository)
     entries = noted(repository)
     clear(repository)
     _take_back_settings(repository.config, [one for one in entries if one.kind == "setting"])
@@ -92,7 +92,7 @@ def without_cut(data: bytes, text: bytes) -> bytes:
     return data[: len(data) - next((n for n in sizes if data.endswith(lines[:n])), 0)]
 
 
-def _path(repository: Repository, entry: Entry) -> Path | None:
+def _path(repository: Repository, entry: SetupEntry) -> Path | None:
     """Where the file of an entry is; None where it is no place for one of ours."""
     if entry.kind != "attributes":
         path = repository.shared / entry.name
@@ -109,7 +109,7 @@ def _path(repository: Repository, entry: Entry) -> Path | None:
     return None if place is None else (linked / path_said(place)).parent / entry.name
 
 
-def _take_back_settings(config: SettingsFile, entries: Sequence[Entry]) -> None:
+def _take_back_settings(config: SettingsFile, entries: Sequence[SetupEntry]) -> None:
     given = data = config.read()
     for entry in reversed(entries):
         if digest_of(data) == entry.digest:
@@ -122,7 +122,7 @@ def _take_back_settings(config: SettingsFile, entries: Sequence[Entry]) -> None:
     config.replace(given, data)
 
 
-def _take_back_text(path: Path, entry: Entry) -> None:
+def _take_back_text(path: Path, entry: SetupEntry) -> None:
     data = bytes_of(path)
     if data is not None:
         kept = _without(data, entry.kind, entry.text)

@@ -13,9 +13,9 @@ from ledger.git.books import git
 from ledger.git.revert import clear, without_cut
 from ledger.git.settings import settings_of
 from ledger.git.setup_record import (
-    Entry,
     Kind,
     Repository,
+    SetupEntry,
     bytes_of,
     file_entry,
     from_shared,
@@ -63,7 +63,7 @@ class Step(NamedTuple):
 class _Deed(NamedTuple):
     """Something to write, and what is noted of it beforehand."""
 
-    entries: list[Entry]
+    entries: list[SetupEntry]
     write: Callable[[], None]
 
 

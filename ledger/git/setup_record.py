@@ -39,7 +39,7 @@ class Repository(NamedTuple):
     note: Path
 
 
-class Entry(NamedTuple):
+class SetupEntry(NamedTuple):
     """One thing that is written, with all it takes to undo that."""
 
     kind: Kind
@@ -109,7 +109,7 @@ def from_shared(path: Path, repository: Repository) -> str:
 # ------------------------------------------------------------------------------------- the note
 
 
-def noted(repository: Repository) -> list[Entry]:
+def noted(repository: Repository) -> list[SetupEntry]:
     """What was written so far, in the order of writing. Raises GitFault for a note not ours.
 
     Of a note that is cut off, what it still says, and on top of that all that stands in the
@@ -132,9 +132,9 @@ def noted(repository: Repository) -> list[Entry]:
     return entries
 
 
-def note(repository: Repository, new: Iterable[Entry]) -> None:
+def note(repository: Repository, new: Iterable[SetupEntry]) -> None:
     """Add what is about to be written; what is noted already is not noted again."""
-    known: dict[Entry, Entry] = {}
+    known: dict[SetupEntry, SetupEntry] = {}
     for entry in (*noted(repository), *new):
         # What stood there before the same text came for the first time is what is to come back.
         same = entry if entry.kind == "setting" else entry._replace(made=False, folder=False)
@@ -149,15 +149,17 @@ def note(repository: Repository, new: Iterable[Entry]) -> None:
         repository.note.unlink(missing_ok=True)
 
 
-def setting_entry(name: str, value: str, before: bytes, after: bytes) -> Entry:
+def setting_entry(name: str, value: str, before: bytes, after: bytes) -> SetupEntry:
     """The entry of a setting, given the bytes of the settings' file before and after."""
     start = _alike(before, after)
     rest = _alike(before[start:][::-1], after[start:][::-1])
     was = before[start : len(before) - rest].decode("latin-1")
-    return Entry("setting", name, value, digest=digest_of(after), start=start, rest=rest, was=was)
+    return SetupEntry(
+        "setting", name, value, digest=digest_of(after), start=start, rest=rest, was=was
+    )
 
 
-def _read(data: bytes) -> list[Entry] | None:
+def _read(data: bytes) -> list[SetupEntry] | None:
     """The entries of a whole note; None for anything else."""
     try:
         return [_entry(one) for one in json.loads(data)]
@@ -165,10 +167,10 @@ def _read(data: bytes) -> list[Entry] | None:
         return None
 
 
-def _entry(said: Any) -> Entry:
+def _entry(said: Any) -> SetupEntry:
     """One entry of a note. Raises TypeError or ValueError for anything else."""
-    entry = Entry(**said)
-    wanted = Entry("hook", "", "")
+    entry = SetupEntry(**said)
+    wanted = SetupEntry("hook", "", "")
     if any(type(value) is not type(like) for value, like in zip(entry, wanted, strict=True)):
         raise TypeError
     if entry.kind not in get_args(Kind):
@@ -188,9 +190,9 @@ def _is_cut(data: bytes) -> bool:
     return False
 
 
-def _whole_entries(data: bytes) -> list[Entry]:
+def _whole_entries(data: bytes) -> list[SetupEntry]:
     text = data.rstrip(b"\0").decode("utf-8", "replace").removeprefix("[")
-    entries: list[Entry] = []
+    entries: list[SetupEntry] = []
     while text:
         try:
             said, end = json.JSONDecoder().raw_decode(text.lstrip(" \n,"))
@@ -201,7 +203,7 @@ def _whole_entries(data: bytes) -> list[Entry]:
     return entries
 
 
-def _standing(repository: Repository) -> Iterable[Entry]:
+def _standing(repository: Repository) -> Iterable[SetupEntry]:
     """What stands in the repository just as besom writes it."""
     files: list[tuple[Kind, Path, tuple[str, ...]]] = [
         ("attributes", repository.top / ATTRIBUTES, LINES),
@@ -216,7 +218,7 @@ def _standing(repository: Repository) -> Iterable[Entry]:
     local = settings_of(repository.top, "--local")
     for name, value in SETTINGS.items():
         if local.get(name.lower()) == [value]:
-            yield Entry("setting", name, value)
+            yield SetupEntry("setting", name, value)
     hook = repository.hooks / HOOK
     if bytes_of(hook) == HOOK_TEXT.encode():
         yield file_entry(repository, "hook", hook, HOOK_TEXT)
@@ -224,13 +226,13 @@ def _standing(repository: Repository) -> Iterable[Entry]:
 
 def file_entry(
     repository: Repository, kind: Kind, path: Path, text: str, made: bool = False
-) -> Entry:
+) -> SetupEntry:
     """The entry of a text that goes into a file."""
     folder = not path.parent.is_dir()
     if kind == "attributes":
         top = from_shared(repository.top, repository)
-        return Entry(kind, path.name, text, made, folder, repository.tree, top)
-    return Entry(kind, from_shared(path, repository), text, made, folder)
+        return SetupEntry(kind, path.name, text, made, folder, repository.tree, top)
+    return SetupEntry(kind, from_shared(path, repository), text, made, folder)
 
 
 def _alike(one: bytes, other: bytes) -> int:

@@ -9,7 +9,7 @@ from operator import gt, is_not
 from ledger.household.model import Chore, Log
 from ledger.household.names import Declarations, Stranger, near_to
 from ledger.text.finding import Finding
-from ledger.text.tree import Entry, Record, Tree
+from ledger.text.tree import Record, RecordEntry, Tree
 
 
 class Logs:
@@ -80,12 +80,12 @@ class Logs:
             self._add(patch.came)
         self._records, self._known = records, ()
 
-    def _add(self, kinds: Iterable[Entry]) -> None:
+    def _add(self, kinds: Iterable[RecordEntry]) -> None:
         for entry in kinds:
             for person in entry.people:
                 self._of_person.setdefault(person.value, set()).add(id(entry))
 
-    def _drop(self, kinds: Iterable[Entry]) -> None:
+    def _drop(self, kinds: Iterable[RecordEntry]) -> None:
         for entry in kinds:
             for person in {person.value for person in entry.people}:
                 self._of_person[person].discard(id(entry))
@@ -108,7 +108,7 @@ class Logs:
 def _whole(trees: Sequence[Tree]) -> Log:
     """The record of all trees by date, whatever it names."""
     dates: list[int] = []
-    entries: list[Entry] = []
+    entries: list[RecordEntry] = []
     lines: list[int] = []
     files: list[int] = []
     # Trees of one reader share one mapping of all its entries.
@@ -131,7 +131,7 @@ def _whole(trees: Sequence[Tree]) -> Log:
     return log
 
 
-def _sound(entry: Entry, chores: Mapping[str, Chore]) -> Entry:
+def _sound(entry: RecordEntry, chores: Mapping[str, Chore]) -> RecordEntry:
     """The entry without unknown chores. An unknown person stays: where each does their own,
     a line of nobody in the household must not count for everybody."""
     return entry._replace(items=tuple(item for item in entry.items if item.name.value in chores))

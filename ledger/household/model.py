@@ -13,8 +13,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 from ledger.household.away import Away
-from ledger.text.source import Place, Source
-from ledger.text.tree import Cadence, Entry
+from ledger.text.source import Source, TextRange
+from ledger.text.tree import Cadence, RecordEntry
 
 DATE_WIDTH = 10
 
@@ -25,7 +25,7 @@ class Named:
 
     name: str
     title: str
-    place: Place = field(compare=False, repr=False)
+    place: TextRange = field(compare=False, repr=False)
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ class Absence:
     last: int
     people: tuple[str, ...]
     title: str
-    place: Place = field(compare=False, repr=False)
+    place: TextRange = field(compare=False, repr=False)
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ class Limit:
 
     who: str
     minutes: int
-    place: Place = field(compare=False, repr=False)
+    place: TextRange = field(compare=False, repr=False)
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Section:
     first: int | None
     last: int | None
     paused: bool
-    place: Place = field(compare=False, repr=False)
+    place: TextRange = field(compare=False, repr=False)
 
     @property
     def is_after_done(self) -> bool:
@@ -98,8 +98,8 @@ class Routine:
     """First day in force, from the line or its section; None is the book's start."""
     last: int | None
     paused: bool
-    place: Place = field(compare=False, repr=False)
-    name_place: Place = field(compare=False, repr=False)
+    place: TextRange = field(compare=False, repr=False)
+    name_place: TextRange = field(compare=False, repr=False)
 
     @property
     def falls(self) -> Hashable:
@@ -126,7 +126,7 @@ _FEW = 8
 """Chores of a line that are looked through as quickly as looked up."""
 
 
-def _timed(entry: Entry) -> Mapping[str, Sequence[int]]:
+def _timed(entry: RecordEntry) -> Mapping[str, Sequence[int]]:
     found: dict[str, list[int]] = {}
     for item in entry.items:
         if item.minutes is not None:
@@ -153,9 +153,9 @@ class Log:
     """
 
     dates: Sequence[int] = ()
-    entries: Sequence[Entry] = ()
+    entries: Sequence[RecordEntry] = ()
     """Equal lines share one entry."""
-    kinds: Mapping[int, Entry] = field(default_factory=dict, compare=False, repr=False)
+    kinds: Mapping[int, RecordEntry] = field(default_factory=dict, compare=False, repr=False)
     """Each different entry once, by its `id`."""
     files: Sequence[int] = field(default=(), compare=False, repr=False)
     """Index into `sources`."""
@@ -212,7 +212,7 @@ class Log:
             index[name] = [self.dates[position] for position in positions]
         return index
 
-    def with_line(self, day: int, entry: Entry) -> tuple[Log, int]:
+    def with_line(self, day: int, entry: RecordEntry) -> tuple[Log, int]:
         """The record with one more line below those of its day, and the index of that line."""
         at = bisect_right(self.dates, day)
         columns: list[list[int]] = [
@@ -223,7 +223,9 @@ class Log:
         entries = [*self.entries[:at], entry, *self.entries[at:]]
         return Log(dates, entries, {**self.kinds, id(entry): entry}, files, lines, self.sources), at
 
-    def without(self, chores: Set[str], instead: Mapping[int, Entry], lines: Iterable[int]) -> Log:
+    def without(
+        self, chores: Set[str], instead: Mapping[int, RecordEntry], lines: Iterable[int]
+    ) -> Log:
         """The record with none of some chores; `instead` has by `id` what their entries become,
         and `lines` are the indices of those entries."""
         entries = list(self.entries)
@@ -273,9 +275,9 @@ class Log:
         """What `minutes` has found of lines that name many chores."""
         return {}
 
-    def place(self, index: int) -> Place:
+    def place(self, index: int) -> TextRange:
         """Where a line of the record stands, its date marked."""
-        return Place(self.sources[self.files[index]], self.lines[index], 0, DATE_WIDTH)
+        return TextRange(self.sources[self.files[index]], self.lines[index], 0, DATE_WIDTH)
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ledger.household.model import Named
 from ledger.text.finding import REPEATED_NAME, UNKNOWN_NAME, Finding, Fix
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 from ledger.text.tree import Declared, Name, Names
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ class Declarations:
         what: str,
         known: dict[str, Named],
         name: Name,
-        place: Place,
+        place: TextRange,
         other: Iterable[str] = (),
     ) -> bool:
         if name.value in known:
@@ -108,12 +108,12 @@ class Declarations:
         return place and (place.source.path, place.line, len(place.source.lines[place.line]))
 
 
-def _last_place(known: dict[str, Named]) -> Place | None:
+def _last_place(known: dict[str, Named]) -> TextRange | None:
     """Where the last of some names is declared."""
     return known[next(reversed(known))].place if known else None
 
 
-def repeated_line(place: Place, message: str, first: Place, other_way: str = "") -> Finding:
+def repeated_line(place: TextRange, message: str, first: TextRange, other_way: str = "") -> Finding:
     """The finding of a line that gives a name to a second thing; `other_way` is one more way to
     mend it."""
     from ledger.text.edits import delete_line
@@ -121,13 +121,15 @@ def repeated_line(place: Place, message: str, first: Place, other_way: str = "")
     return _repeated(place, message, first, delete_line(place), other_way)
 
 
-def _repeated_in_list(place: Place, message: str, first: Place) -> Finding:
+def _repeated_in_list(place: TextRange, message: str, first: TextRange) -> Finding:
     from ledger.text.edits import delete_name
 
     return _repeated(place, message, first, delete_name(place))
 
 
-def _repeated(place: Place, message: str, first: Place, less: Fix, other_way: str = "") -> Finding:
+def _repeated(
+    place: TextRange, message: str, first: TextRange, less: Fix, other_way: str = ""
+) -> Finding:
     return REPEATED_NAME.finding(
         place,
         message,
@@ -149,7 +151,7 @@ class Stranger:
     """A name that nothing in the household has. The nearest of the names known is looked for when
     the fix of one of its findings is first read."""
 
-    def __init__(self, what: str, name: str, known: Near, last: Place | None = None) -> None:
+    def __init__(self, what: str, name: str, known: Near, last: TextRange | None = None) -> None:
         """`last` is where the last of those that are declared stands."""
         self._what, self._name, self._known, self._last = what, name, known, last
 
@@ -157,7 +159,7 @@ class Stranger:
     def _nearest(self) -> str | None:
         return self._known.of(self._name)
 
-    def at(self, place: Place) -> Finding:
+    def at(self, place: TextRange) -> Finding:
         """The finding of the name at a place."""
         name = self._name
         message = f'"{name}" is no {self._what} of this household'
@@ -171,7 +173,7 @@ class Stranger:
             why=why,
         )
 
-    def _finding(self, place: Place, message: str, why: str) -> Finding:
+    def _finding(self, place: TextRange, message: str, why: str) -> Finding:
         from ledger.text.edits import add_line, write
 
         near, fixes = self._nearest, list[Fix]()

@@ -7,9 +7,9 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple, TypeVar
 
 from ledger.household.model import Log
-from ledger.text.changed import Stretch, changed
+from ledger.text.changed import ChangedLines, changed
 from ledger.text.source import Source
-from ledger.text.tree import Entry, Record
+from ledger.text.tree import Record, RecordEntry
 
 T = TypeVar("T")
 
@@ -21,7 +21,7 @@ class _Row(NamedTuple):
     """A line of a log."""
 
     date: int
-    entry: Entry
+    entry: RecordEntry
     file: int
     line: int
 
@@ -38,9 +38,9 @@ class Patch(NamedTuple):
     """A log after some lines came and went."""
 
     log: Log
-    went: Sequence[Entry]
+    went: Sequence[RecordEntry]
     """The kinds of lines that it has no longer."""
-    came: Sequence[Entry]
+    came: Sequence[RecordEntry]
     """The kinds of the lines that came."""
 
 
@@ -87,7 +87,7 @@ def relogged(
     return Patch(patched, went, list(came.values()))
 
 
-def _stretch(before: Record, after: Record) -> Stretch:
+def _stretch(before: Record, after: Record) -> ChangedLines:
     """The lines of a record that came and went. An entry is known by its identity: equal ones
     may differ in a comment, and in their places."""
     keys = list(map(id, before.entries)), list(map(id, after.entries))
@@ -106,7 +106,7 @@ def _of_day(log: Log, date: int) -> tuple[int, int]:
 
 
 def _renumbered(
-    log: Log, file: int, before: Record, after: Record, stretch: Stretch
+    log: Log, file: int, before: Record, after: Record, stretch: ChangedLines
 ) -> Sequence[int]:
     """The line numbers of a log, those of one file as they are now but for what went."""
     old = [*before.numbers[: stretch.first], *before.numbers[stretch.end :]]
@@ -127,7 +127,7 @@ def _new_rows(
     log: Log,
     file: int,
     after: Record,
-    stretch: Stretch,
+    stretch: ChangedLines,
     lines: Sequence[int],
 ) -> list[_Splice]:
     """What came, each before the line that it stands before: within a day lines keep the order
@@ -190,7 +190,9 @@ def _shifted(positions: Sequence[int], splices: Iterable[_Splice], new: list[int
     return sorted([*out, *new]) if new else out
 
 
-def _stands(entry: Entry, index: Mapping[str, Sequence[int]], entries: Sequence[Entry]) -> bool:
+def _stands(
+    entry: RecordEntry, index: Mapping[str, Sequence[int]], entries: Sequence[RecordEntry]
+) -> bool:
     """True where some line of a log has an entry."""
     positions = index.get(entry.items[0].name.value, ())
     return any(entries[position] is entry for position in positions)

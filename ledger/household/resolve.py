@@ -17,9 +17,8 @@ from ledger.household.model import (
 from ledger.household.names import Declarations
 from ledger.household.routine import RoutineReader
 from ledger.text.finding import REPEATED_NAME, Finding
-from ledger.text.source import Place
-from ledger.text.tree import Away, Declared, Line, Placed, Setting, Tree
-from ledger.text.tree import Limit as LimitLine
+from ledger.text.source import TextRange
+from ledger.text.tree import AwayLine, Declared, LimitLine, Line, Located, Setting, Tree
 from ledger.text.values import DAYS
 
 _SPECIAL_LIMITS = frozenset({"weekday", "weekend", *DAYS})
@@ -34,7 +33,7 @@ def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household,
     findings = [fault for tree in trees for fault in _faults(tree)]
     nodes = [(tree, line) for tree in trees for line in tree.lines if line.node is not None]
     declared = Declarations(findings)
-    settings: dict[str, tuple[Setting, Place]] = {}
+    settings: dict[str, tuple[Setting, TextRange]] = {}
     for tree, line in nodes:
         node = line.node
         if isinstance(node, Declared):
@@ -76,18 +75,18 @@ def _faults(tree: Tree) -> Iterator[Finding]:
                 yield line.fault
 
 
-def _whole(tree: Tree, line: Line) -> Place:
+def _whole(tree: Tree, line: Line) -> TextRange:
     """The place of a line, from its first word to the last but its comment."""
     text = tree.source.lines[line.number]
     end = line.comment.start if line.comment else len(text)
     start = len(text) - len(text.lstrip(" \t"))
-    return Place(tree.source, line.number, start, len(text[:end].rstrip(" \t")))
+    return TextRange(tree.source, line.number, start, len(text[:end].rstrip(" \t")))
 
 
 def _set(
-    settings: dict[str, tuple[Setting, Place]],
+    settings: dict[str, tuple[Setting, TextRange]],
     node: Setting,
-    place: Place,
+    place: TextRange,
     findings: list[Finding],
 ) -> None:
     if node.keyword not in settings:
@@ -98,33 +97,33 @@ def _set(
     findings.append(_repeated(place, message, why, settings[node.keyword][1]))
 
 
-def _repeated(place: Place, message: str, why: str, first: Place) -> Finding:
+def _repeated(place: TextRange, message: str, why: str, first: TextRange) -> Finding:
     from ledger.text.edits import delete_line
 
     fix = "delete one of the two lines"
     return REPEATED_NAME.finding(place, message, why, fix, (first,), [delete_line(place)])
 
 
-def _title(settings: dict[str, tuple[Setting, Place]]) -> str | None:
+def _title(settings: dict[str, tuple[Setting, TextRange]]) -> str | None:
     if "household" not in settings:
         return None
     value = settings["household"][0].value
-    return str(value.value) if isinstance(value, Placed) else None
+    return str(value.value) if isinstance(value, Located) else None
 
 
-def _int(settings: dict[str, tuple[Setting, Place]], keyword: str) -> int | None:
+def _int(settings: dict[str, tuple[Setting, TextRange]], keyword: str) -> int | None:
     if keyword not in settings:
         return None
     value = settings[keyword][0].value
-    return int(value.value) if isinstance(value, Placed) else None
+    return int(value.value) if isinstance(value, Located) else None
 
 
-def _weekend(settings: dict[str, tuple[Setting, Place]]) -> tuple[int, ...]:
+def _weekend(settings: dict[str, tuple[Setting, TextRange]]) -> tuple[int, ...]:
     """The days of the weekend from its first on, however the book lists them."""
     if "weekend is" not in settings:
         return (5, 6)
     value = settings["weekend is"][0].value
-    days = {5, 6} if isinstance(value, Placed) else {day.value for day in value}
+    days = {5, 6} if isinstance(value, Located) else {day.value for day in value}
     first = next(day for day in days if (day - 1) % 7 not in days)
     return tuple((first + n) % 7 for n in range(len(days)))
 
@@ -155,7 +154,7 @@ def _absences(nodes: Iterable[tuple[Tree, Line]], declared: Declarations) -> tup
     absences = []
     for tree, line in nodes:
         node = line.node
-        if isinstance(node, Away):
+        if isinstance(node, AwayLine):
             people = declared.known_people(node.people, tree.source, line.number)
             if node.people and not people:
                 continue

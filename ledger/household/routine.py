@@ -14,9 +14,8 @@ from ledger.text.finding import (
     UNREADABLE_LINE,
     Finding,
 )
-from ledger.text.source import Place, Source
-from ledger.text.tree import CLAUSES, ChoreLine, Clause, Name, Tree, Turn, plain
-from ledger.text.tree import Section as SectionLine
+from ledger.text.source import Source, TextRange
+from ledger.text.tree import CLAUSES, ChoreLine, Clause, Name, SectionHeader, Tree, Turn, plain
 
 
 class RoutineReader:
@@ -27,9 +26,9 @@ class RoutineReader:
         self._findings = findings
         self._sections: list[Section] = []
         self._lines: dict[str, list[tuple[Routine, Name | None]]] = {}
-        self._places: dict[tuple[str, Section], Place] = {}
+        self._places: dict[tuple[str, Section], TextRange] = {}
         """Where each chore first stands in each container."""
-        self._references: list[tuple[Name, Place]] = []
+        self._references: list[tuple[Name, TextRange]] = []
 
     def read(self, tree: Tree) -> None:
         """Take in one file; no section reaches from one file into the next."""
@@ -40,7 +39,7 @@ class RoutineReader:
                 # Chores below a header at fault belong to no section that is known.
                 is_below = True
                 section = None
-                if isinstance(line.node, SectionLine):
+                if isinstance(line.node, SectionHeader):
                     section = self._section(line.node, tree, line.number)
             elif isinstance(line.node, ChoreLine):
                 if section is not None:
@@ -61,10 +60,10 @@ class RoutineReader:
             self._findings += (Stranger("chore", one.value, known).at(at) for one, at in strange)
         return tuple(self._sections), chores
 
-    def _section(self, node: SectionLine, tree: Tree, line: int) -> Section:
+    def _section(self, node: SectionHeader, tree: Tree, line: int) -> Section:
         place = node.cadence.at(tree.source, line)
         cadence = node.cadence.value
-        values = {one.field: plain(getattr(node, one.field)) for one in CLAUSES[SectionLine]}
+        values = {one.field: plain(getattr(node, one.field)) for one in CLAUSES[SectionHeader]}
         section = Section(**values, place=place)
         header = write_cadence(cadence)
         if section.lacks_from:
@@ -88,7 +87,7 @@ class RoutineReader:
         routine = Routine(
             **values,
             section=section,
-            place=Place(source, line, node.name.start, len(source.lines[line].rstrip())),
+            place=TextRange(source, line, node.name.start, len(source.lines[line].rstrip())),
             name_place=node.name.at(source, line),
         )
         first = self._places.setdefault((name, section), routine.name_place)
@@ -135,7 +134,7 @@ class RoutineReader:
         )
 
 
-def _without_from(place: Place, header: str) -> Finding:
+def _without_from(place: TextRange, header: str) -> Finding:
     from ledger.text.edits import write
 
     dated = write(place, f"{header} from YYYY-MM-DD")._replace(solves=False)

@@ -19,7 +19,7 @@ from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Log
 
 
-class Mark(NamedTuple):
+class RecordReference(NamedTuple):
     """A line of the record as one chore sees it."""
 
     day: int
@@ -31,20 +31,20 @@ class Mark(NamedTuple):
 
 
 @dataclass
-class Occasion:
+class MatchedWindow:
     """A window and what became of it."""
 
     window: Window
     first: int
     last: int
     """The days it is to be done on, after any move."""
-    mark: Mark | None = None
+    mark: RecordReference | None = None
     """The `did` or `skipped` line that settled it."""
 
 
 def marks_of(
     log: Log, chore: str, person: str | None, low: int | None = None, high: int | None = None
-) -> list[Mark]:
+) -> list[RecordReference]:
     """The lines that speak of a chore, from day `low` to `high`, in order.
 
     For one person's own share: the lines that name the person, or nobody.
@@ -52,7 +52,7 @@ def marks_of(
     return list(_marks(log, _positions(log, chore, low, high), person))
 
 
-def latest_marks(log: Log, chore: str, person: str | None, day: int) -> Iterator[Mark]:
+def latest_marks(log: Log, chore: str, person: str | None, day: int) -> Iterator[RecordReference]:
     """The lines up to a day that speak of a chore, the latest first; else as `marks_of`."""
     return _marks(log, reversed(_positions(log, chore, None, day)), person)
 
@@ -65,21 +65,23 @@ def _positions(log: Log, chore: str, low: int | None, high: int | None) -> Seque
     return positions[start:end]
 
 
-def _marks(log: Log, positions: Iterable[int], person: str | None) -> Iterator[Mark]:
+def _marks(log: Log, positions: Iterable[int], person: str | None) -> Iterator[RecordReference]:
     for index in positions:
         entry = log.entries[index]
         people = entry.people
         if person is None or not people or any(person == name.value for name in people):
             to = entry.to.value if entry.to else None
-            yield Mark(log.dates[index], entry.verb, to, index)
+            yield RecordReference(log.dates[index], entry.verb, to, index)
 
 
-def match(windows: Sequence[Window], marks: Iterable[Mark]) -> tuple[list[Occasion], list[Mark]]:
+def match(
+    windows: Sequence[Window], marks: Iterable[RecordReference]
+) -> tuple[list[MatchedWindow], list[RecordReference]]:
     """What became of each window, and the extra lines. Excused windows take no line.
 
     Windows must be in order and apart; marks in order of date.
     """
-    occasions = [Occasion(w, w.first, w.last) for w in windows if not w.excused]
+    occasions = [MatchedWindow(w, w.first, w.last) for w in windows if not w.excused]
     firsts = [occasion.first for occasion in occasions]
     extras = []
     for mark in marks:
@@ -89,7 +91,7 @@ def match(windows: Sequence[Window], marks: Iterable[Mark]) -> tuple[list[Occasi
     return occasions, extras
 
 
-def _taken(occasions: list[Occasion], firsts: list[int], day: int) -> int | None:
+def _taken(occasions: list[MatchedWindow], firsts: list[int], day: int) -> int | None:
     """Index of the occasion that a line of a day takes."""
     before = bisect_right(firsts, day) - 1
     if before >= 0 and day <= occasions[before].last:
@@ -102,11 +104,13 @@ def _taken(occasions: list[Occasion], firsts: list[int], day: int) -> int | None
     return before if early is None or late <= early else after
 
 
-def _open(occasions: list[Occasion], index: int) -> bool:
+def _open(occasions: list[MatchedWindow], index: int) -> bool:
     return 0 <= index < len(occasions) and occasions[index].mark is None
 
 
-def _settle(occasions: list[Occasion], firsts: list[int], index: int, mark: Mark) -> bool:
+def _settle(
+    occasions: list[MatchedWindow], firsts: list[int], index: int, mark: RecordReference
+) -> bool:
     occasion = occasions[index]
     if mark.to is None:
         occasion.mark = mark
@@ -119,7 +123,7 @@ def _settle(occasions: list[Occasion], firsts: list[int], index: int, mark: Mark
     return True
 
 
-def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> list[Occasion]:
+def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> list[MatchedWindow]:
     """The calendar occasions from the one before `low` to the one after `high`, at least, as
     lines dated up to `day` leave them."""
     return matched_around(timeline, log, low, high, day)[0]
@@ -127,7 +131,7 @@ def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> li
 
 def matched_around(
     timeline: Timeline, log: Log, low: int, high: int, day: int
-) -> tuple[list[Occasion], list[Mark]]:
+) -> tuple[list[MatchedWindow], list[RecordReference]]:
     """The occasions from the one before `low` to the one after `high`, and the extra lines.
 
     They are equal to those of a match from the first line on, at a cost that does not grow with
@@ -153,7 +157,7 @@ def matched_around(
 
 
 def _quiet_gap(
-    windows: Sequence[Window], marks: Sequence[Mark], moves: Sequence[int], low: int
+    windows: Sequence[Window], marks: Sequence[RecordReference], moves: Sequence[int], low: int
 ) -> int | None:
     """Index of the latest window, two before `low`, that no line before it can reach.
 

@@ -16,11 +16,11 @@ from typing import NamedTuple
 from ledger.calendar.absence import Span
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Routine
-from ledger.keeping.matching import Mark, Occasion, marks_of, matched_around
+from ledger.keeping.matching import MatchedWindow, RecordReference, marks_of, matched_around
 from ledger.keeping.status import after_done_now, after_done_span, latest_opened
 
 
-class Fate(Enum):
+class OutcomeKind(Enum):
     """What became of a window, as the record has it by a day."""
 
     DONE = "done"
@@ -39,9 +39,9 @@ class Fate(Enum):
     """Not done yet, on the last of its days."""
 
 
-KEPT = frozenset({Fate.DONE, Fate.LATE, Fate.EARLY})
+KEPT = frozenset({OutcomeKind.DONE, OutcomeKind.LATE, OutcomeKind.EARLY})
 """Fates of windows whose chore was done."""
-UNCOUNTED = frozenset({Fate.SKIPPED, Fate.OPEN})
+UNCOUNTED = frozenset({OutcomeKind.SKIPPED, OutcomeKind.OPEN})
 """Fates that say nothing of how well a routine is kept."""
 
 
@@ -54,8 +54,8 @@ class Outcome(NamedTuple):
     """The days it was to be done on, after any move."""
     opened: int
     """Its first day before any move, by which turns are counted."""
-    fate: Fate
-    mark: Mark | None
+    fate: OutcomeKind
+    mark: RecordReference | None
     """The line of the record that settled it."""
 
     @property
@@ -69,7 +69,7 @@ class Past(NamedTuple):
 
     outcomes: tuple[Outcome, ...]
     """In order of the day on which they count."""
-    extras: tuple[Mark, ...]
+    extras: tuple[RecordReference, ...]
     """Lines that found no window."""
 
 
@@ -83,7 +83,7 @@ def past(timeline: Timeline, low: int, high: int, on: int) -> Past:
     """
     high = min(high, on)
     outcomes: list[Outcome] = []
-    extras: list[Mark] = []
+    extras: list[RecordReference] = []
     for begin, end, routine in _reigns(timeline, low, on):
         if begin > high:
             break
@@ -113,7 +113,7 @@ def _reigns(timeline: Timeline, low: int, on: int) -> Iterator[tuple[int, int, R
 
 def _calendar(
     timeline: Timeline, low: int, high: int, end: int, on: int
-) -> tuple[list[Outcome], list[Mark]]:
+) -> tuple[list[Outcome], list[RecordReference]]:
     """The windows of calendar lines that count from `low` to `high`, and the lines that found
     none, by the record up to `end`, the last day on which the calendar speaks."""
     found, extras = matched_around(timeline, timeline.household.log, low, high, end)
@@ -134,7 +134,7 @@ def _calendar(
     return outcomes, [mark for mark in extras if low <= mark.day <= high]
 
 
-def _owed(timeline: Timeline, found: Sequence[Occasion], on: int) -> Occasion | None:
+def _owed(timeline: Timeline, found: Sequence[MatchedWindow], on: int) -> MatchedWindow | None:
     """The occasion that is still to be done, if any is."""
     latest = latest_opened(timeline, found, on)
     return latest if latest is not None and latest.mark is None else None
@@ -142,10 +142,10 @@ def _owed(timeline: Timeline, found: Sequence[Occasion], on: int) -> Occasion | 
 
 def _after_done(
     timeline: Timeline, low: int, high: int, end: int, on: int, *, routine: Routine
-) -> tuple[list[Outcome], list[Mark]]:
+) -> tuple[list[Outcome], list[RecordReference]]:
     """As `_calendar`, for a line that comes round so many days after its chore was done."""
     outcomes: list[Outcome] = []
-    extras: list[Mark] = []
+    extras: list[RecordReference] = []
     log, name = timeline.household.log, timeline.chore.name
     span, _ = after_done_now(timeline, routine, low - 1)
     for mark in marks_of(log, name, timeline.person, low, end):
@@ -170,14 +170,14 @@ def _after_done(
 _counted_on = attrgetter("counted")
 
 
-def _fate(mark: Mark | None, span: Span, on: int, is_owed: bool) -> Fate:
+def _fate(mark: RecordReference | None, span: Span, on: int, is_owed: bool) -> OutcomeKind:
     first, last = span
     if mark is None:
         if last >= on:
-            return Fate.OPEN
-        return Fate.OWED if is_owed else Fate.MISSED
+            return OutcomeKind.OPEN
+        return OutcomeKind.OWED if is_owed else OutcomeKind.MISSED
     if mark.verb != "did":
-        return Fate.SKIPPED
+        return OutcomeKind.SKIPPED
     if mark.day > last:
-        return Fate.LATE
-    return Fate.EARLY if mark.day < first else Fate.DONE
+        return OutcomeKind.LATE
+    return OutcomeKind.EARLY if mark.day < first else OutcomeKind.DONE

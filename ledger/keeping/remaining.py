@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.keeping.matching import Occasion, occasions
+from ledger.keeping.matching import MatchedWindow, occasions
 from ledger.keeping.status import after_done_now, after_done_span, latest_opened, timelines
 
 
@@ -93,7 +93,7 @@ def _on_calendar(
             yield window.routine, window.first, window[:2], False
 
 
-def _owed(timeline: Timeline, found: list[Occasion], low: int) -> Occasion | None:
+def _owed(timeline: Timeline, found: list[MatchedWindow], low: int) -> MatchedWindow | None:
     """The occasion that is overdue on a day."""
     latest = latest_opened(timeline, found, low)
     return latest if latest is not None and latest.mark is None and latest.last < low else None

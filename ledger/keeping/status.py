@@ -11,7 +11,7 @@ from ledger.calendar.week import MAX_DAY, in_season, month_index, month_last
 from ledger.calendar.windows import Timeline
 from ledger.household.away import span_at
 from ledger.household.model import Chore, Household, Routine
-from ledger.keeping.matching import Mark, Occasion, latest_marks, occasions
+from ledger.keeping.matching import MatchedWindow, RecordReference, latest_marks, occasions
 
 State = Literal["done", "skipped", "due", "overdue"]
 """What the latest window that has opened asks for. `due`: not done, and the day lies inside it.
@@ -33,7 +33,7 @@ class Standing(NamedTuple):
     """Days past the window's last, 0 for one that is not overdue."""
     lateness: float
     """Days late over the chore's own period, so that kinds of chores compare."""
-    mark: Mark | None
+    mark: RecordReference | None
     """The `did` or `skipped` that settled it."""
     opened: int
     """The first day before any move, by which turns are counted."""
@@ -55,10 +55,10 @@ def timelines(household: Household, chore: Chore) -> Iterator[Timeline]:
 
 def standing(timeline: Timeline, day: int) -> Standing | None:
     """Where one chore, or one person's share of it, stands on a day."""
-    return standing_and_ahead(timeline, day)[0]
+    return standing_and_early(timeline, day)[0]
 
 
-def standing_and_ahead(timeline: Timeline, day: int) -> tuple[Standing | None, list[Standing]]:
+def standing_and_early(timeline: Timeline, day: int) -> tuple[Standing | None, list[Standing]]:
     """Where a chore stands on a day, and windows yet to open that were settled on it."""
     routine = timeline.after_done(day)
     if routine is not None:
@@ -73,7 +73,9 @@ def standing_and_ahead(timeline: Timeline, day: int) -> tuple[Standing | None, l
     return _of_occasion(timeline, latest, day) if latest is not None else None, ahead
 
 
-def latest_opened(timeline: Timeline, found: Sequence[Occasion], day: int) -> Occasion | None:
+def latest_opened(
+    timeline: Timeline, found: Sequence[MatchedWindow], day: int
+) -> MatchedWindow | None:
     """The latest calendar occasion that has opened by a day, of those around it: the only one
     that can still be owed. None before the first, and where an excused window, which asks for
     nothing, has opened since."""
@@ -84,7 +86,7 @@ def latest_opened(timeline: Timeline, found: Sequence[Occasion], day: int) -> Oc
     return opened[-1]
 
 
-def _of_occasion(timeline: Timeline, occasion: Occasion, day: int) -> Standing:
+def _of_occasion(timeline: Timeline, occasion: MatchedWindow, day: int) -> Standing:
     window = occasion.window
     span = (occasion.first, occasion.last)
     return _standing(timeline, window.routine, span, occasion.mark, day, window.first)
@@ -94,7 +96,7 @@ def _standing(
     timeline: Timeline,
     routine: Routine,
     span: Span,
-    mark: Mark | None,
+    mark: RecordReference | None,
     day: int,
     opened: int | None = None,
 ) -> Standing:
@@ -129,13 +131,13 @@ def _after_done(timeline: Timeline, routine: Routine, day: int) -> Standing | No
 
 def after_done_now(
     timeline: Timeline, routine: Routine, day: int
-) -> tuple[Span | None, Mark | None]:
+) -> tuple[Span | None, RecordReference | None]:
     """The window of an `after done` line as it lies by a day, and the line that settled the
     one before it."""
     log, moved = timeline.household.log, None
     for mark in latest_marks(log, timeline.chore.name, timeline.person, day):
         if mark.to is None:
-            settled: Mark | None = mark
+            settled: RecordReference | None = mark
             break
         # Of several moves since it was settled the last one counts.
         moved = mark.to if moved is None else moved

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ledger.calendar.absence import at_home, away_spans
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.keeping.matching import Mark, marks_of
+from ledger.keeping.matching import RecordReference, marks_of
 
 
 def people_for(
@@ -46,7 +46,7 @@ def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:
     return timeline.count_before(first)
 
 
-def done_by(timeline: Timeline, mark: Mark | None) -> tuple[str, ...]:
+def done_by(timeline: Timeline, mark: RecordReference | None) -> tuple[str, ...]:
     """Who did a window, as the line that settled it says; for a share, the one whose it is."""
     if mark is None or mark.verb != "did":
         return ()

@@ -12,8 +12,8 @@ from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Household, Routine, Section
 from ledger.keeping.status import timelines
-from ledger.lint.memory import Memory
-from ledger.text.source import Place
+from ledger.lint.rule_cache import RuleCache
+from ledger.text.source import TextRange
 from ledger.text.tree import ChoreLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
 
@@ -21,7 +21,7 @@ YEAR_AHEAD = 366
 """Days that rules look ahead, and those about what is still fresh look back."""
 
 
-class Share(NamedTuple):
+class ChoreAhead(NamedTuple):
     """The windows of a chore, or of one person's own share of it, in the year ahead."""
 
     timeline: Timeline
@@ -29,13 +29,13 @@ class Share(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Book:
+class LintedBook:
     """A household with its trees, as they stand on a day."""
 
     trees: Sequence[Tree]
     household: Household
     """On the day on which it is looked at."""
-    memory: Memory = field(default_factory=Memory, compare=False, repr=False)
+    memory: RuleCache = field(default_factory=RuleCache, compare=False, repr=False)
 
     @property
     def today(self) -> int:
@@ -48,11 +48,11 @@ class Book:
         return range(self.today, min(self.today + YEAR_AHEAD, MAX_DAY + 1))
 
     @cached_property
-    def ahead(self) -> Mapping[str, Sequence[Share]]:
+    def ahead(self) -> Mapping[str, Sequence[ChoreAhead]]:
         """The calendar windows of every chore that have one of the days ahead."""
         return {
             name: [
-                Share(timeline, self._windows(timeline))
+                ChoreAhead(timeline, self._windows(timeline))
                 for timeline in timelines(self.household, chore)
             ]
             for name, chore in self.household.chores.items()
@@ -106,7 +106,7 @@ class Book:
             (tree.source.path, line.number): line.node for tree in self.trees for line in tree.lines
         }
 
-    def node_at(self, place: Place) -> Node | None:
+    def node_at(self, place: TextRange) -> Node | None:
         """What the line of a place says, if it is no line of the record."""
         return self._nodes.get((place.source.path, place.line))
 

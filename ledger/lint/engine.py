@@ -7,15 +7,15 @@ from collections.abc import Iterable, Iterator
 from functools import partial
 from typing import NamedTuple
 
-from ledger.lint.book import Book
-from ledger.lint.echoes import without_echoes
+from ledger.lint.book import LintedBook
+from ledger.lint.cascading import without_cascading
 from ledger.lint.rules import PLACEHOLDER, RULES
 from ledger.lint.rules.unused_allow import RULE
 from ledger.text.edits import delete, delete_name, write
 from ledger.text.finding import Finding, Fix
-from ledger.text.hints.merge import told_once
+from ledger.text.hints.merge import one_a_conflict
 from ledger.text.near import nearest
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.tree import Tree
 
 ALLOWANCE = re.compile(
@@ -31,9 +31,9 @@ class Allowance(NamedTuple):
     line: int
     """The line it speaks of, counted from 0."""
     rule: str
-    place: Place
+    place: TextRange
     """Where the comment stands."""
-    name: Place
+    name: TextRange
     """Where it names the rule."""
     holds: bool
     """False while a placeholder stands in the place of its reason."""
@@ -41,7 +41,7 @@ class Allowance(NamedTuple):
     """How it is taken away; what it says of other rules stays."""
 
 
-def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
+def lint(book: LintedBook, met: Iterable[Finding]) -> list[Finding]:
     """All findings of a book in order of place: those met in reading, and those of the rules.
 
     A comment `# allow RULE: reason` on the line of a finding, or alone on the line above,
@@ -56,7 +56,7 @@ def lint(book: Book, met: Iterable[Finding]) -> list[Finding]:
         )
     ]
     at = {one[:3] for one in allowed if one.holds}
-    found = without_echoes(book, told_once([*met]))
+    found = without_cascading(book, one_a_conflict([*met]))
     for rule in RULES.values():
         if rule.check is not None:
             found += rule.check(book)

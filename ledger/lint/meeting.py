@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 from ledger.calendar.absence import Span
 from ledger.household.model import Chore, Routine
 from ledger.keeping.status import after_done_now
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 
 
-def spans_of(book: Book, name: str, routine: Routine | None = None) -> list[Span]:
+def spans_of(book: LintedBook, name: str, routine: Routine | None = None) -> list[Span]:
     """The windows of a chore in the year ahead, or of one of its lines, as spans in order.
 
     Of a line `after done` only the window that it has now is known.
@@ -31,7 +31,7 @@ def spans_of(book: Book, name: str, routine: Routine | None = None) -> list[Span
     return sorted(found)
 
 
-def hangs_on_record(chore: Chore) -> bool:
+def is_after_done(chore: Chore) -> bool:
     """True where the windows of a chore, or some of them, are not known beforehand."""
     return any(line.section.is_after_done for line in chore.routines)
 

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from ledger.calendar.week import weekday
-from ledger.lint.book import Book, days_from
+from ledger.lint.book import LintedBook, days_from
 from ledger.planning.load import Demand, Overload, overloads
 from ledger.text.words import duration, listed
 
 
-class Told(NamedTuple):
+class OverloadWords(NamedTuple):
     """What a finding says of spans alike."""
 
     first: Overload
@@ -23,11 +23,11 @@ class Told(NamedTuple):
 
 
 def told(
-    book: Book,
+    book: LintedBook,
     demands: Sequence[Demand],
     limits: Sequence[int | None],
     asks: tuple[str, str] = ("asks", "ask"),
-) -> Iterable[Told]:
+) -> Iterable[OverloadWords]:
     """The spans of the days ahead that do not fit; as long and from one weekday on, they are alike.
 
     `asks` says of one day and of several days whom they ask: a verb, and maybe a person.
@@ -39,7 +39,7 @@ def told(
     return [_told(found, demands, asks) for found in kinds.values()]
 
 
-def _told(found: list[Overload], demands: Sequence[Demand], asks: tuple[str, str]) -> Told:
+def _told(found: list[Overload], demands: Sequence[Demand], asks: tuple[str, str]) -> OverloadWords:
     first = found[0]
     worst = max(found, key=lambda overload: overload.minutes - overload.limit)
     excess = duration(worst.minutes - worst.limit)
@@ -58,4 +58,4 @@ def _told(found: list[Overload], demands: Sequence[Demand], asks: tuple[str, str
     parts = listed([f"{name} {shares[name]} min" for name in heaviest], 5)
     at_worst = "" if worst is first else f"at worst {days_from(worst.first, worst.last)}: "
     why = f"{at_worst}{excess} will be left undone; the longest are {parts}"
-    return Told(first, message, why, excess)
+    return OverloadWords(first, message, why, excess)

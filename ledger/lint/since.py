@@ -8,7 +8,7 @@ from collections.abc import Callable, Hashable, Sequence
 from ledger.text.finding import Finding
 
 
-def brought(before: Sequence[Finding], after: Sequence[Finding]) -> list[Finding]:
+def new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> list[Finding]:
     """The findings after a change that were not there before it, in their order.
 
     Two findings are one where their rule and the text they mark are: a line may stand

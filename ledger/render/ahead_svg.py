@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 
 from ledger.render.layout import long_day
-from ledger.report.ahead import Ahead, AheadDay, Stretch
+from ledger.report.ahead import Ahead, AheadDay, FullSpan
 from ledger.text.values import MONTHS
 from ledger.text.words import counted, duration
 
@@ -109,7 +109,7 @@ def _ruler() -> Iterator[str]:
     yield f'  <text class="small" x="{TOTALS}" y="{TOP - 6}">Together</text>'
 
 
-def _month(month: Stretch, base: int) -> Iterator[str]:
+def _month(month: FullSpan, base: int) -> Iterator[str]:
     name = f"{MONTHS[month.first.month - 1][:3].title()} {month.first.year}"
     yield f'  <text class="end" x="{LEFT - 10}" y="{base - 18}">{name}</text>'
     yield f'  <text x="{TOTALS}" y="{base - 18}">{duration(month.minutes)}</text>'

@@ -15,7 +15,7 @@ from ledger.render.layout import (
     wrap,
     wrap_whole,
 )
-from ledger.report.ahead import Ahead, AheadDay, AheadTask, HeavyDay, Stretch
+from ledger.report.ahead import Ahead, AheadDay, AheadTask, FullSpan, HeavyDay
 from ledger.text.values import MONTHS
 from ledger.text.width import width
 from ledger.text.words import counted, duration
@@ -91,7 +91,7 @@ def _spent(spent: int, limit: int | None, over: int) -> str:
     return f"{said}, {duration(over)} over" if over else said
 
 
-def _spent_in_week(week: Stretch, days: Sequence[AheadDay]) -> str:
+def _spent_in_week(week: FullSpan, days: Sequence[AheadDay]) -> str:
     """A week's minutes against its limits, and what is over those of some of its days."""
     said = _spent(week.minutes, week.limit, 0)
     over = [day for day in days if week.first <= day.day <= week.last and day.over]
@@ -146,7 +146,7 @@ def _character(day: AheadDay, heaviest: int) -> str:
     return LEVELS[1 + min(3 * day.minutes // ((day.limit or heaviest) + 1), 2)]
 
 
-def _month(month: Stretch) -> tuple[str, str]:
+def _month(month: FullSpan) -> tuple[str, str]:
     over = counted(month.days_over, "day", "days")
     return duration(month.minutes), f"{over} over" if month.days_over else ""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ledger.render.layout import columns, safe, short_day, wrap
 from ledger.render.tasks_text import INDENT
 from ledger.report.chore import About
-from ledger.report.chore_record import Kept, Said, Settled
+from ledger.report.chore_record import Effect, Kept, RecordedLine
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 
@@ -88,7 +88,7 @@ def record_lines(about: About) -> list[str]:
     ]
 
 
-def _what(one: Said) -> str:
+def _what(one: RecordedLine) -> str:
     """What a line settled, then its note."""
     words = [f"to {short_day(one.to)}"] if one.to is not None else []
     told = [_settled(settled) for settled in one.settled]
@@ -100,7 +100,7 @@ def _what(one: Said) -> str:
     return ", ".join(words)
 
 
-def _settled(settled: Settled) -> str:
+def _settled(settled: Effect) -> str:
     days = counted(settled.days, "day", "days")
     return {
         "done": "on time",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ledger.render.table import Cell, Table
 from ledger.render.tasks_tables import MIND_HEADERS, caution_table, mind_cells
 from ledger.report.chore import About, ToCome
-from ledger.report.chore_record import Was
+from ledger.report.chore_record import PastWindow
 
 
 def chore_tables(about: About) -> list[Table]:
@@ -25,7 +25,7 @@ def _windows(about: About) -> Table:
     return Table(f"{about.chore} on {about.on}: windows", headers, rows, (len(MIND_HEADERS), 0))
 
 
-def _past(chore: str, one: Was) -> tuple[Cell, ...]:
+def _past(chore: str, one: PastWindow) -> tuple[Cell, ...]:
     people = ", ".join(one.people)
     return (chore, one.first, one.last, one.fate, one.days, one.settled, one.person or "", people)
 

@@ -10,7 +10,7 @@ from ledger.render.chore_record_text import kept_lines, minutes_lines, record_li
 from ledger.render.layout import columns, heading, long_day, safe, short_day, wrap
 from ledger.render.tasks_text import INDENT, caution_lines
 from ledger.report.chore import About, Share
-from ledger.report.chore_lines import Line
+from ledger.report.chore_lines import RoutineLine
 from ledger.text.words import counted, duration
 
 
@@ -32,7 +32,7 @@ def chore_text(about: About) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _book(lines: Iterable[Line]) -> list[str]:
+def _book(lines: Iterable[RoutineLine]) -> list[str]:
     """Each line of the routine in words, and below it where it stands in the book."""
     found = []
     for line in lines:
@@ -49,11 +49,11 @@ def _book(lines: Iterable[Line]) -> list[str]:
     return found
 
 
-def _by(line: Line) -> str:
+def _by(line: RoutineLine) -> str:
     return {"then": " then ", "each": ", "}.get(line.form, " or ").join(line.people)
 
 
-def _days(line: Line) -> str:
+def _days(line: RoutineLine) -> str:
     """The days on which a line is in force, and what it is on the day, where that needs saying."""
     words = {
         "paused": ["paused"],
@@ -129,9 +129,9 @@ def _ahead(about: About) -> list[str]:
     # Names that never change stand in the book already.
     telling = len(set(names.values())) > 1 or any(line.form == "then" for line in about.lines)
     lines = columns([(span, safe(who) if telling else "") for span, who in names.items()])
-    if about.hangs is not None:
+    if about.after_done_days is not None:
         again = "then again" if about.ahead else "again"
-        days = counted(about.hangs, "day", "days")
+        days = counted(about.after_done_days, "day", "days")
         lines.append(f"{again} {days} after it is done")
     return [INDENT + line for line in lines]
 

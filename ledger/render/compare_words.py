@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from ledger.render.layout import short_day
 from ledger.text.words import counted, duration
 from ledger.versions.compare import Change, Difference
-from ledger.versions.comparison import Found
+from ledger.versions.comparison import ComparedFinding
 from ledger.versions.effect import Heaviest, Row
 from ledger.versions.record_changes import RecordChange
 
@@ -76,9 +76,9 @@ def record_lines(changes: Sequence[RecordChange]) -> Iterator[str]:
         yield from (f"added {change.day} {change.after}" for change in added)
 
 
-def finding_lines(findings: Sequence[Found]) -> Iterator[str]:
+def finding_lines(findings: Sequence[ComparedFinding]) -> Iterator[str]:
     """Findings in their order, those that say the same told once with how many there are."""
-    alike: dict[tuple[str, str], list[Found]] = {}
+    alike: dict[tuple[str, str], list[ComparedFinding]] = {}
     for one in findings:
         alike.setdefault((one.rule, one.message), []).append(one)
     for first, *others in list(alike.values())[:MANY]:

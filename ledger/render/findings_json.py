@@ -17,7 +17,7 @@ from ledger.text.fields import (
     Positive,
 )
 from ledger.text.finding import Finding, Fix, Severity, TextEdit
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 
 Column = Positive
 """The column of the first character, counted in characters (code points) from 1."""
@@ -125,5 +125,5 @@ def _edit(edit: TextEdit) -> Edit:
     return Edit(edit.path, *start, *end, edit.new)
 
 
-def _stretch(place: Place) -> Stretch:
+def _stretch(place: TextRange) -> Stretch:
     return Stretch(place.source.path, place.line + 1, place.start + 1, place.end + 1)

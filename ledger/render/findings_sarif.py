@@ -9,7 +9,7 @@ from ledger import __version__
 from ledger.lint.rules import Rule
 from ledger.render.json_text import json_text
 from ledger.text.finding import Finding, Fix, TextEdit
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -85,7 +85,7 @@ def _replacement(edit: TextEdit) -> dict[str, object]:
     return {"deletedRegion": region, "insertedContent": {"text": edit.new}}
 
 
-def _location(place: Place) -> dict[str, object]:
+def _location(place: TextRange) -> dict[str, object]:
     return {
         "physicalLocation": {
             "artifactLocation": _artifact(place.source.path),

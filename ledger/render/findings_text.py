@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ledger.render.layout import WIDTH, fit, safe, wrap_advice
 from ledger.text.finding import Finding, Severity
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.width import columns_of, width
 from ledger.text.words import counted
 
@@ -58,13 +58,13 @@ def finding_text(finding: Finding) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _beside(place: Place) -> str:
+def _beside(place: TextRange) -> str:
     """The line of another place that belongs to a finding."""
     # A thousand findings may see one line, which may be all that a book has.
     return fit(safe(place.source.lines[place.line].strip()[: LONGEST + 1]).strip(), LONGEST)
 
 
-def marked(place: Place) -> list[str]:
+def marked(place: TextRange) -> list[str]:
     """The line of a place, and a line of marks below the place.
 
     Columns of the terminal, not characters, decide where the marks stand: wide characters

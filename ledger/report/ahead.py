@@ -44,7 +44,7 @@ class AheadDay(NamedTuple):
     """Minutes beyond the limit."""
 
 
-class Stretch(NamedTuple):
+class FullSpan(NamedTuple):
     """A week or a month, as far as its days are among the days told."""
 
     first: date
@@ -100,11 +100,11 @@ class Ahead(NamedTuple):
     """The last day: a year on, or the end of the weeks if that is later."""
     days: tuple[AheadDay, ...]
     """Every day from the first to the last, each chore that leaves a choice of days put on one."""
-    weeks: tuple[Stretch, ...]
+    weeks: tuple[FullSpan, ...]
     """The weeks asked for, the first of them from the first day, the last of them whole."""
     heaviest: tuple[HeavyDay, ...]
     """Days with most minutes beyond their limits, then those with most minutes; five at most."""
-    months: tuple[Stretch, ...]
+    months: tuple[FullSpan, ...]
     """The months, the first and the last as far as their days are among the days told."""
     minutes: Count
     """Minutes of all days together."""
@@ -199,12 +199,12 @@ def _day(household: Household, day: int, minutes: int, limit: int | None) -> Ahe
     )
 
 
-def _stretches(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> Iterator[Stretch]:
+def _stretches(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> Iterator[FullSpan]:
     start = days[0].day.toordinal()
     for first, last in spans:
         inside = days[first - start : last - start + 1]
         limits = [day.limit for day in inside if day.limit is not None]
-        yield Stretch(
+        yield FullSpan(
             first=inside[0].day,
             last=inside[-1].day,
             minutes=sum(day.minutes for day in inside),

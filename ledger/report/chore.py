@@ -14,13 +14,13 @@ from ledger.keeping.past import Past
 from ledger.keeping.status import Standing, standing, timelines
 from ledger.keeping.turns import done_by, people_for
 from ledger.planning.likely import quartiles
-from ledger.report.chore_lines import Line, lines_of
+from ledger.report.chore_lines import RoutineLine, lines_of
 from ledger.report.chore_record import (
     EIGHT_WEEKS,
     YEAR,
+    ChoreRecord,
     Kept,
-    Record,
-    Was,
+    PastWindow,
     kept,
     pasts_of,
     record_of,
@@ -81,7 +81,7 @@ class ToCome(NamedTuple):
     """`due`: it is open on the day. `ahead`: it opens later."""
 
 
-class Learned(NamedTuple):
+class LearnedFigure(NamedTuple):
     """What the timed lines of the record say the chore takes."""
 
     minutes: Annotated[float, Bounds(1)]
@@ -102,7 +102,7 @@ class About(NamedTuple):
     """The day."""
     chore: ChoreName
     title: ChoreTitle
-    lines: tuple[Line, ...]
+    lines: tuple[RoutineLine, ...]
     """The lines of the routine that have it, in the order of the book."""
     after: tuple[str, ...]
     """Names of the chores that come before it on the same day."""
@@ -113,14 +113,14 @@ class About(NamedTuple):
     ahead: tuple[ToCome, ...]
     """The next windows still to be done, an open one among them, in order of their days; at most
     five a share. An overdue one is not among them."""
-    hangs: Positive | None
-    """Days from when it is done to its next window, where it hangs on that, so that no later window
-    is known; else None."""
-    record: Record
+    after_done_days: Positive | None
+    """Days from when it is done to its next window, where it follows from that, so that no later
+    window is known; else None."""
+    record: ChoreRecord
     """What the record says of it."""
-    learned: Learned | None
+    learned: LearnedFigure | None
     """What it takes by the timed lines of the record; None before five were timed."""
-    past: tuple[Was, ...]
+    past: tuple[PastWindow, ...]
     """The windows of the year up to the day, in order of their days; those still open are left
     out."""
     cautions: tuple[Caution, ...]
@@ -147,7 +147,7 @@ def about(household: Household, name: str, on: int) -> About:
         before=_followers(household, name, on),
         shares=tuple(_share(timeline, found, on) for timeline, found in both),
         ahead=tuple(sorted(ahead, key=lambda one: one[:2])),
-        hangs=alone.section.cadence.every if alone is not None else None,
+        after_done_days=alone.section.cadence.every if alone is not None else None,
         record=record_of(shares, pasts, on),
         learned=_learned(household, name, on),
         past=tuple(sorted(was, key=lambda one: one[:2])),
@@ -209,9 +209,9 @@ def _to_come(timeline: Timeline, on: int) -> Iterator[ToCome]:
         )
 
 
-def _learned(household: Household, name: str, on: int) -> Learned | None:
+def _learned(household: Household, name: str, on: int) -> LearnedFigure | None:
     found = learned_minutes(household.log, name, on)
     spread = quartiles([found.timed]) if found is not None else None
     if found is None or spread is None:
         return None
-    return Learned(found.minutes, spread.low, spread.high, found.lines)
+    return LearnedFigure(found.minutes, spread.low, spread.high, found.lines)

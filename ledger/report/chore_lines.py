@@ -18,7 +18,7 @@ from ledger.text.words import days_text
 Status = Literal["in-force", "to-come", "over", "paused", "aside"]
 
 
-class Line(NamedTuple):
+class RoutineLine(NamedTuple):
     """A line of the routine."""
 
     container: str
@@ -47,7 +47,7 @@ class Line(NamedTuple):
     line: LineNumber
 
 
-def lines_of(household: Household, name: str, on: int) -> Iterator[Line]:
+def lines_of(household: Household, name: str, on: int) -> Iterator[RoutineLine]:
     """The lines of a chore, by its name, in the order of the book, as they are on a day."""
     chore = household.chores[name]
     in_force = lines_in_force(household, name, on)
@@ -65,7 +65,7 @@ def lines_of(household: Household, name: str, on: int) -> Iterator[Line]:
             status = "over"
         else:
             status = "aside"
-        yield Line(
+        yield RoutineLine(
             container=container(line.section),
             cadence=_rhythm(line.section),
             minutes=line.minutes,

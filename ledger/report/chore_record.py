@@ -9,7 +9,7 @@ from typing import Annotated, NamedTuple
 
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Log
-from ledger.keeping.past import KEPT, UNCOUNTED, Fate, Outcome, Past, past
+from ledger.keeping.past import KEPT, UNCOUNTED, Outcome, OutcomeKind, Past, past
 from ledger.keeping.turns import done_by
 from ledger.text.fields import Count, FirstDay, LastDay, OneOf, Positive, ShareOf
 
@@ -27,7 +27,7 @@ class Kept(NamedTuple):
     """Windows that count: all but those skipped and those still open."""
 
 
-class Settled(NamedTuple):
+class Effect(NamedTuple):
     """What a line of the record settled."""
 
     person: ShareOf
@@ -37,7 +37,7 @@ class Settled(NamedTuple):
     """Days late or early, else 0."""
 
 
-class Said(NamedTuple):
+class RecordedLine(NamedTuple):
     """A line of the record, as far as it speaks of the chore."""
 
     day: date
@@ -52,11 +52,11 @@ class Said(NamedTuple):
     """Names of those who did it together; none where the line names nobody."""
     note: str | None
     """Its note; None without one."""
-    settled: tuple[Settled, ...]
+    settled: tuple[Effect, ...]
     """What the line settled; for a chore that each does, one for each person whom it speaks for."""
 
 
-class Record(NamedTuple):
+class ChoreRecord(NamedTuple):
     """What the record says of the chore."""
 
     did: Count
@@ -65,11 +65,11 @@ class Record(NamedTuple):
     """How many lines excuse it."""
     since: date | None
     """Date of the first line that says it was done; None without one."""
-    latest: tuple[Said, ...]
+    latest: tuple[RecordedLine, ...]
     """The latest nine lines that speak of it, the last of them first."""
 
 
-class Was(NamedTuple):
+class PastWindow(NamedTuple):
     """A window of the past, with what became of it."""
 
     first: FirstDay
@@ -120,33 +120,33 @@ def kept_in(outcomes: Iterable[Outcome], low: int, high: int) -> Kept:
     return Kept(sum(fate in KEPT for fate in counted), len(counted))
 
 
-def windows_past(timeline: Timeline, found: Past, on: int) -> Iterator[Was]:
+def windows_past(timeline: Timeline, found: Past, on: int) -> Iterator[PastWindow]:
     """The windows of the last year; those still open are left out."""
     for one in found.outcomes:
-        if one.counted > on - YEAR and one.fate is not Fate.OPEN:
-            yield Was(
+        if one.counted > on - YEAR and one.fate is not OutcomeKind.OPEN:
+            yield PastWindow(
                 first=date.fromordinal(one.first),
                 last=date.fromordinal(one.last),
                 person=timeline.person,
                 fate=one.fate.value,
-                days=on - one.last if one.fate is Fate.OWED else _days_off(one),
+                days=on - one.last if one.fate is OutcomeKind.OWED else _days_off(one),
                 settled=date.fromordinal(one.mark.day) if one.mark else None,
                 people=done_by(timeline, one.mark),
             )
 
 
-def record_of(shares: Sequence[Timeline], pasts: Sequence[Past], on: int) -> Record:
+def record_of(shares: Sequence[Timeline], pasts: Sequence[Past], on: int) -> ChoreRecord:
     """What the record says of a chore up to a day; `pasts` are those of its shares."""
     log, name = shares[0].household.log, shares[0].chore.name
     positions = log.by_chore.get(name, ())
     positions = positions[: bisect_right(positions, on, key=log.dates.__getitem__)]
     verbs = [log.entries[line].verb for line in positions]
-    settled: dict[int, list[Settled]] = {}
+    settled: dict[int, list[Effect]] = {}
     for timeline, found in zip(shares, pasts, strict=True):
         for line, one in _settled(timeline, found):
             settled.setdefault(line, []).append(one)
     first = verbs.index("did") if "did" in verbs else None
-    return Record(
+    return ChoreRecord(
         did=verbs.count("did"),
         skipped=verbs.count("skipped"),
         since=date.fromordinal(log.dates[positions[first]]) if first is not None else None,
@@ -163,13 +163,13 @@ def _latest(log: Log, name: str, on: int) -> list[int]:
     return list(reversed(positions[max(0, end - LINES_SHOWN) : end]))
 
 
-def _settled(timeline: Timeline, found: Past) -> Iterator[tuple[int, Settled]]:
+def _settled(timeline: Timeline, found: Past) -> Iterator[tuple[int, Effect]]:
     """The lines that settled a window of a share or found none, each by its place."""
     for one in found.outcomes:
         if one.mark is not None:
-            yield one.mark.line, Settled(timeline.person, one.fate.value, _days_off(one))
+            yield one.mark.line, Effect(timeline.person, one.fate.value, _days_off(one))
     for mark in found.extras:
-        yield mark.line, Settled(timeline.person, "extra", 0)
+        yield mark.line, Effect(timeline.person, "extra", 0)
 
 
 def _days_off(one: Outcome) -> int:
@@ -180,18 +180,18 @@ def _days_off(one: Outcome) -> int:
 
 
 def _said(
-    log: Log, name: str, line: int, shares: Iterable[Timeline], settled: Sequence[Settled]
-) -> Said:
+    log: Log, name: str, line: int, shares: Iterable[Timeline], settled: Sequence[Effect]
+) -> RecordedLine:
     entry = log.entries[line]
     people = _people(log, line)
     if entry.to is not None:
         # A move that found a window settles none, and stands among neither.
         lost = {one.person for one in settled}
         spoken = [one.person for one in shares if not people or one.person in (None, *people)]
-        moved = [Settled(person, "moved", 0) for person in spoken if person not in lost]
+        moved = [Effect(person, "moved", 0) for person in spoken if person not in lost]
         settled = [*settled, *moved]
     timed = [item.minutes for item in entry.items if item.name.value == name]
-    return Said(
+    return RecordedLine(
         day=date.fromordinal(log.dates[line]),
         verb=entry.verb,
         to=date.fromordinal(entry.to.value) if entry.to is not None else None,

@@ -10,7 +10,7 @@ from ledger.calendar.absence import away_title
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
 from ledger.keeping.minutes import Learned, learned_by
-from ledger.keeping.status import Standing, standing_and_ahead, timelines
+from ledger.keeping.status import Standing, standing_and_early, timelines
 from ledger.planning.likely import Quartiles
 from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.estimate import estimate
@@ -138,7 +138,7 @@ def _tasks(
 
 
 def _standings(timeline: Timeline, day: int) -> list[Standing]:
-    now, ahead = standing_and_ahead(timeline, day)
+    now, ahead = standing_and_early(timeline, day)
     return [now, *ahead] if now is not None else ahead
 
 

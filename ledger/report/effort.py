@@ -8,11 +8,11 @@ from typing import NamedTuple
 
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.keeping.past import KEPT, Fate, Outcome
+from ledger.keeping.past import KEPT, Outcome, OutcomeKind
 from ledger.keeping.shares import apportion
 from ledger.keeping.turns import people_for
 from ledger.text.fields import Count
-from ledger.text.tree import Entry
+from ledger.text.tree import RecordEntry
 
 Seen = tuple[Timeline, Outcome]
 """A window with the line of windows that it is one of."""
@@ -74,7 +74,7 @@ def works(
                 yield Work(chore, routine, timed, _workers(household, routine, entry))
 
 
-def _items(entry: Entry) -> dict[str, int | None]:
+def _items(entry: RecordEntry) -> dict[str, int | None]:
     """The chores of a line with their minutes; one that it names twice counts once."""
     items: dict[str, int | None] = {}
     for item in entry.items:
@@ -83,7 +83,7 @@ def _items(entry: Entry) -> dict[str, int | None]:
     return items
 
 
-def _workers(household: Household, routine: Routine, entry: Entry) -> tuple[str | None, ...]:
+def _workers(household: Household, routine: Routine, entry: RecordEntry) -> tuple[str | None, ...]:
     """Whose work a line was. One that names nobody speaks of the only person who may do the
     chore, and of all of them where each does their own."""
     if entry.people:
@@ -110,7 +110,7 @@ def turns_by_person(household: Household, windows: Sequence[Seen]) -> dict[str, 
     kept = dict.fromkeys(household.people, NO_TURNS)
     for timeline, one in windows:
         in_turn = one.routine.assignment.form == "then" and timeline.person is None
-        if not in_turn or one.fate not in KEPT | {Fate.MISSED, Fate.OWED}:
+        if not in_turn or one.fate not in KEPT | {OutcomeKind.MISSED, OutcomeKind.OWED}:
             continue
         (whose,) = people_for(timeline, one.routine, one.opened, one.first, one.last)
         entry = household.log.entries[one.mark.line] if one.mark is not None else None

@@ -26,7 +26,7 @@ from ledger.text.fields import (
     OneOf,
     Positive,
 )
-from ledger.text.relocate import Relocation, Spot
+from ledger.text.relocate import Destination, Relocation
 from ledger.text.values import DAYS
 from ledger.text.writer import quoted
 
@@ -239,10 +239,10 @@ def header_of(section: Section) -> str:
 
 def relocation_of(household: Household, choice: Choice) -> Relocation:
     """How a choice is written into the book."""
-    line = Spot(choice.routine.place.source.path, choice.routine.place.line)
+    line = Destination(choice.routine.place.source.path, choice.routine.place.line)
     if not choice.is_new:
         place = choice.section.place
-        return Relocation(line, Spot(place.source.path, place.line))
+        return Relocation(line, Destination(place.source.path, place.line))
     # A new section stands after the last one of its kind in the file.
     kind = rhythm_alone(choice.section.cadence)
     alike = [
@@ -250,4 +250,6 @@ def relocation_of(household: Household, choice: Choice) -> Relocation:
         for section in household.sections
         if section.place.source.path == line.path and rhythm_alone(section.cadence) == kind
     ]
-    return Relocation(line, Spot(line.path, max(alike)), write_cadence(choice.section.cadence))
+    return Relocation(
+        line, Destination(line.path, max(alike)), write_cadence(choice.section.cadence)
+    )

@@ -26,7 +26,7 @@ class Lightest(NamedTuple):
     relocation: Relocation
 
 
-def ways_of(household: Household, on: int) -> Choices:
+def alternatives(household: Household, on: int) -> Choices:
     """The load of the 366 days from a day on, and what of it may be moved."""
     return choices(household, range(on, min(on + YEAR_AHEAD, MAX_DAY + 1)))
 

@@ -11,7 +11,7 @@ from ledger.calendar.week import MAX_DAY, week_first
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine, Section
 from ledger.keeping.minutes import differs
-from ledger.keeping.past import KEPT, UNCOUNTED, Fate, Outcome, past
+from ledger.keeping.past import KEPT, UNCOUNTED, Outcome, OutcomeKind, past
 from ledger.keeping.shares import apportion
 from ledger.keeping.status import timelines
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
@@ -233,7 +233,7 @@ def _lines_of(household: Household, windows: Iterable[Seen]) -> Callable[[int, s
 def _tally(outcomes: Iterable[Outcome], extras: int) -> Tally:
     fates = Counter(one.fate for one in outcomes)
     return Tally(
-        **{fate.value: fates[fate] for fate in Fate},
+        **{fate.value: fates[fate] for fate in OutcomeKind},
         extras=extras,
         kept=sum(fates[fate] for fate in KEPT),
         counted=sum(number for fate, number in fates.items() if fate not in UNCOUNTED),

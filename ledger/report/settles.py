@@ -8,9 +8,9 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household
-from ledger.keeping.past import Fate, past
+from ledger.keeping.past import OutcomeKind, past
 from ledger.keeping.status import timelines
-from ledger.text.tree import Entry
+from ledger.text.tree import RecordEntry
 
 
 class Settles(NamedTuple):
@@ -24,7 +24,7 @@ class Settles(NamedTuple):
     """Days past the window; below 0 for days before it."""
 
 
-def settles(household: Household, day: int, entry: Entry) -> list[Settles]:
+def settles(household: Household, day: int, entry: RecordEntry) -> list[Settles]:
     """What a line of a day that the record does not have yet will count for, each chore of it
     once; those done in their days are left out."""
     log, line = household.log.with_line(day, entry)
@@ -32,13 +32,16 @@ def settles(household: Household, day: int, entry: Entry) -> list[Settles]:
     return list(dict.fromkeys(_settles(with_line, line, day, entry)))
 
 
-def _settles(household: Household, line: int, day: int, entry: Entry) -> Iterator[Settles]:
+def _settles(household: Household, line: int, day: int, entry: RecordEntry) -> Iterator[Settles]:
     for name in dict.fromkeys(item.name.value for item in entry.items):
         for timeline in timelines(household, household.chores[name]):
             found = past(timeline, day, day, day)
             for one in found.outcomes:
                 if one.mark is not None and one.mark.line == line:
-                    late = {Fate.LATE: day - one.last, Fate.EARLY: day - one.first}.get(one.fate)
+                    late = {
+                        OutcomeKind.LATE: day - one.last,
+                        OutcomeKind.EARLY: day - one.first,
+                    }.get(one.fate)
                     if late is not None:
                         span = date.fromordinal(one.first), date.fromordinal(one.last)
                         yield Settles(name, *span, late)

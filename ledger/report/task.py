@@ -10,7 +10,7 @@ from ledger.calendar.windows import Timeline
 from ledger.household.cadence import container
 from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, cautions
-from ledger.keeping.matching import Mark
+from ledger.keeping.matching import RecordReference
 from ledger.keeping.minutes import Learned, differs
 from ledger.keeping.status import lateness
 from ledger.keeping.turns import done_by, people_for
@@ -97,7 +97,7 @@ def task_of(
     routine: Routine,
     span: tuple[int, int],
     state: str,
-    mark: Mark | None,
+    mark: RecordReference | None,
     day: int,
     learned: Learned | None,
     opened: int | None = None,

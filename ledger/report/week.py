@@ -10,7 +10,7 @@ from ledger.calendar.absence import away_title
 from ledger.calendar.week import MAX_DAY, week_first
 from ledger.household.model import Household
 from ledger.keeping.minutes import Learned, learned_by
-from ledger.keeping.past import Fate, past
+from ledger.keeping.past import OutcomeKind, past
 from ledger.keeping.remaining import remaining_of
 from ledger.keeping.status import timelines
 from ledger.planning.likely import Quartiles
@@ -238,10 +238,10 @@ def _tasks(
 
 
 _STATES = {
-    Fate.DONE: "done",
-    Fate.LATE: "done",
-    Fate.EARLY: "done",
-    Fate.SKIPPED: "skipped",
-    Fate.MISSED: "missed",
+    OutcomeKind.DONE: "done",
+    OutcomeKind.LATE: "done",
+    OutcomeKind.EARLY: "done",
+    OutcomeKind.SKIPPED: "skipped",
+    OutcomeKind.MISSED: "missed",
 }
 """How the week calls what became of a window; what is owed or open is to be done."""

@@ -8,22 +8,22 @@ from typing import Any, cast
 from ledger.text.cadences import cadence_of
 from ledger.text.finding import IMPOSSIBLE_NUMBER, REPEATED_WORD, Fix
 from ledger.text.parser import (
-    Branch,
+    ParseNode,
     Token,
 )
 from ledger.text.tree import (
     CLAUSES,
-    Away,
+    AwayLine,
     ChoreLine,
     Declared,
-    Entry,
-    Item,
-    Limit,
+    LimitLine,
+    Located,
     Name,
     Node,
-    Placed,
+    RecordEntry,
+    RecordItem,
     RecordLine,
-    Section,
+    SectionHeader,
     Setting,
     Turn,
     ValueKind,
@@ -52,12 +52,12 @@ from ledger.text.values import (
 )
 
 
-def build(branch: Branch) -> tuple[Node, Name | None]:
+def build(branch: ParseNode) -> tuple[Node, Name | None]:
     """The node of a parsed line, and its comment.
 
     Raises ValueFault where a word cannot be: 31 June, weekend 6, a clause given twice.
     """
-    first = cast(Branch, branch.children[0])
+    first = cast(ParseNode, branch.children[0])
     comment = comment_of(tokens_of(branch)[-1]) if len(branch.children) > 1 else None
     node = _BUILDERS[first.rule](first)
     if isinstance(node, RecordLine) and comment is not None:
@@ -65,19 +65,19 @@ def build(branch: Branch) -> tuple[Node, Name | None]:
     return node, comment
 
 
-def _household(branch: Branch) -> Node:
+def _household(branch: ParseNode) -> Node:
     return Setting("household", title_of(tokens_of(branch)[0]))
 
 
-def _since(branch: Branch) -> Node:
+def _since(branch: ParseNode) -> Node:
     return Setting("since", dates_of(branch)[0])
 
 
-def _week_starts(branch: Branch) -> Node:
+def _week_starts(branch: ParseNode) -> Node:
     return Setting("week starts", day_of(tokens_of(branch)[0]))
 
 
-def _weekend_is(branch: Branch) -> Node:
+def _weekend_is(branch: ParseNode) -> Node:
     days = days_of(branches_of(branch)[0])
     tokens = tokens_of(branches_of(branch)[0])
     # Neighbouring days, in any order: some first day from which all the others follow.
@@ -95,7 +95,7 @@ def _weekend_is(branch: Branch) -> Node:
     return Setting("weekend is", days)
 
 
-def _day_ends(branch: Branch) -> Node:
+def _day_ends(branch: ParseNode) -> Node:
     token = tokens_of(branch)[0]
     hour, minute = int(token.text[:2]), int(token.text[3:])
     if hour > 11 or minute > 59:
@@ -109,36 +109,36 @@ def _day_ends(branch: Branch) -> Node:
     return Setting("day ends", placed(hour * 60 + minute, token))
 
 
-def _declared(branch: Branch) -> Node:
+def _declared(branch: ParseNode) -> Node:
     return Declared(branch.rule, name_of(branches_of(branch)[0]), first_title(tokens_of(branch)))
 
 
-def _limit(branch: Branch) -> Node:
+def _limit(branch: ParseNode) -> Node:
     *named, duration = branches_of(branch)
     if named:
-        return Limit(name_of(named[0]), minutes_of(duration, 0))
+        return LimitLine(name_of(named[0]), minutes_of(duration, 0))
     token = tokens_of(branch)[0]
     who = DAYS[DAY_NUMBERS[token.text]] if token.kind == "DAY" else token.text
-    return Limit(placed(who, token), minutes_of(duration, 0))
+    return LimitLine(placed(who, token), minutes_of(duration, 0))
 
 
-def _away(branch: Branch) -> Node:
+def _away(branch: ParseNode) -> Node:
     dates = dates_of(branch)
     check_order(dates, tokens_of(branch))
     people = names_of(child_of(branch, "people"))
-    return Away(dates[0], dates[-1], people, first_title(tokens_of(branch)))
+    return AwayLine(dates[0], dates[-1], people, first_title(tokens_of(branch)))
 
 
-def _section(branch: Branch) -> Node:
-    return Section(**_clauses(Section, branches_of(branch)))
+def _section(branch: ParseNode) -> Node:
+    return SectionHeader(**_clauses(SectionHeader, branches_of(branch)))
 
 
-def _chore(branch: Branch) -> Node:
+def _chore(branch: ParseNode) -> Node:
     name, *clauses = branches_of(branch)
     return ChoreLine(name_of(name), **_clauses(ChoreLine, clauses))
 
 
-def _clauses(line: type[Section | ChoreLine], branches: list[Branch]) -> dict[str, Any]:
+def _clauses(line: type[SectionHeader | ChoreLine], branches: list[ParseNode]) -> dict[str, Any]:
     """The values of a line's clauses by field. Raises ValueFault where one is given twice."""
     found: dict[str, Any] = {}
     for number, branch in enumerate(branches):
@@ -163,22 +163,22 @@ def _clauses(line: type[Section | ChoreLine], branches: list[Branch]) -> dict[st
     return found
 
 
-def _turn(branch: Branch) -> Turn:
+def _turn(branch: ParseNode) -> Turn:
     turn = branches_of(branch)[0]
     form = {"any_of": "any", "in_turn": "then", "each": "each"}[turn.rule]
     return Turn(form, () if form == "each" else names_of(turn))
 
 
-def _months(branch: Branch) -> Placed[tuple[int, ...]]:
+def _months(branch: ParseNode) -> Located[tuple[int, ...]]:
     months = tuple(MONTH_NUMBERS[token.text] for token in tokens_of(branch))
-    return Placed(months, branch.start, branch.end)
+    return Located(months, branch.start, branch.end)
 
 
 _CLAUSES = {
     line: {rule: clause for clause in clauses for rule in clause.rules}
     for line, clauses in CLAUSES.items()
 }
-_READERS: dict[ValueKind, Callable[[Branch], object]] = {
+_READERS: dict[ValueKind, Callable[[ParseNode], object]] = {
     "cadence": cadence_of,
     "duration": minutes_of,
     "names": names_of,
@@ -191,11 +191,11 @@ _READERS: dict[ValueKind, Callable[[Branch], object]] = {
 }
 
 
-def _record(branch: Branch) -> Node:
+def _record(branch: ParseNode) -> Node:
     dates = dates_of(branch)
     people = child_of(branch, "people")
     items = [child for child in branches_of(branch) if child is not people]
-    entry = Entry(
+    entry = RecordEntry(
         verb=branch.rule,
         items=tuple(_item(child) for child in items),
         people=names_of(people),
@@ -205,14 +205,14 @@ def _record(branch: Branch) -> Node:
     return RecordLine(dates[0], entry)
 
 
-def _item(branch: Branch) -> Item:
+def _item(branch: ParseNode) -> RecordItem:
     if branch.rule == "name":
-        return Item(name_of(branch))
+        return RecordItem(name_of(branch))
     name, *duration = branches_of(branch)
-    return Item(name_of(name), minutes_of(duration[0]) if duration else None)
+    return RecordItem(name_of(name), minutes_of(duration[0]) if duration else None)
 
 
-_BUILDERS: dict[str, Callable[[Branch], Node]] = {
+_BUILDERS: dict[str, Callable[[ParseNode], Node]] = {
     "household": _household,
     "since": _since,
     "week_starts": _week_starts,

@@ -8,13 +8,13 @@ from typing import assert_never, cast
 
 from ledger.text.finding import IMPOSSIBLE_DATE, Fix
 from ledger.text.parser import (
-    Branch,
+    ParseNode,
     Token,
 )
 from ledger.text.tree import (
     Cadence,
+    Located,
     MonthDay,
-    Placed,
 )
 from ledger.text.values import (
     DAY_NUMBERS,
@@ -40,13 +40,13 @@ from ledger.text.words import days_text
 _LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
-def cadence_of(branch: Branch) -> Placed[Cadence]:
+def cadence_of(branch: ParseNode) -> Located[Cadence]:
     """How often a header comes round. Raises ValueFault where one of its words cannot be."""
     head = branches_of(branch)[0]
     cadence = _CADENCES[head.rule](head)
     if _never_falls(cadence):
         raise _nowhere(cadence, branch)
-    return Placed(cadence, branch.start, branch.end)
+    return Located(cadence, branch.start, branch.end)
 
 
 def _never_falls(cadence: Cadence) -> bool:
@@ -57,7 +57,7 @@ def _never_falls(cadence: Cadence) -> bool:
     return all(day.number > _LONGEST_MONTH[month - 1] for day in cadence.on for month in months)
 
 
-def _nowhere(cadence: Cadence, head: Branch) -> ValueFault:
+def _nowhere(cadence: Cadence, head: ParseNode) -> ValueFault:
     last = write_cadence(cadence._replace(on=(MonthDay(LAST, None),)))
     return ValueFault(
         IMPOSSIBLE_DATE,
@@ -116,39 +116,39 @@ def _month_day_text(day: MonthDay) -> str:
     return turn + DAYS[day.weekday]
 
 
-def _count(branch: Branch, high: int = 9999) -> int:
+def _count(branch: ParseNode, high: int = 9999) -> int:
     """The N of `every N`, 1 where it is not written."""
     numbers = [token for token in tokens_of(branch) if token.kind == "INT"]
     return number_of(numbers[0], 1, high, "N in `every N`").value if numbers else 1
 
 
-def _weekdays(branch: Branch) -> tuple[int, ...]:
+def _weekdays(branch: ParseNode) -> tuple[int, ...]:
     days = child_of(branch, "days")
     return tuple(sorted(day.value for day in days_of(days))) if days else ()
 
 
-def _weekends(branch: Branch) -> Cadence:
+def _weekends(branch: ParseNode) -> Cadence:
     tokens = [tokens_of(child)[0] for child in branches_of(branch)]
     numbers = each_once(tokens, _weekend_number)
     return Cadence("numbered-weekend", weekends=tuple(number.value for number in numbers))
 
 
-def _weekend_number(token: Token) -> Placed[int]:
+def _weekend_number(token: Token) -> Located[int]:
     if token.kind == "LAST":
         return placed(LAST, token)
     return number_of(token, 1, 5, "the number of a weekend")
 
 
-def _month_days(branch: Branch) -> tuple[MonthDay, ...]:
+def _month_days(branch: ParseNode) -> tuple[MonthDay, ...]:
     days = child_of(branch, "month_days")
     return tuple(day.value for day in each_once(branches_of(days), _month_day)) if days else ()
 
 
-def _month_day(branch: Branch) -> Placed[MonthDay]:
-    return Placed(_month_day_value(branch), branch.start, branch.end)
+def _month_day(branch: ParseNode) -> Located[MonthDay]:
+    return Located(_month_day_value(branch), branch.start, branch.end)
 
 
-def _month_day_value(branch: Branch) -> MonthDay:
+def _month_day_value(branch: ParseNode) -> MonthDay:
     tokens = tokens_of(branch)
     head, weekday = tokens[0], None
     if branch.rule == "day_in_month":
@@ -162,20 +162,20 @@ def _month_day_value(branch: Branch) -> MonthDay:
     return MonthDay(number_of(head, 1, 31, "a day of the month").value, None)
 
 
-def _named_months(branch: Branch) -> Cadence:
-    named = cast(Branch, child_of(branch, "months"))
+def _named_months(branch: ParseNode) -> Cadence:
+    named = cast(ParseNode, child_of(branch, "months"))
     months = each_once(tokens_of(named), lambda t: placed(MONTH_NUMBERS[t.text], t))
     numbers = tuple(sorted(month.value for month in months))
     return Cadence("named-month", months=numbers, on=_month_days(branch))
 
 
-def _once(branch: Branch) -> Cadence:
+def _once(branch: ParseNode) -> Cadence:
     dates = dates_of(branch)
     check_order(dates, tokens_of(branch))
     return Cadence("once", first=dates[0].value, last=dates[1].value)
 
 
-_CADENCES: dict[str, Callable[[Branch], Cadence]] = {
+_CADENCES: dict[str, Callable[[ParseNode], Cadence]] = {
     "every_day": lambda b: Cadence("day", _count(b)),
     "every_weekday": lambda _: Cadence("weekday"),
     "every_weekend": lambda _: Cadence("weekend"),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 
-class Stretch(NamedTuple):
+class ChangedLines(NamedTuple):
     """Where a row became another: what stands before `first` and from the two ends on stayed."""
 
     first: int
@@ -26,7 +26,7 @@ class Stretch(NamedTuple):
         return self.new_end - self.end
 
 
-def changed(*columns: tuple[Sequence[Any], Sequence[Any]]) -> Stretch:
+def changed(*columns: tuple[Sequence[Any], Sequence[Any]]) -> ChangedLines:
     """The stretch in which two rows differ, told by equality of each of their columns."""
     length, new_length = map(len, columns[0])
     most = min(length, new_length)
@@ -35,7 +35,7 @@ def changed(*columns: tuple[Sequence[Any], Sequence[Any]]) -> Stretch:
     last = min(
         _alike(before[first:][::-1], after[first:][::-1], most - first) for before, after in columns
     )
-    return Stretch(first, length - last, new_length - last)
+    return ChangedLines(first, length - last, new_length - last)
 
 
 def _alike(one: Sequence[Any], other: Sequence[Any], most: int) -> int:

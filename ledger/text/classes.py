@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from ledger.text.parser import Branch, LineFault, Parser, Token, kind_of, parser
+from ledger.text.parser import LineFault, ParseNode, Parser, Token, kind_of, parser
 from ledger.text.source import UNSAFE
 from ledger.text.tree import CLAUSES, ChoreLine
 from ledger.text.values import check_name
@@ -67,7 +67,7 @@ def _classed(
         yield Classed(token.start, token.end, kind)
 
 
-def _names(branch: Branch, kind: str) -> Iterator[tuple[tuple[int, int], str]]:
+def _names(branch: ParseNode, kind: str) -> Iterator[tuple[tuple[int, int], str]]:
     """Where the names of a branch stand, and what they are the names of."""
     if branch.rule == "person_name":
         yield (branch.start, branch.end), PERSON
@@ -76,11 +76,11 @@ def _names(branch: Branch, kind: str) -> Iterator[tuple[tuple[int, int], str]]:
     else:
         below = AREA if branch.rule in _AREAS else kind
         for child in branch.children:
-            if isinstance(child, Branch):
+            if isinstance(child, ParseNode):
                 yield from _names(child, below)
 
 
-def _durations(branch: Branch) -> Iterator[tuple[int, int]]:
+def _durations(branch: ParseNode) -> Iterator[tuple[int, int]]:
     for child in branch.children:
         if isinstance(child, Token):
             continue

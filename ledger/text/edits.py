@@ -12,18 +12,18 @@ from dataclasses import replace
 
 from ledger.text.changed import changed
 from ledger.text.finding import Fix, TextEdit
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 
 _BODY = re.compile(r'[^"#]*')
 _LINK = re.compile(r"[ \t]*,[ \t]*|[ \t]+(?:or|then)[ \t]+")
 
 
-def write(place: Place, words: str) -> Fix:
+def write(place: TextRange, words: str) -> Fix:
     """Write these words in the place of others."""
     return Fix(f"Write `{words}`", (over(place, words),))
 
 
-def write_behind(place: Place, words: str, link: str = "  ") -> Fix:
+def write_behind(place: TextRange, words: str, link: str = "  ") -> Fix:
     """Write these words behind others."""
     return Fix(f"Write `{words}`", (over(place._replace(start=place.end), link + words),))
 
@@ -32,10 +32,10 @@ def write_clause(source: Source, line: int, words: str) -> Fix:
     """Write a clause behind those of a line, before its title and its comment."""
     body = _BODY.match(source.lines[line])
     end = len(body[0].rstrip(" \t")) if body else 0
-    return write_behind(Place(source, line, 0, end), words)
+    return write_behind(TextRange(source, line, 0, end), words)
 
 
-def delete(place: Place, title: str = "") -> Fix:
+def delete(place: TextRange, title: str = "") -> Fix:
     """Delete some words with the blanks before them, or behind them where they come first; the
     whole line where it has no others."""
     text = place.source.lines[place.line]
@@ -48,7 +48,7 @@ def delete(place: Place, title: str = "") -> Fix:
     return Fix(title, (without_line(place),))
 
 
-def delete_name(place: Place, words: str = "") -> Fix:
+def delete_name(place: TextRange, words: str = "") -> Fix:
     """Delete a name out of the list in which it stands, with its keyword where it is alone; the
     title has these words in the place of the name."""
     title = f"Delete `{words or place.text}`"
@@ -66,12 +66,12 @@ def delete_name(place: Place, words: str = "") -> Fix:
     return Fix(title, (over(less, ""),))
 
 
-def delete_line(place: Place, is_certain: bool = False) -> Fix:
+def delete_line(place: TextRange, is_certain: bool = False) -> Fix:
     """Delete the line of a place."""
     return Fix("Delete this line", (without_line(place),), is_certain)
 
 
-def add_line(above: Place | None, source: Source, words: str) -> Fix:
+def add_line(above: TextRange | None, source: Source, words: str) -> Fix:
     """Add a line of these words below that of a place, or at the top of a file."""
     if above is None:
         edit = TextEdit(source.path, 0, 0, 0, 0, words + source.newline)
@@ -82,13 +82,13 @@ def add_line(above: Place | None, source: Source, words: str) -> Fix:
     return Fix(f"Add a line `{words}`", (edit,))
 
 
-def over(place: Place, words: str) -> TextEdit:
+def over(place: TextRange, words: str) -> TextEdit:
     """The edit that puts words in the place of others."""
     source, line, start, end = place
     return TextEdit(source.path, line, start, line, end, words)
 
 
-def without_line(place: Place) -> TextEdit:
+def without_line(place: TextRange) -> TextEdit:
     """The edit that takes the line of a place away."""
     return TextEdit(place.source.path, place.line, 0, place.line + 1, 0, "")
 

@@ -8,7 +8,7 @@ from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 
 
 class Severity(Enum):
@@ -57,14 +57,14 @@ class Finding:
 
     rule: str
     severity: Severity
-    place: Place
+    place: TextRange
     message: str
     """A fact about the reader's file: present tense, lower case, no full stop."""
     why: str
     """What goes wrong at home, with its dates and figures."""
     fix: str
     """What to do, for people to read, with the text to type."""
-    see: tuple[Place, ...] = ()
+    see: tuple[TextRange, ...] = ()
     """Other places that belong to the fault."""
     fixes: tuple[Fix, ...] = field(default_factory=tuple, compare=False)
     """The ways to mend it that can be done without asking, the likeliest first."""
@@ -80,13 +80,13 @@ class Finding:
         vars(found).update(known, _make=make)
         return found
 
-    def at(self, place: Place) -> Finding:
+    def at(self, place: TextRange) -> Finding:
         """The same finding at another place, as `moved` gives it, worked out when it is read."""
         known = {name: value for name, value in vars(self).items() if name != "fixes"}
         known |= {"place": place, "line": _line(place)}
         return Finding.late(lambda: self.moved(place), **known)
 
-    def moved(self, place: Place) -> Finding:
+    def moved(self, place: TextRange) -> Finding:
         """The same finding at another place; the edits of its own line move with it."""
         fixes = tuple(
             fix._replace(edits=tuple(_moved(edit, self.place, place) for edit in fix.edits))
@@ -110,11 +110,11 @@ class Finding:
             return vars(self)[name]
 
 
-def _line(place: Place) -> tuple[str, int]:
+def _line(place: TextRange) -> tuple[str, int]:
     return place.source.path, place.line
 
 
-def _moved(edit: TextEdit, old: Place, new: Place) -> TextEdit:
+def _moved(edit: TextEdit, old: TextRange, new: TextRange) -> TextEdit:
     """An edit of the line of one place as an edit of the line of another; others stay."""
     if (edit.path, edit.line, edit.end_line) != (*_line(old), old.line):
         return edit
@@ -138,11 +138,11 @@ class Kind(NamedTuple):
 
     def finding(
         self,
-        place: Place,
+        place: TextRange,
         message: str,
         why: str,
         fix: str,
-        see: tuple[Place, ...] = (),
+        see: tuple[TextRange, ...] = (),
         fixes: Fixes | Callable[[], Fixes] = (),
         severity: Severity | None = None,
     ) -> Finding:

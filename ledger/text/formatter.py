@@ -14,20 +14,20 @@ from itertools import accumulate, islice, zip_longest
 from operator import gt
 from typing import NamedTuple
 
+from ledger.text.alignment import cells, in_columns
 from ledger.text.reader import Reader
-from ledger.text.shape import cells, in_columns
 from ledger.text.source import BYTE_ORDER_MARK, Source
 from ledger.text.tree import (
     ChoreLine,
     Declared,
-    Entry,
-    Limit,
+    LimitLine,
     Line,
+    Located,
     Node,
-    Placed,
     Record,
+    RecordEntry,
     RecordLine,
-    Section,
+    SectionHeader,
     Tree,
 )
 from ledger.text.writer import INDENT, write_line
@@ -123,7 +123,7 @@ class Misshapen(NamedTuple):
     """How many different lines would stand there no longer."""
 
 
-Shapes = dict[int, tuple[Entry, bool]]
+Shapes = dict[int, tuple[RecordEntry, bool]]
 """By `id`, which entries stand as the formatter writes them."""
 
 
@@ -132,7 +132,7 @@ def is_formatted(tree: Tree) -> bool:
     return misshapen(tree) is None
 
 
-class Told(NamedTuple):
+class RecordShape(NamedTuple):
     """What the lines of a record tell of its shape, each by itself."""
 
     unlike: Set[int]
@@ -141,13 +141,13 @@ class Told(NamedTuple):
     """The lines that it leaves where they are, in the midst of others."""
 
 
-def told_alone(tree: Tree, shapes: Shapes) -> Told:
+def told_alone(tree: Tree, shapes: Shapes) -> RecordShape:
     """What the record of a file tells. `shapes` remembers entries from one file to the next, and
     is added to."""
-    return Told(_unlike(tree.source, tree.record, shapes), _inner(tree.record))
+    return RecordShape(_unlike(tree.source, tree.record, shapes), _inner(tree.record))
 
 
-def misshapen(tree: Tree, told: Told | None = None) -> Misshapen | None:
+def misshapen(tree: Tree, told: RecordShape | None = None) -> Misshapen | None:
     """What formatting would change, found out without formatting the record; None for nothing."""
     source = tree.source
     unlike, inner = told or told_alone(tree, {})
@@ -190,7 +190,7 @@ def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
         # Equal lines share one entry, so that one line of each tells.
         for number, key, entry in zip(record.numbers, keys, record.entries, strict=True):
             if key not in shapes:
-                shape = write_line(RecordLine(Placed(1, 0, 10), entry), entry.comment)[10:]
+                shape = write_line(RecordLine(Located(1, 0, 10), entry), entry.comment)[10:]
                 shapes[key] = entry, source.lines[number][10:] == shape
     unlike = {key for key in kinds if not shapes[key][1]}
     if not unlike:
@@ -260,12 +260,12 @@ def _shape(rows: Sequence[_Row]) -> None:
             row.text = row.text[:10] + written[key]
         elif isinstance(node, ChoreLine):
             groups.setdefault(("section", section), []).append(row)
-        elif isinstance(node, (Declared, Limit)):
+        elif isinstance(node, (Declared, LimitLine)):
             kind = node.keyword if isinstance(node, Declared) else "limit"
             run += row.gap or kind != last
             groups.setdefault(("run", run), []).append(row)
         elif node is not None:
-            section += isinstance(node, Section)
+            section += isinstance(node, SectionHeader)
             row.text = write_line(node, row.line.comment)
         elif row.is_comment:
             row.text = INDENT * row.is_indented + row.text.lstrip(" \t")
@@ -282,7 +282,7 @@ def _shape(rows: Sequence[_Row]) -> None:
 def _keyword(node: Node | None) -> str:
     if isinstance(node, Declared):
         return node.keyword
-    return "limit" if isinstance(node, Limit) else ""
+    return "limit" if isinstance(node, LimitLine) else ""
 
 
 # ------------------------------------------------------------------ order of the record
@@ -362,7 +362,7 @@ def _space(rows: list[_Row]) -> None:
         elif kind == "section" or (kind and before and _parts(before, kind)):
             top = rows[index - _attached(rows[:index][_comments_from(rows, index) :], row)]
             top.gap = top is not rows[0]
-        elif isinstance(rows[index - 1].node, Section):
+        elif isinstance(rows[index - 1].node, SectionHeader):
             row.gap = False
         before = kind or before
 
@@ -377,7 +377,7 @@ def _comments_from(rows: list[_Row], index: int) -> int:
 def _kind(row: _Row) -> str:
     """section, chore, declaration or record; empty for comments and what cannot be read."""
     node = row.node
-    if isinstance(node, Section):
+    if isinstance(node, SectionHeader):
         return "section"
     if isinstance(node, ChoreLine):
         return "chore"

@@ -16,7 +16,7 @@ TABLES_NAME = "tables.json"
 STARTS = ("declaration_line", "chore_line", "record_line")
 
 
-class Rule(NamedTuple):
+class Production(NamedTuple):
     """One production: what a reduction pops, and the branch it leaves behind."""
 
     name: str
@@ -43,7 +43,7 @@ class Tables(NamedTuple):
     """Kind of each keyword, by its text."""
     labels: dict[str, str]
     """How a kind of word looks on the page, where it has one spelling only."""
-    rules: tuple[Rule, ...]
+    rules: tuple[Production, ...]
     actions: tuple[dict[str, int], ...]
     """By state and kind: n >= 0 shifts to state n; n < 0 reduces by rule -n - 1."""
     starts: dict[str, tuple[int, int]]
@@ -123,12 +123,12 @@ def order_of(order: dict[Any, int], rule: Any) -> int:
     return order.get(rule, len(order))
 
 
-def _rule(rule: Any) -> Rule:
+def _rule(rule: Any) -> Production:
     keep = tuple(
         n for n, symbol in enumerate(rule.expansion) if not (symbol.is_term and symbol.filter_out)
     )
     name = str(rule.origin.name)
-    return Rule(
+    return Production(
         name=str(rule.alias or name),
         length=len(rule.expansion),
         target=name,
@@ -178,7 +178,7 @@ def from_json(text: str) -> Tables:
         keywords=document["keywords"],
         labels=document["labels"],
         rules=tuple(
-            Rule(name, length, target, tuple(keep), lifted)
+            Production(name, length, target, tuple(keep), lifted)
             for name, length, target, keep, lifted in document["rules"]
         ),
         actions=tuple(document["actions"]),

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import cast
 
 from ledger.text.finding import Finding, Fix
-from ledger.text.parser import Branch, LineFault, kind_of, parser
+from ledger.text.parser import LineFault, ParseNode, kind_of, parser
 from ledger.text.tree import Tree
 from ledger.text.values import ValueFault, check_name, no_name
 
@@ -34,11 +34,11 @@ def kind_taken(text: str) -> str:
     return SECTION if kind == "declaration" else kind
 
 
-def kind_read(branch: Branch) -> str:
+def kind_read(branch: ParseNode) -> str:
     """The kind of a line that can be read but for the value of a word: section, declaration,
     chore or record."""
     kind = branch.rule.removesuffix("_line")
-    return SECTION if cast(Branch, branch.children[0]).rule == SECTION else kind
+    return SECTION if cast(ParseNode, branch.children[0]).rule == SECTION else kind
 
 
 def first_fault(text: str, met: LineFault | ValueFault) -> LineFault | ValueFault:
@@ -58,7 +58,7 @@ def first_fault(text: str, met: LineFault | ValueFault) -> LineFault | ValueFaul
 
 def _is_mended(text: str, fixes: Sequence[Fix]) -> bool:
     """True where a line can be read once any of some fixes is made."""
-    from ledger.text.hints.miss import reads
+    from ledger.text.hints.misread import reads
 
     edits = (edit for fix in fixes for edit in fix.edits)
     return all(reads(text[: edit.start] + edit.new + text[edit.end :]) for edit in edits)

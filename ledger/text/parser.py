@@ -8,7 +8,7 @@ from functools import cache, cached_property, partial
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.text.grammar import Rule, Tables, load
+from ledger.text.grammar import Production, Tables, load
 
 END = "$END"
 
@@ -24,11 +24,11 @@ class Token(NamedTuple):
     end: int
 
 
-class Branch(NamedTuple):
+class ParseNode(NamedTuple):
     """A rule of the grammar as found in a line; bare keywords are left out."""
 
     rule: str
-    children: list[Branch | Token]
+    children: list[ParseNode | Token]
     start: int
     end: int
 
@@ -73,14 +73,14 @@ class Parser:
                 yield Token(keywords.get(text, kind), text, position, end)
             position = end
 
-    def parse(self, line: str, start: str) -> Branch:
+    def parse(self, line: str, start: str) -> ParseNode:
         """The branch of a whole line under one of the grammar's start symbols.
 
         Raises LineFault at the first word that cannot stand where it stands.
         """
         rules, actions = self.tables.rules, self.tables.actions
         first, accepting = self.tables.starts[start]
-        states, values = [first], list[Branch | Token]()
+        states, values = [first], list[ParseNode | Token]()
         length = len(line)
         # Word by word: what follows a word that cannot stand is never looked at.
         for token in chain(self.tokens(line), (Token(END, "", length, length),)):
@@ -94,7 +94,7 @@ class Parser:
                 states.append(action)
                 values.append(token)
         branch = values[0]
-        assert isinstance(branch, Branch)
+        assert isinstance(branch, ParseNode)
         return branch
 
     def kinds_after(self, line: str, start: str) -> frozenset[str]:
@@ -137,17 +137,17 @@ class Parser:
 
 
 def _reduce(
-    rule: Rule,
+    rule: Production,
     states: list[int],
-    values: list[Branch | Token],
+    values: list[ParseNode | Token],
     actions: tuple[dict[str, int], ...],
 ) -> None:
     split = len(values) - rule.length
     popped = values[split:]
-    children: list[Branch | Token] = []
+    children: list[ParseNode | Token] = []
     for index in rule.keep:
         child = popped[index]
-        if isinstance(child, Branch) and child.rule[0] == "_":
+        if isinstance(child, ParseNode) and child.rule[0] == "_":
             # A list grows by one at a time, and nobody else has what it was before.
             if children:
                 children.extend(child.children)
@@ -158,7 +158,7 @@ def _reduce(
     del values[split:], states[split + 1 :]
     states.append(actions[states[-1]][rule.target])
     lifted = rule.lifted and len(children) == 1
-    whole = Branch(rule.name, children, popped[0].start, popped[-1].end)
+    whole = ParseNode(rule.name, children, popped[0].start, popped[-1].end)
     values.append(children[0] if lifted else whole)
 
 

@@ -13,12 +13,12 @@ from ledger.text.builder import build
 from ledger.text.finding import UNREADABLE_LINE, Finding
 from ledger.text.record_line import DATE_WIDTH, read_tail
 from ledger.text.source import UNSAFE, Source
-from ledger.text.tree import Entry, Line, Record, RecordLine, Tree
+from ledger.text.tree import Line, Record, RecordEntry, RecordLine, Tree
 from ledger.text.values import ValueFault, comment_text, ordinal
 
 if TYPE_CHECKING:
-    from ledger.text.changed import Stretch
-    from ledger.text.hints.miss import Facts
+    from ledger.text.changed import ChangedLines
+    from ledger.text.hints.misread import Facts
     from ledger.text.parser import LineFault
 
 _NO_SOURCE = Source("", "")
@@ -34,7 +34,7 @@ class Reader:
     """Reads sources, and reads a line that recurs only the first time."""
 
     def __init__(self, explained: Explained | None = None) -> None:
-        self._entries: dict[str, Entry] = {}
+        self._entries: dict[str, RecordEntry] = {}
         self._days: dict[str, int] = {}
         self._lines: dict[str, Line] = {}
         self._stops: dict[str, LineFault | None] = {}
@@ -46,7 +46,7 @@ class Reader:
         lines, record = self._stretch(source, 0, len(source.lines))
         return Tree(source, tuple(lines), record)
 
-    def again(self, before: Tree, source: Source, stretch: Stretch) -> Tree:
+    def again(self, before: Tree, source: Source, stretch: ChangedLines) -> Tree:
         """What `read` answers, given the tree of another state of the source and the stretch of
         lines in which the two differ: only these are read.
 
@@ -128,7 +128,7 @@ class Reader:
         }
         self._days, self._lines, self._stops, self._faults = {}, {}, {}, {}
 
-    def _new_record_line(self, text: str) -> tuple[int, Entry] | None:
+    def _new_record_line(self, text: str) -> tuple[int, RecordEntry] | None:
         """Day and entry of a well-formed record line that is new in one of the two."""
         head, tail = text[:DATE_WIDTH], text[DATE_WIDTH:]
         day = self._days.get(head)
@@ -189,7 +189,7 @@ class Reader:
 
     def _explained(self, source: Source, number: int, stop: LineFault) -> Finding:
         from ledger.text.hints import explain
-        from ledger.text.hints.miss import facts
+        from ledger.text.hints.misread import facts
         from ledger.text.parser import kind_of
 
         text = source.lines[number]
@@ -202,7 +202,7 @@ class Reader:
         return known.moved(known.place._replace(source=source, line=number))
 
 
-def _with_part(before: Tree, source: Source, stretch: Stretch, part: Record) -> Record:
+def _with_part(before: Tree, source: Source, stretch: ChangedLines, part: Record) -> Record:
     """The record of a tree with a part read anew in the place of a stretch of lines."""
     record, shift = before.record, stretch.shift
     first = bisect_left(record.numbers, stretch.first)
@@ -229,11 +229,11 @@ def _with_part(before: Tree, source: Source, stretch: Stretch, part: Record) -> 
 
 
 def _kinds(
-    kinds: Mapping[str, Entry],
-    went: Mapping[str, Entry],
-    came: Mapping[str, Entry],
-    entries: Iterable[Entry],
-) -> Mapping[str, Entry]:
+    kinds: Mapping[str, RecordEntry],
+    went: Mapping[str, RecordEntry],
+    came: Mapping[str, RecordEntry],
+    entries: Iterable[RecordEntry],
+) -> Mapping[str, RecordEntry]:
     """The kinds of a record after some lines went and others came."""
     if went.keys() == came.keys():
         return kinds

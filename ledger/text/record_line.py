@@ -11,7 +11,7 @@ import re
 import unicodedata
 from functools import lru_cache
 
-from ledger.text.tree import Entry, Item, Name, Names, Placed
+from ledger.text.tree import Located, Name, Names, RecordEntry, RecordItem
 from ledger.text.values import DAY_NUMBERS, check_name, comment_text, ordinal
 
 DATE_WIDTH = 10
@@ -45,7 +45,7 @@ class _NotHere(Exception):
     """A line for the grammar: a word in it may be wrong."""
 
 
-def read_tail(tail: str) -> Entry | None:
+def read_tail(tail: str) -> RecordEntry | None:
     """The entry of a record line given all that follows its date, or None for the grammar.
 
     Places in the entry count from the start of the line. None says nothing about the line.
@@ -60,7 +60,7 @@ def read_tail(tail: str) -> Entry | None:
     try:
         if items := _did(head):
             names = _people(people, len(head + by)) if by else ()
-            return Entry("did", items, names, None, note, comment)
+            return RecordEntry("did", items, names, None, note, comment)
         return _skipped_or_moved(body, note, comment)
     except _NotHere:
         return None
@@ -68,7 +68,7 @@ def read_tail(tail: str) -> Entry | None:
 
 # Halves of lines recur far more often than whole lines do.
 @lru_cache(maxsize=1 << 16)
-def _did(head: str) -> tuple[Item, ...]:
+def _did(head: str) -> tuple[RecordItem, ...]:
     """The chores of ` did oven 35 min, sheets`; none where the text is no such thing."""
     match = _DID(head)
     if match is None:
@@ -77,8 +77,8 @@ def _did(head: str) -> tuple[Item, ...]:
     for found in _ITEMS(head, match.start(1), match.end(1)):
         minutes = None
         if found[2] is not None:
-            minutes = Placed(_minutes(found[2]), *_span(found, 2))
-        items.append(Item(Placed(_normal(found[1]), *_span(found, 1)), minutes))
+            minutes = Located(_minutes(found[2]), *_span(found, 2))
+        items.append(RecordItem(Located(_normal(found[1]), *_span(found, 1)), minutes))
     return tuple(items)
 
 
@@ -94,24 +94,24 @@ def _people(text: str, start: int) -> Names:
     return names
 
 
-def _skipped_or_moved(body: str, note: Name | None, comment: Name | None) -> Entry | None:
+def _skipped_or_moved(body: str, note: Name | None, comment: Name | None) -> RecordEntry | None:
     match = _OTHER(body)
     if match is None:
         return None
     verb = "moved" if match["skipped"] is None else "skipped"
-    items = tuple(map(Item, _names(body, match.span(verb), DATE_WIDTH)))
+    items = tuple(map(RecordItem, _names(body, match.span(verb), DATE_WIDTH)))
     to = None
     if verb == "moved":
         day = ordinal(match["to"])
         if day is None:
             return None
-        to = Placed(day, *_span(match, "to"))
-    return Entry(verb, items, (), to, note, comment)
+        to = Located(day, *_span(match, "to"))
+    return RecordEntry(verb, items, (), to, note, comment)
 
 
 def _names(text: str, span: tuple[int, int], shift: int) -> Names:
     return tuple(
-        Placed(_normal(found[0]), found.start() + shift, found.end() + shift)
+        Located(_normal(found[0]), found.start() + shift, found.end() + shift)
         for found in _NAMES(text, *span)
     )
 
@@ -152,7 +152,7 @@ def _note(match: re.Match[str]) -> Name | None:
     if match["note"] is None:
         return None
     text = match["note"][1:-1]
-    return Placed(_ESCAPE.sub(r"\1", text) if "\\" in text else text, *_span(match, "note"))
+    return Located(_ESCAPE.sub(r"\1", text) if "\\" in text else text, *_span(match, "note"))
 
 
 def _comment(match: re.Match[str]) -> Name | None:

@@ -7,10 +7,10 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from ledger.text.source import Source
-from ledger.text.tree import Section, Tree
+from ledger.text.tree import SectionHeader, Tree
 
 
-class Spot(NamedTuple):
+class Destination(NamedTuple):
     """A line: the path of its file, and its number, counted from 0."""
 
     path: str
@@ -20,8 +20,8 @@ class Spot(NamedTuple):
 class Relocation(NamedTuple):
     """A chore line, and where it goes."""
 
-    line: Spot
-    header: Spot
+    line: Destination
+    header: Destination
     """The header to put it under; of a new one, the header after whose section it stands."""
     new: str | None = None
     """The words of a new header, which all lines with the same words and place share."""
@@ -111,7 +111,7 @@ class _Page:
 
     def _headers(self) -> Iterator[int]:
         for number, line in self.lines.items():
-            if isinstance(line.node, Section):
+            if isinstance(line.node, SectionHeader):
                 yield number
 
     def _is_emptied(self, header: int) -> bool:

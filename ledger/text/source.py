@@ -80,7 +80,7 @@ class Source:
         return "\r\n" if end > 0 and self.text[end - 1] == "\r" else "\n"
 
 
-class Place(NamedTuple):
+class TextRange(NamedTuple):
     """A stretch of one line. Lines and columns count from 0 here, in code points."""
 
     source: Source

@@ -15,12 +15,12 @@ from operator import attrgetter
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from ledger.text.finding import Finding
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 
 T = TypeVar("T")
 
 
-class Placed(NamedTuple, Generic[T]):
+class Located(NamedTuple, Generic[T]):
     """A value and where it stands in its line."""
 
     value: T
@@ -28,7 +28,7 @@ class Placed(NamedTuple, Generic[T]):
     end: int
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Placed) and bool(self.value == other.value)
+        return isinstance(other, Located) and bool(self.value == other.value)
 
     def __ne__(self, other: object) -> bool:
         return not self == other
@@ -36,14 +36,14 @@ class Placed(NamedTuple, Generic[T]):
     def __hash__(self) -> int:
         return hash(self.value)
 
-    def at(self, source: Source, line: int) -> Place:
+    def at(self, source: Source, line: int) -> TextRange:
         """The place of the value, given the line it stands in."""
-        return Place(source, line, self.start, self.end)
+        return TextRange(source, line, self.start, self.end)
 
 
-Name = Placed[str]
+Name = Located[str]
 Names = tuple[Name, ...]
-Day = Placed[int]
+Day = Located[int]
 """A date as its proleptic Gregorian ordinal."""
 
 
@@ -55,7 +55,7 @@ class Setting(NamedTuple):
     """
 
     keyword: str
-    value: Placed[str] | Placed[int] | tuple[Placed[int], ...]
+    value: Located[str] | Located[int] | tuple[Located[int], ...]
 
 
 class Declared(NamedTuple):
@@ -66,14 +66,14 @@ class Declared(NamedTuple):
     title: Name | None
 
 
-class Limit(NamedTuple):
+class LimitLine(NamedTuple):
     """`limit WHO DURATION`: WHO is `weekday`, `weekend`, a day's full name, or a person."""
 
     who: Name
-    minutes: Placed[int]
+    minutes: Located[int]
 
 
-class Away(NamedTuple):
+class AwayLine(NamedTuple):
     """`away DATE to DATE by PEOPLE`; nobody named means the whole household."""
 
     first: Day
@@ -129,13 +129,13 @@ class Cadence(NamedTuple):
         return self.every > 1 and not self.is_after_done
 
 
-class Section(NamedTuple):
+class SectionHeader(NamedTuple):
     """A cadence, which is one container, and the dates it is kept to; see `CLAUSES`."""
 
-    cadence: Placed[Cadence]
+    cadence: Located[Cadence]
     paused: bool = False
-    during: Placed[tuple[int, int]] | None = None
-    within: Placed[int] | None = None
+    during: Located[tuple[int, int]] | None = None
+    within: Located[int] | None = None
     first: Day | None = None
     last: Day | None = None
     title: Name | None = None
@@ -152,7 +152,7 @@ class ChoreLine(NamedTuple):
     """A chore under a section; for all but its name see `CLAUSES`."""
 
     name: Name
-    minutes: Placed[int] | None = None
+    minutes: Located[int] | None = None
     areas: Names = ()
     assignment: Turn | None = None
     things: Names = ()
@@ -200,7 +200,7 @@ _DATES = (
 _TITLE = Clause("title", "", "title", ("title",))
 
 CLAUSES: Mapping[type[tuple[Any, ...]], tuple[Clause, ...]] = {
-    Section: (
+    SectionHeader: (
         _PAUSED,
         Clause("cadence", "", "cadence", ("cadence",)),
         Clause("during", "during", "months", ("during",), "kept to a season"),
@@ -225,7 +225,7 @@ CLAUSES: Mapping[type[tuple[Any, ...]], tuple[Clause, ...]] = {
 """The clauses of each kind of line, in the order in which the formatter writes them."""
 
 
-def clause_values(node: Section | ChoreLine) -> Iterator[tuple[Clause, Any]]:
+def clause_values(node: SectionHeader | ChoreLine) -> Iterator[tuple[Clause, Any]]:
     """The clauses that a line has, each with its value, in the formatter's order."""
     for clause in CLAUSES[type(node)]:
         value = getattr(node, clause.field)
@@ -235,24 +235,24 @@ def clause_values(node: Section | ChoreLine) -> Iterator[tuple[Clause, Any]]:
 
 def plain(value: Any) -> Any:
     """The value of a clause without the places of its words."""
-    if isinstance(value, Placed):
+    if isinstance(value, Located):
         return value.value
     return tuple(map(plain, value)) if isinstance(value, tuple) else value
 
 
-class Item(NamedTuple):
+class RecordItem(NamedTuple):
     """A chore in a line of the record, with its minutes where it was timed."""
 
     name: Name
-    minutes: Placed[int] | None = None
+    minutes: Located[int] | None = None
 
 
-class Entry(NamedTuple):
+class RecordEntry(NamedTuple):
     """What a line of the record says, but for its date: equal lines share one entry."""
 
     verb: str
     """did, skipped or moved."""
-    items: tuple[Item, ...]
+    items: tuple[RecordItem, ...]
     people: Names = ()
     to: Day | None = None
     note: Name | None = None
@@ -260,7 +260,7 @@ class Entry(NamedTuple):
     """Takes no part in equality: it is about the line, not of it."""
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Entry) and self[:-1] == other[:-1]
+        return isinstance(other, RecordEntry) and self[:-1] == other[:-1]
 
     def __ne__(self, other: object) -> bool:
         return not self == other
@@ -273,10 +273,10 @@ class RecordLine(NamedTuple):
     """A line of the record."""
 
     date: Day
-    entry: Entry
+    entry: RecordEntry
 
 
-Node = Setting | Declared | Limit | Away | Section | ChoreLine | RecordLine
+Node = Setting | Declared | LimitLine | AwayLine | SectionHeader | ChoreLine | RecordLine
 
 
 @dataclass(frozen=True)
@@ -295,7 +295,7 @@ class Line:
     @property
     def opens(self) -> bool:
         """True for a header, and for a line at fault that is taken for one."""
-        return isinstance(self.node, Section) or self.taken_for == "section"
+        return isinstance(self.node, SectionHeader) or self.taken_for == "section"
 
     @property
     def is_chore(self) -> bool:
@@ -311,8 +311,8 @@ class Record:
     """Line numbers, counted from 0."""
     dates: list[int] = field(default_factory=list)
     """Ordinals."""
-    entries: list[Entry] = field(default_factory=list)
-    kinds: Mapping[str, Entry] = field(default_factory=dict, compare=False, repr=False)
+    entries: list[RecordEntry] = field(default_factory=list)
+    kinds: Mapping[str, RecordEntry] = field(default_factory=dict, compare=False, repr=False)
     """Each different entry once, by its text: those of this file, and maybe of files that the
     same reader read."""
 
@@ -334,7 +334,7 @@ class Tree:
             while other is not None and other.number < number:
                 yield other
                 other = next(others, None)
-            node = RecordLine(Placed(date, 0, 10), entry)
+            node = RecordLine(Located(date, 0, 10), entry)
             yield Line(number, node, entry.comment)
         while other is not None:
             yield other

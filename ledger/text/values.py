@@ -18,9 +18,9 @@ from ledger.text.finding import (
     Kind,
     TextEdit,
 )
-from ledger.text.parser import Branch, Token
-from ledger.text.source import Place, Source
-from ledger.text.tree import Day, Name, Names, Placed
+from ledger.text.parser import ParseNode, Token
+from ledger.text.source import Source, TextRange
+from ledger.text.tree import Day, Located, Name, Names
 
 T = TypeVar("T")
 
@@ -57,7 +57,7 @@ class ValueFault(Exception):
 
     def at(self, source: Source, line: int) -> Finding:
         """The finding of the fault in a line of a file."""
-        place = Place(source, line, self.token.start, self.token.end)
+        place = TextRange(source, line, self.token.start, self.token.end)
         if not self.fixes:
             return self.kind.finding(place, *self._said)
         from ledger.text.edits import moved
@@ -95,27 +95,27 @@ def ordinal(text: str) -> int | None:
         return None
 
 
-def branches_of(branch: Branch) -> list[Branch]:
+def branches_of(branch: ParseNode) -> list[ParseNode]:
     """The branches right below a branch."""
-    return [child for child in branch.children if isinstance(child, Branch)]
+    return [child for child in branch.children if isinstance(child, ParseNode)]
 
 
-def tokens_of(branch: Branch) -> list[Token]:
+def tokens_of(branch: ParseNode) -> list[Token]:
     """The words right below a branch."""
     return [child for child in branch.children if isinstance(child, Token)]
 
 
-def child_of(branch: Branch, rule: str) -> Branch | None:
+def child_of(branch: ParseNode, rule: str) -> ParseNode | None:
     """The first branch of that rule right below a branch."""
     return next((child for child in branches_of(branch) if child.rule == rule), None)
 
 
-def placed(value: T, token: Token) -> Placed[T]:
+def placed(value: T, token: Token) -> Located[T]:
     """A value with the place of the word it was read from."""
-    return Placed(value, token.start, token.end)
+    return Located(value, token.start, token.end)
 
 
-def name_of(branch: Branch) -> Name:
+def name_of(branch: ParseNode) -> Name:
     """A name in normal form (NFC). Raises ValueFault where it holds what no name may hold."""
     token = tokens_of(branch)[0]
     text = token.text
@@ -145,7 +145,7 @@ def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
     )
 
 
-def names_of(branch: Branch | None) -> Names:
+def names_of(branch: ParseNode | None) -> Names:
     """The names right below a branch, none for no branch."""
     return tuple(name_of(child) for child in branches_of(branch)) if branch else ()
 
@@ -191,24 +191,26 @@ def _nearest_date(token: Token) -> tuple[str, list[Fix]]:
     return fix, [Fix(f"Write `{last}`", (edit_of(token.start, token.end, str(last)),))]
 
 
-def dates_of(branch: Branch) -> list[Day]:
+def dates_of(branch: ParseNode) -> list[Day]:
     """The dates among the words of a branch."""
     return [date_of(token) for token in tokens_of(branch) if token.kind == "DATE"]
 
 
-def day_of(token: Token) -> Placed[int]:
+def day_of(token: Token) -> Located[int]:
     """A weekday, 0 for Monday."""
     return placed(DAY_NUMBERS[token.text], token)
 
 
-def days_of(branch: Branch) -> tuple[Placed[int], ...]:
+def days_of(branch: ParseNode) -> tuple[Located[int], ...]:
     """The weekdays of a list, each named once."""
     return tuple(each_once(tokens_of(branch), day_of))
 
 
-def each_once(words: Iterable[Branch | Token], read: Callable[[Any], Placed[T]]) -> list[Placed[T]]:
+def each_once(
+    words: Iterable[ParseNode | Token], read: Callable[[Any], Located[T]]
+) -> list[Located[T]]:
     """The values in order, refusing one that is named twice."""
-    out: list[Placed[T]] = []
+    out: list[Located[T]] = []
     end = 0
     for word in words:
         value = read(word)
@@ -226,7 +228,7 @@ def each_once(words: Iterable[Branch | Token], read: Callable[[Any], Placed[T]])
     return out
 
 
-def number_of(token: Token, low: int, high: int, what: str) -> Placed[int]:
+def number_of(token: Token, low: int, high: int, what: str) -> Located[int]:
     """A number between two bounds. Raises ValueFault outside them."""
     value = int(token.text)
     if not low <= value <= high:
@@ -240,7 +242,7 @@ def number_of(token: Token, low: int, high: int, what: str) -> Placed[int]:
     return placed(value, token)
 
 
-def minutes_of(branch: Branch, low: int = 1) -> Placed[int]:
+def minutes_of(branch: ParseNode, low: int = 1) -> Located[int]:
     """A duration in minutes. Raises ValueFault outside 60 minutes an hour, or below `low`."""
     first, *rest = tokens_of(branch)
     if branch.rule == "minutes":
@@ -250,7 +252,7 @@ def minutes_of(branch: Branch, low: int = 1) -> Placed[int]:
         total += sum(number_of(t, 0, 59, "the minutes after hours").value for t in rest)
     if total < low:
         number_of(first, 1, 166, "the hours")
-    return Placed(total, branch.start, branch.end)
+    return Located(total, branch.start, branch.end)
 
 
 def check_order(dates: list[Day], tokens: list[Token]) -> None:
@@ -278,7 +280,7 @@ def check_order(dates: list[Day], tokens: list[Token]) -> None:
 def comment_text(text: str, start: int) -> Name:
     """A comment as a tree holds it: from its `#` to the end, without blanks at the end."""
     text = text.rstrip(" \t")
-    return Placed(text, start, start + len(text))
+    return Located(text, start, start + len(text))
 
 
 def comment_of(token: Token) -> Name:

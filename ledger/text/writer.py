@@ -8,18 +8,18 @@ from typing import Any
 
 from ledger.text.cadences import write_cadence
 from ledger.text.tree import (
-    Away,
+    AwayLine,
     ChoreLine,
     Clause,
     Declared,
-    Entry,
-    Item,
-    Limit,
+    LimitLine,
+    Located,
     Name,
     Node,
-    Placed,
+    RecordEntry,
+    RecordItem,
     RecordLine,
-    Section,
+    SectionHeader,
     Setting,
     ValueKind,
     clause_values,
@@ -48,13 +48,13 @@ def _write(node: Node) -> str:
             return f"{node.keyword} {_setting(node)}"
         case Declared():
             return _words(node.keyword, node.name.value, _title(node.title))
-        case Limit():
+        case LimitLine():
             return f"limit {node.who.value} {duration(node.minutes.value)}"
-        case Away():
+        case AwayLine():
             last = f"to {_day(node.last)}" if node.last != node.first else ""
             by = f"by {_names(node.people)}" if node.people else ""
             return _words("away", _day(node.first), last, by, _title(node.title))
-        case Section():
+        case SectionHeader():
             return _words(*write_clauses(node).values())
         case ChoreLine():
             return INDENT + _chore(node)
@@ -62,7 +62,7 @@ def _write(node: Node) -> str:
             return f"{_day(node.date)} {write_entry(node.entry)}"
 
 
-def write_entry(entry: Entry) -> str:
+def write_entry(entry: RecordEntry) -> str:
     """What follows the date in a line of the record."""
     items = ", ".join(_item(item) for item in entry.items)
     to = f"to {_day(entry.to)}" if entry.to else ""
@@ -76,7 +76,7 @@ def _words(*words: str) -> str:
 
 def _setting(node: Setting) -> str:
     value = node.value
-    if not isinstance(value, Placed):
+    if not isinstance(value, Located):
         return ", ".join(DAYS[day.value] for day in value)
     if isinstance(value.value, str):
         return quoted(value.value)
@@ -91,7 +91,7 @@ def _chore(node: ChoreLine) -> str:
     return _words(node.name.value, *write_clauses(node).values())
 
 
-def write_clauses(node: Section | ChoreLine) -> dict[Clause, str]:
+def write_clauses(node: SectionHeader | ChoreLine) -> dict[Clause, str]:
     """The clauses of a line as it spells them, in their one order."""
     return {
         clause: _words(clause.keyword, say_value(clause, plain(value)))
@@ -124,7 +124,7 @@ _SAYERS: dict[ValueKind, Callable[[Any], str]] = {
 }
 
 
-def _item(item: Item) -> str:
+def _item(item: RecordItem) -> str:
     return _words(item.name.value, duration(item.minutes.value) if item.minutes else "")
 
 
@@ -132,7 +132,7 @@ def _names(names: tuple[Name, ...]) -> str:
     return ", ".join(name.value for name in names)
 
 
-def _day(day: Placed[int]) -> str:
+def _day(day: Located[int]) -> str:
     return str(date.fromordinal(day.value))
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from ledger.text.shape import cells, in_columns
-from ledger.text.tree import ChoreLine, Declared, Limit, Name, Node, Section
+from ledger.text.alignment import cells, in_columns
+from ledger.text.tree import ChoreLine, Declared, LimitLine, Name, Node, SectionHeader
 from ledger.text.writer import INDENT, write_line
 from ledger.versions.units import Unit
 
@@ -106,7 +106,7 @@ def _nodes(base: Node | None, ours: Node, theirs: Node) -> tuple[Node, Node]:
 
 def _clauses(node: Node) -> list[tuple[str, ...]]:
     """The clauses of a node, those together that mean nothing apart."""
-    if isinstance(node, Section):
+    if isinstance(node, SectionHeader):
         # Of every third week it is the `from` that says which.
         others = [name for name in node._fields if name not in ("cadence", "first")]
         return [("cadence", "first"), *((name,) for name in others)]
@@ -136,7 +136,7 @@ def _line(node: Node, comment: str, *sides: Unit) -> str:
 
 def _anew(node: Node, comment: str) -> str:
     """The line that says a node, shaped as the formatter shapes one that stands alone."""
-    if not isinstance(node, (ChoreLine, Declared, Limit)):
+    if not isinstance(node, (ChoreLine, Declared, LimitLine)):
         return write_line(node, Name(comment, 0, 0) if comment else None)
     (text,) = in_columns([cells(node)])
     indent = INDENT if isinstance(node, ChoreLine) else ""

@@ -25,7 +25,7 @@ class Version(NamedTuple):
     """Its files, as they were read."""
 
 
-class Found(NamedTuple):
+class ComparedFinding(NamedTuple):
     """A finding of the linter, as a comparison tells it."""
 
     rule: str
@@ -53,9 +53,9 @@ class Comparison(NamedTuple):
     """Lines of the record that differ, in order of date."""
     effect: Effect
     """What the change does to the days and the people."""
-    brought: tuple[Found, ...]
+    brought: tuple[ComparedFinding, ...]
     """Findings of the linter that the change brings."""
-    ended: tuple[Found, ...]
+    ended: tuple[ComparedFinding, ...]
     """Findings of the linter that the change ends."""
 
     @property
@@ -91,7 +91,9 @@ def comparison(
     )
 
 
-def _found(finding: Finding) -> Found:
+def _found(finding: Finding) -> ComparedFinding:
     place = finding.place
     severity = finding.severity.value
-    return Found(finding.rule, severity, place.source.path, place.line + 1, finding.message)
+    return ComparedFinding(
+        finding.rule, severity, place.source.path, place.line + 1, finding.message
+    )

@@ -13,18 +13,18 @@ from typing import TypeVar
 from ledger.versions.clauses import Piece, put_together
 from ledger.versions.record import Stretch, with_new_lines
 from ledger.versions.remarks import keep_remarks, without_doubles
-from ledger.versions.units import END, ORPHANS, TOP, Key, Version, is_record
+from ledger.versions.units import END, ORPHANS, TOP, FileVersion, Key, is_record
 
 T = TypeVar("T", bound=Key | Stretch)
 
 
-def pieces(base: Version, ours: Version, theirs: Version) -> list[Piece]:
+def pieces(base: FileVersion, ours: FileVersion, theirs: FileVersion) -> list[Piece]:
     """What becomes of each unit of three versions, in the order in which it is to stand."""
     return _Order(base, ours, theirs).all()
 
 
 class _Order:
-    def __init__(self, base: Version, ours: Version, theirs: Version) -> None:
+    def __init__(self, base: FileVersion, ours: FileVersion, theirs: FileVersion) -> None:
         self._base, self._ours, self._theirs = base, ours, theirs
         self._pieces: dict[Key, Piece] = {}
         self._moved: dict[Key, Key] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from ledger.versions.clauses import Piece
-from ledger.versions.units import TOP, Key, Version
+from ledger.versions.units import TOP, FileVersion, Key
 
 Stretch = list[Key]
 """Lines of the record that stand together."""
@@ -14,7 +14,7 @@ Stretch = list[Key]
 def with_new_lines(
     stretches: Sequence[Stretch],
     record: Sequence[Key],
-    base: Version,
+    base: FileVersion,
     pieces: Mapping[Key, Piece],
 ) -> None:
     """Put the lines that the other side has added into stretches of the record, of which there

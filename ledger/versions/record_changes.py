@@ -8,7 +8,7 @@ from datetime import date
 from itertools import chain
 from typing import Literal, NamedTuple
 
-from ledger.text.tree import Entry, Item, Tree
+from ledger.text.tree import RecordEntry, RecordItem, Tree
 from ledger.text.writer import write_entry
 
 Lines = Counter[tuple[int, str]]
@@ -38,7 +38,7 @@ def compare_records(
     of the same chores on the same day. `renamed` are old names of chores with the new: a line
     that differs by them alone does not differ.
     """
-    said: dict[str, Entry] = {}
+    said: dict[str, RecordEntry] = {}
     old, new = Counter(_letters(before)), Counter(_letters(after))
     # Lines alike to the letter outnumber all others, and what they say need not be known.
     gone = _spoken(before, old - new, said)
@@ -58,7 +58,7 @@ def _letters(trees: Sequence[Tree]) -> Iterator[str]:
         yield from map(tree.source.lines.__getitem__, tree.record.numbers)
 
 
-def _spoken(trees: Sequence[Tree], some: Counter[str], said: dict[str, Entry]) -> Lines:
+def _spoken(trees: Sequence[Tree], some: Counter[str], said: dict[str, RecordEntry]) -> Lines:
     """What some of the lines say, as often as given; each entry is added to `said`."""
     spoken: Lines = Counter()
     records = [tree.record for tree in trees]
@@ -73,18 +73,18 @@ def _spoken(trees: Sequence[Tree], some: Counter[str], said: dict[str, Entry]) -
     return spoken
 
 
-def _text(entry: Entry) -> str:
+def _text(entry: RecordEntry) -> str:
     """What an entry says; the order of its names says nothing."""
     items = sorted(entry.items, key=lambda item: (item.name.value, _minutes(item)))
     people = sorted(entry.people, key=lambda person: person.value)
     return write_entry(entry._replace(items=tuple(items), people=tuple(people)))
 
 
-def _minutes(item: Item) -> int:
+def _minutes(item: RecordItem) -> int:
     return item.minutes.value if item.minutes else 0
 
 
-def _with_names(entry: Entry, names: Mapping[str, str]) -> Entry:
+def _with_names(entry: RecordEntry, names: Mapping[str, str]) -> RecordEntry:
     items = (
         item._replace(name=item.name._replace(value=names.get(item.name.value, item.name.value)))
         for item in entry.items
@@ -92,7 +92,7 @@ def _with_names(entry: Entry, names: Mapping[str, str]) -> Entry:
     return entry._replace(items=tuple(items))
 
 
-def _changes(gone: Lines, come: Lines, said: Mapping[str, Entry]) -> Iterator[RecordChange]:
+def _changes(gone: Lines, come: Lines, said: Mapping[str, RecordEntry]) -> Iterator[RecordChange]:
     waiting: dict[tuple[int, Hashable], deque[str]] = {}
     for day, text in sorted(gone.elements()):
         waiting.setdefault((day, _subject(said[text])), deque()).append(text)
@@ -108,5 +108,5 @@ def _changes(gone: Lines, come: Lines, said: Mapping[str, Entry]) -> Iterator[Re
             yield RecordChange(date.fromordinal(day), "retired", text, "")
 
 
-def _subject(entry: Entry) -> Hashable:
+def _subject(entry: RecordEntry) -> Hashable:
     return entry.verb, frozenset(item.name.value for item in entry.items)

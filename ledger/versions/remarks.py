@@ -6,11 +6,14 @@ from collections import Counter
 from collections.abc import Container, Iterable, Sequence
 
 from ledger.versions.clauses import Piece, above
-from ledger.versions.units import ORPHANS, TOP, Key, Unit, Version
+from ledger.versions.units import ORPHANS, TOP, FileVersion, Key, Unit
 
 
 def keep_remarks(
-    pieces: dict[Key, Piece], dropped: Iterable[Key], base: Version, sides: Sequence[Version]
+    pieces: dict[Key, Piece],
+    dropped: Iterable[Key],
+    base: FileVersion,
+    sides: Sequence[FileVersion],
 ) -> None:
     """Put comments that a side wrote at a unit which the other took out above the next unit."""
     gone = [key for key in dropped if key not in pieces]
@@ -27,7 +30,9 @@ def keep_remarks(
                 pieces[following] = piece._replace(lead=lead)
 
 
-def without_doubles(pieces: list[Piece], base: Version, sides: Sequence[Version]) -> list[Piece]:
+def without_doubles(
+    pieces: list[Piece], base: FileVersion, sides: Sequence[FileVersion]
+) -> list[Piece]:
     """The pieces without a comment that both sides kept, each above another line."""
     before, *after = (_remarks(unit.lead for unit in v.units.values()) for v in (base, *sides))
     now = _remarks(piece.lead for piece in pieces)
@@ -72,7 +77,7 @@ class _Following:
     """Which unit that stands comes after one in a version. A header that is taken out has no
     chores that stand."""
 
-    def __init__(self, side: Version, pieces: Container[Key]) -> None:
+    def __init__(self, side: FileVersion, pieces: Container[Key]) -> None:
         self._side = side
         self._pieces = pieces
         self._found: dict[Key, dict[Key, Key | None]] = {}

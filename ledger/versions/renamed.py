@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping
 from heapq import merge
 
-from ledger.text.tree import Section
-from ledger.versions.units import Key, Version
+from ledger.text.tree import SectionHeader
+from ledger.versions.units import FileVersion, Key
 
 
-def known_as_before(base: Version, side: Version) -> Version:
+def known_as_before(base: FileVersion, side: FileVersion) -> FileVersion:
     """A side with the keys of the base for sections that it has renamed.
 
     A new section is an old one renamed where the old one is gone and half of its chores or more
@@ -26,7 +26,7 @@ def known_as_before(base: Version, side: Version) -> Version:
         names.get(header, header): [_before(key, names) for key in row]
         for header, row in side.below.items()
     }
-    return Version(units, below)
+    return FileVersion(units, below)
 
 
 def _before(key: Key, names: Mapping[Hashable, Key]) -> Key:
@@ -35,7 +35,7 @@ def _before(key: Key, names: Mapping[Hashable, Key]) -> Key:
     return names.get(key) or tuple(names.get(part, part) for part in key)
 
 
-def _renamed(base: Version, side: Version) -> dict[Hashable, Key]:
+def _renamed(base: FileVersion, side: FileVersion) -> dict[Hashable, Key]:
     """The old keys of renamed sections by the new ones. A header that cannot be read is no new
     name: its words must stand, and nothing can be merged into them."""
     gone = {
@@ -63,5 +63,5 @@ def _renamed(base: Version, side: Version) -> dict[Hashable, Key]:
     return found
 
 
-def _is_section(version: Version, header: Key) -> bool:
-    return header in version.units and isinstance(version.units[header].node, Section)
+def _is_section(version: FileVersion, header: Key) -> bool:
+    return header in version.units and isinstance(version.units[header].node, SectionHeader)

@@ -8,8 +8,7 @@ from functools import partial
 from typing import Any
 
 from ledger.household.model import Absence, Household, Routine, Section
-from ledger.text.tree import CLAUSES, ChoreLine, Clause
-from ledger.text.tree import Section as SectionLine
+from ledger.text.tree import CLAUSES, ChoreLine, Clause, SectionHeader
 from ledger.text.values import DAYS
 from ledger.text.writer import say_value
 
@@ -65,7 +64,7 @@ def _label(clause: Clause) -> str:
 
 SECTION: Mapping[str, Callable[[Section], str]] = {
     _label(clause): partial(_of_section, clause)
-    for clause in CLAUSES[SectionLine]
+    for clause in CLAUSES[SectionHeader]
     if clause.kind != "title"
 }
 """What a section header says, but for its title."""

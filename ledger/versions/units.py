@@ -13,15 +13,15 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from ledger.text.tree import (
-    Away,
+    AwayLine,
     ChoreLine,
     Declared,
-    Entry,
-    Limit,
+    LimitLine,
     Line,
     Node,
+    RecordEntry,
     RecordLine,
-    Section,
+    SectionHeader,
     Setting,
     Tree,
 )
@@ -54,7 +54,7 @@ class Unit(NamedTuple):
 
 
 @dataclass
-class Version:
+class FileVersion:
     """One version of a file: its units by key, and the order in which they stand."""
 
     units: dict[Key, Unit] = field(default_factory=dict)
@@ -62,11 +62,11 @@ class Version:
     """What stands below each header, in order; at TOP, the record and END too."""
 
 
-def versions(trees: Sequence[Tree], settled: Sequence[Settled]) -> list[Version]:
+def versions(trees: Sequence[Tree], settled: Sequence[Settled]) -> list[FileVersion]:
     """The versions of one file, their units known by the same keys; the settled lines of each
     are as comments above the line that follows them."""
     often = _often(trees)
-    entries: dict[Entry, int] = {}
+    entries: dict[RecordEntry, int] = {}
     return [
         _Units(often, entries).of(tree, lines) for tree, lines in zip(trees, settled, strict=True)
     ]
@@ -82,12 +82,14 @@ def _often(trees: Iterable[Tree]) -> frozenset[Key]:
     found: set[Key] = set()
     for tree in trees:
         nodes = (line.node for line in tree.lines)
-        called = Counter(_called(node) for node in nodes if isinstance(node, (ChoreLine, Section)))
+        called = Counter(
+            _called(node) for node in nodes if isinstance(node, (ChoreLine, SectionHeader))
+        )
         found |= {name for name, count in called.items() if count > 1}
     return frozenset(found)
 
 
-def _called(node: ChoreLine | Section) -> Key:
+def _called(node: ChoreLine | SectionHeader) -> Key:
     if isinstance(node, ChoreLine):
         return "chore", node.name.value
     return "section", node.cadence.value, node.title.value if node.title else ""
@@ -96,17 +98,17 @@ def _called(node: ChoreLine | Section) -> Key:
 class _Units:
     """Cuts one file into units."""
 
-    def __init__(self, often: frozenset[Key], entries: dict[Entry, int]) -> None:
+    def __init__(self, often: frozenset[Key], entries: dict[RecordEntry, int]) -> None:
         self._often, self._entries = often, entries
         # Equal lines of a record share one entry: its number is looked up once for them all.
         self._numbers: dict[int, int] = {}
         self._seen: Counter[Key] = Counter()
-        self._version = Version()
+        self._version = FileVersion()
         self._section = ORPHANS
         self._is_inside = False
         """True where the line before is a header or stands below one."""
 
-    def of(self, tree: Tree, settled: Settled) -> Version:
+    def of(self, tree: Tree, settled: Settled) -> FileVersion:
         texts = tree.source.lines
         lead: list[str] = []
         left_out = iter(settled)
@@ -157,7 +159,7 @@ class _Units:
             case ChoreLine():
                 name = _called(node)
                 return (*name, self._section) if name in self._often else name
-            case Section():
+            case SectionHeader():
                 name = _called(node)
                 dates = node.paused, node.during, node.within, node.first, node.last
                 return (*name, dates) if name in self._often else name
@@ -165,15 +167,15 @@ class _Units:
                 return "setting", node.keyword
             case Declared():
                 return "declared", node.keyword, node.name.value
-            case Limit():
+            case LimitLine():
                 return "limit", node.who.value
-            case Away():
+            case AwayLine():
                 return "away", node.first.value, node.last.value, node.people
             case _:
                 # White space of other kinds is no blank of the format: it is what such a line says.
                 return "unread", text.strip(" \t")
 
-    def _number(self, entry: Entry) -> int:
+    def _number(self, entry: RecordEntry) -> int:
         number = self._numbers.get(id(entry))
         if number is None:
             number = self._entries.setdefault(entry, len(self._entries))

@@ -32,7 +32,7 @@ TODAY = date(2026, 3, 4).toordinal()
 
 def read(data: bytes) -> None:
     """Read, resolve, lint and print the findings; the same bytes come back."""
-    from ledger.lint.book import Book
+    from ledger.lint.book import LintedBook
     from ledger.lint.engine import lint
     from ledger.render.findings_text import findings_text
     from ledger.text.source import Source
@@ -41,7 +41,7 @@ def read(data: bytes) -> None:
     source = Source.decode("a.chores", data)
     assert source.encode() == data
     workspace = read_sources([source])
-    book = Book(workspace.trees, workspace.household.on(TODAY))
+    book = LintedBook(workspace.trees, workspace.household.on(TODAY))
     findings_text(lint(book, workspace.findings), 1, len(source.lines))
 
 
@@ -71,11 +71,11 @@ def merge(data: bytes) -> None:
 
 def keep(data: bytes) -> None:
     """Read one text after the other as an editor does; the last as if it was the first."""
-    from ledger.cache import HouseholdKeeper
+    from ledger.cache import HouseholdCache
     from ledger.text.source import Source
     from ledger.workspace import read_sources
 
-    keeper = HouseholdKeeper()
+    keeper = HouseholdCache()
     for text in data.split(PARTED):
         source = Source.decode("a.chores", text)
         kept, fresh = keeper.read([source]), read_sources([source])

@@ -15,7 +15,7 @@ import time
 from datetime import date
 from pathlib import Path
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.render.findings_text import findings_text
 from ledger.text.formatter import formatted
@@ -56,7 +56,7 @@ def check(data: bytes) -> int:
     """How many findings a book has; raises where anything of ours breaks."""
     source = Source.decode("home.chores", data)
     workspace = read_sources([source])
-    found = lint(Book(workspace.trees, workspace.household.on(TODAY)), workspace.findings)
+    found = lint(LintedBook(workspace.trees, workspace.household.on(TODAY)), workspace.findings)
     findings_text(found, 1, len(source.lines)).encode("utf-8")
     formatted(Reader().read(source))
     return len(found)

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from ledger.household.things import LAST_WORD
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.finding import Finding, Kind
 
 PLACEHOLDER = "say why"
@@ -34,7 +34,7 @@ class Rule:
     """A book that it finds fault with: the line below a finding marks its place."""
     good: str
     """The same book, mended."""
-    check: Callable[[Book], Iterator[Finding]] | None
+    check: Callable[[LintedBook], Iterator[Finding]] | None
     """None where the reader or the resolver raises the findings."""
     is_safety: bool
     """True where someone could be hurt."""

@@ -10,8 +10,8 @@ from collections import Counter, deque
 from collections.abc import Iterable, Iterator, Mapping
 
 from ledger.household.model import Routine
-from ledger.lint.book import Book, dated
-from ledger.lint.meeting import first_meeting, hangs_on_record, spans_of
+from ledger.lint.book import LintedBook, dated
+from ledger.lint.meeting import first_meeting, is_after_done, spans_of
 from ledger.text.edits import delete_name
 from ledger.text.finding import Finding, Kind, Severity
 
@@ -38,7 +38,7 @@ Steps = Mapping[str, Mapping[str, Routine]]
 """From each chore to those it comes after, with the line that says so."""
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each circle, at its first line in the book; a shorter one stands for those
     that share a chore with it."""
     steps = _without_ends(_steps(book))
@@ -50,7 +50,7 @@ def check(book: Book) -> Iterator[Finding]:
             yield _finding(book, steps, circle)
 
 
-def _steps(book: Book) -> Steps:
+def _steps(book: LintedBook) -> Steps:
     """What comes after what on some day of the year ahead, as far as that can be told."""
     steps: dict[str, dict[str, Routine]] = {}
     chores = book.household.chores
@@ -93,9 +93,9 @@ def _lasting(steps: Mapping[str, Iterable[str]]) -> set[str]:
     return {name for name, count in left.items() if count > 0}
 
 
-def _share_a_day(book: Book, one: str, other: str) -> bool:
+def _share_a_day(book: LintedBook, one: str, other: str) -> bool:
     chores = book.household.chores
-    if one == other or hangs_on_record(chores[one]) or hangs_on_record(chores[other]):
+    if one == other or is_after_done(chores[one]) or is_after_done(chores[other]):
         return True
     return first_meeting(spans_of(book, one), spans_of(book, other)) is not None
 
@@ -118,7 +118,7 @@ def _circle(steps: Steps, start: str) -> list[str] | None:
     return None
 
 
-def _finding(book: Book, steps: Steps, circle: list[str]) -> Finding:
+def _finding(book: LintedBook, steps: Steps, circle: list[str]) -> Finding:
     first, second = circle[0], circle[1 % len(circle)]
     lines = [steps[one][other] for one, other in zip(circle, [*circle[1:], first], strict=True)]
     line = lines[0]
@@ -142,7 +142,7 @@ def _finding(book: Book, steps: Steps, circle: list[str]) -> Finding:
     )
 
 
-def _day(book: Book, one: str, other: str) -> str:
+def _day(book: LintedBook, one: str, other: str) -> str:
     """The first day on which two chores are known to meet, as the beginning of a sentence."""
     met = first_meeting(spans_of(book, one), spans_of(book, other))
     if met is None:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.household.model import Routine
-from ledger.lint.book import Book, dated
-from ledger.lint.meeting import first_meeting, hangs_on_record, spans_of
+from ledger.lint.book import LintedBook, dated
+from ledger.lint.meeting import first_meeting, is_after_done, spans_of
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete_name
 from ledger.text.finding import Finding, Kind, Severity
@@ -37,7 +37,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each name behind `after` that shares no day with its line in the year ahead.
 
     Where one of the two has no window, or hangs on the record, nobody can tell.
@@ -49,7 +49,7 @@ def check(book: Book) -> Iterator[Finding]:
             own = spans_of(book, name, routine)
             for other in book.line_of(routine).after:
                 earlier = book.household.chores.get(other.value)
-                if earlier is None or earlier is chore or hangs_on_record(earlier):
+                if earlier is None or earlier is chore or is_after_done(earlier):
                     continue
                 theirs = spans_of(book, other.value)
                 if own and theirs and first_meeting(own, theirs) is None:
@@ -57,7 +57,7 @@ def check(book: Book) -> Iterator[Finding]:
 
 
 def _finding(
-    book: Book, name: str, routine: Routine, other: Name, opens: tuple[int, int]
+    book: LintedBook, name: str, routine: Routine, other: Name, opens: tuple[int, int]
 ) -> Finding:
     header = write_cadence(routine.section.cadence)
     lines = book.household.chores[other.value].routines

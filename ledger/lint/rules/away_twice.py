@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.household.model import Absence
-from ledger.lint.book import Book, days_from, iso
+from ledger.lint.book import LintedBook, days_from, iso
 from ledger.lint.meeting import first_met
 from ledger.text.edits import over, without_line
 from ledger.text.finding import Finding, Fix, Kind, Severity, TextEdit
-from ledger.text.source import Place
-from ledger.text.tree import Away
+from ledger.text.source import TextRange
+from ledger.text.tree import AwayLine
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -38,7 +38,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each line of days away that meets an earlier one of the same people."""
     absences = book.household.absences
     of_each: dict[str | None, list[int]] = {}
@@ -55,7 +55,7 @@ def check(book: Book) -> Iterator[Finding]:
         yield _finding(book, absences[met[number]], absences[number])
 
 
-def _finding(book: Book, earlier: Absence, later: Absence) -> Finding:
+def _finding(book: LintedBook, earlier: Absence, later: Absence) -> Finding:
     shared = days_from(max(earlier.first, later.first), min(earlier.last, later.last))
     twice = [person for person in later.people if person in earlier.people]
     who = ", ".join(twice) if twice else "the household"
@@ -73,9 +73,11 @@ def _finding(book: Book, earlier: Absence, later: Absence) -> Finding:
     )
 
 
-def _joined(book: Book, first: Place, second: Place, words: str) -> tuple[TextEdit, ...]:
+def _joined(
+    book: LintedBook, first: TextRange, second: TextRange, words: str
+) -> tuple[TextEdit, ...]:
     """The edits that write other dates in the first of two lines, and take away the second."""
     node = book.node_at(first)
-    assert isinstance(node, Away)
+    assert isinstance(node, AwayLine)
     dates = first._replace(end=node.last.end)
     return over(dates, words), without_line(second)

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.household.model import Limit
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.values import DAYS
 from ledger.text.words import duration
 
@@ -42,7 +42,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each limit that holds for nothing."""
     household = book.household
     limits = household.limits
@@ -84,6 +84,6 @@ def _above(limit: Limit, largest: Limit) -> Finding:
     )
 
 
-def _whole(place: Place) -> Place:
+def _whole(place: TextRange) -> TextRange:
     """The place of a limit from its first word on."""
     return place._replace(start=0)

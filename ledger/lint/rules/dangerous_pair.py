@@ -17,10 +17,10 @@ from ledger.household.apart import share_area
 from ledger.household.dangers import Danger
 from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, danger, is_dangerous, meeting
-from ledger.lint.book import Book, dated
-from ledger.lint.meeting import hangs_on_record, meetings, spans_of
+from ledger.lint.book import LintedBook, dated
+from ledger.lint.meeting import is_after_done, meetings, spans_of
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.ERROR)
@@ -72,7 +72,7 @@ class Meeting(NamedTuple):
     danger: Danger
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each pair of chores, or one chore, with such things; in one area first."""
     uses = [
         Use(name, routine, thing)
@@ -90,7 +90,7 @@ def check(book: Book) -> Iterator[Finding]:
         yield _finding(book, met)
 
 
-def _meetings(book: Book, uses: Sequence[Use]) -> Iterator[Meeting]:
+def _meetings(book: LintedBook, uses: Sequence[Use]) -> Iterator[Meeting]:
     """Where any two uses can fall on one day."""
     for one, other in combinations(uses, 2):
         known = danger(one.thing, other.thing)
@@ -99,7 +99,7 @@ def _meetings(book: Book, uses: Sequence[Use]) -> Iterator[Meeting]:
             yield met
 
 
-def _meetings_of_kinds(book: Book, uses: Sequence[Use]) -> Iterator[Meeting]:
+def _meetings_of_kinds(book: LintedBook, uses: Sequence[Use]) -> Iterator[Meeting]:
     """Where two uses of one line meet, or the first uses of their kinds; and each of the others
     with the one that is worst for the first of its kind."""
     lines: dict[int, list[Use]] = {}
@@ -117,15 +117,15 @@ def _meetings_of_kinds(book: Book, uses: Sequence[Use]) -> Iterator[Meeting]:
                 yield met._replace(one=first, other=other)
 
 
-def _kind(book: Book, use: Use) -> Hashable:
+def _kind(book: LintedBook, use: Use) -> Hashable:
     """What tells that two uses are of one thing, on the same days and in the same areas."""
     chore = book.household.chores[use.chore]
-    if len(chore.routines) > 1 or hangs_on_record(chore):
+    if len(chore.routines) > 1 or is_after_done(chore):
         return use.chore, use.routine.name_place, use.thing
     return use.thing, use.routine.falls, use.routine.areas, use.routine.assignment
 
 
-def _meeting(book: Book, one: Use, other: Use, known: Danger) -> Meeting | None:
+def _meeting(book: LintedBook, one: Use, other: Use, known: Danger) -> Meeting | None:
     """Where two uses can fall on one day; in two areas only if they are left little choice."""
     certain = share_area(one.routine, other.routine)
     areas = tuple(area for area in one.routine.areas if area in other.routine.areas)
@@ -145,7 +145,7 @@ def _rank(met: Meeting) -> tuple[bool, int]:
     return not met.is_certain, met.day
 
 
-def _finding(book: Book, met: Meeting) -> Finding:
+def _finding(book: LintedBook, met: Meeting) -> Finding:
     one, other = met.one, met.other
     day = dated(met.day)
     if one.routine is other.routine:
@@ -171,7 +171,7 @@ def _finding(book: Book, met: Meeting) -> Finding:
     )
 
 
-def _place(book: Book, use: Use) -> Place:
+def _place(book: LintedBook, use: Use) -> TextRange:
     """Where the thing stands in its line."""
     place = use.routine.place
     name = next(name for name in book.line_of(use.routine).things if name.value == use.thing)

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.household.model import Log
-from ledger.lint.book import Book, dated
+from ledger.lint.book import LintedBook, dated
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Entry
+from ledger.text.tree import RecordEntry
 from ledger.text.words import more
 
 RULE = Kind.of(__name__, Severity.WARNING)
@@ -43,7 +43,7 @@ every monday
 NOBODY = ("",)
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such chore at the first such line, with how many more there are."""
     log = book.household.log
     for name, positions in log.by_chore.items():
@@ -63,7 +63,7 @@ def _within(log: Log, name: str) -> list[int]:
     return [number for number, entry in several if _is_twice_in(entry, name)]
 
 
-def _is_twice_in(entry: Entry, name: str) -> bool:
+def _is_twice_in(entry: RecordEntry, name: str) -> bool:
     if entry.verb != "did" or entry.note:
         return False
     return [item.name.value for item in entry.items].count(name) > 1
@@ -88,7 +88,7 @@ def _found(log: Log, positions: Sequence[int]) -> list[int]:
     if each_alone and len(set(zip(days, who, strict=True))) == len(days):
         return []
     found = []
-    seen: dict[tuple[int, str], Entry] = {}
+    seen: dict[tuple[int, str], RecordEntry] = {}
     for number, (day, people, entry) in enumerate(zip(days, who, entries, strict=True)):
         for person in people:
             first = seen.setdefault((day, person), entry)

@@ -12,10 +12,10 @@ from functools import partial
 
 from ledger.household.model import Routine
 from ledger.keeping.minutes import Learned, differs, learned_minutes
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Placed
+from ledger.text.tree import Located
 from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.NOTE)
@@ -47,7 +47,7 @@ every day
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each chore line in force whose minutes have drifted."""
     log = book.household.log
     for name in log.by_chore:
@@ -63,7 +63,7 @@ def check(book: Book) -> Iterator[Finding]:
                 yield _finding(name, line, declared, learned)
 
 
-def _finding(name: str, line: Routine, declared: Placed[int], learned: Learned) -> Finding:
+def _finding(name: str, line: Routine, declared: Located[int], learned: Learned) -> Finding:
     minutes = max(1, round(learned.minutes))
     gap = abs(minutes - declared.value)
     side = "too low" if minutes > declared.value else "too high"

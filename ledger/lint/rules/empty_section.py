@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Section, Tree
+from ledger.text.tree import SectionHeader, Tree
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -31,22 +31,22 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each header with no indented line below it, readable or not."""
     for tree in book.trees:
-        header: tuple[Section, int] | None = None
+        header: tuple[SectionHeader, int] | None = None
         for line in tree.lines:
             if line.opens:
                 if header is not None:
                     yield _finding(tree, *header)
-                header = (line.node, line.number) if isinstance(line.node, Section) else None
+                header = (line.node, line.number) if isinstance(line.node, SectionHeader) else None
             elif line.is_chore:
                 header = None
         if header is not None:
             yield _finding(tree, *header)
 
 
-def _finding(tree: Tree, section: Section, number: int) -> Finding:
+def _finding(tree: Tree, section: SectionHeader, number: int) -> Finding:
     place = section.cadence.at(tree.source, number)
     return RULE.finding(
         place,

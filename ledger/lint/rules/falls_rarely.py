@@ -12,7 +12,7 @@ from ledger.calendar.lines import rhythm_of
 from ledger.calendar.occurrences import Span, section_spans
 from ledger.calendar.week import MAX_DAY, in_season, month_first, month_index, month_last
 from ledger.household.model import Section
-from ledger.lint.book import Book, dated
+from ledger.lint.book import LintedBook, dated
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
@@ -43,7 +43,7 @@ LEAP_YEARS_APART = 8 * 366
 """Days from one 29 February to the next, at most."""
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each section in force that passes some of its months by."""
     for section, lines in book.sections.items():
         rare = _mended(section.cadence)
@@ -75,7 +75,7 @@ def _mended(cadence: Cadence) -> Cadence | None:
     return cadence._replace(on=tuple(dict.fromkeys(days)))
 
 
-def _months(book: Book, section: Section) -> list[int]:
+def _months(book: LintedBook, section: Section) -> list[int]:
     """The twelve months from today's on, as far as the section asks for them in full."""
     cadence = section.cadence
     first = book.start if section.first is None else section.first
@@ -92,7 +92,7 @@ def _months(book: Book, section: Section) -> list[int]:
     ]
 
 
-def _spans(book: Book, section: Section, low: int, high: int) -> list[Span]:
+def _spans(book: LintedBook, section: Section, low: int, high: int) -> list[Span]:
     """The windows of a section that open between two days on which it is in force."""
     low = max(low, section.first or 0)
     high = min(high, MAX_DAY if section.last is None else section.last)
@@ -100,7 +100,7 @@ def _spans(book: Book, section: Section, low: int, high: int) -> list[Span]:
 
 
 def _finding(
-    book: Book,
+    book: LintedBook,
     section: Section,
     months: tuple[list[int], list[int]],
     opens: list[int],

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.household.model import Routine
-from ledger.lint.book import Book, dated, iso
+from ledger.lint.book import LintedBook, dated, iso
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import Place
-from ledger.text.tree import Section
+from ledger.text.source import TextRange
+from ledger.text.tree import SectionHeader
 
 RULE = Kind.of(__name__, Severity.ERROR)
 
@@ -31,12 +31,12 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each header of which that is so, and for each other line of a chore."""
     for tree in book.trees:
         for line in tree.lines:
             node = line.node
-            if isinstance(node, Section) and node.first and node.last:
+            if isinstance(node, SectionHeader) and node.first and node.last:
                 first, last = node.first.value, node.last.value
                 if first > last:
                     yield _finding(
@@ -53,7 +53,7 @@ def _is_over(first: int | None, last: int | None) -> bool:
     return first is not None and last is not None and first > last
 
 
-def _of_chore(book: Book, name: str, routine: Routine) -> Finding:
+def _of_chore(book: LintedBook, name: str, routine: Routine) -> Finding:
     """Of a date of the chore that stands against one of its section, the chore's is marked."""
     node = book.line_of(routine)
     first, last = routine.first or 0, routine.last or 0
@@ -64,7 +64,7 @@ def _of_chore(book: Book, name: str, routine: Routine) -> Finding:
 
 
 def _finding(
-    what: str, first: int, last: int, place: Place, see: tuple[Place, ...] = ()
+    what: str, first: int, last: int, place: TextRange, see: tuple[TextRange, ...] = ()
 ) -> Finding:
     return RULE.finding(
         place,

@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from datetime import date
 
-from ledger.lint.book import Book, dated
+from ledger.lint.book import LintedBook, dated
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import more
 
@@ -32,7 +32,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding at the first line of the record after today, with how many more there are."""
     log = book.household.log
     first = bisect_right(log.dates, book.today)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import counted
 
@@ -34,7 +34,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such person; an unread line may be the one that names them."""
     household = book.household
     lines = [routine for chore in household.chores.values() for routine in chore.routines]

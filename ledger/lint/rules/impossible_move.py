@@ -13,9 +13,9 @@ from functools import cache, partial
 
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Chore
-from ledger.keeping.matching import Occasion, matched_around
+from ledger.keeping.matching import MatchedWindow, matched_around
 from ledger.keeping.status import timelines
-from ledger.lint.book import YEAR_AHEAD, Book, dated, days_from
+from ledger.lint.book import YEAR_AHEAD, LintedBook, dated, days_from
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import Day
@@ -41,7 +41,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such line, at the day it names."""
     log = book.household.log
     low, high = book.today - YEAR_AHEAD, book.today
@@ -59,13 +59,13 @@ def check(book: Book) -> Iterator[Finding]:
                 yield _finding(book, name, log.by_chore[name][number], to, why)
 
 
-def _of_chore(book: Book, chore: Chore, low: int, high: int) -> list[tuple[int, Day, str]]:
+def _of_chore(book: LintedBook, chore: Chore, low: int, high: int) -> list[tuple[int, Day, str]]:
     positions = book.household.log.by_chore[chore.name]
     found = _found(book, chore, low, high)
     return [(bisect_left(positions, index), to, why) for index, to, why in found]
 
 
-def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[tuple[int, Day, str]]:
+def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tuple[int, Day, str]]:
     """The lines of such moves, with the day that each names and why it is none."""
     log = book.household.log
     positions = log.by_chore[chore.name]
@@ -86,14 +86,14 @@ def _found(book: Book, chore: Chore, low: int, high: int) -> Iterator[tuple[int,
                 yield index, to, why
 
 
-def _refused(book: Book, shares: list[Timeline], low: int) -> set[int]:
+def _refused(book: LintedBook, shares: list[Timeline], low: int) -> set[int]:
     """The lines from a day on that settle and move no window of the chore, of no person."""
     log = book.household.log
     extras = (matched_around(share, log, low, book.today, book.today)[1] for share in shares)
     return set.intersection(*({mark.line for mark in some} for some in extras))
 
 
-def _reason(timeline: Timeline, around: Sequence[Occasion], day: int, to: int) -> str:
+def _reason(timeline: Timeline, around: Sequence[MatchedWindow], day: int, to: int) -> str:
     """Why a move to a day changes nothing, by the windows around the day of its line; nothing
     where there is no window."""
     if not around:
@@ -111,7 +111,7 @@ def _reason(timeline: Timeline, around: Sequence[Occasion], day: int, to: int) -
     return f"about {dated(day)} it was due on no day that stood open; the line moves nothing"
 
 
-def _finding(book: Book, name: str, index: int, to: Day, why: str) -> Finding:
+def _finding(book: LintedBook, name: str, index: int, to: Day, why: str) -> Finding:
     log = book.household.log
     place = to.at(log.sources[log.files[index]], log.lines[index])
     return RULE.finding(

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.household.model import Absence, Log
-from ledger.lint.book import Book, dated, days_from, iso
+from ledger.lint.book import LintedBook, dated, days_from, iso
 from ledger.text.edits import over
 from ledger.text.finding import Finding, Fix, Kind, Severity
-from ledger.text.tree import Away
+from ledger.text.tree import AwayLine
 from ledger.text.words import more
 
 RULE = Kind.of(__name__, Severity.NOTE)
@@ -40,7 +40,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each `away` with such lines, at the first, with how many more there are."""
     log = book.household.log
     if not book.household.absences:
@@ -71,7 +71,7 @@ def _in_days(log: Log, places: Sequence[int], absence: Absence) -> Sequence[int]
     return places[low : bisect_right(places, absence.last, key=log.dates.__getitem__)]
 
 
-def _finding(book: Book, absence: Absence, found: Sequence[int]) -> Finding:
+def _finding(book: LintedBook, absence: Absence, found: Sequence[int]) -> Finding:
     log = book.household.log
     index = found[0]
     day, entry = log.dates[index], log.entries[index]
@@ -92,11 +92,11 @@ def _finding(book: Book, absence: Absence, found: Sequence[int]) -> Finding:
     )
 
 
-def _mended(book: Book, absence: Absence, day: int) -> Fix:
+def _mended(book: LintedBook, absence: Absence, day: int) -> Fix:
     """How far the days away would reach without the day; on which they begin is not known."""
     if day == absence.first:
         return Fix(f"Let the days away begin later than {iso(day)}", ())
     node, (source, line, *_) = book.node_at(absence.place), absence.place
-    assert isinstance(node, Away)
+    assert isinstance(node, AwayLine)
     edit = over(node.last.at(source, line), iso(day - 1))
     return Fix(f"Let the days away end by {iso(day - 1)}", (edit,))

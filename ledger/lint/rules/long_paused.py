@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import YEAR_AHEAD, Book, dated
+from ledger.lint.book import YEAR_AHEAD, LintedBook, dated
 from ledger.text.edits import delete
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.parser import parser
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.NOTE)
@@ -40,7 +40,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each paused section, and each paused chore in another, of that kind."""
     dates = book.household.log.dates
     begun = min(book.start, dates[0]) if dates else book.start
@@ -55,7 +55,9 @@ def check(book: Book) -> Iterator[Finding]:
             yield from _findings(book, [name for name, _ in lines], section.place, begun)
 
 
-def _findings(book: Book, names: list[str], place: Place, begun: int) -> Iterator[Finding]:
+def _findings(
+    book: LintedBook, names: list[str], place: TextRange, begun: int
+) -> Iterator[Finding]:
     chores, log = book.household.chores, book.household.log
     # A chore that is kept up under another header has lines of that one.
     if any(book.lasts(line) for name in names for line in chores[name].routines):
@@ -79,7 +81,7 @@ def _findings(book: Book, names: list[str], place: Place, begun: int) -> Iterato
     )
 
 
-def _pause(place: Place) -> Place:
+def _pause(place: TextRange) -> TextRange:
     """Where the line of a place says `paused`."""
     words = parser().tokens(place.source.lines[place.line])
     word = next(word for word in words if word.kind == "PAUSED")

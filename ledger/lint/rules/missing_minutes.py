@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.keeping.minutes import learned_minutes
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import write_behind
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import ChoreLine
@@ -29,7 +29,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each chore line without a duration."""
     for tree in book.trees:
         for line in tree.lines:

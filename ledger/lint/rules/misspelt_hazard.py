@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.household.hazards import EVERYDAY, HAZARDS
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.near import nearest
@@ -39,7 +39,7 @@ slip away from too many others, as `flue` is from `glue`."""
 _WORDS = [word for word in HAZARDS if word not in EVERYDAY or len(word) >= LEAST]
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each thing that is nearly, and not quite, a known hazard."""
     for tree in book.trees:
         for line in tree.lines:

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.fix import formatting
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.tree import Tree
 
 RULE = Kind.of(__name__, Severity.WARNING)
@@ -35,7 +35,7 @@ every monday
 IS_SHAPE = True
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such file, at the first line that ends unlike the first."""
     for tree in book.trees:
         label = RULE.name, tree.source.path
@@ -53,7 +53,7 @@ def _found(tree: Tree) -> list[Finding]:
     number = returned.index(not returned[0])
     return [
         RULE.finding(
-            Place(source, number, 0, len(source.lines[number])),
+            TextRange(source, number, 0, len(source.lines[number])),
             "this line ends in another way than the first one",
             f"{ends} of {source.text.count(chr(10))} lines end in CR LF, the others in LF; an "
             "editor that settles on one of them changes all the others",

@@ -12,7 +12,7 @@ from ledger.calendar.absence import away_spans, days_away, is_away
 from ledger.calendar.occurrences import period_days
 from ledger.calendar.week import in_season, season_last
 from ledger.household.model import Named, Routine
-from ledger.lint.book import Book, dated, iso
+from ledger.lint.book import LintedBook, dated, iso
 from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Kind, Severity
 
@@ -47,7 +47,7 @@ every monday
 PERIODS = 3
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such area; none while the household is away."""
     last_done = {name: _last_done(book, name) for name in book.household.log.by_chore}
     if is_away(book.today, away_spans(book.household)) or not any(last_done.values()):
@@ -64,7 +64,7 @@ def check(book: Book) -> Iterator[Finding]:
             yield _finding(book, book.household.areas[name], last, *found)
 
 
-def _last_done(book: Book, chore: str) -> int | None:
+def _last_done(book: LintedBook, chore: str) -> int | None:
     """The day on which a chore was last done, up to today."""
     log = book.household.log
     return next(
@@ -78,7 +78,7 @@ def _last_done(book: Book, chore: str) -> int | None:
 
 
 def _most_neglected(
-    book: Book, lines: list[tuple[str, Routine]], last: int
+    book: LintedBook, lines: list[tuple[str, Routine]], last: int
 ) -> tuple[str, Routine, int] | None:
     """The chore of the shortest period that has gone by too often, and the days since."""
     weekend = len(book.household.weekend)
@@ -103,7 +103,7 @@ def _was_in_season(routine: Routine, first: int, last: int) -> bool:
 
 
 def _finding(
-    book: Book, area: Named, last: int, chore: str, routine: Routine, days: int
+    book: LintedBook, area: Named, last: int, chore: str, routine: Routine, days: int
 ) -> Finding:
     done = f"since {dated(last)}" if last else f"since the book began, on {dated(book.start)}"
     return RULE.finding(

@@ -14,12 +14,12 @@ from ledger.calendar.lines import rhythm_of
 from ledger.calendar.occurrences import MONTH, Span, longest, section_spans
 from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Section
-from ledger.lint.book import Book, dated, days_from
+from ledger.lint.book import LintedBook, dated, days_from
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete, delete_name
 from ledger.text.finding import Finding, Fix, Kind, Severity
-from ledger.text.source import Place
-from ledger.text.tree import Placed
+from ledger.text.source import TextRange
+from ledger.text.tree import Located
 from ledger.text.values import MONTHS
 from ledger.text.words import listed
 
@@ -47,7 +47,7 @@ Dates = tuple[int | None, int | None]
 UNITS = {"day": 1.0, "week": 7.0, "month": MONTH}
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each header that falls on no day, else for each line that does not."""
     for section, lines in book.sections.items():
         cadence = section.cadence
@@ -64,7 +64,7 @@ def check(book: Book) -> Iterator[Finding]:
                 yield _finding(book, section, own, name, routine.name_place)
 
 
-def _is_missed(book: Book, section: Section, dates: Dates) -> bool:
+def _is_missed(book: LintedBook, section: Section, dates: Dates) -> bool:
     """True where a section has days to come, and falls on none of its days in force."""
     first, last = dates
     over = section.cadence.is_once and section.cadence.last < max(book.today, book.start)
@@ -74,7 +74,7 @@ def _is_missed(book: Book, section: Section, dates: Dates) -> bool:
     return not (over or ended or unseen) and _first_day(book, section, dates) is None
 
 
-def _first_day(book: Book, section: Section, dates: Dates) -> int | None:
+def _first_day(book: LintedBook, section: Section, dates: Dates) -> int | None:
     """The first day of a window of the section, cut to the days that are looked at."""
     low, high = _stretch(book, section, dates)
     begin = max(book.start, dates[0] or book.start)
@@ -83,7 +83,7 @@ def _first_day(book: Book, section: Section, dates: Dates) -> int | None:
     return next((max(first, low) for first, last in spans if last >= low), None)
 
 
-def _stretch(book: Book, section: Section, dates: Dates) -> Span:
+def _stretch(book: LintedBook, section: Section, dates: Dates) -> Span:
     """The days looked at: all in force where an end is near, else those from today on."""
     cadence = section.cadence
     begin = max(book.start, dates[0] or book.start)
@@ -99,7 +99,9 @@ def _stretch(book: Book, section: Section, dates: Dates) -> Span:
     return begin, dates[1]
 
 
-def _finding(book: Book, section: Section, dates: Dates, names: str, place: Place) -> Finding:
+def _finding(
+    book: LintedBook, section: Section, dates: Dates, names: str, place: TextRange
+) -> Finding:
     header = write_cadence(section.cadence)
     low, high = _stretch(book, section, dates)
     fixes: list[Fix] = []
@@ -127,7 +129,7 @@ def _finding(book: Book, section: Section, dates: Dates, names: str, place: Plac
     return RULE.finding(place, message, why, fix, fixes=fixes)
 
 
-def _clause(book: Book, place: Place, name: str) -> list[Place]:
+def _clause(book: LintedBook, place: TextRange, name: str) -> list[TextRange]:
     """Where the line of a place has a clause, if it has."""
     value = getattr(book.node_at(place), name, None)
-    return [value.at(place.source, place.line)] if isinstance(value, Placed) else []
+    return [value.at(place.source, place.line)] if isinstance(value, Located) else []

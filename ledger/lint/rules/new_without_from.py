@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from ledger.calendar.occurrences import period_days
 from ledger.household.model import Chore, Section
-from ledger.lint.book import Book, dated, iso
+from ledger.lint.book import LintedBook, dated, iso
 from ledger.text.edits import write_clause
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import counted, more
@@ -44,7 +44,7 @@ every monday
 PERIODS = 3
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each section with such chores, at the first of them."""
     household = book.household
     log = household.log
@@ -67,7 +67,7 @@ def check(book: Book) -> Iterator[Finding]:
         yield _finding(book, chores)
 
 
-def _missed(book: Book, chore: Chore) -> int:
+def _missed(book: LintedBook, chore: Chore) -> int:
     """How many windows of a chore the record has seen go by; 0 where it is not known to be new."""
     routines = chore.routines
     if any(line.first is not None or not book.lasts(line) for line in routines):
@@ -87,7 +87,7 @@ def _missed(book: Book, chore: Chore) -> int:
     return windows - sum(one.last >= book.today for one in timeline.at_home(kept_to, kept_to))
 
 
-def _finding(book: Book, chores: list[tuple[Chore, int]]) -> Finding:
+def _finding(book: LintedBook, chores: list[tuple[Chore, int]]) -> Finding:
     chore, missed = chores[0]
     others = ""
     if len(chores) > 1:

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.fix import formatting
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.formatter import Misshapen, Shapes, Told, misshapen, told_alone
-from ledger.text.source import Place
+from ledger.text.formatter import Misshapen, RecordShape, Shapes, misshapen, told_alone
+from ledger.text.source import TextRange
 from ledger.text.tree import Tree
 
 RULE = Kind.of(__name__, Severity.NOTE)
@@ -40,7 +40,7 @@ _MOST_SHAPES = 10_000
 """Lines of no file any more that are kept in mind."""
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such file, at the first line that would change."""
     # The one answer that is added to: what it says of an entry holds for good.
     shapes: Shapes = book.memory.once("shapes", dict)
@@ -54,7 +54,7 @@ def check(book: Book) -> Iterator[Finding]:
         yield from book.memory.once((RULE.name, path), partial(_found, tree, told), tree)
 
 
-def _found(tree: Tree, told: Told) -> list[Finding]:
+def _found(tree: Tree, told: RecordShape) -> list[Finding]:
     found = misshapen(tree, told)
     return [] if found is None else [_finding(tree, found)]
 
@@ -69,7 +69,7 @@ def _finding(tree: Tree, found: Misshapen) -> Finding:
     )
     end = len(source.lines[line]) if source.lines else 0
     return RULE.finding(
-        Place(source, line, 0, end),
+        TextRange(source, line, 0, end),
         "the file is not in the formatter's shape from here on",
         f"the formatter would change {what}; until then a comparison of two versions shows "
         "spacing as change",

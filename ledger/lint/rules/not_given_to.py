@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.household.model import Chore
-from ledger.lint.book import YEAR_AHEAD, Book, dated
+from ledger.lint.book import YEAR_AHEAD, LintedBook, dated
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import listed
@@ -43,7 +43,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each chore and person, at the first such line, with how many there are."""
     log, everyone = book.household.log, list(book.household.people)
     for name, chore in book.household.chores.items():
@@ -62,7 +62,7 @@ def check(book: Book) -> Iterator[Finding]:
                 yield _finding(book, name, person, [positions[number] for number in lines])
 
 
-def _strange(book: Book, chore: Chore) -> dict[str, list[int]]:
+def _strange(book: LintedBook, chore: Chore) -> dict[str, list[int]]:
     """Which of the lines of a chore in the last year are such ones, by person."""
     given = [set(line.assignment.people) for line in chore.routines if line.assignment.people]
     found: dict[str, list[int]] = {}
@@ -84,7 +84,7 @@ def _strange(book: Book, chore: Chore) -> dict[str, list[int]]:
     return found
 
 
-def _is_given_to_others(book: Book, chore: Chore, people: list[str], day: int) -> bool:
+def _is_given_to_others(book: LintedBook, chore: Chore, people: list[str], day: int) -> bool:
     """True where lines are in force on a day, and none of them is for one of these people."""
     given = [line.assignment.people for line in chore.routines if book.holds(line, day)]
     return bool(given) and all(
@@ -92,7 +92,7 @@ def _is_given_to_others(book: Book, chore: Chore, people: list[str], day: int) -
     )
 
 
-def _finding(book: Book, name: str, person: str, lines: list[int]) -> Finding:
+def _finding(book: LintedBook, name: str, person: str, lines: list[int]) -> Finding:
     log = book.household.log
     first = log.dates[lines[0]]
     given = [line for line in book.household.chores[name].routines if book.holds(line, first)]

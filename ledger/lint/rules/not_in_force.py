@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from ledger.calendar.week import MAX_DAY
 from ledger.household.away import apart, span_at
 from ledger.household.model import Log
-from ledger.lint.book import Book, dated, days_from
+from ledger.lint.book import LintedBook, dated, days_from
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import listed, more
 
@@ -33,7 +33,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each chore with record lines outside its dates, at the first of them."""
     household = book.household
     start = household.start

@@ -13,10 +13,10 @@ from itertools import islice
 from operator import gt
 
 from ledger.household.model import DATE_WIDTH
-from ledger.lint.book import Book, dated
+from ledger.lint.book import LintedBook, dated
 from ledger.lint.fix import formatting
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.tree import Tree
 from ledger.text.words import counted, more
 
@@ -48,7 +48,7 @@ LATE_DAYS = 7
 """Days by which a line may be late in being written."""
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each file, at its first such line, with how many more there are."""
     for tree in book.trees:
         label, find = (RULE.name, tree.source.path), partial(_back, tree, book.today)
@@ -75,7 +75,8 @@ def _finding(tree: Tree, back: list[int]) -> Finding:
     day, above = record.dates[index], record.dates[index - 1]
     others = f"; {more(len(back) - 1, 'line is', 'lines are')} so too" if len(back) > 1 else ""
     places = [
-        Place(tree.source, record.numbers[number], 0, DATE_WIDTH) for number in (index, index - 1)
+        TextRange(tree.source, record.numbers[number], 0, DATE_WIDTH)
+        for number in (index, index - 1)
     ]
     return RULE.finding(
         places[0],

@@ -10,7 +10,7 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from ledger.calendar.absence import Span
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Chore, Routine
-from ledger.lint.book import YEAR_AHEAD, Book, days_from
+from ledger.lint.book import YEAR_AHEAD, LintedBook, days_from
 from ledger.lint.meeting import first_met
 from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Kind, Severity
@@ -42,7 +42,7 @@ Meetings = Mapping[tuple[int, int], Sequence[Span]]
 """Pairs of a chore's lines by their numbers, and the days on which they meet."""
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each pair of a chore's lines whose windows meet in the year ahead; of a chore
     with many lines for each of them and the first that it meets."""
     for chore in book.household.chores.values():
@@ -56,7 +56,7 @@ def check(book: Book) -> Iterator[Finding]:
             yield _finding(chore, chore.routines[first], chore.routines[second], spans)
 
 
-def _meetings(book: Book, chore: Chore, numbers: Sequence[int]) -> Meetings:
+def _meetings(book: LintedBook, chore: Chore, numbers: Sequence[int]) -> Meetings:
     """How some lines of a chore meet."""
     lines = tuple(chore.routines[number] for number in numbers)
     number_of = {id(line): number for line, number in zip(lines, numbers, strict=True)}
@@ -69,7 +69,7 @@ def _meetings(book: Book, chore: Chore, numbers: Sequence[int]) -> Meetings:
     return found
 
 
-def _first_meetings(book: Book, chore: Chore) -> Meetings:
+def _first_meetings(book: LintedBook, chore: Chore) -> Meetings:
     """How each line of a chore meets the first of those above it that it meets. Of lines that
     fall alike the first stands for all: what it meets, they meet."""
     kinds: dict[Hashable, list[int]] = {}
@@ -86,7 +86,7 @@ def _first_meetings(book: Book, chore: Chore) -> Meetings:
     return found
 
 
-def _met_first(book: Book, chore: Chore, numbers: Sequence[int]) -> dict[int, int]:
+def _met_first(book: LintedBook, chore: Chore, numbers: Sequence[int]) -> dict[int, int]:
     """For each of some lines that meets one above it, which is the first of these."""
     lines = tuple(chore.routines[number] for number in numbers)
     number_of = {id(line): number for line, number in zip(lines, numbers, strict=True)}

@@ -13,11 +13,11 @@ from functools import partial
 
 from ledger.calendar.week import weekday
 from ledger.calendar.windows import Window
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.lint.overload import told
 from ledger.planning.load import Demand, Overload, limit_of
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.values import DAYS
 
 RULE = Kind.of(__name__, Severity.WARNING)
@@ -38,7 +38,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each kind of span that does not fit, in the 366 days from today on."""
     household = book.household
     if not household.limits:
@@ -57,11 +57,11 @@ def check(book: Book) -> Iterator[Finding]:
         )
 
 
-def _limits(book: Book) -> list[int | None]:
+def _limits(book: LintedBook) -> list[int | None]:
     return [limit_of(book.household, day) for day in book.days_ahead]
 
 
-def _demands(book: Book) -> Iterator[Demand]:
+def _demands(book: LintedBook) -> Iterator[Demand]:
     for name, shares in book.ahead.items():
         for share in shares:
             label = "demands", name, share.timeline.person
@@ -78,7 +78,7 @@ def _of_windows(name: str, windows: Sequence[Window]) -> list[Demand]:
     ]
 
 
-def _place(book: Book, overload: Overload) -> Place:
+def _place(book: LintedBook, overload: Overload) -> TextRange:
     """The limit of the first day of the span that has one."""
     household = book.household
     for day in range(overload.first, overload.last + 1):

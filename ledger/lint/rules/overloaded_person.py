@@ -12,7 +12,7 @@ from functools import partial
 
 from ledger.calendar.absence import Span, away_spans, is_away
 from ledger.keeping.turns import person_at
-from ledger.lint.book import Book, Share
+from ledger.lint.book import ChoreAhead, LintedBook
 from ledger.lint.overload import told
 from ledger.planning.load import Demand
 from ledger.text.finding import Finding, Kind, Severity
@@ -44,7 +44,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each person with a limit and each kind of span that does not fit it."""
     household = book.household
     people = [person for person in household.people if person in household.limits]
@@ -75,13 +75,13 @@ def check(book: Book) -> Iterator[Finding]:
             )
 
 
-def _limits(book: Book, minutes: int, away: Sequence[Span]) -> list[int]:
+def _limits(book: LintedBook, minutes: int, away: Sequence[Span]) -> list[int]:
     """The limits of a person on the days ahead."""
     return [0 if is_away(day, away) else minutes for day in book.days_ahead]
 
 
 def _demands(
-    name: str, share: Share, away: Mapping[str, Sequence[Span]]
+    name: str, share: ChoreAhead, away: Mapping[str, Sequence[Span]]
 ) -> list[tuple[str, Demand]]:
     """The windows that are surely one person's, with that person."""
     timeline, windows = share

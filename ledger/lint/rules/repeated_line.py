@@ -10,10 +10,10 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.household.model import Log
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Entry
+from ledger.text.tree import RecordEntry
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -34,7 +34,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each line of the record that is the same as an earlier one."""
     log = book.household.log
     # A line of several chores is one of the lines of each.
@@ -65,7 +65,7 @@ def _repeated(log: Log, lines: Sequence[int]) -> list[tuple[int, int]]:
     if len(set(days)) == len(days):
         return []
     count = Counter(days)
-    alike: dict[Entry, int] = {}
+    alike: dict[RecordEntry, int] = {}
     first_alike: dict[int, int] = {}
     seen: dict[tuple[int, int], int] = {}
     found = []

@@ -15,10 +15,10 @@ from typing import NamedTuple
 
 from ledger.household.model import Log
 from ledger.keeping.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import delete
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Entry, Placed
+from ledger.text.tree import Located, RecordEntry
 from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.WARNING)
@@ -61,11 +61,11 @@ class Unlikely(NamedTuple):
     """Such a figure: which line of its chore it stands in, and what was usual then."""
 
     line: int
-    minutes: Placed[int]
+    minutes: Located[int]
     usual: float | None
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such figure."""
     log = book.household.log
     for name, lines in log.by_chore.items():
@@ -76,7 +76,7 @@ def check(book: Book) -> Iterator[Finding]:
 
 def _found(log: Log, name: str) -> list[Unlikely]:
     entries = list(map(log.entries.__getitem__, log.by_chore[name]))
-    timed: dict[int, list[Placed[int]]] = {}
+    timed: dict[int, list[Located[int]]] = {}
     for key, entry in dict(zip(map(id, entries), entries, strict=True)).items():
         for item in entry.items:
             if item.minutes is not None and item.name.value == name:
@@ -95,7 +95,7 @@ def _is_unlikely(minutes: int, usual: float | None) -> bool:
 
 
 def _unlikely(
-    entries: Sequence[Entry], timed: Mapping[int, Sequence[Placed[int]]]
+    entries: Sequence[RecordEntry], timed: Mapping[int, Sequence[Located[int]]]
 ) -> Iterator[Unlikely]:
     latest: deque[int] = deque()
     ranked: list[int] = []
@@ -114,7 +114,9 @@ def _unlikely(
                 del ranked[bisect_left(ranked, latest.popleft())]
 
 
-def _finding(log: Log, name: str, index: int, minutes: Placed[int], usual: float | None) -> Finding:
+def _finding(
+    log: Log, name: str, index: int, minutes: Located[int], usual: float | None
+) -> Finding:
     took = duration(minutes.value)
     place = minutes.at(log.sources[log.files[index]], log.lines[index])
     if usual is None:

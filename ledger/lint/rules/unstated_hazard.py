@@ -12,10 +12,10 @@ from collections.abc import Iterator, Sequence
 
 from ledger.household.hazards import EVERYDAY, HAZARDS
 from ledger.household.things import mind
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import write, write_behind, write_clause
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 from ledger.text.tree import ChoreLine, Tree
 
 RULE = Kind.of(__name__, Severity.WARNING)
@@ -48,7 +48,7 @@ _DENIED_BY = {"no", "non", "not", "never", "without"}
 _OTHER_WITH = {"free", "meter", "bill"}
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such word of a chore's things, name or title; once a line."""
     for tree in book.trees:
         for line in tree.lines:
@@ -89,7 +89,7 @@ def _of_line(tree: Tree, number: int, node: ChoreLine) -> Iterator[Finding]:
             )
 
 
-def _spoken_of(place: Place, is_thing: bool) -> Iterator[tuple[str, Place]]:
+def _spoken_of(place: TextRange, is_thing: bool) -> Iterator[tuple[str, TextRange]]:
     """The known things that a stretch of text speaks of in whole words, each with its place.
 
     A word of everyday use counts only at the end of the name of a thing: `white-vinegar` is

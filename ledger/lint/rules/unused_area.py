@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import ChoreLine
@@ -30,7 +30,7 @@ every monday
 """
 
 
-def check(book: Book) -> Iterator[Finding]:
+def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each area that no chore names; an unread line may be the one that does."""
     household = book.household
     used = {

@@ -9,7 +9,7 @@ import unicodedata
 from typing import TYPE_CHECKING
 
 from ledger.text.finding import UNREADABLE_LINE, Finding, Fix, TextEdit
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 
 if TYPE_CHECKING:
     from ledger.text.parser import LineFault
@@ -33,17 +33,17 @@ def unsafe_character(source: Source, number: int, column: int) -> Finding:
         message = f"U+{code:04X} ({name}) cannot stand in a book"
         fix = "delete it; most editors can show such characters"
     why = "it can hide what the line says, or upset a terminal, so the line is not used"
-    place = Place(source, number, column, column + 1)
+    place = TextRange(source, number, column, column + 1)
     return UNREADABLE_LINE.finding(place, message, why, fix)
 
 
 def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding:
     """The finding of a line that the grammar stopped at, and that is no mark of a merge."""
     from ledger.text.hints.advice import advise
-    from ledger.text.hints.miss import Miss
+    from ledger.text.hints.misread import Misread
 
-    advice = advise(Miss(source, source.lines[number], start, stop))
-    place = Place(source, number, advice.begin, advice.end)
+    advice = advise(Misread(source, source.lines[number], start, stop))
+    place = TextRange(source, number, advice.begin, advice.end)
     fixes = tuple(
         Fix(title, (TextEdit(source.path, number, begin, number, end, new),), solves=solves)
         for title, (begin, end, new), solves in advice.cures

@@ -16,10 +16,10 @@ import ledger.text.hints.records as records
 import ledger.text.hints.settings as settings
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
-from ledger.text.hints.miss import (
+from ledger.text.hints.misread import (
     Edit,
     Hint,
-    Miss,
+    Misread,
     applied,
     dated,
     facts,
@@ -34,7 +34,7 @@ from ledger.text.source import Source
 _ROUNDS = 6
 _LONGEST = 160
 
-HINTS: tuple[Callable[[Miss], Hint | None], ...] = (
+HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     marks.other_quote,
     marks.open_quote,
     marks.odd_blank,
@@ -155,7 +155,7 @@ class _Shown(NamedTuple):
     """True where that `from` was put in."""
 
 
-def advise(miss: Miss) -> Advice:
+def advise(miss: Misread) -> Advice:
     """The advice for a line."""
     for hint in HINTS:
         found = hint(miss)
@@ -167,7 +167,7 @@ def advise(miss: Miss) -> Advice:
     return _settled(miss, last) or Advice(last.message, "write it anew", *miss.mark, miss.start)
 
 
-def _settled(miss: Miss, hint: Hint) -> Advice | None:
+def _settled(miss: Misread, hint: Hint) -> Advice | None:
     """A hint as advice, or None where one of its edits does not read."""
     begin, end = miss.mark
     end = max(end, hint.end)
@@ -187,7 +187,7 @@ def _settled(miss: Miss, hint: Hint) -> Advice | None:
     return Advice(_QUOTED.sub(_shortened, hint.message), fix, begin, end, kind, cures)
 
 
-def _shown(miss: Miss, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | None:
+def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | None:
     """What to type for an edit: the words alone where they are for just that stretch of the line,
     else the whole line. None where either is too long, or empty."""
     changed = applied(miss.text, edit)
@@ -211,7 +211,7 @@ def _shown(miss: Miss, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | 
     return _Shown(words, "", cure, line, is_counted) if words else None
 
 
-def _cures(miss: Miss, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ...]:
+def _cures(miss: Misread, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ...]:
     cures = [shown.cure for shown in all_shown if shown.cure is not None]
     if hint.lines > len(all_shown):
         return ()
@@ -241,14 +241,14 @@ def mended(source: Source, line: str) -> str | None:
             return line
         if not isinstance(fault, LineFault):
             return None
-        edit = _first_edit(Miss(source, line, kind_of(line), fault))
+        edit = _first_edit(Misread(source, line, kind_of(line), fault))
         if edit is None:
             return None
         line = applied(line, edit)
     return line if reads(line) else None
 
 
-def _first_edit(miss: Miss) -> Edit | None:
+def _first_edit(miss: Misread) -> Edit | None:
     for hint in HINTS:
         found = hint(miss) if hint not in GUESSES else None
         if found is not None and found.edits and gets_past(miss.text, found.edits[0]):

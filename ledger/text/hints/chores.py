@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.miss import Edit, Hint, Miss
+from ledger.text.hints.misread import Edit, Hint, Misread
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, next_word_fits
 from ledger.text.hints.vocabulary import (
     CLAUSE,
@@ -25,7 +25,7 @@ _PARTS = r"(?:,(?: *(?:and|then|or)\b)?(?= *\w)|&|\+|/|(?:and|with|then|or)\b)"
 _EACH = "`each` is everyone already"
 
 
-def how_often(miss: Miss) -> Hint | None:
+def how_often(miss: Misread) -> Hint | None:
     """A cadence, or a clause of a header, in the line of a chore."""
     if not miss.wants("USES") or miss.ended:
         return None

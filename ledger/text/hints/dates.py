@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from ledger.text.hints.miss import Edit, Hint, Miss, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, gets_past, reads
 from ledger.text.hints.slips import SAYS, Slip
 from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, first_read, month_name
 from ledger.text.values import DAYS, MONTHS
@@ -50,7 +50,7 @@ NO_DATE = Slip(
 """`today`, `tomorrow` or a day of the week where a date must stand."""
 
 
-def loose_date(miss: Miss) -> Hint | None:
+def loose_date(miss: Misread) -> Hint | None:
     """A date in another order, with other signs or with its month in words."""
     if not _date_here(miss):
         return None
@@ -72,13 +72,13 @@ def loose_date(miss: Miss) -> Hint | None:
     return None
 
 
-def _date_here(miss: Miss) -> bool:
+def _date_here(miss: Misread) -> bool:
     if miss.wants("DATE") or miss.wants("HOUSEHOLD") or miss.start == "record_line":
         return True
     return miss.wants("TO") or miss.at == miss.margin or "DAYS" in miss.expected
 
 
-def _begins(miss: Miss) -> Iterator[int]:
+def _begins(miss: Misread) -> Iterator[int]:
     """Where a date may begin: at the fault, behind a weekday there, or at the figure before."""
     yield miss.at
     weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
@@ -89,7 +89,7 @@ def _begins(miss: Miss) -> Iterator[int]:
         yield number.start()
 
 
-def _reading(miss: Miss, begin: int) -> tuple[int, list[str]] | None:
+def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
     """Where a date ends that begins at a place, and the days that it can mean."""
     found = first_read(_DATES, miss.text, begin, miss.body)
     if found is None:

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 
-from ledger.text.hints.miss import Edit, Hint, Miss
+from ledger.text.hints.misread import Edit, Hint, Misread
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, line_reads, next_word_fits
 from ledger.text.hints.vocabulary import (
     NUMBER_WORD,
@@ -128,7 +128,7 @@ _MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
 """Loose durations, and how a book writes them."""
 
 
-def duration(miss: Miss) -> Hint | None:
+def duration(miss: Misread) -> Hint | None:
     """A duration with other units, fractions or signs than a book has."""
     if not (miss.wants("INT") or miss.wants("MIN")) or _counts(miss):
         return None
@@ -155,12 +155,12 @@ def duration(miss: Miss) -> Hint | None:
     return Hint(f'"{said}" {what}', "write {}", (Edit(begin, end, right),), end)
 
 
-def _counts(miss: Miss) -> bool:
+def _counts(miss: Misread) -> bool:
     """True where a number counts something else than minutes and hours."""
     return not miss.expected.isdisjoint(_COUNTED.split()) or miss.head.endswith("within")
 
 
-def _begin(miss: Miss) -> int:
+def _begin(miss: Misread) -> int:
     """Where the duration begins that the reader stopped in."""
     if not miss.wants("MIN"):
         hours = _HOURS_BEFORE.search(miss.text, miss.at)
@@ -170,7 +170,7 @@ def _begin(miss: Miss) -> int:
     return number.start() if number else miss.at
 
 
-def no_unit(miss: Miss) -> Hint | None:
+def no_unit(miss: Misread) -> Hint | None:
     """A number that wants `min` or `h`."""
     found = _LAST_NUMBER.search(miss.head)
     if not miss.wants("MIN") or found is None or not miss.lacks_unit:
@@ -183,7 +183,7 @@ def no_unit(miss: Miss) -> Hint | None:
     return Hint(f"{number} has no unit", "write {} or {}", (minutes, hours))
 
 
-def number_word(miss: Miss) -> Hint | None:
+def number_word(miss: Misread) -> Hint | None:
     """A number in words or in Roman figures."""
     if not miss.wants("INT") or not miss.word or miss.wants("HOUSEHOLD"):
         return None
@@ -197,7 +197,7 @@ def number_word(miss: Miss) -> Hint | None:
     return Hint(f'"{miss.text[miss.at : end]}" is a number {kind}', "write {}", (edit,), end)
 
 
-def large_number(miss: Miss) -> Hint | None:
+def large_number(miss: Misread) -> Hint | None:
     """A number of more than four digits."""
     if not re.fullmatch("[0-9]{5,}", miss.word):
         return None

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
-from ledger.text.hints.miss import Edit, Hint, Miss, dated, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, dated, gets_past, reads
 from ledger.text.hints.vocabulary import (
     AND,
     DAY,
@@ -296,7 +296,7 @@ def header_of(said: str, date: str) -> str | None:
     return None
 
 
-def cadence(miss: Miss) -> Hint | None:
+def cadence(miss: Misread) -> Hint | None:
     """A cadence in other words than those of a book."""
     begin = _cadence_start(miss)
     if begin is None:
@@ -317,7 +317,7 @@ def cadence(miss: Miss) -> Hint | None:
     return None
 
 
-def _cadence_start(miss: Miss) -> int | None:
+def _cadence_start(miss: Misread) -> int | None:
     """Where the cadence of a header begins, if the reader stopped in one."""
     if miss.start == "chore_line":
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from ledger.text.hints.miss import ODD_BLANK, Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.misread import ODD_BLANK, Edit, Hint, Misread, applied, gets_past, reads
 from ledger.text.hints.names import FULL_WIDTH
 from ledger.text.hints.slips import LEAVE_OUT, Slip
 from ledger.text.hints.titles import quoted
@@ -113,7 +113,7 @@ BRACKETS = tuple(
 """Words in brackets: a duration or a clause, or else a title."""
 
 
-def other_quote(miss: Miss) -> Hint | None:
+def other_quote(miss: Misread) -> Hint | None:
     """A title in curly, single or other quotes."""
     if not miss.word or miss.word[0] not in _OPENS:
         return None
@@ -128,7 +128,7 @@ def other_quote(miss: Miss) -> Hint | None:
     )
 
 
-def open_quote(miss: Miss) -> Hint | None:
+def open_quote(miss: Misread) -> Hint | None:
     """A title that does not close, or that closes where a word goes on."""
     token = miss.stop.token
     if token.kind or not token.text.startswith('"'):
@@ -166,7 +166,7 @@ def open_quote(miss: Miss) -> Hint | None:
     )
 
 
-def _closed(miss: Miss, said: str) -> str:
+def _closed(miss: Misread, said: str) -> str:
     """A title that lacks its end: up to what looks like the next clause, if the line then reads."""
     for found in sorted(
         [*_CLOSES_TITLE.finditer(said), *_COLUMN.finditer(said)], key=lambda m: m.start()
@@ -179,7 +179,7 @@ def _closed(miss: Miss, said: str) -> str:
     return said + '"'
 
 
-def _touching(miss: Miss, closed: int) -> Hint:
+def _touching(miss: Misread, closed: int) -> Hint:
     """What touches the quote that closes a title: a sign to leave out, or a word to part."""
     run = re.match(r"[^\s,#\"]*", miss.text[closed:])
     touching = run[0] if run else ""
@@ -200,7 +200,7 @@ def _touching(miss: Miss, closed: int) -> Hint:
     )
 
 
-def odd_blank(miss: Miss) -> Hint | None:
+def odd_blank(miss: Misread) -> Hint | None:
     """A no-break space or the like where a blank belongs."""
     begin, end = miss.mark
     found = ODD_BLANK.match(miss.text, begin)
@@ -222,7 +222,7 @@ def odd_blank(miss: Miss) -> Hint | None:
     )
 
 
-def other_script(miss: Miss) -> Hint | None:
+def other_script(miss: Misread) -> Hint | None:
     """Figures and signs in full width, or figures of another script."""
     word, begin = miss.word, miss.at
     before = _LAST_WORD.search(miss.head)

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from ledger.text.finding import UNFINISHED_MERGE, Finding
-from ledger.text.source import Place, Source
+from ledger.text.source import Source, TextRange
 
 LEAST = 7
 """How many signs a mark has at least; git's marks have as many if nothing else is asked."""
@@ -55,7 +55,7 @@ def mark_finding(source: Source, number: int) -> Finding:
     """
     mark = _MARK.fullmatch(source.lines[number])
     assert mark is not None
-    place = Place(source, number, 0, mark.end(1))
+    place = TextRange(source, number, 0, mark.end(1))
     conflict = _conflicts(source).get(number)
     if conflict is None:
         return UNFINISHED_MERGE.finding(
@@ -65,7 +65,7 @@ def mark_finding(source: Source, number: int) -> Finding:
             "look at the lines around it, then delete it",
         )
     opening = source.lines[conflict.first]
-    see = () if number == conflict.first else (Place(source, conflict.first, 0, len(opening)),)
+    see = () if number == conflict.first else (TextRange(source, conflict.first, 0, len(opening)),)
     return UNFINISHED_MERGE.finding(
         place,
         f"a merge is unfinished here: {_sides(source, conflict)}",
@@ -76,7 +76,7 @@ def mark_finding(source: Source, number: int) -> Finding:
     )
 
 
-def told_once(findings: list[Finding]) -> list[Finding]:
+def one_a_conflict(findings: list[Finding]) -> list[Finding]:
     """The findings with one for each conflict, at the mark that opens it."""
     return [
         finding for finding in findings if finding.rule != UNFINISHED_MERGE.name or not finding.see

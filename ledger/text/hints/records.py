@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.miss import Edit, Hint, Miss, a_line_each, applied, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, reads
 from ledger.text.hints.slips import (
     LEAVE_OUT,
     SAYS,
@@ -51,7 +51,7 @@ _SKIPPED = rf"\A{DATE} skipped .*"
 _NO_TIMES = "a book has dates and no times"
 
 
-def moved_chores(miss: Miss) -> Hint | None:
+def moved_chores(miss: Misread) -> Hint | None:
     """Several chores in one line that moves them."""
     several = _MOVED.match(miss.text, 0, miss.body)
     if not miss.wants("TO") or miss.word != "," or several is None:
@@ -184,7 +184,7 @@ NO_VERB = Slip(
 """A date and a chore, and nothing said of it."""
 
 
-def everyone(miss: Miss) -> Hint | None:
+def everyone(miss: Misread) -> Hint | None:
     """`by each` in the record."""
     if miss.start != "record_line" or miss.word.casefold() != "each":
         return None
@@ -196,7 +196,7 @@ def everyone(miss: Miss) -> Hint | None:
     return Hint(message, fix, (miss.rewrite(names),), is_example=not miss.people)
 
 
-def verb(miss: Miss) -> Hint | None:
+def verb(miss: Misread) -> Hint | None:
     """Another word for `did`, `skipped` or `moved`, or another order around it."""
     if not miss.wants("DID", "MOVED"):
         return None
@@ -213,7 +213,7 @@ def verb(miss: Miss) -> Hint | None:
     return Hint(f'"{miss.word}" is no word of the book here', "write {}, the closest", (edit,))
 
 
-def _reordered(miss: Miss) -> Hint | None:
+def _reordered(miss: Misread) -> Hint | None:
     """A person before the verb, or the verb behind what was done."""
     someone, last = _SOMEONE.match(miss.rest), _VERB_LAST.match(miss.rest)
     new = ""
@@ -232,7 +232,7 @@ def _reordered(miss: Miss) -> Hint | None:
     return Hint(message, "write {}", (edit,), miss.body, whole=True)
 
 
-def no_date_first(miss: Miss) -> Hint | None:
+def no_date_first(miss: Misread) -> Hint | None:
     """`did`, `skipped` or `moved` at the margin: the date is missing, or stands elsewhere."""
     if not miss.wants("HOUSEHOLD", "EVERY"):
         return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.miss import Edit, Hint, Miss, a_line_each, applied, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, gets_past, reads
 from ledger.text.hints.slips import Slip, Words
 from ledger.text.hints.vocabulary import (
     AND,
@@ -86,7 +86,7 @@ TIME = Slip(
 """A time in another form than `HH:MM`."""
 
 
-def _line(miss: Miss, new: str, message: str, fix: str = "write {}") -> Hint | None:
+def _line(miss: Misread, new: str, message: str, fix: str = "write {}") -> Hint | None:
     """A hint that writes the words of the whole line anew, if they then read."""
     edit = Edit(miss.margin, miss.body, new)
     if not gets_past(miss.text, edit) or not reads(applied(miss.text, edit)):
@@ -94,11 +94,11 @@ def _line(miss: Miss, new: str, message: str, fix: str = "write {}") -> Hint | N
     return Hint(message, fix, (edit,), miss.body, whole=True)
 
 
-def _words(miss: Miss) -> str:
+def _words(miss: Misread) -> str:
     return miss.text[miss.margin : miss.body]
 
 
-def one_a_line(miss: Miss) -> Hint | None:
+def one_a_line(miss: Misread) -> Hint | None:
     """Several people or areas in one line."""
     found = _LIST.match(_words(miss))
     if found is None:
@@ -112,7 +112,7 @@ def one_a_line(miss: Miss) -> Hint | None:
     return a_line_each(message, lines, 6, miss.body, miss.body)
 
 
-def limit(miss: Miss) -> Hint | None:
+def limit(miss: Misread) -> Hint | None:
     """The words of a limit in another order, or several limits in one line."""
     words = _words(miss)
     several = _LIMITS.match(words)
@@ -143,7 +143,7 @@ def _plain_duration(said: str) -> str:
     return " ".join(f"{n} {UNITS.get(small(unit), small(unit))}" for n, unit in measures)
 
 
-def week(miss: Miss) -> Hint | None:
+def week(miss: Misread) -> Hint | None:
     """The first day of the week, or the days of the weekend, in other words."""
     if miss.start != "declaration_line":
         return None
@@ -161,7 +161,7 @@ def week(miss: Miss) -> Hint | None:
     return _line(miss, f"week starts {day}", message)
 
 
-def away(miss: Miss) -> Hint | None:
+def away(miss: Misread) -> Hint | None:
     """The words of an absence in another order."""
     found = _AWAY.match(_words(miss))
     if found is None:

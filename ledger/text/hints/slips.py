@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import KW_ONLY, dataclass
 from functools import cached_property
 
-from ledger.text.hints.miss import Edit, Hint, Miss, applied, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, applied, gets_past, reads
 from ledger.text.hints.vocabulary import WORD_END, Pattern
 
 Words = dict[str, str]
@@ -64,7 +64,7 @@ class Slip:
     check: Callable[[str, Edit], bool] | None = None
     is_example: bool = False
 
-    def __call__(self, miss: Miss) -> Hint | None:
+    def __call__(self, miss: Misread) -> Hint | None:
         """The hint for a line, or None where the line has not this slip."""
         if not self._fits(miss):
             return None
@@ -87,7 +87,7 @@ class Slip:
         fix = self.fix.format(*["{}"] * len(edits), **words)
         return Hint(message, fix, edits, end, self.whole, self.is_example)
 
-    def _fits(self, miss: Miss) -> bool:
+    def _fits(self, miss: Misread) -> bool:
         if miss.ended != (self.here is None) or (self.start and miss.start not in self.start):
             return False
         if self._wants and not miss.wants(*self._wants):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ledger.text.hints.miss import Edit, Hint, Miss, applied, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
 from ledger.text.parser import END, parser
-from ledger.text.tree import CLAUSES, ChoreLine, Clause, Section
+from ledger.text.tree import CLAUSES, ChoreLine, Clause, SectionHeader
 
 _PHRASES = {
     "NAME": "a name",
@@ -22,12 +22,12 @@ _PHRASES = {
 }
 
 
-def expectation(miss: Miss) -> Hint:
+def expectation(miss: Misread) -> Hint:
     """What the line lacks, or what stands in its way: the last answer, which always fits."""
     return _too_soon(miss) if miss.ended else _in_the_way(miss)
 
 
-def _too_soon(miss: Miss) -> Hint:
+def _too_soon(miss: Misread) -> Hint:
     message = next(
         (said for kinds, said in _LACKS if miss.wants(*kinds)),
         f"the line ends where {wanted_here(miss)} must stand",
@@ -45,7 +45,7 @@ _LACKS = (
 )
 
 
-def _example(miss: Miss) -> str:
+def _example(miss: Misread) -> str:
     """Words that would complete the line, for one to see how they look."""
     first = miss.text[: miss.body].split()[0]
     if "NAME" in miss.expected:
@@ -69,7 +69,7 @@ _EXAMPLES = (
 )  # fmt: skip
 
 
-def _example_name(miss: Miss, first: str) -> str:
+def _example_name(miss: Misread, first: str) -> str:
     """A name that would fit, one that the book has if it can be told."""
     before = miss.head.rsplit(None, 1)[-1]
     if first == "limit":
@@ -83,7 +83,7 @@ def _example_name(miss: Miss, first: str) -> str:
     return "wash-up" if miss.start != "declaration_line" else "noor"
 
 
-def _in_the_way(miss: Miss) -> Hint:
+def _in_the_way(miss: Misread) -> Hint:
     shown = miss.word if len(miss.word) <= 30 else miss.word[:29] + "…"
     if miss.wants("HOUSEHOLD", "EVERY"):
         return Hint(
@@ -105,7 +105,9 @@ def _in_the_way(miss: Miss) -> Hint:
         return _or_comment(miss, message, _clauses(CLAUSES[ChoreLine]))
     if miss.wants("DURING"):
         message = f'no clause of a header begins with "{shown}"'
-        behind = [clause for clause in CLAUSES[Section] if clause.kind not in ("flag", "cadence")]
+        behind = [
+            clause for clause in CLAUSES[SectionHeader] if clause.kind not in ("flag", "cadence")
+        ]
         return _or_comment(miss, message, _clauses(behind))
     if miss.wants("WEEKDAY", "DAY_UNIT"):
         return Hint(
@@ -127,7 +129,7 @@ def _clauses(some: Iterable[Clause]) -> str:
     return f"{', '.join(labels)} or {last}"
 
 
-def _or_comment(miss: Miss, message: str, clauses: str) -> Hint:
+def _or_comment(miss: Misread, message: str, clauses: str) -> Hint:
     edit = Edit(miss.at, miss.at, "# ")
     fix = "leave it out, or make it a comment: {}"
     if clauses:
@@ -135,7 +137,7 @@ def _or_comment(miss: Miss, message: str, clauses: str) -> Hint:
     return Hint(message, fix, (edit,), miss.body, whole=True)
 
 
-def wanted_here(miss: Miss) -> str:
+def wanted_here(miss: Misread) -> str:
     """What could stand at the fault, in words."""
     labels = parser().tables.labels
     # A line may always end in a comment; that is no help to anyone.

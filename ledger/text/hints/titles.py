@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.miss import Edit, Hint, Miss, applied, ends_of_words, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
 from ledger.text.hints.vocabulary import ANY_CLAUSE, NAME, UNIT, Pattern
 
@@ -71,7 +71,7 @@ def slug(title: str) -> str:
     return name if reads(f"area {name}") else ""
 
 
-def title_first(miss: Miss) -> Hint | None:
+def title_first(miss: Misread) -> Hint | None:
     """A title where a name must stand."""
     if "NAME" not in miss.expected or miss.stop.token.kind != "TITLE":
         return None
@@ -84,7 +84,7 @@ def title_first(miss: Miss) -> Hint | None:
     return Hint("a title stands where a name must", "write {}", (named,), whole=True)
 
 
-def name_of_words(miss: Miss) -> Hint | None:
+def name_of_words(miss: Misread) -> Hint | None:
     """A name of several words: `wash up`, `living room`."""
     head = _NAMED.fullmatch(miss.head)
     if head is None or not miss.word[:1].islower() or miss.start == "record_line":
@@ -105,7 +105,7 @@ def name_of_words(miss: Miss) -> Hint | None:
     return None
 
 
-def listed(miss: Miss) -> Hint | None:
+def listed(miss: Misread) -> Hint | None:
     """A list that goes on without its comma."""
     previous = _LAST_NAME.search(miss.head)
     if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
@@ -125,7 +125,7 @@ def listed(miss: Miss) -> Hint | None:
     return Hint(message, "write {}", (comma,), whole=True)
 
 
-def unquoted_title(miss: Miss) -> Hint | None:
+def unquoted_title(miss: Misread) -> Hint | None:
     """Words that only a title can hold, without their quotes."""
     if not miss.wants("TITLE") or miss.ended or not re.match(r"[^\W_]", miss.word):
         return None
@@ -150,7 +150,7 @@ def unquoted_title(miss: Miss) -> Hint | None:
     return None
 
 
-def _begins_clause(miss: Miss, rest: str) -> bool:
+def _begins_clause(miss: Misread, rest: str) -> bool:
     found = _CLAUSE.match(rest)
     if found is None:
         return False

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.miss import Edit, Hint, Miss, applied, fault_of, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, applied, fault_of, gets_past, reads
 from ledger.text.hints.vocabulary import DATE, DECLARES, NAME, NUMBERS, Pattern
 from ledger.text.near import nearest
 from ledger.text.parser import LineFault, parser
@@ -49,7 +49,7 @@ for _word, _others in SYNONYMS.items():
         _RIGHT.setdefault(_other, []).append(_word)
 
 
-def _known(miss: Miss) -> set[str]:
+def _known(miss: Misread) -> set[str]:
     """The words of a book that could stand here, days and months in full."""
     kinds = miss.expected
     known = {word for word, kind in parser().tables.keywords.items() if kind in kinds}
@@ -59,7 +59,7 @@ def _known(miss: Miss) -> set[str]:
     return known & {"each"} if "NAME" in kinds else known
 
 
-def capitals(miss: Miss) -> Hint | None:
+def capitals(miss: Misread) -> Hint | None:
     """A word of the book in capitals."""
     small = miss.word.lower()
     if small == miss.word or not small.isalpha():
@@ -70,12 +70,12 @@ def capitals(miss: Miss) -> Hint | None:
     return Hint(message, "write {}", (miss.rewrite(small),))
 
 
-def _short(miss: Miss, word: str) -> bool:
+def _short(miss: Misread, word: str) -> bool:
     kinds = [("DAY", DAYS), ("MONTH", MONTHS)]
     return any(kind in miss.expected and word in {w[:3] for w in words} for kind, words in kinds)
 
 
-def other_word(miss: Miss) -> Hint | None:
+def other_word(miss: Misread) -> Hint | None:
     """Another word for one of the book."""
     if miss.ended:
         return None
@@ -88,7 +88,7 @@ def other_word(miss: Miss) -> Hint | None:
     return None
 
 
-def misspelt(miss: Miss) -> Hint | None:
+def misspelt(miss: Misread) -> Hint | None:
     """A word of the book with a slip in it, in the plural, or glued to the next."""
     word = miss.word
     if len(word) < 2 or not word[0].isalpha():
@@ -113,11 +113,11 @@ def misspelt(miss: Miss) -> Hint | None:
     return Hint(f'"{word}" is no word of the book here', "write {}, the closest", (edit,))
 
 
-def _reads(miss: Miss, word: str) -> bool:
+def _reads(miss: Misread, word: str) -> bool:
     return reads(applied(miss.text, miss.rewrite(word)))
 
 
-def _abbreviated(miss: Miss, word: str) -> str | None:
+def _abbreviated(miss: Misread, word: str) -> str | None:
     """A day or month cut short otherwise than after three letters."""
     if len(word) < 2:
         return None
@@ -130,7 +130,7 @@ def _abbreviated(miss: Miss, word: str) -> str | None:
 _GLUED = Pattern(rf"every|weekend|person|area|limit|{DATE}|[0-9]{{1,4}}")
 
 
-def glued(miss: Miss) -> Hint | None:
+def glued(miss: Misread) -> Hint | None:
     """Two words of the book without a blank between them: `everymonday`, `2026-03-14did`."""
     word = miss.word
     for cut in range(1, min(len(word), 12)):
@@ -144,7 +144,7 @@ def glued(miss: Miss) -> Hint | None:
 _NUMBERED = dict(zip(("1st", "2nd", "3rd", "4th", "5th"), ORDINALS, strict=True))
 
 
-def spoiled_name(miss: Miss) -> Hint | None:
+def spoiled_name(miss: Misread) -> Hint | None:
     """What stands for a name and holds a sign that no name may hold."""
     word = miss.word
     if "NAME" not in miss.expected or miss.stop.token.kind or word.startswith('"'):
@@ -167,7 +167,7 @@ def spoiled_name(miss: Miss) -> Hint | None:
     return Hint(message, "write {}", (miss.rewrite(name),))
 
 
-def indented(miss: Miss) -> Hint | None:
+def indented(miss: Misread) -> Hint | None:
     """A header, a declaration or a line of the record that is indented."""
     if miss.start != "chore_line":
         return None
@@ -191,7 +191,7 @@ _HEADS = Pattern(r"(?:every|once from|weekend (?:[0-9]|last|is))[\t\x20]|[0-9]{4
 _TIMED = Pattern(rf"{NAME} *[-:=,;]? *[0-9]{{1,4}} *[mh]")
 
 
-def at_the_margin(miss: Miss) -> Hint | None:
+def at_the_margin(miss: Misread) -> Hint | None:
     """A chore that is not indented."""
     if miss.start != "declaration_line" or not miss.wants("HOUSEHOLD") or not _is_chore(miss):
         return None
@@ -204,7 +204,7 @@ def at_the_margin(miss: Miss) -> Hint | None:
     )
 
 
-def _is_chore(miss: Miss) -> bool:
+def _is_chore(miss: Misread) -> bool:
     words = miss.text[: miss.body].split()
     if len(words) < 2 or words[0] in parser().tables.keywords:
         return False

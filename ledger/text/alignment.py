@@ -9,7 +9,7 @@ from ledger.text.tree import (
     CLAUSES,
     ChoreLine,
     Declared,
-    Limit,
+    LimitLine,
     Name,
     Node,
 )
@@ -38,7 +38,7 @@ def cells(node: Node) -> list[Cell]:
         ]
         # Few chores of a section share the other clauses: columns would be mostly gaps.
         return [Cell(node.name.value), *columns, Cell(BETWEEN.join(words.values()))]
-    if isinstance(node, Limit):
+    if isinstance(node, LimitLine):
         return [Cell(f"limit {node.who.value}"), Cell(duration(node.minutes.value), True)]
     assert isinstance(node, Declared)
     return [Cell(f"{node.keyword} {node.name.value}"), Cell(_title(node.title))]

@@ -21,7 +21,7 @@ from ledger.editor.edits import Abilities
 from ledger.editor.folder import Folder
 from ledger.editor.formatting import format_file
 from ledger.editor.view import View
-from ledger.lint.memory import Memory
+from ledger.lint.rule_cache import RuleCache
 from ledger.lint.rules import RULES
 from ledger.text.edits import edited
 from ledger.text.finding import Finding
@@ -80,7 +80,7 @@ def bad(name: str) -> str:
 def view_of(text: str) -> View:
     """A book that is open in an editor, by itself."""
     workspace = read_sources([Source(BOOK, text)])
-    return View(workspace.on(TODAY), {}, Memory(), Folder(None))
+    return View(workspace.on(TODAY), {}, RuleCache(), Folder(None))
 
 
 def about(view: View, finding: Finding) -> Iterator[lsp.CodeAction]:
@@ -313,7 +313,7 @@ def test_what_is_not_said_to_the_letter_has_no_fix(text: str, name: str) -> None
 def test_fix_of_two_files_is_offered_as_one_change_of_both() -> None:
     home = Source("/home.chores", "person noor\narea kitchen\naway 2026-07-04 to 2026-07-18 # a\n")
     year = Source("/2026.chores", "away 2026-07-18 to 2026-07-20")
-    view = View(read_sources([home, year]).on(TODAY), {}, Memory(), Folder(None))
+    view = View(read_sources([home, year]).on(TODAY), {}, RuleCache(), Folder(None))
     (finding,) = found_in(view, "away-twice")
     able = Abilities(lsp.ClientCapabilities())
     uri, place = view.uri(year.path), view.range(finding.place)

@@ -10,7 +10,7 @@ T = TypeVar("T")
 _PLAIN = (int, str, tuple, list, frozenset, type(None))
 
 
-class Memory:
+class RuleCache:
     """Answers by label, each with what it was made from.
 
     An editor lints a household at every key that is typed, and a key changes little of it.

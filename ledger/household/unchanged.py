@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ledger.household.model import Chore, Household
-from ledger.text.source import Place
+from ledger.text.source import TextRange
 
 
 def keep(household: Household, before: Household) -> Household:
@@ -32,5 +32,5 @@ def _spots(chore: Chore) -> Iterator[tuple[object, ...]]:
             yield _spot(place)
 
 
-def _spot(place: Place) -> tuple[object, ...]:
+def _spot(place: TextRange) -> tuple[object, ...]:
     return place.source.path, place.line, place.start, place.end

@@ -19,7 +19,7 @@ from ledger.render.layout import near_day, short_day
 from ledger.report.due import due
 from ledger.report.task import Task
 from ledger.text.parser import parser
-from ledger.text.tree import CLAUSES, ChoreLine, Section
+from ledger.text.tree import CLAUSES, ChoreLine, SectionHeader
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 from ledger.text.words import counted, duration
 
@@ -53,7 +53,7 @@ _DETAILS: dict[str, str | None] = {
 _SPELT_OUT = {"DAY": DAYS, "MONTH": MONTHS, "ORDINAL": ORDINALS}
 
 
-class Offer(NamedTuple):
+class CompletionItem(NamedTuple):
     """Something that could be typed."""
 
     text: str
@@ -63,33 +63,33 @@ class Offer(NamedTuple):
     """What is to be known of it beside the detail."""
 
 
-def word_offers(kinds: Collection[str], start: str) -> Iterator[Offer]:
+def word_offers(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
     """The words of the grammar that are of some kinds, in the order of the grammar."""
     keywords = parser().tables.keywords
-    clauses = CLAUSES[Section if start == "declaration_line" else ChoreLine]
+    clauses = CLAUSES[SectionHeader if start == "declaration_line" else ChoreLine]
     details = _DETAILS | {keywords[one.keyword]: one.about for one in clauses if one.keyword}
     spelt = {kind: word for word, kind in keywords.items()}
     # What a book says first comes first.
     for kind in dict.fromkeys((*details, *spelt)):
         if kind in kinds and kind in spelt:
-            yield Offer(spelt[kind], details.get(kind), _KIND.Keyword)
+            yield CompletionItem(spelt[kind], details.get(kind), _KIND.Keyword)
     for kind, words in _SPELT_OUT.items():
         if kind in kinds:
-            yield from (Offer(word, None, _KIND.EnumMember) for word in words)
+            yield from (CompletionItem(word, None, _KIND.EnumMember) for word in words)
 
 
-def date_offers(view: View, days: Iterable[date]) -> Iterator[Offer]:
+def date_offers(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
     """Dates, each with the day of the week and how far it is."""
     for day in days:
         ahead = day.toordinal() - view.today
         near = near_day(ahead)
         name = DAYS[day.weekday()].title()
-        yield Offer(day.isoformat(), f"{near}, {name}" if near else name, _KIND.Constant)
+        yield CompletionItem(day.isoformat(), f"{near}, {name}" if near else name, _KIND.Constant)
 
 
-def chore_offers(view: View, day: int | None, without: Collection[str]) -> Iterator[Offer]:
+def chore_offers(view: View, day: int | None, without: Collection[str]) -> Iterator[CompletionItem]:
     """Chores: on a day of the record what is due first, then what is not, then what is done."""
-    told: dict[str, Offer | None] = dict.fromkeys(without)
+    told: dict[str, CompletionItem | None] = dict.fromkeys(without)
     if day is not None:
         found = due(view.household, day)
         for task in (*found.late, *found.today, *found.may_wait):
@@ -111,11 +111,11 @@ def _declared(view: View, chore: Chore) -> int | None:
     return next((line.minutes for line in lines if line.minutes is not None), None)
 
 
-def _offer(view: View, chore: Chore, state: str | None) -> Offer:
+def _offer(view: View, chore: Chore, state: str | None) -> CompletionItem:
     declared = _declared(view, chore)
     title = own_title(chore.name, chore.title)
     words = [duration(declared) if declared is not None else None, state, title]
-    return Offer(chore.name, ", ".join(filter(None, words)) or None, _KIND.Function)
+    return CompletionItem(chore.name, ", ".join(filter(None, words)) or None, _KIND.Function)
 
 
 def _state(task: Task) -> str:
@@ -124,32 +124,32 @@ def _state(task: Task) -> str:
     return "due" if task.first == task.last else f"due until {short_day(task.last)}"
 
 
-def taken_minutes(view: View, name: str) -> Iterator[Offer]:
+def taken_minutes(view: View, name: str) -> Iterator[CompletionItem]:
     """What a chore takes: as declared, and as the record has it."""
     chore = view.household.chores.get(name)
     declared = _declared(view, chore) if chore is not None else None
     if declared is not None:
-        yield Offer(duration(declared), "as the book says", _KIND.Value)
+        yield CompletionItem(duration(declared), "as the book says", _KIND.Value)
     learned = learned_minutes(view.household.log, name, view.today)
     if learned is not None and round(learned.minutes) not in (0, declared):
-        yield Offer(duration(learned.minutes), f"{name} lately", _KIND.Value)
+        yield CompletionItem(duration(learned.minutes), f"{name} lately", _KIND.Value)
 
 
-def area_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
+def area_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """Areas with their titles."""
     for area in view.household.areas.values():
         if area.name not in without:
-            yield Offer(area.name, own_title(area.name, area.title), _KIND.Class)
+            yield CompletionItem(area.name, own_title(area.name, area.title), _KIND.Class)
 
 
-def person_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
+def person_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """People with their titles."""
     for person in view.household.people.values():
         if person.name not in without:
-            yield Offer(person.name, own_title(person.name, person.title), _KIND.Variable)
+            yield CompletionItem(person.name, own_title(person.name, person.title), _KIND.Variable)
 
 
-def thing_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
+def thing_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """Things: those that the book names already, then those with a caution."""
     used = dict.fromkeys(
         thing
@@ -161,6 +161,6 @@ def thing_offers(view: View, without: Collection[str]) -> Iterator[Offer]:
         if thing not in without:
             hazard = HAZARDS.get(thing)
             if hazard is None:
-                yield Offer(thing, None, _KIND.Property)
+                yield CompletionItem(thing, None, _KIND.Property)
             else:
-                yield Offer(thing, hazard.caution, _KIND.Property, mind(hazard))
+                yield CompletionItem(thing, hazard.caution, _KIND.Property, mind(hazard))

@@ -12,15 +12,15 @@ from typing import Any
 import pytest
 from edits import typing
 
-from ledger.cache import FileKeeper, HouseholdKeeper
-from ledger.lint.book import Book
+from ledger.cache import FileCache, HouseholdCache
+from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
-from ledger.lint.memory import Memory
+from ledger.lint.rule_cache import RuleCache
 from ledger.text.edits import edited
 from ledger.text.finding import Finding
 from ledger.text.reader import Reader
 from ledger.text.source import Source
-from ledger.text.tree import Entry, Line, Tree
+from ledger.text.tree import Line, RecordEntry, Tree
 from ledger.workspace import Workspace, WorkspaceFault, read_sources
 
 TODAY = 739945
@@ -49,8 +49,10 @@ RECORD = """\
 """
 
 
-def linted(workspace: Workspace, memory: Memory) -> list[Finding]:
-    return lint(Book(workspace.trees, workspace.household.on(TODAY), memory), workspace.findings)
+def linted(workspace: Workspace, memory: RuleCache) -> list[Finding]:
+    return lint(
+        LintedBook(workspace.trees, workspace.household.on(TODAY), memory), workspace.findings
+    )
 
 
 def said(findings: list[Finding]) -> list[tuple[object, ...]]:
@@ -64,7 +66,7 @@ def said_of(one: Finding) -> tuple[object, ...]:
 
 
 def test_unknown_person_of_the_record_is_declared_where_the_last_one_now_stands() -> None:
-    keeper, head = HouseholdKeeper(), ["person noor", "every day", "  oven"]
+    keeper, head = HouseholdCache(), ["person noor", "every day", "  oven"]
     record = Source("2026.chores", "2026-03-01 did oven by tam")
     for above in ([], ["# ours"], ["# ours", "person edie"], ["# ours", 'person edie "E"']):
         home = Source("home.chores", "\n".join([*above[:1], head[0], *above[1:], *head[1:]]))
@@ -75,7 +77,7 @@ def test_unknown_person_of_the_record_is_declared_where_the_last_one_now_stands(
 
 @pytest.mark.parametrize("seed", range(4))
 def test_household_typed_in_is_the_one_read_anew(seed: int) -> None:
-    chance, keeper, memory = random.Random(seed), HouseholdKeeper(), Memory()
+    chance, keeper, memory = random.Random(seed), HouseholdCache(), RuleCache()
     texts = {"2026.chores": RECORD, "home.chores": HOME}
     sources = {path: Source(path, text) for path, text in texts.items()}
     for step in range(80):
@@ -85,7 +87,7 @@ def test_household_typed_in_is_the_one_read_anew(seed: int) -> None:
         sources[path] = Source(path, typing(chance, text).applied(text))
         kept, anew = keeper.read(sources.values()), read_sources(sources.values())
         hold_alike(kept, anew)
-        assert said(linted(kept, memory)) == said(linted(anew, Memory()))
+        assert said(linted(kept, memory)) == said(linted(anew, RuleCache()))
 
 
 def hold_alike(kept: Workspace, anew: Workspace) -> None:
@@ -114,7 +116,7 @@ def tails(tree: Tree) -> list[str]:
     return [tree.source.lines[number][10:] for number in tree.record.numbers]
 
 
-def comments(entries: Sequence[Entry]) -> list[str | None]:
+def comments(entries: Sequence[RecordEntry]) -> list[str | None]:
     """What equality leaves out of entries."""
     return [entry.comment.value if entry.comment else None for entry in entries]
 
@@ -150,7 +152,7 @@ def recorded(chance: random.Random, lines: list[str]) -> list[str]:
 @pytest.mark.parametrize("seed", range(4))
 def test_record_typed_in_is_the_one_read_anew(seed: int) -> None:
     """Three record files at once, of which one changes at a time, and now and then the routine."""
-    chance, keeper, memory = random.Random(seed), HouseholdKeeper(), Memory()
+    chance, keeper, memory = random.Random(seed), HouseholdCache(), RuleCache()
     texts = {path: RECORD.splitlines() for path in ("1.chores", "2.chores", "3.chores")}
     homes = (
         HOME,
@@ -166,7 +168,7 @@ def test_record_typed_in_is_the_one_read_anew(seed: int) -> None:
             sources["home.chores"] = Source("home.chores", chance.choice(homes))
         kept, anew = keeper.read(sources.values()), read_sources(sources.values())
         hold_alike(kept, anew)
-        assert said(linted(kept, memory)) == said(linted(anew, Memory()))
+        assert said(linted(kept, memory)) == said(linted(anew, RuleCache()))
 
 
 def test_of_a_record_only_new_lines_are_read(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -177,11 +179,11 @@ def test_of_a_record_only_new_lines_are_read(monkeypatch: pytest.MonkeyPatch) ->
         read.append(text)
         return by_grammar(self, source, number, text)
 
-    def record_line(self: Reader, text: str) -> tuple[int, Entry] | None:
+    def record_line(self: Reader, text: str) -> tuple[int, RecordEntry] | None:
         read.append(text)
         return fast(self, text)
 
-    keeper, home = HouseholdKeeper(), Source("home.chores", HOME)
+    keeper, home = HouseholdCache(), Source("home.chores", HOME)
     keeper.read([Source("2026.chores", RECORD * 50), home])
     monkeypatch.setattr(Reader, "_line", line)
     monkeypatch.setattr(Reader, "_new_record_line", record_line)
@@ -197,7 +199,7 @@ def test_rules_look_again_only_at_chores_whose_lines_changed(
 ) -> None:
     asked: list[Hashable] = []
 
-    class Asked(Memory):
+    class Asked(RuleCache):
         def once(self, label: Hashable, make: Callable[[], Any], *made_from: object) -> Any:
             def made() -> Any:
                 asked.append(label)
@@ -205,7 +207,7 @@ def test_rules_look_again_only_at_chores_whose_lines_changed(
 
             return super().once(label, made, *made_from)
 
-    keeper, memory, home = HouseholdKeeper(), Asked(), Source("home.chores", HOME)
+    keeper, memory, home = HouseholdCache(), Asked(), Source("home.chores", HOME)
     linted(keeper.read([Source("2026.chores", RECORD), home]), memory)
     asked.clear()
     linted(
@@ -222,7 +224,7 @@ def test_rules_look_again_only_at_chores_whose_lines_changed(
 
 
 def test_text_that_did_not_change_is_not_read_again() -> None:
-    keeper = HouseholdKeeper()
+    keeper = HouseholdCache()
     record, home = Source("2026.chores", RECORD), Source("home.chores", HOME)
     first = keeper.read([record, home])
     second = keeper.read([record, Source("home.chores", HOME + "    hob  5 min\n")])
@@ -233,7 +235,7 @@ def test_text_that_did_not_change_is_not_read_again() -> None:
 
 
 def test_chore_that_is_half_typed_leaves_the_record_as_it_is() -> None:
-    keeper, record = HouseholdKeeper(), Source("2026.chores", RECORD)
+    keeper, record = HouseholdCache(), Source("2026.chores", RECORD)
     whole = keeper.read([record, Source("home.chores", HOME)]).household.log
     for words in ("40 min i", "40 min in", "40 min in "):
         home = Source("home.chores", HOME.replace("40 min  in küche", words))
@@ -244,7 +246,7 @@ def test_chore_that_is_half_typed_leaves_the_record_as_it_is() -> None:
 
 
 def test_chore_that_moves_down_a_line_is_another() -> None:
-    keeper = HouseholdKeeper()
+    keeper = HouseholdCache()
     first = keeper.read([Source("home.chores", HOME)]).household.chores["oven"]
     second = keeper.read([Source("home.chores", "\n" + HOME)]).household.chores["oven"]
     assert second == first
@@ -253,14 +255,14 @@ def test_chore_that_moves_down_a_line_is_another() -> None:
 
 def test_reader_forgets_lines_that_were_typed_over(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("ledger.cache._LINES_TYPED", 50)
-    keeper = HouseholdKeeper()
+    keeper = HouseholdCache()
     for number in range(300):
         keeper.read([Source("home.chores", HOME + f"    chore-{number}  5 min\n")])
     assert keeper._reader.lines_in_mind < 100
 
 
 def test_file_is_read_once_until_it_changes(tmp_path: Path) -> None:
-    keeper, path = FileKeeper(), tmp_path / "home.chores"
+    keeper, path = FileCache(), tmp_path / "home.chores"
     path.write_text(HOME)
     first = keeper.source(path)
     assert keeper.source(path) is first
@@ -284,11 +286,11 @@ def test_file_that_may_never_end_is_not_read(tmp_path: Path) -> None:
     (tmp_path / "folder.chores").mkdir()
     for path in tmp_path.iterdir():
         with pytest.raises(WorkspaceFault, match="cannot be read"):
-            FileKeeper().source(path)
+            FileCache().source(path)
 
 
 def test_memory_asks_again_only_where_something_is_another() -> None:
-    memory, asked = Memory(), list[None]()
+    memory, asked = RuleCache(), list[None]()
 
     def make() -> int:
         asked.append(None)

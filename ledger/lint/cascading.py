@@ -6,14 +6,14 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from functools import partial
 
-from ledger.lint.book import Book
+from ledger.lint.book import LintedBook
 from ledger.text.finding import UNKNOWN_NAME, Finding
 from ledger.text.tree import Tree
 
 _DECLARES = ("person", "area")
 
 
-def without_echoes(book: Book, findings: Iterable[Finding]) -> list[Finding]:
+def without_cascading(book: LintedBook, findings: Iterable[Finding]) -> list[Finding]:
     """The findings but for names that a line at fault would declare: one fault is told once, and
     not on every line of the record that names a chore half typed."""
     names = {

@@ -13,7 +13,7 @@ from ledger.text.builder import build
 from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
-from ledger.text.tree import Node, Section
+from ledger.text.tree import Node, SectionHeader
 from ledger.text.values import ValueFault
 
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
@@ -61,7 +61,7 @@ def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) 
 
 
 @dataclass(frozen=True)
-class Miss:
+class Misread:
     """A line, where the grammar stopped in it, and what it wanted there."""
 
     source: Source
@@ -258,7 +258,11 @@ def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
 def dated(line: str, date: str) -> str:
     """A header with the `from` that counting needs, put before its title and comment."""
     node = node_of(line) if reads(line) else None
-    if not isinstance(node, Section) or node.first is not None or node.cadence.value.every == 1:
+    if (
+        not isinstance(node, SectionHeader)
+        or node.first is not None
+        or node.cadence.value.every == 1
+    ):
         return line
     if node.cadence.value.kind not in ("day", "week", "month"):
         return line

@@ -12,7 +12,7 @@ from ledger.text.finding import UNREADABLE_LINE, Finding, Severity
 from ledger.text.source import Source
 
 
-class Cure(NamedTuple):
+class QuickFix(NamedTuple):
     """A change that takes a finding away."""
 
     title: str
@@ -20,17 +20,17 @@ class Cure(NamedTuple):
     """The files that change, as they would be."""
 
 
-def cures(view: View, finding: Finding) -> Iterator[Cure]:
+def quick_fixes(view: View, finding: Finding) -> Iterator[QuickFix]:
     """The fixes of a finding that cure it, each tried in its household."""
     sources = [tree.source for tree in view.workspace.trees]
     for fix in finding.fixes:
-        cure = Cure(fix.title, edited(sources, fix.edits))
+        cure = QuickFix(fix.title, edited(sources, fix.edits))
         # An example of what could stand there is for people to read.
-        if fix.solves and heals(view, finding, cure.sources):
+        if fix.solves and resolves(view, finding, cure.sources):
             yield cure
 
 
-def heals(
+def resolves(
     view: View, finding: Finding, sources: Iterable[Source], only_errors: bool = True
 ) -> bool:
     """True where a change takes a finding away and brings none: no error, or none at all; nor
