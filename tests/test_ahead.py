@@ -80,6 +80,7 @@ def test_windows_ahead_are_those_of_the_whole_matched_book(
 def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
     household: Household, low: int, length: int
 ) -> None:
+    household = household.on(low)
     found = remaining_windows(household, low, low + length)
     now = standings(household, low)
     late = {(one.chore.name, one.person, one.first, one.last) for one in now
@@ -98,6 +99,7 @@ def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
 def test_looking_further_only_adds_windows_that_close_later(
     household: Household, low: int, length: int, more: int
 ) -> None:
+    household = household.on(low)
     near = remaining_windows(household, low, low + length)
     far = remaining_windows(household, low, low + length + more)
     assert [one for one in far if one.late or one.last <= low + length] == near
@@ -165,6 +167,7 @@ def test_window_that_everyone_was_away_for_ends_what_was_owed_before() -> None:
 def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
     household: Household, on: int, weeks: int
 ) -> None:
+    household = household.on(on)
     found = ahead(household, on, weeks)
     windows = remaining_windows(household, on, found.until.toordinal())
     assert found.minutes == sum(one.minutes for one in windows)
@@ -200,6 +203,7 @@ def test_days_weeks_and_months_follow_each_other_without_a_gap(
 def test_heaviest_days_are_told_with_all_that_makes_them_heavy(
     household: Household, on: int
 ) -> None:
+    household = household.on(on)
     found = ahead(household, on, 1)
     told = {one.day for one in found.heaviest}
     assert len(told) == min(5, sum(one.minutes > 0 for one in found.days))
@@ -286,6 +290,7 @@ def lines_of(found: Ahead) -> list[str]:
 def test_text_keeps_within_80_columns_and_has_a_line_for_every_day_of_the_weeks(
     household: Household, on: int, weeks: int
 ) -> None:
+    household = household.on(on)
     lines = lines_of(ahead(household, on, weeks))
     assert max(map(width, lines)) <= WIDTH
     assert all(line == line.rstrip() for line in lines)
@@ -447,6 +452,7 @@ def test_every_day_has_its_mark_and_says_its_figures() -> None:
 @settings(max_examples=25, deadline=None)
 @given(books, days_on)
 def test_days_over_their_limit_and_no_others_are_hatched(household: Household, on: int) -> None:
+    household = household.on(on)
     found = ahead(household, on, 1)
     drawn = [marked(cell) for cell in cells(picture(found))]
     assert [("beyond" in marks) for marks in drawn] == [one.over > 0 for one in found.days]

@@ -74,7 +74,7 @@ def test_chore_that_is_over_or_paused_still_cared_for_its_area() -> None:
 def test_no_line_of_an_area_up_to_the_day_is_later_than_its_last_care(
     book: some.SmallBook, on: int
 ) -> None:
-    household = read_sources([Source("home.chores", book.text())]).household
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
     log = household.log
     for area in areas(household, on).areas:
         theirs = {
@@ -132,7 +132,7 @@ def test_window_that_was_settled_ahead_of_its_day_is_not_next() -> None:
 @settings(max_examples=40)
 @given(some.small_books(), st.integers(some.BASE, some.BASE + 120))
 def test_what_is_late_is_what_stands_overdue(book: some.SmallBook, on: int) -> None:
-    household = read_sources([Source("home.chores", book.text())]).household
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
     answer = areas(household, on)
     for area in answer.areas:
         late = {

@@ -458,5 +458,6 @@ def test_first_and_last_days_of_the_calendar_are_answered(tmp_path: Path) -> Non
 
 
 def test_name_of_a_file_that_could_upset_a_terminal_is_made_safe() -> None:
-    household = read_sources([Source("a\u202e.chores", "every day\n  x\n")]).household
+    book = read_sources([Source("a\u202e.chores", "every day\n  x\n")])
+    household = book.on(day(WEDNESDAY)).household
     assert "    a\ufffd.chores:2\n" in chore_text(about(household, "x", day(WEDNESDAY)))

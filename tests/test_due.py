@@ -139,7 +139,7 @@ def test_moved_chore_stands_on_its_new_day() -> None:
 
 def test_nothing_is_late_on_the_first_day_of_a_book() -> None:
     household = house("every monday", "  vacuum  9 min", "every wednesday", "  wipe  5 min")
-    answer = due(household, day(WEDNESDAY))
+    answer = due(household.on(day(WEDNESDAY)), day(WEDNESDAY))
     assert (names(answer.late), names(answer.today)) == ([], ["wipe"])
 
 

@@ -53,8 +53,8 @@ def test_a_book_with_slips_is_answered_and_its_findings_lie_in_its_lines(
     for at in data.draw(st.lists(st.integers(0, len(lines) - 1), max_size=3)):
         if lines[at]:
             lines[at] = data.draw(some.mutated(st.just(lines[at])))
-    workspace = read(file_of(lines))
-    found = lint(LintedBook(workspace.trees, workspace.household.on(on)), workspace.findings)
+    workspace = read(file_of(lines)).on(on)
+    found = lint(LintedBook(workspace.trees, workspace.household), workspace.findings)
     for finding in found:
         place = finding.place
         length = len(place.source.lines[place.line]) if place.source.lines else 0
@@ -72,7 +72,7 @@ def test_a_book_says_the_same_however_it_is_cut_into_files(
     files = data.draw(st.permutations([file_of(part) for part in parts]))
     whole, cut = read(book.text()), read(*files)
     assert cut.findings == ()
-    assert stands(cut.household, on) == stands(whole.household, on)
+    assert stands(cut.household.on(on), on) == stands(whole.household.on(on), on)
 
 
 @settings(max_examples=60)
@@ -92,7 +92,7 @@ def no_since(book: some.SmallBook) -> bool:
 @settings(max_examples=60)
 @given(some.small_books(), days)
 def test_due_lists_every_open_window_once(book: some.SmallBook, on: int) -> None:
-    household = read(book.text()).household
+    household = read(book.text()).on(on).household
     answer = due(household, on)
     listed = [
         (task.chore, name, task.state, task.first.toordinal(), task.last.toordinal())
@@ -108,7 +108,7 @@ def test_due_lists_every_open_window_once(book: some.SmallBook, on: int) -> None
 def test_what_a_line_has_settled_stays_settled_by_it(
     book: some.SmallBook, on: int, more: int
 ) -> None:
-    household = read(book.text()).household
+    household = read(book.text()).on(on).household
     for chore in household.chores.values():
         for timeline in timelines(household, chore):
             early = {one.window: one.mark for one in history(timeline, household.log, on)[0]}
@@ -122,7 +122,7 @@ def test_what_a_line_has_settled_stays_settled_by_it(
 def test_a_chore_is_overdue_past_its_window_and_due_inside_it(
     book: some.SmallBook, on: int
 ) -> None:
-    for one in standings(read(book.text()).household, on):
+    for one in standings(read(book.text()).on(on).household, on):
         assert one.first <= one.last
         if one.state == "due":
             assert one.first <= on <= one.last

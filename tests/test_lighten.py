@@ -97,13 +97,13 @@ def test_section_of_the_same_file_is_taken_before_one_of_another() -> None:
     tuesday = "every tuesday\n  {}  5 min\n"
     one = Source("one.chores", tuesday.format("a"))
     two = Source("two.chores", "every monday\n  x  5 min\n" + tuesday.format("b"))
-    household = read_sources([one, two]).household
+    household = read_sources([one, two]).household.on(day(WEDNESDAY))
     found = choices(household, range(day(WEDNESDAY), day(WEDNESDAY) + 366))
     of_x = next(options for options in found.options if options[0].chore == "x")
     assert of_x[0].section.place.source.path == "two.chores"
     alone = read_sources([one, Source("two.chores", "every monday\n  x  40 min\n  y  6 min\n"
                                       "limit weekday 45 min\n")])  # fmt: skip
-    answer, relocations = lighten(alone.household, day(WEDNESDAY))
+    answer, relocations = lighten(alone.household.on(day(WEDNESDAY)), day(WEDNESDAY))
     assert answer.moves[0].to_section == "every tuesday"
     assert set(relocate(alone.trees, relocations)) == {"one.chores", "two.chores"}
 

@@ -91,7 +91,7 @@ def counted(one: tuple[int, int, int, OutcomeKind, int | None], household: House
 def test_stretches_that_part_the_days_part_the_windows_and_the_extras(
     book: some.SmallBook, on: int, data: st.DataObject
 ) -> None:
-    household = read_sources([Source("home.chores", book.text())]).household
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
     low = on - data.draw(st.integers(0, 100))
     cuts = sorted(data.draw(st.lists(st.integers(low, on), max_size=4)))
     spans = zip([low, *cuts], [*(cut - 1 for cut in cuts), on], strict=True)
@@ -107,7 +107,7 @@ def test_stretches_that_part_the_days_part_the_windows_and_the_extras(
 @settings(max_examples=50)
 @given(some.small_books(), st.integers(some.BASE, some.BASE + 150))
 def test_what_is_owed_is_what_stands_overdue(book: some.SmallBook, on: int) -> None:
-    household = read_sources([Source("home.chores", book.text())]).household
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
     for chore in household.chores.values():
         for line in timelines(household, chore):
             found = past(line, some.BASE - 30, on, on).outcomes
@@ -120,7 +120,7 @@ def test_what_is_owed_is_what_stands_overdue(book: some.SmallBook, on: int) -> N
 @settings(max_examples=40)
 @given(some.small_books(), st.integers(some.BASE, some.BASE + 150))
 def test_no_line_settles_two_windows_or_is_an_extra_as_well(book: some.SmallBook, on: int) -> None:
-    household = read_sources([Source("home.chores", book.text())]).household
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
     for chore in household.chores.values():
         for line in timelines(household, chore):
             found = past(line, some.BASE - 30, on, on)

@@ -167,6 +167,6 @@ def test_lines_that_must_stay_have_no_choice_where_no_two_fall_on_one_day(
 
 def test_many_lines_on_one_day_are_told_to_stay_at_the_first_that_tells() -> None:
     text = "".join(f'every monday "t{n}"\n    x 9 min\n' for n in range(50))
-    household = read_sources([Source("home.chores", text)]).household
+    household = read_sources([Source("home.chores", text)]).household.on(FIRST)
     asking = _Asking(household, range(FIRST, FIRST + 366), [])
     assert asking.free_lines(household.chores["x"]) == set()

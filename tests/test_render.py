@@ -343,10 +343,11 @@ def test_answers_about_a_book_of_any_characters_hold_nothing_unsafe(
     book = f'household "{title}"\nevery day "{container}"\n  x 5 min "{chore}"\n  y 5 min\n'
     read = read_sources([Source.decode("\udcff.chores", book.encode("utf-8", "surrogatepass"))])
     today = day("2026-03-04")
-    one, seven = due(read.household, today), week(read.household, today)
+    household = read.household.on(today)
+    one, seven = due(household, today), week(household, today)
     for answer in (due_text(one), week_text(seven), to_json(one), to_json(seven)):
         check_safe(answer)
-    found = lint(LintedBook(read.trees, read.household.on(today)), read.findings)
+    found = lint(LintedBook(read.trees, household), read.findings)
     check_safe(findings_text(found, 1, 1))
     check_safe(findings_json(found, 1, 1))
 

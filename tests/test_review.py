@@ -225,7 +225,7 @@ def test_share_is_set_beside_an_even_one_of_what_is_named() -> None:
 @settings(max_examples=60)
 @given(some.small_books(), DAYS, st.integers(1, 12))
 def test_every_minute_is_counted_once(book: some.SmallBook, on: int, weeks: int) -> None:
-    household = read_sources([Source("home.chores", book.text())]).household
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
     answer = review(household, on, weeks)
     assert sum(one.minutes for one in answer.people) == answer.minutes
     assert sum(one.percent for one in answer.people) == (100 if answer.minutes else 0)
@@ -439,5 +439,5 @@ def test_ends_of_the_calendar_are_answered(on: str) -> None:
 
 
 def test_book_without_a_line_is_too_young_to_say() -> None:
-    answer = review(Household(), day(SUNDAY), 1)
+    answer = review(Household(as_of=day(SUNDAY)), day(SUNDAY), 1)
     assert (answer.containers, answer.people, answer.advice.kind) == ((), (), "early")

@@ -80,7 +80,8 @@ def test_day_asked_about_is_marked_and_no_other() -> None:
 
 
 def test_book_that_begins_with_the_day_has_nothing_before_it() -> None:
-    answer = week(house("every day", "  cups  5 min"), day("2026-03-06"))
+    today = day("2026-03-06")
+    answer = week(house("every day", "  cups  5 min").on(today), today)
     assert list(board(answer)) == ["2026-03-06", "2026-03-07", "2026-03-08"]
 
 

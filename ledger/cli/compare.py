@@ -62,7 +62,7 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     from ledger.versions.comparison import Version, comparison
 
     before, after = (
-        Version(one.name, workspace.household.on(day), workspace.trees)
+        Version(one.name, workspace.household, workspace.trees)
         for one, workspace in zip(named, workspaces, strict=True)
     )
     answer = comparison(before, after, day, *_findings(workspaces, day))

@@ -82,7 +82,7 @@ class _Share(NamedTuple):
 
 def effect(before: Household, after: Household, day: int) -> Effect:
     """What two versions of a household ask for, side by side, from a day on."""
-    old, new = _load(before, day), _load(after, day)
+    old, new = _load(before.on(day), day), _load(after.on(day), day)
     names = dict.fromkeys((*before.people, *after.people, ANYONE))
     weeks = len(new.by_day) / WEEK
     return Effect(
