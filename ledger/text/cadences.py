@@ -1,4 +1,4 @@
-"""Cadences: how often a section comes round, read from its header and written as one."""
+"""Cadences: how often a section comes round, read from a header and written back."""
 
 from __future__ import annotations
 
@@ -41,7 +41,8 @@ _LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 def cadence_of(branch: ParseNode) -> Located[Cadence]:
-    """How often a header comes round. Raises ValueFault where one of its words cannot be."""
+    """The cadence of a header. Raises ValueFault where a word has an impossible value, or where no
+    month has such a day."""
     head = branches_of(branch)[0]
     cadence = _CADENCES[head.rule](head)
     if _never_falls(cadence):
@@ -50,7 +51,7 @@ def cadence_of(branch: ParseNode) -> Located[Cadence]:
 
 
 def _never_falls(cadence: Cadence) -> bool:
-    """True where no month that a cadence names has any of its days: the 31st of June."""
+    """True where no month of a cadence has any of its days, as with the 31st of June."""
     if not cadence.on or any(day.weekday is not None or day.number < 0 for day in cadence.on):
         return False
     months = cadence.months or tuple(range(1, 13))
@@ -70,7 +71,7 @@ def _nowhere(cadence: Cadence, head: ParseNode) -> ValueFault:
 
 
 def write_cadence(cadence: Cadence) -> str:
-    """The cadence as a header says it: `every 2 weeks on thursday`."""
+    """The cadence as a header writes it: `every 2 weeks on thursday`."""
     days = ", ".join(DAYS[day] for day in cadence.days)
     match cadence.kind:
         case "day" | "weekday" | "weekend":
@@ -96,7 +97,7 @@ def write_cadence(cadence: Cadence) -> str:
 
 
 def _every(cadence: Cadence, on: str) -> str:
-    """`every week`, or `every 2 weeks on monday`: the kind is the word for its unit."""
+    """`every week`, or `every 2 weeks on monday`: the kind is also the word for the unit."""
     count = "" if cadence.every == 1 else f"{cadence.every} "
     return f"every {count}{cadence.kind}{'s' if count else ''}{_on(on)}"
 

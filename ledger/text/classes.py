@@ -34,9 +34,9 @@ class Classed(NamedTuple):
 
 @lru_cache(maxsize=1 << 14)
 def classes_of(text: str) -> tuple[Classed, ...]:
-    """The words of one line in order, commas left out; none where the line cannot be read.
+    """The words of one line in order, without commas; none where the line is unreadable.
 
-    A line that reads and means nothing, such as one of 31 June, has its classes all the same.
+    A readable line with an impossible value, such as 31 June, still has its classes.
     """
     words = text.lstrip(" \t")
     if not words or UNSAFE.search(text) is not None:
@@ -49,7 +49,7 @@ def classes_of(text: str) -> tuple[Classed, ...]:
     except LineFault:
         return ()
     named = {start: kind for (start, _), kind in _names(branch, NAME)}
-    # The grammar takes more for a name than one may hold (FORMAT.md 3).
+    # The grammar accepts characters that a name may not hold (FORMAT.md 3).
     if any(check_name(text[start:end]) is not None for (start, end), _ in _names(branch, NAME)):
         return ()
     return tuple(_classed(reader, text, named, list(_durations(branch))))
@@ -68,7 +68,7 @@ def _classed(
 
 
 def _names(branch: ParseNode, kind: str) -> Iterator[tuple[tuple[int, int], str]]:
-    """Where the names of a branch stand, and what they are the names of."""
+    """Where the names in a parse node stand, and the class of each."""
     if branch.rule == "person_name":
         yield (branch.start, branch.end), PERSON
     elif branch.rule == "name":

@@ -1,4 +1,4 @@
-"""Misread lines: what kind of line one at fault is, and which chores it silences."""
+"""Faulty lines: which kind of line each is taken for, and which chores it silences."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ SECTION = "section"
 MARK = "mark"
 
 _MOST = 4
-"""How many silenced chores are named; of more, the first ones are."""
+"""The longest list of silenced chores that is named in full."""
 
 
 def kind_taken(text: str) -> str:
-    """The kind of a line that cannot be read, by its first characters: section, chore, record,
-    comment or mark.
+    """The kind of an unreadable line, by its first characters: section, chore, record, comment or
+    mark.
 
-    What may have been a header is taken for one: its chores must not fall to another section.
+    A line that may be a header is taken for one, so that its chores do not fall to another section.
     """
     if text.lstrip(" \t").startswith("#"):
         return "comment"
@@ -35,15 +35,18 @@ def kind_taken(text: str) -> str:
 
 
 def kind_read(branch: ParseNode) -> str:
-    """The kind of a line that can be read but for the value of a word: section, declaration,
-    chore or record."""
+    """The kind of a line that the grammar reads, although a value in it is impossible: section,
+    declaration, chore or record."""
     kind = branch.rule.removesuffix("_line")
     return SECTION if cast(ParseNode, branch.children[0]).rule == SECTION else kind
 
 
 def first_fault(text: str, met: LineFault | ValueFault) -> LineFault | ValueFault:
-    """The fault of a line, given one of it: a word that stands for a name and is none keeps the
-    line from being read, so it goes before impossible values and what follows it."""
+    """The fault to report for a line, given the one that reading met.
+
+    A bad name makes a line unreadable. So it goes before any impossible value, and before a fault
+    of the grammar further on in the line.
+    """
     stops = isinstance(met, LineFault)
     end = met.token.start if stops else len(text)
     for token in parser().tokens(text):
@@ -57,7 +60,7 @@ def first_fault(text: str, met: LineFault | ValueFault) -> LineFault | ValueFaul
 
 
 def _is_mended(text: str, fixes: Sequence[Fix]) -> bool:
-    """True where a line can be read once any of some fixes is made."""
+    """True where each of some fixes alone makes the line readable."""
     from ledger.text.hints.misread import reads
 
     edits = (edit for fix in fixes for edit in fix.edits)
@@ -65,7 +68,7 @@ def _is_mended(text: str, fixes: Sequence[Fix]) -> bool:
 
 
 def with_silenced(fault: Finding, tree: Tree) -> Finding:
-    """The finding of a header at fault, with the chores below it that come up nowhere."""
+    """The finding of a faulty header, with the names of the chores that it silences."""
     return Finding.late(
         lambda: _told(fault, tree), rule=fault.rule, severity=fault.severity, line=fault.line
     )

@@ -1,4 +1,5 @@
-"""Words to values: names, dates, days, durations and titles, and what none of them can be."""
+"""Values of words: names, dates, days, durations and titles, and what is wrong with impossible
+ones."""
 
 from __future__ import annotations
 
@@ -41,8 +42,10 @@ MONTH_NUMBERS = {
 
 
 class ValueFault(Exception):
-    """A line the grammar reads whose words cannot be: what kind of fault that is, the place,
-    three sentences, and the ways to mend it, as of a line by itself."""
+    """An impossible value in a line that the grammar reads.
+
+    It has a kind, a place, three sentences, and fixes whose edits hold for the line alone.
+    """
 
     def __init__(
         self, kind: Kind, token: Token, message: str, why: str, fix: str, fixes: Iterable[Fix] = ()
@@ -52,11 +55,11 @@ class ValueFault(Exception):
         self.fixes = tuple(fixes)
 
     def without_fixes(self) -> ValueFault:
-        """The same fault, with words alone on how to mend it."""
+        """The same fault with the sentence on how to fix it, but without edits."""
         return ValueFault(self.kind, self.token, *self._said)
 
     def at(self, source: Source, line: int) -> Finding:
-        """The finding of the fault in a line of a file."""
+        """The finding of this fault in a line of a file."""
         place = TextRange(source, line, self.token.start, self.token.end)
         if not self.fixes:
             return self.kind.finding(place, *self._said)
@@ -67,15 +70,15 @@ class ValueFault(Exception):
 
 
 def edit_of(begin: int, end: int, words: str = "") -> TextEdit:
-    """The edit of a stretch of a line by itself."""
+    """The edit of a part of a line that is looked at alone."""
     return TextEdit("", 0, begin, 0, end, words)
 
 
 def check_name(text: str) -> int | None:
     """Index of the first character that no name may hold, or None for a good name.
 
-    The grammar admits any character outside ASCII that is no white space; of those only
-    letters, decimal digits and combining marks belong in a name.
+    The grammar accepts every character outside ASCII except white space. Of those, a name may hold
+    only letters, decimal digits and combining marks.
     """
     for index, character in enumerate(text):
         if character > "\x7f":
@@ -96,17 +99,17 @@ def ordinal(text: str) -> int | None:
 
 
 def branches_of(branch: ParseNode) -> list[ParseNode]:
-    """The branches right below a branch."""
+    """The parse nodes directly below a parse node."""
     return [child for child in branch.children if isinstance(child, ParseNode)]
 
 
 def tokens_of(branch: ParseNode) -> list[Token]:
-    """The words right below a branch."""
+    """The words directly below a parse node."""
     return [child for child in branch.children if isinstance(child, Token)]
 
 
 def child_of(branch: ParseNode, rule: str) -> ParseNode | None:
-    """The first branch of that rule right below a branch."""
+    """The first parse node of a rule directly below a parse node, or None."""
     return next((child for child in branches_of(branch) if child.rule == rule), None)
 
 
@@ -116,7 +119,7 @@ def placed(value: T, token: Token) -> Located[T]:
 
 
 def name_of(branch: ParseNode) -> Name:
-    """A name in normal form (NFC). Raises ValueFault where it holds what no name may hold."""
+    """A name in normal form (NFC). Raises ValueFault for a character that no name may hold."""
     token = tokens_of(branch)[0]
     text = token.text
     if not text.isascii():
@@ -128,8 +131,10 @@ def name_of(branch: ParseNode) -> Name:
 
 
 def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
-    """The fault of a word that stands for a name and holds at an index what no name may hold;
-    `goes_on` says that the line cannot end behind it."""
+    """The fault of a name with a character at `index` that no name may hold.
+
+    `goes_on` is true where the line cannot end after the name.
+    """
     from ledger.text.hints.names import name_character
 
     message, fix, good = name_character(token.text, index, check_name, goes_on)
@@ -146,23 +151,23 @@ def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
 
 
 def names_of(branch: ParseNode | None) -> Names:
-    """The names right below a branch, none for no branch."""
+    """The names directly below a parse node; none for None."""
     return tuple(name_of(child) for child in branches_of(branch)) if branch else ()
 
 
 def title_of(token: Token) -> Name:
-    """What a title says between its quotes."""
+    """The text of a title, without its quotes and escapes."""
     text = token.text[1:-1]
     return placed(_ESCAPE.sub(r"\1", text) if "\\" in text else text, token)
 
 
 def first_title(tokens: Iterable[Token]) -> Name | None:
-    """The title among some words, if any."""
+    """The first title among some words, if any."""
     return next((title_of(token) for token in tokens if token.kind == "TITLE"), None)
 
 
 def date_of(token: Token) -> Day:
-    """A date. Raises ValueFault where the calendar has no such day."""
+    """A date. Raises ValueFault for a day that does not exist or is before 1970."""
     number = ordinal(token.text)
     if number is None:
         year = int(token.text[:4])
@@ -209,7 +214,7 @@ def days_of(branch: ParseNode) -> tuple[Located[int], ...]:
 def each_once(
     words: Iterable[ParseNode | Token], read: Callable[[Any], Located[T]]
 ) -> list[Located[T]]:
-    """The values in order, refusing one that is named twice."""
+    """The values in order. Raises ValueFault where one is named twice."""
     out: list[Located[T]] = []
     end = 0
     for word in words:
@@ -243,7 +248,7 @@ def number_of(token: Token, low: int, high: int, what: str) -> Located[int]:
 
 
 def minutes_of(branch: ParseNode, low: int = 1) -> Located[int]:
-    """A duration in minutes. Raises ValueFault outside 60 minutes an hour, or below `low`."""
+    """A duration in minutes. Raises ValueFault below `low`, or where a number is too large."""
     first, *rest = tokens_of(branch)
     if branch.rule == "minutes":
         total = number_of(first, low, 9999, "the minutes").value
@@ -256,7 +261,7 @@ def minutes_of(branch: ParseNode, low: int = 1) -> Located[int]:
 
 
 def check_order(dates: list[Day], tokens: list[Token]) -> None:
-    """Raises ValueFault where the last of some dates comes before the first."""
+    """Raise ValueFault where the last date comes before the first."""
     if dates[0].value > dates[-1].value:
         first, *_, token = (token for token in tokens if token.kind == "DATE")
         raise ValueFault(
@@ -284,5 +289,5 @@ def comment_text(text: str, start: int) -> Name:
 
 
 def comment_of(token: Token) -> Name:
-    """The comment that a word of the grammar holds."""
+    """The comment in a COMMENT token."""
     return comment_text(token.text, token.start)
