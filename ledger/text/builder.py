@@ -1,4 +1,4 @@
-"""Branches to nodes: gives the words of a line their values, and refuses impossible ones."""
+"""The builder: turns parse nodes into nodes of the tree, and refuses impossible values."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ from ledger.text.values import (
 def build(branch: ParseNode) -> tuple[Node, Name | None]:
     """The node of a parsed line, and its comment.
 
-    Raises ValueFault where a word cannot be: 31 June, weekend 6, a clause given twice.
+    Raises ValueFault for impossible words: 31 June, weekend 6, a clause given twice.
     """
     first = cast(ParseNode, branch.children[0])
     comment = comment_of(tokens_of(branch)[-1]) if len(branch.children) > 1 else None
@@ -80,7 +80,7 @@ def _week_starts(branch: ParseNode) -> Node:
 def _weekend_is(branch: ParseNode) -> Node:
     days = days_of(branches_of(branch)[0])
     tokens = tokens_of(branches_of(branch)[0])
-    # Neighbouring days, in any order: some first day from which all the others follow.
+    # Neighbouring days, in any order: from one of them all the others follow.
     numbers = {day.value for day in days}
     if len(numbers) > 3 or not any(
         numbers == {(first + n) % 7 for n in range(len(numbers))} for first in numbers

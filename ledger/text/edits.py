@@ -98,8 +98,8 @@ def without_line(place: TextRange) -> TextEdit:
 
 
 def to_text(source: Source, text: str) -> tuple[TextEdit, ...]:
-    """The edit that gives a file a new text, with only the lines that change; none where none
-    do."""
+    """The edit that gives a file a new text, with only the lines that change; none for equal
+    texts."""
     old, new = lines_of(source.text), lines_of(text)
     stretch = changed((old, new))
     if not stretch.size:

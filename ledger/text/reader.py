@@ -1,4 +1,4 @@
-"""The reader: a source to its tree, every line alone, so that no fault hides another."""
+"""The reader: turns a source into its tree, every line alone, so that no fault hides another."""
 
 from __future__ import annotations
 
@@ -27,18 +27,18 @@ _number = attrgetter("number")
 
 
 Explained = dict[tuple[str, "Facts"], Finding]
-"""What is wrong in lines that cannot be read, by their text and what it hangs on besides."""
+"""Findings of unreadable lines, by their text and the facts that they depend on."""
 
 
 class Reader:
-    """Reads sources, and reads a line that recurs only the first time."""
+    """Reads sources, and reads equal lines only once."""
 
     def __init__(self, explained: Explained | None = None) -> None:
         self._entries: dict[str, RecordEntry] = {}
         self._days: dict[str, int] = {}
         self._lines: dict[str, Line] = {}
         self._stops: dict[str, LineFault | None] = {}
-        """Where the grammar stopped in lines that it cannot read; None for marks of a merge."""
+        """Where the grammar stopped in unreadable lines; None for merge marks."""
         self._faults: Explained = {} if explained is None else explained
 
     def read(self, source: Source) -> Tree:
@@ -47,10 +47,10 @@ class Reader:
         return Tree(source, tuple(lines), record)
 
     def again(self, before: Tree, source: Source, stretch: ChangedLines) -> Tree:
-        """What `read` answers, given the tree of another state of the source and the stretch of
-        lines in which the two differ: only these are read.
+        """What `read` answers, given an earlier tree and the lines that changed since: only these
+        are read.
 
-        The record is the same object as before where nothing in it is another.
+        The record is the same object as before where nothing in it changed.
         """
         lines, part = self._stretch(source, stretch.first, stretch.new_end)
         others = before.lines
@@ -62,22 +62,22 @@ class Reader:
         return Tree(source, (*kept, *lines, *behind), record)
 
     def _moved(self, source: Source, line: Line, shift: int) -> Line:
-        """A line that was read before, so many lines further down."""
+        """A line that was read before, `shift` lines further down."""
         if line.fault is not None:
-            # It names its source, and what is said of it may hang on other lines.
+            # A fault names its source, and its message may depend on other lines.
             number = line.number + shift
             return self._line(source, number, source.lines[number])
         return line if not shift else Line(line.number + shift, line.node, line.comment)
 
     def _stretch(self, source: Source, first: int, end: int) -> tuple[list[Line], Record]:
-        """The lines of a source from one on, up to another."""
+        """The lines and the record of a source, from line `first` up to `end`."""
         record, lines = Record(kinds=self._entries), list[Line]()
         entries, days = self._entries, self._days
         add_number, add_date = record.numbers.append, record.dates.append
         add_entry = record.entries.append
         for number, text in enumerate(source.lines[first:end], first):
             try:
-                # Most lines are made of a date and words that were met before.
+                # Most lines consist of a date and words that were read before.
                 day, entry = days[text[:DATE_WIDTH]], entries[text[DATE_WIDTH:]]
             except KeyError:
                 found = self._new_record_line(text)
@@ -115,12 +115,12 @@ class Reader:
 
     @property
     def lines_in_mind(self) -> int:
-        """How many different lines this reader could give again."""
+        """How many different results this reader remembers."""
         read = len(self._entries) + len(self._days) + len(self._lines)
         return read + len(self._stops) + len(self._faults)
 
     def forget(self, trees: Iterable[Tree]) -> None:
-        """Keep in mind the lines of these trees and no others."""
+        """Forget everything but the record entries of these trees."""
         self._entries = {
             tree.source.lines[number][DATE_WIDTH:]: entry
             for tree in trees
@@ -129,7 +129,7 @@ class Reader:
         self._days, self._lines, self._stops, self._faults = {}, {}, {}, {}
 
     def _new_record_line(self, text: str) -> tuple[int, RecordEntry] | None:
-        """Day and entry of a well-formed record line that is new in one of the two."""
+        """Day and entry of a well-formed record line in which one of the two is new, or None."""
         head, tail = text[:DATE_WIDTH], text[DATE_WIDTH:]
         day = self._days.get(head)
         if day is None:
@@ -171,7 +171,7 @@ class Reader:
         return Line(number, node, comment)
 
     def _unread(self, source: Source, number: int, text: str) -> Line:
-        """A line that the grammar stopped at; its finding is explained when it is read."""
+        """A line that the grammar cannot read; its finding is worked out at first use."""
         from ledger.text.misread import MARK, kind_taken
 
         stop = self._stops[text]
@@ -196,14 +196,14 @@ class Reader:
         key = text, facts(source)
         if key not in self._faults:
             found = explain(source, number, kind_of(text), stop)
-            # Without its source: a text would stay in mind for each fault it ever had.
+            # Without its source: else each remembered fault would keep a whole text in memory.
             self._faults[key] = found.moved(found.place._replace(source=_NO_SOURCE))
         known = self._faults[key]
         return known.moved(known.place._replace(source=source, line=number))
 
 
 def _with_part(before: Tree, source: Source, stretch: ChangedLines, part: Record) -> Record:
-    """The record of a tree with a part read anew in the place of a stretch of lines."""
+    """The record of a tree, with a new part in place of the lines that changed."""
     record, shift = before.record, stretch.shift
     first = bisect_left(record.numbers, stretch.first)
     end = bisect_left(record.numbers, stretch.end)
@@ -234,7 +234,7 @@ def _kinds(
     came: Mapping[str, RecordEntry],
     entries: Iterable[RecordEntry],
 ) -> Mapping[str, RecordEntry]:
-    """The kinds of a record after some lines went and others came."""
+    """The kinds of a record after lines were removed and added."""
     if went.keys() == came.keys():
         return kinds
     stay = set(map(id, entries))

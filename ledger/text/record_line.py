@@ -1,8 +1,8 @@
 """The fast path: a well-formed line of the record, read without the grammar.
 
-Lines of the record outnumber all others by hundreds to one. What stands here reads the
-common ones with one regular expression each and gives up on all else, which the grammar then
-reads or explains; a property test holds the two to the same reading.
+Record lines outnumber all others by hundreds to one. This module reads the common ones with regular
+expressions and gives up on all others, which the grammar then reads or explains. A property test
+checks that both give the same reading.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ DATE_WIDTH = 10
 NOT_PEOPLE = frozenset(DAY_NUMBERS) | {"each", "weekday", "weekend"}
 
 _BLANKS, _COMMA, _END = r"[ \t]+", r"[ \t]*,[ \t]*", r"(?![^\s,])"
-# Any run that could be a name; `_normal` then looks closer, once for each different one.
+# Any run that could be a name; `_normal` then checks each different run once.
 _WORD = r"[^\s,]+"
 _WORDS = rf"{_WORD}(?:{_COMMA}{_WORD})*"
 _DURATION = rf"[0-9]{{1,4}}{_BLANKS}(?:min|h(?:{_BLANKS}[0-9]{{1,4}}{_BLANKS}min)?){_END}"
@@ -42,13 +42,13 @@ _ESCAPE = re.compile(r"\\(.)")
 
 
 class _NotHere(Exception):
-    """A line for the grammar: a word in it may be wrong."""
+    """Raised to leave a line to the grammar: a word in it may be wrong."""
 
 
 def read_tail(tail: str) -> RecordEntry | None:
-    """The entry of a record line given all that follows its date, or None for the grammar.
+    """The entry of a record line, given the text after its date; None leaves it to the grammar.
 
-    Places in the entry count from the start of the line. None says nothing about the line.
+    Places in the entry count from the start of the line. None does not mean that the line is wrong.
     """
     body, note, comment = tail, None, None
     if '"' in tail or "#" in tail:
@@ -69,7 +69,7 @@ def read_tail(tail: str) -> RecordEntry | None:
 # Halves of lines recur far more often than whole lines do.
 @lru_cache(maxsize=1 << 16)
 def _did(head: str) -> tuple[RecordItem, ...]:
-    """The chores of ` did oven 35 min, sheets`; none where the text is no such thing."""
+    """The chores of ` did oven 35 min, sheets`; none for any other text."""
     match = _DID(head)
     if match is None:
         return ()
@@ -123,7 +123,7 @@ def _span(match: re.Match[str], group: str | int) -> tuple[int, int]:
 
 @lru_cache(maxsize=1 << 16)
 def _normal(text: str) -> str:
-    """A name in normal form; a word that is no name is for the grammar."""
+    """A name in normal form. Raises _GiveUp for a word that may not be a name."""
     if _IS_NAME(text) is None:
         raise _NotHere
     if text.isascii():

@@ -1,4 +1,4 @@
-"""Near misses of chore lines: how often, who does it and where, and words that want a place."""
+"""Near misses of chore lines: how often, who does it and where, and misplaced words."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ ARTICLE = Slip(
     whole=True,
     check=next_word_fits,
 )
-"""`in the kitchen`: an article where a name must stand."""
+"""`in the kitchen`: an article before a name."""
 
 EACH_AND_NAMES = Slip(
     "",
@@ -126,7 +126,7 @@ PEOPLE = tuple(
         ),
     )
 )
-"""People with a comma, `and` or both words between them."""
+"""People joined by a comma, by `and`, or by `or` and `then` together."""
 
 AND_IN_LIST = (
     *(
@@ -157,7 +157,7 @@ AND_IN_LIST = (
         whole=True,
     ),
 )
-"""`and` or the like where a list has a comma, or behind that comma."""
+"""`and` or the like instead of a comma in a list, or after the comma."""
 
 COMMA = (
     Slip("", ",", "", "no list goes on behind this comma", LEAVE_OUT, touches=True, whole=True),
@@ -208,7 +208,7 @@ MISSING_WORD = tuple(
         ),
     )
 )
-"""A name of an area or a person without its `in` or `by`, or a list without its comma."""
+"""The name of an area or a person without `in` or `by`, or a list without its comma."""
 
 RESERVED = tuple(
     Slip(
@@ -222,4 +222,4 @@ RESERVED = tuple(
     )
     for here, means in ((rf"{any_of(DAY_NUMBERS)}|weekday|weekend", "days"), ("each", "everyone"))
 )
-"""A day, `weekday`, `weekend` or `each` where a person must be named."""
+"""A day, `weekday`, `weekend` or `each` in place of a person's name."""

@@ -1,4 +1,5 @@
-"""Near misses of header clauses: days of the month, seasons, spans, and what is no clause."""
+"""Near misses of header clauses: days of the month, seasons, spans, and words that are no
+clause."""
 
 from __future__ import annotations
 
@@ -45,7 +46,7 @@ def _unless_said(right: str, words: Words) -> str | None:
 
 
 def _nth_day(words: Words) -> str | None:
-    """`first monday`, `1`, `last`: a day of the month by its number."""
+    """The nth day or weekday of a month: `first monday`, `1`, `last`."""
     number = number_in(words["nth"])
     if small(words["day"]) == "day":
         return str(number) if number > 0 else "last"
@@ -64,14 +65,14 @@ def _end_of_month(words: Words) -> str | None:
 
 
 def _season(words: Words) -> str:
-    """The months of a season, by its name or by theirs."""
+    """The months of a season, given by its name or by months."""
     first, last = words.get("a", ""), words.get("b", "")
     months = _SEASONS.get(small(words.get("season", "")))
     return f"during {months or f'{month_name(first)} to {month_name(last or first)}'}"
 
 
 def _days(words: Words) -> str:
-    """So many days, weeks or months as days."""
+    """A number of days, weeks or months, in days."""
     days = number_in(words["n"]) * {"week": 7, "month": 30}.get(small(words["unit"]).rstrip("s"), 1)
     return days_text(days)
 
@@ -122,7 +123,7 @@ MONTH_DAY = (
         SAYS,
     ),
 )
-"""`the 15th`, `1st monday`, `last day` where a day of the month must stand, and words behind it."""
+"""`the 15th`, `1st monday`, `last day` for a day of the month, and needless words after one."""
 
 MISSING_ON = Slip(
     "ON",
@@ -133,7 +134,7 @@ MISSING_ON = Slip(
     adds=True,
     whole=True,
 )
-"""A day of the month, or of the week, behind `every month` without its `on`."""
+"""A day of the month or of the week after `every month` without `on`."""
 
 NO_DAYS_IN_ON = (
     Slip(
@@ -153,7 +154,7 @@ NO_DAYS_IN_ON = (
         whole=True,
     ),
 )
-"""`every day on monday`, `every monday on first`: days where the cadence has its own."""
+"""`every day on monday`, `every monday on first`: `on` after a cadence that takes none."""
 
 SEASON = (
     Slip(
@@ -288,4 +289,4 @@ ORDER = (
         whole=True,
     ),
 )
-"""`paused` behind the cadence, or a clause in front of it."""
+"""`paused` after the cadence, or a clause before it."""

@@ -37,7 +37,7 @@ SPAN = (
     Slip("TO", MONTH, "to ", "`to` is missing between two months", adds=True, whole=True),
     Slip("TO", r"[0-9]\S*", "to ", "`to` is missing between two dates", adds=True, whole=True),
 )
-"""Two dates with another sign or word between them than `to`, or with none."""
+"""Two dates with a sign or word other than `to` between them, or with nothing."""
 
 NO_DATE = Slip(
     "DATE",
@@ -47,7 +47,7 @@ NO_DATE = Slip(
     "write its date, such as {}",
     is_example=True,
 )
-"""`today`, `tomorrow` or a day of the week where a date must stand."""
+"""`today`, `tomorrow` or a day of the week in place of a date."""
 
 
 def loose_date(miss: Misread) -> Hint | None:
@@ -79,7 +79,7 @@ def _date_here(miss: Misread) -> bool:
 
 
 def _begins(miss: Misread) -> Iterator[int]:
-    """Where a date may begin: at the fault, behind a weekday there, or at the figure before."""
+    """Where a date may begin: at the fault, after a weekday there, or at the number before."""
     yield miss.at
     weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
     if weekday is not None:
@@ -90,7 +90,8 @@ def _begins(miss: Misread) -> Iterator[int]:
 
 
 def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
-    """Where a date ends that begins at a place, and the days that it can mean."""
+    """The end of the date that begins at a place, and the days that it can mean; None for no
+    date."""
     found = first_read(_DATES, miss.text, begin, miss.body)
     if found is None:
         return None
@@ -136,7 +137,8 @@ _DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]],
     (rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
     (rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
 )
-"""Dates in other orders, with other signs or with words: year, where it is said, month and day."""
+"""Dates in other orders, with other signs or with words: the year, if given, the month and the
+day."""
 
 
 def _said(day: str) -> str:

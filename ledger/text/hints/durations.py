@@ -37,7 +37,7 @@ _LAST_NUMBER = Pattern(r"[0-9]+\Z")
 _NUMBER_IN_WORDS = matched(rf"{NUMBER_WORD}|an?")
 
 _COUNTED = "WEEK IS ORDINAL EVERY"
-"""The kinds of words one of which is wanted beside a number of something else than minutes."""
+"""Where a word of one of these kinds could stand, a number does not count minutes."""
 
 FILLER = Slip(
     "INT",
@@ -53,7 +53,7 @@ FILLER = Slip(
     whole=True,
     check=next_word_fits,
 )
-"""A word before the minutes that says nothing there."""
+"""A needless word before the minutes."""
 
 UNIT_BEFORE_WORD = Slip(
     "MIN",
@@ -66,7 +66,7 @@ UNIT_BEFORE_WORD = Slip(
     whole=True,
     check=line_reads,
 )
-"""A number without its unit, and then a word that is none."""
+"""A number without its unit, before a word that is not a unit."""
 
 SIGNED_NUMBER = Slip(
     "INT",
@@ -129,7 +129,7 @@ _MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
 
 
 def duration(miss: Misread) -> Hint | None:
-    """A duration with other units, fractions or signs than a book has."""
+    """A duration with units, fractions or signs that a book does not use."""
     if not (miss.wants("INT") or miss.wants("MIN")) or _counts(miss):
         return None
     if miss.lacks_unit and miss.word != ",":
@@ -156,12 +156,12 @@ def duration(miss: Misread) -> Hint | None:
 
 
 def _counts(miss: Misread) -> bool:
-    """True where a number counts something else than minutes and hours."""
+    """True where a number counts something other than minutes and hours."""
     return not miss.expected.isdisjoint(_COUNTED.split()) or miss.head.endswith("within")
 
 
 def _begin(miss: Misread) -> int:
-    """Where the duration begins that the reader stopped in."""
+    """Start of the duration in which the reader stopped."""
     if not miss.wants("MIN"):
         hours = _HOURS_BEFORE.search(miss.text, miss.at)
         return hours.start() if hours else miss.at
@@ -171,7 +171,7 @@ def _begin(miss: Misread) -> int:
 
 
 def no_unit(miss: Misread) -> Hint | None:
-    """A number that wants `min` or `h`."""
+    """A number that lacks `min` or `h`."""
     found = _LAST_NUMBER.search(miss.head)
     if not miss.wants("MIN") or found is None or not miss.lacks_unit:
         return None

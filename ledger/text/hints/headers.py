@@ -1,4 +1,4 @@
-"""Near misses of cadences: how often a section comes round, in words that no book has."""
+"""Near misses of cadences: how often a section comes round, in words that a book does not use."""
 
 from __future__ import annotations
 
@@ -47,12 +47,12 @@ class Phrase(NamedTuple):
     pattern: Pattern
     build: Build
     message: str
-    """What to say of them, with `{said}` for the words and `{right}` for the first cadence;
-    where it is empty, the cadences alone say it."""
+    """The message, with `{said}` for the words and `{right}` for the first cadence; empty for the
+    usual message."""
 
 
 def counted(number: int, unit: str) -> Cadences:
-    """The cadence of each so many days, weeks, months, years, quarters or weekends."""
+    """The cadence of every N days, weeks, months, years, quarters or weekends."""
     if unit == "weekend":
         few = {1: "every weekend", 2: "weekend 1, 3"}
         return (few.get(number, "weekend 1"),)
@@ -285,7 +285,7 @@ PHRASES = (
 
 
 def header_of(said: str, date: str) -> str | None:
-    """The header that some words mean, with a `from` where it counts; None if they mean none."""
+    """The header that some words mean, with a `from` where it needs one; None if they mean none."""
     if reads(said):
         return dated(said, date)
     for phrase in PHRASES:
@@ -297,7 +297,7 @@ def header_of(said: str, date: str) -> str | None:
 
 
 def cadence(miss: Misread) -> Hint | None:
-    """A cadence in other words than those of a book."""
+    """A cadence in words that a book does not use."""
     begin = _cadence_start(miss)
     if begin is None:
         return None
@@ -318,7 +318,7 @@ def cadence(miss: Misread) -> Hint | None:
 
 
 def _cadence_start(miss: Misread) -> int | None:
-    """Where the cadence of a header begins, if the reader stopped in one."""
+    """Start of a header's cadence, or None if the reader did not stop in one."""
     if miss.start == "chore_line":
         return None
     found = re.match(r"[ \t]*(?:paused[ \t]+)?", miss.text)

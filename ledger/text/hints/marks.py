@@ -71,7 +71,7 @@ STRAY_SIGN = (
         whole=True,
     ),
 )
-"""A colon, a full stop or another sign that parts nothing, at a word or alone."""
+"""A colon, a full stop or another sign that separates nothing, at a word or alone."""
 
 GLUED_SIGN = tuple(
     Slip(
@@ -91,7 +91,7 @@ GLUED_SIGN = tuple(
         ("[;/&+]", "{one} {other}", "", ""),
     )
 )
-"""Two words that only a sign parts: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
+"""Two words with only a sign between them: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
 
 BRACKETS = tuple(
     Slip(
@@ -129,7 +129,7 @@ def other_quote(miss: Misread) -> Hint | None:
 
 
 def open_quote(miss: Misread) -> Hint | None:
-    """A title that does not close, or that closes where a word goes on."""
+    """A title without its closing quote, or with something touching that quote."""
     token = miss.stop.token
     if token.kind or not token.text.startswith('"'):
         return None
@@ -167,7 +167,8 @@ def open_quote(miss: Misread) -> Hint | None:
 
 
 def _closed(miss: Misread, said: str) -> str:
-    """A title that lacks its end: up to what looks like the next clause, if the line then reads."""
+    """An open title, closed before what looks like the next clause if the line then reads, else at
+    its end."""
     for found in sorted(
         [*_CLOSES_TITLE.finditer(said), *_COLUMN.finditer(said)], key=lambda m: m.start()
     ):
@@ -180,7 +181,8 @@ def _closed(miss: Misread, said: str) -> str:
 
 
 def _touching(miss: Misread, closed: int) -> Hint:
-    """What touches the quote that closes a title: a sign to leave out, or a word to part."""
+    """The hint for what touches a closing quote: a sign to leave out, or a word that needs a
+    blank."""
     run = re.match(r"[^\s,#\"]*", miss.text[closed:])
     touching = run[0] if run else ""
     title = miss.text[miss.at : closed]

@@ -105,7 +105,7 @@ TIMES = (
     Slip("", TIME, "", _NO_TIMES, LEAVE_OUT, before=rf"{DATE} *", joins=True, whole=True),
     Slip("TITLE", TIME, "", _NO_TIMES, LEAVE_OUT, start="record_line", joins=True, whole=True),
 )
-"""A time of day behind a date, or behind a chore."""
+"""A time of day after a date, or after a chore."""
 
 NO_COMMA = Slip(
     "DID MOVED", ",", "", "no comma follows the date", LEAVE_OUT, touches=True, whole=True
@@ -144,7 +144,7 @@ ORDER = (
         whole=True,
     ),
 )
-"""Minutes behind `by`, or `by` behind the note."""
+"""Minutes after `by`, or `by` after the note."""
 
 SKIPPED = (
     Slip(
@@ -181,7 +181,7 @@ NO_VERB = Slip(
     whole=True,
     check=line_reads,
 )
-"""A date and a chore, and nothing said of it."""
+"""A date and a chore without a verb."""
 
 
 def everyone(miss: Misread) -> Hint | None:
@@ -214,7 +214,7 @@ def verb(miss: Misread) -> Hint | None:
 
 
 def _reordered(miss: Misread) -> Hint | None:
-    """A person before the verb, or the verb behind what was done."""
+    """A person before the verb, or the verb after what was done."""
     someone, last = _SOMEONE.match(miss.rest), _VERB_LAST.match(miss.rest)
     new = ""
     if someone is not None:
@@ -233,7 +233,7 @@ def _reordered(miss: Misread) -> Hint | None:
 
 
 def no_date_first(miss: Misread) -> Hint | None:
-    """`did`, `skipped` or `moved` at the margin: the date is missing, or stands elsewhere."""
+    """`did`, `skipped` or `moved` at the margin: the date is missing or misplaced."""
     if not miss.wants("HOUSEHOLD", "EVERY"):
         return None
     found = _DATELESS.match(miss.rest)

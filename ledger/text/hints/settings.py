@@ -87,7 +87,7 @@ TIME = Slip(
 
 
 def _line(miss: Misread, new: str, message: str, fix: str = "write {}") -> Hint | None:
-    """A hint that writes the words of the whole line anew, if they then read."""
+    """A hint that rewrites the words of the whole line, or None if they still cannot be read."""
     edit = Edit(miss.margin, miss.body, new)
     if not gets_past(miss.text, edit) or not reads(applied(miss.text, edit)):
         return None

@@ -11,10 +11,10 @@ from ledger.text.hints.misread import Edit, Hint, Misread, applied, gets_past, r
 from ledger.text.hints.vocabulary import WORD_END, Pattern
 
 Words = dict[str, str]
-"""What the groups of a row's patterns found; `said`, the words at the stop; `date`, one of the
-book's."""
+"""The texts of the groups in a slip's patterns; also `said`, the words at the fault, and `date`, an
+example date."""
 New = str | Callable[[Words], str | None]
-"""What to write: a text with names of groups in braces, or what makes one, or None for none."""
+"""What to write: a text with names of groups in braces, or a function that gives one, or None."""
 
 LEAVE_OUT = "leave it out: {}"
 SAYS = 'a book says `{new}`, not "{said}"'
@@ -23,49 +23,50 @@ TO_THE_END = r".+"
 
 
 def line_reads(text: str, edit: Edit) -> bool:
-    """True where an edit is all that the line needs."""
+    """True where the edited line can be read."""
     return reads(applied(text, edit))
 
 
 def next_word_fits(text: str, edit: Edit) -> bool:
-    """True where the reader gets over the word behind an edit too."""
+    """True where the reader gets past the word after an edit too."""
     return gets_past(text, edit, further=True)
 
 
 @dataclass(frozen=True, eq=False)
 class Slip:
-    """A slip, and how to mend it. The new words take the place of those here and of `old`."""
+    """A slip, and how to fix it. The new words replace the wrong ones and the group `old` before
+    them."""
 
     wants: str
-    """The kinds of words that could stand where the reader stopped, all of them."""
+    """The kinds of words that could all stand where the reader stopped."""
     here: str | None
-    """A pattern of the words that stand there; a group `said` is all that is marked of them. None
-    where the words of the line end."""
+    """A pattern of the wrong words; only its group `said` is marked, if it has one. None at the end
+    of the words."""
     new: New | tuple[New, ...]
     message: str | Callable[[Words], str]
-    """What to say; `new` in braces is the first text to write."""
+    """The message; `new` in braces is the first text to write."""
     fix: str = "write {}"
     _: KW_ONLY
     before: str = ""
-    """A pattern of what stands before; with a group `old`, up to its end."""
+    """A pattern of the text right before; the new words replace its group `old` too."""
     start: str = ""
-    """The kinds of lines that it is a slip of; empty for all."""
+    """The kinds of lines that can have it; empty for all."""
     unless: str = ""
-    """The kinds of words that must not be wanted, none of them."""
+    """The kinds of words of which none may be able to stand there."""
     touches: bool = False
-    """True where what follows may touch the words here."""
+    """True where other characters may touch the end of the wrong words."""
     adds: bool = False
-    """True where the words here stay, and the new ones come before them."""
+    """True where the wrong words stay and the new ones go before them."""
     joins: bool = False
-    """True where the blanks before the words here go too."""
+    """True where the blanks before the wrong words go too."""
     whole: bool = False
     known: str = ""
-    """The kind of names, `areas` or `people`, of which `name` and `previous` have to be."""
+    """`areas` or `people` if the groups `name` and `previous` must be names of these."""
     check: Callable[[str, Edit], bool] | None = None
     is_example: bool = False
 
     def __call__(self, miss: Misread) -> Hint | None:
-        """The hint for a line, or None where the line has not this slip."""
+        """The hint for a line, or None where the line does not have this slip."""
         if not self._fits(miss):
             return None
         here = self._here.match(miss.text, miss.at, miss.body)

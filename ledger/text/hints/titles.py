@@ -1,4 +1,4 @@
-"""Words without a place in their line: names of several words, titles without quotes, comments."""
+"""Near misses of names, titles and comments: several words, no quotes, other signs."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ HEADING = Slip(
     "a book has no headings; a comment can hold one",
     whole=True,
 )
-"""A heading, or a line across."""
+"""A heading, or a ruled line."""
 
 COMMENT = tuple(
     Slip(
@@ -44,7 +44,7 @@ COMMENT = tuple(
     )
     for sign, before in ((r"//+|--+|%+|/\*|<!--|…", ""), (";+", r"\A *"))
 )
-"""A comment behind another sign than `#`."""
+"""A comment that begins with another sign than `#`."""
 
 MINUTES_FIRST = Slip(
     "NAME",
@@ -62,17 +62,17 @@ HOUSEHOLD = Slip(
     "the title stands in no quotes",
     before=r"\Ahousehold ",
 )
-"""What a household is called, without quotes."""
+"""The title of a household without quotes."""
 
 
 def slug(title: str) -> str:
-    """A name made from a title, or nothing where no good one comes of it."""
+    """A name made from a title; empty where no good one results."""
     name = "-".join(re.findall(r"[^\W_]+", title.lower())[:5])
     return name if reads(f"area {name}") else ""
 
 
 def title_first(miss: Misread) -> Hint | None:
-    """A title where a name must stand."""
+    """A title in place of a name."""
     if "NAME" not in miss.expected or miss.stop.token.kind != "TITLE":
         return None
     name = slug(miss.word[1:-1])
@@ -106,7 +106,7 @@ def name_of_words(miss: Misread) -> Hint | None:
 
 
 def listed(miss: Misread) -> Hint | None:
-    """A list that goes on without its comma."""
+    """A list that lacks a comma."""
     previous = _LAST_NAME.search(miss.head)
     if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
         return None
@@ -126,7 +126,7 @@ def listed(miss: Misread) -> Hint | None:
 
 
 def unquoted_title(miss: Misread) -> Hint | None:
-    """Words that only a title can hold, without their quotes."""
+    """Words that must be a title, without its quotes."""
     if not miss.wants("TITLE") or miss.ended or not re.match(r"[^\W_]", miss.word):
         return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
