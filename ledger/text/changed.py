@@ -30,23 +30,24 @@ def changed(*columns: tuple[Sequence[Any], Sequence[Any]]) -> ChangedLines:
     """The range in which two sequences differ; each column is compared by itself."""
     length, new_length = map(len, columns[0])
     most = min(length, new_length)
-    first = min(_alike(before, after, most) for before, after in columns)
+    first = min(_common_start(before, after, most) for before, after in columns)
     # An item counts for the common beginning or the common end, not both: `a, a` to `a` lost one.
     last = min(
-        _alike(before[first:][::-1], after[first:][::-1], most - first) for before, after in columns
+        _common_start(before[first:][::-1], after[first:][::-1], most - first)
+        for before, after in columns
     )
     return ChangedLines(first, length - last, new_length - last)
 
 
-def _alike(one: Sequence[Any], other: Sequence[Any], most: int) -> int:
+def _common_start(before: Sequence[Any], after: Sequence[Any], most: int) -> int:
     """How many items two sequences share at the beginning, up to `most`."""
-    if one[:most] == other[:most]:
+    if before[:most] == after[:most]:
         return most
     low, high = 0, most
     # Slices are compared faster than their items one by one.
     while high - low > 1:
         middle = (low + high) // 2
-        if one[low:middle] == other[low:middle]:
+        if before[low:middle] == after[low:middle]:
             low = middle
         else:
             high = middle

@@ -101,11 +101,11 @@ def to_text(source: Source, text: str) -> tuple[TextEdit, ...]:
     """The edit that gives a file a new text, with only the lines that change; none for equal
     texts."""
     old, new = lines_of(source.text), lines_of(text)
-    stretch = changed((old, new))
-    if not stretch.size:
+    change = changed((old, new))
+    if not change.size:
         return ()
-    lines = "".join(new[stretch.first : stretch.new_end])
-    return (TextEdit(source.path, stretch.first, 0, stretch.end, 0, lines),)
+    lines = "".join(new[change.first : change.new_end])
+    return (TextEdit(source.path, change.first, 0, change.end, 0, lines),)
 
 
 def lines_of(text: str) -> list[str]:
@@ -137,9 +137,9 @@ def edited(sources: Iterable[Source], edits: Sequence[TextEdit]) -> list[Source]
 
 
 def _edited(source: Source, edits: list[TextEdit]) -> Source:
-    text, parts, at = source.text, list[str](), 0
-    starts = [0, *(found.end() for found in re.finditer("\n", text)), len(text)]
+    text, parts, position = source.text, list[str](), 0
+    starts = [0, *(line_end.end() for line_end in re.finditer("\n", text)), len(text)]
     for _, line, start, end_line, end, new in sorted(edits):
-        parts += [text[at : starts[line] + start], new]
-        at = starts[end_line] + end
-    return replace(source, text="".join([*parts, text[at:]]))
+        parts += [text[position : starts[line] + start], new]
+        position = starts[end_line] + end
+    return replace(source, text="".join([*parts, text[position:]]))

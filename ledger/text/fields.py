@@ -1,7 +1,7 @@
 """Fields: the kinds of value that answers hold, and what each of them may be.
 
-`grammar/make_schemas.py` makes the JSON Schemas from the types of the answers and from what stands
-here. A field without a docstring of its own is described by that of its kind.
+`grammar/make_schemas.py` makes the JSON Schemas from the types of the answers and from this module.
+A field without a docstring of its own is described by that of its kind.
 """
 
 from __future__ import annotations

@@ -53,7 +53,7 @@ class Fix(NamedTuple):
 
 @dataclass(frozen=True)
 class Finding:
-    """One fault, said so that its reader knows what to type next."""
+    """One fault, worded so that its reader knows what to type next."""
 
     rule: str
     severity: Severity
@@ -77,9 +77,9 @@ class Finding:
         worked out only where it is shown. Give `see` where it is not empty: its default hides what
         `make` would give.
         """
-        found = object.__new__(cls)
-        vars(found).update(known, _make=make)
-        return found
+        finding = object.__new__(cls)
+        vars(finding).update(known, _make=make)
+        return finding
 
     def at(self, place: TextRange) -> Finding:
         """The same finding at another place, as `moved` gives it, but worked out at first use."""
@@ -106,8 +106,8 @@ class Finding:
             if name not in self.__dataclass_fields__ or "_make" not in vars(self):
                 raise AttributeError(name)
             made = vars(self).pop("_make")()
-            for field in self.__dataclass_fields__:
-                vars(self).setdefault(field, getattr(made, field))
+            for name_of_field in self.__dataclass_fields__:
+                vars(self).setdefault(name_of_field, getattr(made, name_of_field))
             return vars(self)[name]
 
 
@@ -157,9 +157,9 @@ class Kind(NamedTuple):
         if not callable(fixes):
             return Finding(*known, tuple(fixes))
         make = fixes
-        said = vars(Finding(*known))
-        del said["fixes"]
-        return Finding.late(lambda: Finding(*known, tuple(make())), **said)
+        values = vars(Finding(*known))
+        del values["fixes"]
+        return Finding.late(lambda: Finding(*known, tuple(make())), **values)
 
 
 # Faults that the reader finds; a module of `ledger/lint/rules/` explains each.

@@ -96,12 +96,12 @@ def formatted(tree: Tree) -> str:
     """
     text = format_tree(tree)
     again = Reader().read(Source.decode(tree.source.path, text.encode("utf-8", "surrogateescape")))
-    if _said(tree) != _said(again) or format_tree(again) != text:
+    if _meaning(tree) != _meaning(again) or format_tree(again) != text:
         raise FormatFault(tree.source.path)
     return text
 
 
-def _said(tree: Tree) -> list[tuple[object, ...]]:
+def _meaning(tree: Tree) -> list[tuple[object, ...]]:
     """All nodes, comments and unreadable lines of a file: the routine in its order, the record by
     date."""
     others = [
@@ -132,7 +132,7 @@ Shapes = dict[int, tuple[RecordEntry, bool]]
 
 
 def is_formatted(tree: Tree) -> bool:
-    """True where formatting would change nothing, found out without formatting the record."""
+    """True where formatting would change nothing; the record itself is not formatted to tell."""
     return misshapen(tree) is None
 
 
@@ -151,38 +151,41 @@ def told_alone(tree: Tree, shapes: Shapes) -> RecordShape:
     return RecordShape(_unlike(tree.source, tree.record, shapes), _inner(tree.record))
 
 
-def misshapen(tree: Tree, told: RecordShape | None = None) -> Misshapen | None:
-    """What formatting would change, found out without formatting the record; None for nothing."""
+def misshapen(tree: Tree, shape: RecordShape | None = None) -> Misshapen | None:
+    """What formatting would change, or None for nothing; the record itself is not formatted to
+    tell."""
     source = tree.source
-    unlike, inner = told or told_alone(tree, {})
+    unlike, inner = shape or told_alone(tree, {})
     rows = sorted(set(range(len(source.lines))) - inner)
     lines = [source.lines[number] for number in rows]
     shaped = Source(source.path, format_tree(_part(tree, rows)).removeprefix(BYTE_ORDER_MARK)).lines
     pairs = enumerate(zip_longest(lines, shaped))
-    first = next((n for n, (one, other) in pairs if one != other), None)
+    first = next((n for n, (before, after) in pairs if before != after), None)
     alone = unlike & inner
     if first is None and not alone:
         return None if _ends_alike(source) else Misshapen(0, 0)
     # Inserted and removed lines shift all below them, so count the lines that are gone.
     changed = {source.lines[number] for number in alone} | (set(lines) - set(shaped))
-    behind = len(source.lines)
-    at = behind if first is None or first >= len(rows) else rows[first]
-    return Misshapen(min(at, *alone, behind), len(changed))
+    end = len(source.lines)
+    at = end if first is None or first >= len(rows) else rows[first]
+    return Misshapen(min(at, *alone, end), len(changed))
 
 
 def _part(tree: Tree, rows: Sequence[int]) -> Tree:
     """The tree of some lines of a file."""
     source, record = tree.source, tree.record
-    at = {number: index for index, number in enumerate(rows)}
+    new_numbers = {number: index for index, number in enumerate(rows)}
     text = _ended((source.lines[number] for number in rows), source.newline)
-    lines = (replace(line, number=at[line.number]) for line in tree.lines)
+    lines = (replace(line, number=new_numbers[line.number]) for line in tree.lines)
     numbers = record.numbers
-    kept = [index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)]
-    kept = [index for index in dict.fromkeys(kept) if numbers[index] in at]
+    indices = [
+        index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)
+    ]
+    indices = [index for index in dict.fromkeys(indices) if numbers[index] in new_numbers]
     part = Record(
-        [at[numbers[index]] for index in kept],
-        [record.dates[index] for index in kept],
-        [record.entries[index] for index in kept],
+        [new_numbers[numbers[index]] for index in indices],
+        [record.dates[index] for index in indices],
+        [record.entries[index] for index in indices],
     )
     return Tree(Source(source.path, text), tuple(lines), part)
 
@@ -298,24 +301,24 @@ def _sorted_record(rows: list[_Row]) -> list[_Row]:
     Only comments and blank lines may interrupt a run. Lines of one date keep their order.
     """
     out: list[_Row] = []
-    stretch: list[_Row] = []
+    run: list[_Row] = []
     comments: list[_Row] = []
     for row in rows:
         if isinstance(row.node, RecordLine):
-            if not stretch:
+            if not run:
                 # Comments above a gap belong to the file, not to the first line.
                 attached = _attached(comments, row)
                 out += comments[: len(comments) - attached]
                 comments = comments[len(comments) - attached :]
             row.lead = comments
-            stretch.append(row)
+            run.append(row)
             comments = []
         elif row.is_comment and not row.is_indented:
             comments.append(row)
         else:
-            out += _in_date_order(stretch) + comments + [row]
-            stretch, comments = [], []
-    return out + _in_date_order(stretch) + comments
+            out += _in_date_order(run) + comments + [row]
+            run, comments = [], []
+    return out + _in_date_order(run) + comments
 
 
 def _attached(comments: Sequence[_Row], row: _Row) -> int:
@@ -328,12 +331,12 @@ def _attached(comments: Sequence[_Row], row: _Row) -> int:
     return count
 
 
-def _in_date_order(stretch: list[_Row]) -> list[_Row]:
-    if not stretch:
+def _in_date_order(run: list[_Row]) -> list[_Row]:
+    if not run:
         return []
-    first = _top(stretch[0])
+    first = _top(run[0])
     gap, first.gap = first.gap, False
-    ordered = sorted(stretch, key=_date)
+    ordered = sorted(run, key=_date)
     _top(ordered[0]).gap = gap
     out: list[_Row] = []
     for row in ordered:
@@ -363,7 +366,7 @@ def _space(rows: list[_Row]) -> None:
         kind = kinds[index]
         if index == 0:
             row.gap = False
-        elif kind == "section" or (kind and before and _parts(before, kind)):
+        elif kind == "section" or (kind and before and _are_apart(before, kind)):
             top = rows[index - _attached(rows[:index][_comments_from(rows, index) :], row)]
             top.gap = top is not rows[0]
         elif isinstance(rows[index - 1].node, SectionHeader):
@@ -390,5 +393,5 @@ def _kind(row: _Row) -> str:
     return "declaration" if node is not None else ""
 
 
-def _parts(before: str, kind: str) -> bool:
+def _are_apart(before: str, kind: str) -> bool:
     return kind != before and not (before == "section" and kind == "chore")

@@ -55,8 +55,8 @@ def load() -> Tables:
 
     Raises FileNotFoundError where neither file is found: a broken installation.
     """
-    here = Path(__file__).parent
-    ready = here / TABLES_NAME
+    folder = Path(__file__).parent
+    ready = folder / TABLES_NAME
     if ready.is_file():
         return from_json(ready.read_text("utf-8"))
     return compile_grammar(grammar_text())
@@ -64,11 +64,11 @@ def load() -> Tables:
 
 def grammar_text() -> str:
     """The grammar itself: beside this module in a wheel, in `grammar/` of a checkout."""
-    here = Path(__file__).parent
-    packed = here / GRAMMAR_NAME
+    folder = Path(__file__).parent
+    packed = folder / GRAMMAR_NAME
     if packed.is_file():
         return packed.read_text("utf-8")
-    return (here.parents[1] / "grammar" / GRAMMAR_NAME).read_text("utf-8")
+    return (folder.parents[1] / "grammar" / GRAMMAR_NAME).read_text("utf-8")
 
 
 def compile_grammar(text: str) -> Tables:
@@ -110,13 +110,13 @@ def _in_order(table: Any) -> dict[int, int]:
 
     Lark's own numbers differ from run to run, and a wheel must always be the same.
     """
-    found = [table.start_states[start] for start in STARTS]
-    numbers = {state: n for n, state in enumerate(found)}
-    for state in found:
+    reached = [table.start_states[start] for start in STARTS]
+    numbers = {state: n for n, state in enumerate(reached)}
+    for state in reached:
         for _, (action, argument) in sorted(table.states[state].items()):
             if action.name == "Shift" and argument not in numbers:
-                numbers[argument] = len(found)
-                found.append(argument)
+                numbers[argument] = len(reached)
+                reached.append(argument)
     return numbers
 
 
@@ -175,7 +175,7 @@ def to_json(tables: Tables) -> str:
 
 
 def from_json(text: str) -> Tables:
-    """The tables back from `to_json`."""
+    """The tables in a text that `to_json` made."""
     document = json.loads(text)
     return Tables(
         words=document["words"],

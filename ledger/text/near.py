@@ -42,8 +42,9 @@ class Near:
     def __init__(self, known: Iterable[str]) -> None:
         self._known = known
         self._words: list[tuple[str, str]] | None = None
+        # For each count of dropped letters, the words by their shortened forms.
+        self._by_shortened: list[dict[str, list[str]]] = []
         # Long words by their length, each with its letters as bits.
-        self._left: list[dict[str, list[str]]] = []
         self._long: dict[int, list[tuple[int, str]]] = {}
 
     def of(self, word: str) -> str | None:
@@ -53,7 +54,7 @@ class Near:
         folded, most = word.casefold(), _most(word, MOST)
         for count in range(most + 1):
             best = None
-            for choices in self._alike(folded, count):
+            for choices in self._candidates(folded, count):
                 for choice in choices:
                     if best is not None and choice >= best:
                         break
@@ -73,13 +74,13 @@ class Near:
             if len(folded) > _LONG:
                 self._long.setdefault(len(folded), []).append((_letters(folded), choice))
 
-    def _alike(self, folded: str, count: int) -> Iterator[list[str]]:
+    def _candidates(self, folded: str, count: int) -> Iterator[list[str]]:
         """Sorted lists of candidates, among them every known word that is `count` slips away."""
         if len(folded) <= _LONG + count:
-            left = self._left_of_known(count)
-            for some in shorter(folded, count):
-                if some in left:
-                    yield left[some]
+            words_by_shortened = self._words_by_shortened(count)
+            for shortened in shorter(folded, count):
+                if shortened in words_by_shortened:
+                    yield words_by_shortened[shortened]
         letters = _letters(folded)
         for length in range(max(_LONG + 1, len(folded) - count), len(folded) + count + 1):
             yield [
@@ -88,14 +89,14 @@ class Near:
                 if _are_alike(letters, others, count)
             ]
 
-    def _left_of_known(self, count: int) -> dict[str, list[str]]:
-        while len(self._left) <= count:
-            left: dict[str, list[str]] = {}
+    def _words_by_shortened(self, count: int) -> dict[str, list[str]]:
+        while len(self._by_shortened) <= count:
+            words_by_shortened: dict[str, list[str]] = {}
             for folded, choice in self._words or ():
-                for some in shorter(folded, len(self._left)):
-                    left.setdefault(some, []).append(choice)
-            self._left.append(left)
-        return self._left[count]
+                for shortened in shorter(folded, len(self._by_shortened)):
+                    words_by_shortened.setdefault(shortened, []).append(choice)
+            self._by_shortened.append(words_by_shortened)
+        return self._by_shortened[count]
 
 
 def _have_in_common(letters: int, choice: str, most: int) -> bool:
@@ -115,10 +116,10 @@ def _are_alike(letters: int, others: int, most: int) -> bool:
 
 def _letters(folded: str) -> int:
     """The letters of a word as 64 bits; some letters share a bit."""
-    found = 0
+    bits = 0
     for letter in set(folded):
-        found |= 1 << ord(letter) % 64
-    return found
+        bits |= 1 << ord(letter) % 64
+    return bits
 
 
 def _most(word: str, most: int) -> int:
@@ -135,11 +136,11 @@ def _are_near(folded: str, choice: str, count: int) -> bool:
 
 def shorter(word: str, most: int) -> set[str]:
     """The word and its shortened forms, with up to `most` letters dropped."""
-    found = newest = {word}
+    words = newest = {word}
     for _ in range(most):
-        newest = {some[:n] + some[n + 1 :] for some in newest for n in range(len(some))}
-        found = found | newest
-    return found
+        newest = {word[:n] + word[n + 1 :] for word in newest for n in range(len(word))}
+        words = words | newest
+    return words
 
 
 def slips(one: str, other: str, most: int) -> int | None:
@@ -149,7 +150,7 @@ def slips(one: str, other: str, most: int) -> int | None:
     """
     if abs(len(one) - len(other)) > most:
         return None
-    one, other = _apart(one, other)
+    one, other = _without_common_ends(one, other)
     far = most + 1
     # A row holds only the columns within `most` of the diagonal: all others are too far.
     before = [far] * (far + most)
@@ -176,11 +177,11 @@ def slips(one: str, other: str, most: int) -> int | None:
         # A swap looks back two rows, so both must be too far.
         if min(line) > most < min(before):
             return None
-    found = above[most + len(other) - len(one)]
-    return found if found <= most else None
+    distance = above[most + len(other) - len(one)]
+    return distance if distance <= most else None
 
 
-def _apart(one: str, other: str) -> tuple[str, str]:
+def _without_common_ends(one: str, other: str) -> tuple[str, str]:
     """Two words without the letters that they share at the beginning and at the end."""
     least = min(len(one), len(other))
     begin = next((n for n in range(least) if one[n] != other[n]), least)

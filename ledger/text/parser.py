@@ -64,12 +64,12 @@ class Parser:
         position, length = 0, len(line)
         ignored, keywords = self.tables.ignored, self.tables.keywords
         while position < length:
-            found = self._match(line, position)
-            if found is None:
+            match = self._match(line, position)
+            if match is None:
                 end = _end_of_run(line, position)
                 yield Token("", line[position:end], position, end)
                 return
-            kind, text, end = found.lastgroup or "", found[0], found.end()
+            kind, text, end = match.lastgroup or "", match[0], match.end()
             if kind != ignored:
                 yield Token(keywords.get(text, kind), text, position, end)
             position = end
@@ -94,9 +94,9 @@ class Parser:
             else:
                 states.append(action)
                 values.append(token)
-        branch = values[0]
-        assert isinstance(branch, ParseNode)
-        return branch
+        parse_node = values[0]
+        assert isinstance(parse_node, ParseNode)
+        return parse_node
 
     def kinds_after(self, line: str, start: str) -> frozenset[str]:
         """The kinds of words that could follow the beginning of a line; after a comment, only its
@@ -106,15 +106,15 @@ class Parser:
         """
         try:
             self.parse(line, start)
-        except LineFault as stop:
-            if stop.token.kind != END:
+        except LineFault as fault:
+            if fault.token.kind != END:
                 raise
-            return stop.expected
+            return fault.expected
         # A complete line raises no fault: add a word of no kind, which does.
         try:
             self.parse(f"{line} \0", start)
-        except LineFault as stop:
-            return stop.expected
+        except LineFault as fault:
+            return fault.expected
         return frozenset({END})
 
     def _expected(self, states: list[int]) -> frozenset[str]:
@@ -159,8 +159,8 @@ def _reduce(
     del values[split:], states[split + 1 :]
     states.append(actions[states[-1]][rule.target])
     lifted = rule.lifted and len(children) == 1
-    whole = ParseNode(rule.name, children, popped[0].start, popped[-1].end)
-    values.append(children[0] if lifted else whole)
+    parse_node = ParseNode(rule.name, children, popped[0].start, popped[-1].end)
+    values.append(children[0] if lifted else parse_node)
 
 
 def _end_of_run(line: str, start: int) -> int:

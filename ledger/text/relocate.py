@@ -96,7 +96,7 @@ class _Page:
                 comment = self.lines[number].comment
                 if comment is not None:
                     texts.append(comment.value + self.newline)
-                elif texts and _is_blank(texts[-1]) and _is_blank(self._next_kept(number)):
+                elif texts and _is_blank(texts[-1]) and _is_blank(self._next_remaining(number)):
                     texts.pop()
             elif number not in self.leaving:
                 texts.append(text)
@@ -117,13 +117,13 @@ class _Page:
     def _is_emptied(self, header: int) -> bool:
         """True for a header whose chores have all left and where none arrived."""
         chores = set(self._chores(header))
-        stay = chores - self.leaving or self.arriving.keys() & {header, *chores}
-        return bool(chores) and not stay
+        remaining = chores - self.leaving or self.arriving.keys() & {header, *chores}
+        return bool(chores) and not remaining
 
-    def _next_kept(self, number: int) -> str:
-        """The next line that stays; a blank one at the end of the file."""
-        rest = range(number + 1, len(self.texts))
-        return next((self.texts[n] for n in rest if n not in self.leaving), "")
+    def _next_remaining(self, number: int) -> str:
+        """The next line that stays; an empty text at the end of the file."""
+        numbers = range(number + 1, len(self.texts))
+        return next((self.texts[n] for n in numbers if n not in self.leaving), "")
 
 
 def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, Source]:
@@ -134,7 +134,7 @@ def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, So
     that was formatted is formatted again. Raises FormatFault where formatting would change what it
     says.
     """
-    touched = {spot.path for move in moves for spot in move[:2]}
+    touched = {line.path for move in moves for line in move[:2]}
     pages = {tree.source.path: _Page(tree) for tree in trees if tree.source.path in touched}
     for move in moves:
         texts, page = pages[move.line.path].taken(move.line.line), pages[move.header.path]

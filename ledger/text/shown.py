@@ -45,11 +45,11 @@ def safe_lines(text: str, end: str = "\n") -> str:
 
 def _without_piles(run: re.Match[str]) -> str:
     """Letters and marks, with one U+FFFD for all marks on a letter beyond the limit."""
-    kept, marks = [], 0
+    shown, marks = [], 0
     for character in run[0]:
         marks = marks + 1 if unicodedata.category(character) in ("Mn", "Me") else 0
         if marks <= MOST_MARKS:
-            kept.append(character)
+            shown.append(character)
         elif marks == MOST_MARKS + 1:
-            kept.append("\ufffd")
-    return "".join(kept)
+            shown.append("\ufffd")
+    return "".join(shown)

@@ -48,10 +48,10 @@ Day = Located[int]
 
 
 class Setting(NamedTuple):
-    """A declaration of one value that stands once in a book.
+    """A declaration that stands once in a book and has one value.
 
-    `value` is the title of `household`, the ordinal of `since`, the day (0 is Monday) of
-    `week starts`, the days of `weekend is`, the minutes after midnight of `day ends`.
+    `value` is the title of `household`, the ordinal of `since`, the day (0 is Monday) of `week
+    starts`, the days of `weekend is`, the minutes after midnight of `day ends`.
     """
 
     keyword: str

@@ -51,22 +51,22 @@ class ValueFault(Exception):
         self, kind: Kind, token: Token, message: str, why: str, fix: str, fixes: Iterable[Fix] = ()
     ) -> None:
         super().__init__(message)
-        self.token, self.kind, self._said = token, kind, (message, why, fix)
+        self.token, self.kind, self._sentences = token, kind, (message, why, fix)
         self.fixes = tuple(fixes)
 
     def without_fixes(self) -> ValueFault:
         """The same fault with the sentence on how to fix it, but without edits."""
-        return ValueFault(self.kind, self.token, *self._said)
+        return ValueFault(self.kind, self.token, *self._sentences)
 
     def at(self, source: Source, line: int) -> Finding:
         """The finding of this fault in a line of a file."""
         place = TextRange(source, line, self.token.start, self.token.end)
         if not self.fixes:
-            return self.kind.finding(place, *self._said)
+            return self.kind.finding(place, *self._sentences)
         from ledger.text.edits import moved
 
         fixes = [moved(fix, source, line) for fix in self.fixes]
-        return self.kind.finding(place, *self._said, fixes=fixes)
+        return self.kind.finding(place, *self._sentences, fixes=fixes)
 
 
 def edit_of(begin: int, end: int, words: str = "") -> TextEdit:
@@ -89,7 +89,8 @@ def check_name(text: str) -> int | None:
 
 
 def ordinal(text: str) -> int | None:
-    """The ordinal of a date written YYYY-MM-DD, or None if there is no such day."""
+    """The ordinal of a date written YYYY-MM-DD, or None if there is no such day or it is before
+    1970."""
     if text[:4] < str(FIRST_YEAR):
         return None
     try:
@@ -98,19 +99,19 @@ def ordinal(text: str) -> int | None:
         return None
 
 
-def branches_of(branch: ParseNode) -> list[ParseNode]:
+def child_nodes_of(parse_node: ParseNode) -> list[ParseNode]:
     """The parse nodes directly below a parse node."""
-    return [child for child in branch.children if isinstance(child, ParseNode)]
+    return [child for child in parse_node.children if isinstance(child, ParseNode)]
 
 
-def tokens_of(branch: ParseNode) -> list[Token]:
+def tokens_of(parse_node: ParseNode) -> list[Token]:
     """The words directly below a parse node."""
-    return [child for child in branch.children if isinstance(child, Token)]
+    return [child for child in parse_node.children if isinstance(child, Token)]
 
 
-def child_of(branch: ParseNode, rule: str) -> ParseNode | None:
+def child_node_of(parse_node: ParseNode, rule: str) -> ParseNode | None:
     """The first parse node of a rule directly below a parse node, or None."""
-    return next((child for child in branches_of(branch) if child.rule == rule), None)
+    return next((child for child in child_nodes_of(parse_node) if child.rule == rule), None)
 
 
 def placed(value: T, token: Token) -> Located[T]:
@@ -118,19 +119,19 @@ def placed(value: T, token: Token) -> Located[T]:
     return Located(value, token.start, token.end)
 
 
-def name_of(branch: ParseNode) -> Name:
+def name_of(parse_node: ParseNode) -> Name:
     """A name in normal form (NFC). Raises ValueFault for a character that no name may hold."""
-    token = tokens_of(branch)[0]
+    token = tokens_of(parse_node)[0]
     text = token.text
     if not text.isascii():
         wrong = check_name(text)
         if wrong is not None:
-            raise no_name(token, wrong)
+            raise bad_name(token, wrong)
         text = unicodedata.normalize("NFC", text)
     return placed(text, token)
 
 
-def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
+def bad_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
     """The fault of a name with a character at `index` that no name may hold.
 
     `goes_on` is true where the line cannot end after the name.
@@ -150,9 +151,9 @@ def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
     )
 
 
-def names_of(branch: ParseNode | None) -> Names:
+def names_of(parse_node: ParseNode | None) -> Names:
     """The names directly below a parse node; none for None."""
-    return tuple(name_of(child) for child in branches_of(branch)) if branch else ()
+    return tuple(name_of(child) for child in child_nodes_of(parse_node)) if parse_node else ()
 
 
 def title_of(token: Token) -> Name:
@@ -196,9 +197,9 @@ def _nearest_date(token: Token) -> tuple[str, list[Fix]]:
     return fix, [Fix(f"Write `{last}`", (edit_of(token.start, token.end, str(last)),))]
 
 
-def dates_of(branch: ParseNode) -> list[Day]:
-    """The dates among the words of a branch."""
-    return [date_of(token) for token in tokens_of(branch) if token.kind == "DATE"]
+def dates_of(parse_node: ParseNode) -> list[Day]:
+    """The dates among the words of a parse node."""
+    return [date_of(token) for token in tokens_of(parse_node) if token.kind == "DATE"]
 
 
 def day_of(token: Token) -> Located[int]:
@@ -206,9 +207,9 @@ def day_of(token: Token) -> Located[int]:
     return placed(DAY_NUMBERS[token.text], token)
 
 
-def days_of(branch: ParseNode) -> tuple[Located[int], ...]:
+def days_of(parse_node: ParseNode) -> tuple[Located[int], ...]:
     """The weekdays of a list, each named once."""
-    return tuple(each_once(tokens_of(branch), day_of))
+    return tuple(each_once(tokens_of(parse_node), day_of))
 
 
 def each_once(
@@ -247,17 +248,17 @@ def number_of(token: Token, low: int, high: int, what: str) -> Located[int]:
     return placed(value, token)
 
 
-def minutes_of(branch: ParseNode, low: int = 1) -> Located[int]:
+def minutes_of(parse_node: ParseNode, low: int = 1) -> Located[int]:
     """A duration in minutes. Raises ValueFault below `low`, or where a number is too large."""
-    first, *rest = tokens_of(branch)
-    if branch.rule == "minutes":
+    first, *rest = tokens_of(parse_node)
+    if parse_node.rule == "minutes":
         total = number_of(first, low, 9999, "the minutes").value
     else:
         total = number_of(first, min(low, 1), 166, "the hours").value * 60
         total += sum(number_of(t, 0, 59, "the minutes after hours").value for t in rest)
     if total < low:
         number_of(first, 1, 166, "the hours")
-    return Located(total, branch.start, branch.end)
+    return Located(total, parse_node.start, parse_node.end)
 
 
 def check_order(dates: list[Day], tokens: list[Token]) -> None:

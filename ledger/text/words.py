@@ -11,7 +11,7 @@ def counted(count: int, one: str, many: str) -> str:
 
 
 def more(count: int, one: str, many: str) -> str:
-    """`1 more line is`, `3 more lines are`: what is folded into a finding."""
+    """`1 more line is`, `3 more lines are`: what a finding counts but does not show."""
     return f"{count} more {one if count == 1 else many}"
 
 

@@ -101,7 +101,7 @@ def write_clauses(node: SectionHeader | ChoreLine) -> dict[Clause, str]:
 
 def say_value(clause: Clause, value: Any) -> str:
     """The text of a clause after its keyword, given its value without places."""
-    return _SAYERS[clause.kind](value)
+    return _WRITERS[clause.kind](value)
 
 
 def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
@@ -111,7 +111,7 @@ def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
     return (" then " if form == "then" else " or ").join(people)
 
 
-_SAYERS: dict[ValueKind, Callable[[Any], str]] = {
+_WRITERS: dict[ValueKind, Callable[[Any], str]] = {
     "cadence": write_cadence,
     "duration": duration,
     "names": ", ".join,

@@ -1,4 +1,4 @@
-"""Advice on an unreadable line: the first hint whose edits help the reader on."""
+"""Advice on an unreadable line: the first hint whose edits get the reader further."""
 
 from __future__ import annotations
 
@@ -150,26 +150,26 @@ class _Shown(NamedTuple):
     """Text to add to the fix where typing the words is not enough."""
     cure: Cure | None
     line: str | None
-    """The line with its other slips mended and the `from` that counting needs; None if it cannot
-    be mended."""
+    """The line with its other slips fixed and the `from` that `every N` needs; None where they
+    cannot be fixed."""
     is_counted: bool
     """True where that `from` was added."""
 
 
 def advise(miss: Misread) -> Advice:
     """The advice for a line."""
-    for hint in HINTS:
-        found = hint(miss)
-        if found is not None:
-            advice = _settled(miss, found)
+    for find in HINTS:
+        hint = find(miss)
+        if hint is not None:
+            advice = _advice_of(miss, hint)
             if advice is not None:
                 return advice
     last = expectation(miss)
-    return _settled(miss, last) or Advice(last.message, "write it anew", *miss.mark, miss.start)
+    return _advice_of(miss, last) or Advice(last.message, "write it anew", *miss.mark, miss.start)
 
 
-def _settled(miss: Misread, hint: Hint) -> Advice | None:
-    """A hint as advice, or None where one of its edits does not help the reader on."""
+def _advice_of(miss: Misread, hint: Hint) -> Advice | None:
+    """A hint as advice, or None where one of its edits gets the reader no further."""
     begin, end = miss.mark
     end = max(end, hint.end)
     several = len(hint.edits) > 1 and not reads(applied(miss.text, hint.edits[0]))
@@ -230,12 +230,12 @@ def _cures(miss: Misread, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ..
 _QUOTED = re.compile(r'"([^"]{41,})"')
 
 
-def _shortened(said: re.Match[str]) -> str:
-    return f'"{said[1][:39]}…"'
+def _shortened(match: re.Match[str]) -> str:
+    return f'"{match[1][:39]}…"'
 
 
 def mended(source: Source, line: str) -> str | None:
-    """The line with all its slips mended, if they can be; None if not."""
+    """The line with all its slips fixed; None where they cannot be."""
     for _ in range(_ROUNDS):
         words = line.strip(" \t")
         if not words or words[0] == "#":
@@ -253,8 +253,8 @@ def mended(source: Source, line: str) -> str | None:
 
 
 def _first_edit(miss: Misread) -> Edit | None:
-    for hint in HINTS:
-        found = hint(miss) if hint not in GUESSES else None
-        if found is not None and found.edits and gets_past(miss.text, found.edits[0]):
-            return found.edits[0]
+    for find in HINTS:
+        hint = find(miss) if find not in GUESSES else None
+        if hint is not None and hint.edits and gets_past(miss.text, hint.edits[0]):
+            return hint.edits[0]
     return None

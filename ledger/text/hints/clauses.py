@@ -36,13 +36,13 @@ _SEASON = (
     rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(_SEASONS)})"
 )
 _HEADER = "declaration_line"
-_COUNTS = 'a window is counted in days, not as "{said}"'
-_COUNTS_NOTHING = '"{said}" does not say that it counts days'
-_NOT_PLAIN = 'a day of the month is a plain number, not "{said}"'
+_COUNTS = 'a window is counted in days, not as "{wrong}"'
+_COUNTS_NOTHING = '"{wrong}" does not say that it counts days'
+_NOT_PLAIN = 'a day of the month is a plain number, not "{wrong}"'
 
 
-def _unless_said(right: str, words: Words) -> str | None:
-    return None if right == words["said"] else right
+def _unless_same(right: str, words: Words) -> str | None:
+    return None if right == words["wrong"] else right
 
 
 def _nth_day(words: Words) -> str | None:
@@ -51,17 +51,17 @@ def _nth_day(words: Words) -> str | None:
     if small(words["day"]) == "day":
         return str(number) if number > 0 else "last"
     nth = ORDINALS[number - 1] if number > 0 else "last"
-    return _unless_said(f"{nth} {day_name(words['day'])}", words)
+    return _unless_same(f"{nth} {day_name(words['day'])}", words)
 
 
 def _number(words: Words) -> str | None:
     number = number_in(words["n"])
-    return _unless_said(str(number), words) if 1 <= number <= 31 else None
+    return _unless_same(str(number), words) if 1 <= number <= 31 else None
 
 
 def _end_of_month(words: Words) -> str | None:
     word = small(words["end"])
-    return _unless_said(_ENDS.get(word) or str(number_in(word)), words)
+    return _unless_same(_ENDS.get(word) or str(number_in(word)), words)
 
 
 def _season(words: Words) -> str:
@@ -91,7 +91,7 @@ MONTH_DAY = (
         "DURING",
         rf"(?:days?|date|{IN_MONTH})",
         "",
-        '"{said}" says nothing here that "{last}" does not',
+        '"{wrong}" says nothing here that "{last}" does not',
         LEAVE_OUT,
         before=r"\bon (?:.*[\t\x20])?(?P<last>\S+) *",
         unless="ORDINAL",
@@ -119,7 +119,7 @@ MONTH_DAY = (
     Slip(
         "ORDINAL",
         rf"(?:the )?(?P<day>{DAY})",
-        lambda words: _unless_said(day_name(words["day"]), words),
+        lambda words: _unless_same(day_name(words["day"]), words),
         SAYS,
     ),
 )
@@ -167,32 +167,32 @@ SEASON = (
     Slip(
         "MONTH",
         any_of(_SEASONS),
-        lambda words: _SEASONS[small(words["said"])],
-        '"{said}" is no month',
+        lambda words: _SEASONS[small(words["wrong"])],
+        '"{wrong}" is no month',
         "name its months: {}",
         unless="DAY_UNIT",
     ),
     *(
         Slip(
             "TO",
-            here,
+            wrong,
             lambda words: f" to {month_name(words['month'])}{words['blanks']}",
             "a season has two months with `to` between them",
             before=rf"\bduring (?P<month>{MONTH})(?P<old>(?P<blanks> *))",
             adds=True,
             whole=True,
         )
-        for here in (None, TO_THE_END)
+        for wrong in (None, TO_THE_END)
     ),
     Slip(
         "DATE",
         _SEASON,
         _season,
-        'a season is written `{new}`, not "{old}{said}"',
+        'a season is written `{new}`, not "{old}{wrong}"',
         before=r"\b(?P<old>from )",
         start=_HEADER,
     ),
-    Slip("DURING", _SEASON, _season, 'a season is written `{new}`, not "{said}"'),
+    Slip("DURING", _SEASON, _season, 'a season is written `{new}`, not "{wrong}"'),
 )
 """Months of a season without `during` or `to`, or a season by its name."""
 
@@ -209,14 +209,14 @@ DAYS_WITHIN = (
         "DAYS",
         r"(?P<unit>(?:day|week|month)s?)",
         _days,
-        _COUNTS.replace("{said}", "{old}{said}"),
+        _COUNTS.replace("{wrong}", "{old}{wrong}"),
         before=r"\bwithin (?P<old>(?P<n>[0-9]{1,4}) *)",
     ),
     Slip(
         "DAYS",
         None,
         _days,
-        _COUNTS_NOTHING.replace("said", "old"),
+        _COUNTS_NOTHING.replace("wrong", "old"),
         before=r"\bwithin (?P<old>(?P<n>[0-9]{1,3})(?P<unit>))",
     ),
     Slip(

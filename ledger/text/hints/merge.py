@@ -91,12 +91,12 @@ def _sides(source: Source, conflict: Conflict) -> str:
 
 
 def _side(lines: list[str]) -> str:
-    said = [" ".join(line.split()) for line in lines if line.strip()]
-    if not said:
+    texts = [" ".join(line.split()) for line in lines if line.strip()]
+    if not texts:
         return "nothing"
-    if len(said) > 1:
-        return f"{len(said)} lines"
-    return f"`{said[0]}`" if len(said[0]) <= _LONGEST else f"`{said[0][: _LONGEST - 1]}…`"
+    if len(texts) > 1:
+        return f"{len(texts)} lines"
+    return f"`{texts[0]}`" if len(texts[0]) <= _LONGEST else f"`{texts[0][: _LONGEST - 1]}…`"
 
 
 def _signs(source: Source, conflict: Conflict) -> list[str]:
@@ -108,11 +108,11 @@ def _signs(source: Source, conflict: Conflict) -> list[str]:
 def _conflicts(source: Source) -> Mapping[int, Conflict]:
     """The complete conflicts of a source, by the line of each of their marks."""
     return MappingProxyType(
-        {number: conflict for conflict in _found(source.lines) for number in conflict}
+        {number: conflict for conflict in _complete_conflicts(source.lines) for number in conflict}
     )
 
 
-def _found(lines: list[str]) -> Iterator[Conflict]:
+def _complete_conflicts(lines: list[str]) -> Iterator[Conflict]:
     # A conflict inside a conflict has marks of another length.
     open_marks: dict[int, dict[str, int]] = {}
     for number, text in enumerate(lines):

@@ -23,7 +23,7 @@ _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
 _DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
-_TOLD = ("since", "person", "area")
+_FACT_WORDS = ("since", "person", "area")
 """The first words of the lines that state such facts."""
 
 
@@ -106,10 +106,10 @@ class Misread:
     def body(self) -> int:
         """End of the words of the line: before its comment and the blanks before that."""
         end = 0
-        for found in _WORDS.finditer(self.text):
-            if found.start() != end:
+        for match in _WORDS.finditer(self.text):
+            if match.start() != end:
                 break
-            end = found.end()
+            end = match.end()
         return len(self.text[:end].rstrip(" \t"))
 
     @property
@@ -173,9 +173,11 @@ class Facts(NamedTuple):
 def facts(source: Source) -> Facts:
     """A date of the book, the names it declares and its line end, found by patterns."""
     # Most lines are record lines: the last date is soon found, and declarations are few.
-    text = "\n".join(line for word in _TOLD for line in _lines_with(f"\n{source.text}\n", word))
+    text = "\n".join(
+        line for word in _FACT_WORDS for line in _lines_with(f"\n{source.text}\n", word)
+    )
     since = _SINCE.findall(text)
-    dates = (found[1] for found in map(_DATE.match, reversed(source.lines)) if found)
+    dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
     date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
     declared = _DECLARED.findall(text)
     return Facts(
@@ -187,7 +189,7 @@ def facts(source: Source) -> Facts:
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:
-    """The lines that begin with a word."""
+    """The lines of a text that begin with a word."""
     at = text.find(f"\n{word}")
     while at >= 0:
         end = text.find("\n", at + 1)
@@ -211,7 +213,7 @@ def mark(text: str, stop: LineFault) -> tuple[int, int]:
     return token.start, token.end
 
 
-# ------------------------------------------------------------------ whether a cure reads
+# ------------------------------------------------------------------ whether an edit helps
 
 
 @lru_cache(maxsize=64)
@@ -279,5 +281,5 @@ def dated(line: str, date: str) -> str:
 
 def ends_of_words(text: str, begin: int, end: int) -> Iterator[int]:
     """The end of each word between two places."""
-    for found in _WORD_OR_TITLE.finditer(text[begin:end]):
-        yield begin + found.end()
+    for match in _WORD_OR_TITLE.finditer(text[begin:end]):
+        yield begin + match.end()

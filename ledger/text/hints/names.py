@@ -38,15 +38,15 @@ def name_character(name: str, index: int, check: Check, goes_on: bool) -> tuple[
     return f"{shown} cannot stand in a name", fix, good
 
 
-def _good_names(said: str, check: Check) -> str:
+def _good_names(name: str, check: Check) -> str:
     """The nearest good names, with commas between them; empty where there are none."""
-    names = [_good_name(part, check) for part in re.split(f"[{_COMMAS}]", said) if part]
+    names = [_good_name(part, check) for part in re.split(f"[{_COMMAS}]", name) if part]
     return ", ".join(names) if all(names) else ""
 
 
-def _good_name(said: str, check: Check) -> str:
+def _good_name(name: str, check: Check) -> str:
     out: list[str] = []
-    for character in said:
+    for character in name:
         plain = FULL_WIDTH.get(character, character)
         if unicodedata.category(character) == "Cf" or character == "’":
             continue

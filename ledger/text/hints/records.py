@@ -113,9 +113,9 @@ NO_COMMA = Slip(
 
 EITHER = Slip(
     "",
-    rf"(?P<said>or|then) (?P<name>{NAME})",
+    rf"(?P<wrong>or|then) (?P<name>{NAME})",
     (", {name}", ""),
-    "the record says who did it, and `{said}` leaves that open",
+    "the record says who did it, and `{wrong}` leaves that open",
     "write {} for both, or {} for one",
     before=rf"\bby {NAMES} *",
     start="record_line",
@@ -128,7 +128,7 @@ ORDER = (
     Slip(
         "",
         MINUTES,
-        " {said}{old}",
+        " {wrong}{old}",
         "the minutes come before `by`",
         before=rf"(?P<old> by {NAMES}) *",
         start="record_line",
@@ -137,7 +137,7 @@ ORDER = (
     Slip(
         "",
         TO_THE_END,
-        " {said}{old}",
+        " {wrong}{old}",
         "the note comes last",
         before=rf"(?P<old> {TITLE}) *",
         start="record_line",
@@ -158,7 +158,7 @@ SKIPPED = (
     *(
         Slip(
             "",
-            here,
+            wrong,
             "",
             f"what was skipped has no {what}",
             "leave that out: {}",
@@ -166,7 +166,7 @@ SKIPPED = (
             joins=True,
             whole=True,
         )
-        for here, what in ((MINUTES, "minutes"), (f"by {NAMES}", "people"))
+        for wrong, what in ((MINUTES, "minutes"), (f"by {NAMES}", "people"))
     ),
 )
 """`skipped NAME until DATE`; minutes or people of what was skipped."""
@@ -236,14 +236,14 @@ def no_date_first(miss: Misread) -> Hint | None:
     """`did`, `skipped` or `moved` at the margin: the date is missing or misplaced."""
     if not miss.wants("HOUSEHOLD", "EVERY"):
         return None
-    found = _DATELESS.match(miss.rest)
-    if found is None or (found["who"] and found["who"].casefold() in ("every", "since")):
+    match = _DATELESS.match(miss.rest)
+    if match is None or (match["who"] and match["who"].casefold() in ("every", "since")):
         return None
-    right, rest = _VERB_OF[small(found["verb"])], found["rest"]
-    if found["who"] and found["who"] not in ("i", "I", "we", "We"):
+    right, rest = _VERB_OF[small(match["verb"])], match["rest"]
+    if match["who"] and match["who"] not in ("i", "I", "we", "We"):
         note = _NOTE.search(rest)
         cut = note.start() if note else len(rest)
-        rest = f"{rest[:cut]} by {found['who']}{rest[cut:]}"
+        rest = f"{rest[:cut]} by {match['who']}{rest[cut:]}"
     for dated in _DATE_WITHIN.finditer(rest):
         around = f"{rest[: dated.start()].rstrip()} {rest[dated.end() :].lstrip()}".strip()
         edit = Edit(miss.at, miss.body, f"{dated['date']} {right} {around}")
@@ -252,7 +252,7 @@ def no_date_first(miss: Misread) -> Hint | None:
             return Hint(message, "write {}", (edit,), miss.body, whole=True)
     edit = Edit(miss.at, miss.body, f"{miss.date} {right} {rest}")
     if not reads(applied(miss.text, edit)):
-        edit = Edit(miss.at, miss.at + found.start("rest"), f"{miss.date} {right} ")
+        edit = Edit(miss.at, miss.at + match.start("rest"), f"{miss.date} {right} ")
     message = "a line of the record begins with its date"
     fix = "write its date first, such as {}"
     return Hint(message, fix, (edit,), whole=True, is_example=True)

@@ -1,4 +1,5 @@
-"""Slips as rows of a table: what the line wants, what stands there, and what to write instead."""
+"""Slips as rows of a table: what could stand in a line, what stands there, and what to write
+instead."""
 
 from __future__ import annotations
 
@@ -11,13 +12,13 @@ from ledger.text.hints.misread import Edit, Hint, Misread, applied, gets_past, r
 from ledger.text.hints.vocabulary import WORD_END, Pattern
 
 Words = dict[str, str]
-"""The texts of the groups in a slip's patterns; also `said`, the words at the fault, and `date`, an
-example date."""
+"""The texts of the groups in a slip's patterns, with `wrong`, the words at the fault, and `date`,
+an example date."""
 New = str | Callable[[Words], str | None]
 """What to write: a text with names of groups in braces, or a function that gives one, or None."""
 
 LEAVE_OUT = "leave it out: {}"
-SAYS = 'a book says `{new}`, not "{said}"'
+SAYS = 'a book says `{new}`, not "{wrong}"'
 ANY_WORD = r"[^\s,#\"]+"
 TO_THE_END = r".+"
 
@@ -39,9 +40,9 @@ class Slip:
 
     wants: str
     """The kinds of words that could all stand where the reader stopped."""
-    here: str | None
-    """A pattern of the wrong words; only its group `said` is marked, if it has one. None at the end
-    of the words."""
+    wrong: str | None
+    """A pattern of the wrong words; only its group `wrong` is marked, where it has one. None at the
+    end of the words."""
     new: New | tuple[New, ...]
     message: str | Callable[[Words], str]
     """The message; `new` in braces is the first text to write."""
@@ -69,35 +70,35 @@ class Slip:
         """The hint for a line, or None where the line does not have this slip."""
         if not self._fits(miss):
             return None
-        here = self._here.match(miss.text, miss.at, miss.body)
-        before = self._before.search(miss.text, miss.at) if here else None
-        if here is None or before is None:
+        match = self._wrong.match(miss.text, miss.at, miss.body)
+        before = self._before.search(miss.text, miss.at) if match else None
+        if match is None or before is None:
             return None
-        words = {"said": here[0], "date": miss.date} | before.groupdict("") | here.groupdict("")
+        words = {"wrong": match[0], "date": miss.date} | before.groupdict("") | match.groupdict("")
         names = {words[group] for group in ("name", "previous") if group in words}
         if self.known and not names.issubset(getattr(miss, self.known)):
             return None
         begin = before.start("old") if "old" in words else miss.at
         begin = len(miss.head) if self.joins else begin
-        edits = self._edits(words, begin, miss.at if self.adds else here.end())
-        if not edits or (self.check and not all(self.check(miss.text, one) for one in edits)):
+        edits = self._edits(words, begin, miss.at if self.adds else match.end())
+        if not edits or (self.check and not all(self.check(miss.text, edit) for edit in edits)):
             return None
-        end = here.end("said") if "said" in here.groupdict() else edits[0].end
+        end = match.end("wrong") if "wrong" in match.groupdict() else edits[0].end
         words["new"] = edits[0].new
         message = self.message(words) if callable(self.message) else self.message.format(**words)
         fix = self.fix.format(*["{}"] * len(edits), **words)
         return Hint(message, fix, edits, end, self.whole, self.is_example)
 
     def _fits(self, miss: Misread) -> bool:
-        if miss.ended != (self.here is None) or (self.start and miss.start not in self.start):
+        if miss.ended != (self.wrong is None) or (self.start and miss.start not in self.start):
             return False
         if self._wants and not miss.wants(*self._wants):
             return False
         return miss.expected.isdisjoint(self._unless)
 
     def _edits(self, words: Words, begin: int, end: int) -> tuple[Edit, ...]:
-        ways = self.new if isinstance(self.new, tuple) else (self.new,)
-        texts = (way(words) if callable(way) else way.format(**words) for way in ways)
+        alternatives = self.new if isinstance(self.new, tuple) else (self.new,)
+        texts = (new(words) if callable(new) else new.format(**words) for new in alternatives)
         return tuple(Edit(begin, end, text) for text in texts if text is not None)
 
     @cached_property
@@ -109,9 +110,9 @@ class Slip:
         return tuple(self.unless.split())
 
     @cached_property
-    def _here(self) -> Pattern:
+    def _wrong(self) -> Pattern:
         end = "" if self.touches else WORD_END
-        return Pattern(f"(?:{self.here or ''}){end}", re.IGNORECASE)
+        return Pattern(f"(?:{self.wrong or ''}){end}", re.IGNORECASE)
 
     @cached_property
     def _before(self) -> Pattern:

@@ -29,7 +29,7 @@ def expectation(miss: Misread) -> Hint:
 
 def _too_soon(miss: Misread) -> Hint:
     message = next(
-        (said for kinds, said in _LACKS if miss.wants(*kinds)),
+        (message for kinds, message in _LACKS if miss.wants(*kinds)),
         f"the line ends where {wanted_here(miss)} must stand",
     )
     edit = Edit(miss.body, miss.body, f" {_example(miss)}")
@@ -123,9 +123,9 @@ def _in_the_way(miss: Misread) -> Hint:
     return Hint(f'"{shown}" stands where {wanted} must', f"write {wanted}")
 
 
-def _clauses(some: Iterable[Clause]) -> str:
+def _clauses(clauses: Iterable[Clause]) -> str:
     """A list of clauses, each by its keyword, or by its kind where it has no keyword."""
-    *labels, last = ("minutes" if one.kind == "duration" else one.label for one in some)
+    *labels, last = ("minutes" if clause.kind == "duration" else clause.label for clause in clauses)
     return f"{', '.join(labels)} or {last}"
 
 

@@ -20,8 +20,8 @@ def quoted(inside: str) -> str:
 
 
 def _heading(words: Words) -> str:
-    said = words["said"]
-    return f"# {said.strip('=-*_~[]<>: ' + chr(9)) or said}"
+    wrong = words["wrong"]
+    return f"# {wrong.strip('=-*_~[]<>: ' + chr(9)) or wrong}"
 
 
 HEADING = Slip(
@@ -58,7 +58,7 @@ MINUTES_FIRST = Slip(
 HOUSEHOLD = Slip(
     "TITLE",
     rf"(?!\"){TO_THE_END}",
-    lambda words: quoted(words["said"]),
+    lambda words: quoted(words["wrong"]),
     "the title stands in no quotes",
     before=r"\Ahousehold ",
 )
@@ -92,15 +92,15 @@ def name_of_words(miss: Misread) -> Hint | None:
     if not reads(miss.head):
         return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
-        said = miss.text[head.start("first") : end]
-        name = slug(said)
-        if not name or said.count(" ") > 4 or _NO_NAME.search(said):
+        wrong = miss.text[head.start("first") : end]
+        name = slug(wrong)
+        if not name or wrong.count(" ") > 4 or _NO_NAME.search(wrong):
             return None
-        titled = f'{name} "{said}"' if said[0].isupper() else name
+        titled = f'{name} "{wrong}"' if wrong[0].isupper() else name
         for new in (titled, name):
             edit = Edit(head.start("first"), end, new)
             if reads(applied(miss.text, edit)):
-                message = f'"{said}" is {len(said.split())} words, and a name is one'
+                message = f'"{wrong}" is {len(wrong.split())} words, and a name is one'
                 return Hint(message, "write {}", (edit,), end, whole=True)
     return None
 
@@ -130,28 +130,28 @@ def unquoted_title(miss: Misread) -> Hint | None:
     if not miss.wants("TITLE") or miss.ended or not re.match(r"[^\W_]", miss.word):
         return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
-        said = miss.text[miss.at : end]
-        if '"' in said:
+        wrong = miss.text[miss.at : end]
+        if '"' in wrong:
             return None
-        title = Edit(miss.at, end, '"' + said.replace("\\", "\\\\") + '"')
+        title = Edit(miss.at, end, '"' + wrong.replace("\\", "\\\\") + '"')
         rest = miss.text[end : miss.body].strip(" \t")
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
         if not reads(applied(miss.text, title)):
             continue
-        area = Edit(miss.at, end, f"in {said}")
-        if miss.wants("USES") and said.islower() and reads(applied(miss.text, area)):
-            message = f'"{said}" is no word of the book here'
+        area = Edit(miss.at, end, f"in {wrong}")
+        if miss.wants("USES") and wrong.islower() and reads(applied(miss.text, area)):
+            message = f'"{wrong}" is no word of the book here'
             fix = "write {} for a title, or {} for an area"
             return Hint(message, fix, (title, area), end)
-        message = f'"{said}" looks like a title without its quotes'
+        message = f'"{wrong}" looks like a title without its quotes'
         return Hint(message, "write {}", (title,), end)
     return None
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
-    found = _CLAUSE.match(rest)
-    if found is None:
+    match = _CLAUSE.match(rest)
+    if match is None:
         return False
-    return not (found["area"] and miss.areas and found["area"] not in miss.areas)
+    return not (match["area"] and miss.areas and match["area"] not in miss.areas)

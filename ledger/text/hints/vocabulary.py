@@ -68,9 +68,9 @@ def first_read(
 ) -> tuple[int, T] | None:
     """The end and the meaning of the words that the first fitting pattern matches, or None."""
     for pattern, read in rows:
-        found = matched(pattern)(text, begin, end)
-        if found is not None:
-            return found.end(), read(found)
+        match = matched(pattern)(text, begin, end)
+        if match is not None:
+            return match.end(), read(match)
     return None
 
 
@@ -82,10 +82,10 @@ def any_of(words: Iterable[str]) -> str:
 _LETTERS = str.maketrans("ſ\u212aıİ", "skii")
 
 
-def small(said: str) -> str:
+def small(word: str) -> str:
     """A word in small letters; odd letters that a pattern takes for `s`, `k` or `i` become
     these."""
-    return said.translate(_LETTERS).lower()
+    return word.translate(_LETTERS).lower()
 
 
 # ----------------------------------------------------------------------- names and titles
@@ -116,22 +116,22 @@ _DAYS_OR_SPAN = Pattern(
 )
 
 
-def day_name(said: str) -> str:
+def day_name(word: str) -> str:
     """A day of the week as a book writes it."""
-    return next(day for day in DAYS if day.startswith(small(said)[:3]))
+    return next(day for day in DAYS if day.startswith(small(word)[:3]))
 
 
-def month_name(said: str) -> str:
+def month_name(word: str) -> str:
     """A month as a book writes it."""
-    return next(month for month in MONTHS if month.startswith(small(said)[:3]))
+    return next(month for month in MONTHS if month.startswith(small(word)[:3]))
 
 
-def days_in(said: str) -> list[str]:
+def days_in(text: str) -> list[str]:
     """The days of a list in any words, with the days between two that a dash or `to` joins."""
     out: list[str] = []
-    for found in _DAYS_OR_SPAN.finditer(said):
-        first = DAYS.index(day_name(found["a"] or found["c"]))
-        last = DAYS.index(day_name(found["b"] or found["c"]))
+    for match in _DAYS_OR_SPAN.finditer(text):
+        first = DAYS.index(day_name(match["a"] or match["c"]))
+        last = DAYS.index(day_name(match["b"] or match["c"]))
         out += [DAYS[(first + n) % 7] for n in range((last - first) % 7 + 1)]
     return list(dict.fromkeys(out))
 
@@ -159,9 +159,9 @@ _OTHER_NUMBERS = (
 )
 
 
-def number_in(said: str) -> int:
+def number_in(text: str) -> int:
     """The number that a word says: `2`, `two`, `2nd`, `second`, `twenty two`; -1 for `last`."""
-    word = "-".join(small(said).replace("-", " ").split()).rstrip(".")
+    word = "-".join(small(text).replace("-", " ").split()).rstrip(".")
     number = NUMBERS.get(word) or _OTHER_NUMBERS.get(word)
     return number if number is not None else int(re.sub("[^0-9]", "", word))
 

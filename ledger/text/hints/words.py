@@ -83,8 +83,8 @@ def other_word(miss: Misread) -> Hint | None:
     for right in _RIGHT.get(miss.word.casefold(), ()):
         edit = miss.rewrite(right)
         if right in known and gets_past(miss.text, edit, further=True):
-            said = miss.word
-            return Hint(f'a book says `{right}`, not "{said}"', "write {}", (edit,))
+            wrong = miss.word
+            return Hint(f'a book says `{right}`, not "{wrong}"', "write {}", (edit,))
     return None
 
 
@@ -145,7 +145,7 @@ _NUMBERED = dict(zip(("1st", "2nd", "3rd", "4th", "5th"), ORDINALS, strict=True)
 
 
 def spoiled_name(miss: Misread) -> Hint | None:
-    """A name with a sign that no name may hold."""
+    """A name with a sign that no name may hold, or with no letter at its start."""
     word = miss.word
     if "NAME" not in miss.expected or miss.stop.token.kind or word.startswith('"'):
         return None
