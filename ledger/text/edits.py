@@ -41,12 +41,12 @@ def delete(place: TextRange, title: str = "") -> Fix:
     A line that holds nothing else is deleted whole.
     """
     text = place.source.lines[place.line]
-    before, behind = text[: place.start].rstrip(" \t"), text[place.end :].lstrip(" \t")
+    before, after = text[: place.start].rstrip(" \t"), text[place.end :].lstrip(" \t")
     title = title or f"Delete `{place.text}`"
     if before:
         return Fix(title, (over(place._replace(start=len(before)), ""),))
-    if behind:
-        return Fix(title, (over(place._replace(end=len(text) - len(behind)), ""),))
+    if after:
+        return Fix(title, (over(place._replace(end=len(text) - len(after)), ""),))
     return Fix(title, (without_line(place),))
 
 
@@ -60,14 +60,14 @@ def delete_name(place: TextRange, words: str = "") -> Fix:
     before = text[: place.start].rstrip(" \t")
     word = before[max(map(before.rfind, (" ", "\t", ","))) + 1 :]
     head = before.removesuffix(word or ",").rstrip(" \t")
-    behind = _LINK.match(text, place.end)
+    after = _LINK.match(text, place.end)
     if word in ("", "or", "then"):
-        less = place._replace(start=len(head))
-    elif behind is not None:
-        less = place._replace(end=behind.end())
+        cut = place._replace(start=len(head))
+    elif after is not None:
+        cut = place._replace(end=after.end())
     else:
         return delete(place._replace(start=len(before) - len(word)), title)
-    return Fix(title, (over(less, ""),))
+    return Fix(title, (over(cut, ""),))
 
 
 def delete_line(place: TextRange, is_certain: bool = False) -> Fix:

@@ -63,8 +63,8 @@ class Source:
         begin = self.text.rfind("\n", 0, start) + 1
         stop = self.text.find("\n", end)
         # The last row has no line end; where it is empty it is not a line.
-        behind = "" if stop < 0 else self.text[end : stop + 1]
-        part = Source("", self.text[begin:start] + new + (behind or self.text[end:])).lines
+        rest = "" if stop < 0 else self.text[end : stop + 1]
+        part = Source("", self.text[begin:start] + new + (rest or self.text[end:])).lines
         source.__dict__["lines"] = self.lines[:first] + part + self.lines[rows:]
         return source
 

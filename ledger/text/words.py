@@ -16,7 +16,7 @@ def more(count: int, one: str, many: str) -> str:
 
 
 def days_text(count: int) -> str:
-    """`1 day`, `3 days`: books write them so too."""
+    """`1 day`, `3 days`, in books too."""
     return counted(count, "day", "days")
 
 

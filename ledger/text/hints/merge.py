@@ -51,7 +51,7 @@ def mark_length(text: str) -> int:
 def mark_finding(source: Source, number: int) -> Finding:
     """The finding of a mark.
 
-    Each mark of a conflict but the first has the first in `see`: all of them are one fault.
+    Each later mark of a conflict has the first one in `see`: together they are one fault.
     """
     mark = _MARK.fullmatch(source.lines[number])
     assert mark is not None

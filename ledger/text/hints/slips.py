@@ -39,7 +39,7 @@ class Slip:
     them."""
 
     wants: str
-    """The kinds of words that could all stand where the reader stopped."""
+    """All these kinds of words could stand where the reader stopped."""
     wrong: str | None
     """A pattern of the wrong words; only its group `wrong` is marked, where it has one. None at the
     end of the words."""
@@ -53,7 +53,7 @@ class Slip:
     start: str = ""
     """The kinds of lines that can have it; empty for all."""
     unless: str = ""
-    """The kinds of words of which none may be able to stand there."""
+    """Where one of these kinds of words could stand, it is not this slip."""
     touches: bool = False
     """True where other characters may touch the end of the wrong words."""
     adds: bool = False

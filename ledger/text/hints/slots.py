@@ -105,10 +105,10 @@ def _in_the_way(miss: Misread) -> Hint:
         return _or_comment(miss, message, _clauses(CLAUSES[ChoreLine]))
     if miss.wants("DURING"):
         message = f'no clause of a header begins with "{shown}"'
-        behind = [
+        clauses = [
             clause for clause in CLAUSES[SectionHeader] if clause.kind not in ("flag", "cadence")
         ]
-        return _or_comment(miss, message, _clauses(behind))
+        return _or_comment(miss, message, _clauses(clauses))
     if miss.wants("WEEKDAY", "DAY_UNIT"):
         return Hint(
             f'a book does not count in "{shown}"',
