@@ -99,7 +99,7 @@ def test_few_of_many_known_words_are_looked_at(slip: str, most: int) -> None:
     with patch.object(module, "slips", wraps=slips) as looked:
         for word in known:
             assert near.of(word + slip) == nearest(word + slip, known)
-            assert near._left
+            assert near._by_shortened
     plainly = len(known) * len(known)
     assert looked.call_count - plainly <= most * len(known)
 

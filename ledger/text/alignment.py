@@ -1,4 +1,4 @@
-"""Shape: the cells of a line, and lines of cells in columns."""
+"""Alignment: the cells of a line, and lines of cells in columns."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ BETWEEN = "  "
 
 
 class Cell(NamedTuple):
-    """A cell; a duration's number is set flush right in its column."""
+    """A cell; the numbers of durations are aligned right in their column."""
 
     text: str
     is_duration: bool = False
 
 
 def cells(node: Node) -> list[Cell]:
-    """The cells of a chore, a person, an area or a limit, empty where a clause is not given."""
+    """The cells of a chore, a person, an area or a limit; a clause that is not given is empty."""
     if isinstance(node, ChoreLine):
         words = write_clauses(node)
         columns = [
@@ -49,7 +49,7 @@ def _title(title: Name | None) -> str:
 
 
 def in_columns(rows: Sequence[Sequence[Cell]]) -> list[str]:
-    """The rows as lines, cells two blanks apart in columns; an empty column takes no room."""
+    """The rows as lines, cells two blanks apart in columns; empty columns are left out."""
     columns = [_column([row[n] for row in rows]) for n in range(len(rows[0]))]
     used = [column for column in columns if any(cell.strip() for cell in column)]
     return [

@@ -1,4 +1,4 @@
-"""Branches to nodes: gives the words of a line their values, and refuses impossible ones."""
+"""The builder: turns parse nodes into nodes of the tree, and refuses impossible values."""
 
 from __future__ import annotations
 
@@ -33,9 +33,9 @@ from ledger.text.values import (
     DAYS,
     MONTH_NUMBERS,
     ValueFault,
-    branches_of,
     check_order,
-    child_of,
+    child_node_of,
+    child_nodes_of,
     comment_of,
     dates_of,
     day_of,
@@ -52,35 +52,35 @@ from ledger.text.values import (
 )
 
 
-def build(branch: ParseNode) -> tuple[Node, Name | None]:
+def build(parse_node: ParseNode) -> tuple[Node, Name | None]:
     """The node of a parsed line, and its comment.
 
-    Raises ValueFault where a word cannot be: 31 June, weekend 6, a clause given twice.
+    Raises ValueFault for impossible words: 31 June, weekend 6, a clause given twice.
     """
-    first = cast(ParseNode, branch.children[0])
-    comment = comment_of(tokens_of(branch)[-1]) if len(branch.children) > 1 else None
+    first = cast(ParseNode, parse_node.children[0])
+    comment = comment_of(tokens_of(parse_node)[-1]) if len(parse_node.children) > 1 else None
     node = _BUILDERS[first.rule](first)
     if isinstance(node, RecordLine) and comment is not None:
         node = RecordLine(node.date, node.entry._replace(comment=comment))
     return node, comment
 
 
-def _household(branch: ParseNode) -> Node:
-    return Setting("household", title_of(tokens_of(branch)[0]))
+def _household(parse_node: ParseNode) -> Node:
+    return Setting("household", title_of(tokens_of(parse_node)[0]))
 
 
-def _since(branch: ParseNode) -> Node:
-    return Setting("since", dates_of(branch)[0])
+def _since(parse_node: ParseNode) -> Node:
+    return Setting("since", dates_of(parse_node)[0])
 
 
-def _week_starts(branch: ParseNode) -> Node:
-    return Setting("week starts", day_of(tokens_of(branch)[0]))
+def _week_starts(parse_node: ParseNode) -> Node:
+    return Setting("week starts", day_of(tokens_of(parse_node)[0]))
 
 
-def _weekend_is(branch: ParseNode) -> Node:
-    days = days_of(branches_of(branch)[0])
-    tokens = tokens_of(branches_of(branch)[0])
-    # Neighbouring days, in any order: some first day from which all the others follow.
+def _weekend_is(parse_node: ParseNode) -> Node:
+    days = days_of(child_nodes_of(parse_node)[0])
+    tokens = tokens_of(child_nodes_of(parse_node)[0])
+    # Neighbouring days, in any order: from one of them all the others follow.
     numbers = {day.value for day in days}
     if len(numbers) > 3 or not any(
         numbers == {(first + n) % 7 for n in range(len(numbers))} for first in numbers
@@ -95,8 +95,8 @@ def _weekend_is(branch: ParseNode) -> Node:
     return Setting("weekend is", days)
 
 
-def _day_ends(branch: ParseNode) -> Node:
-    token = tokens_of(branch)[0]
+def _day_ends(parse_node: ParseNode) -> Node:
+    token = tokens_of(parse_node)[0]
     hour, minute = int(token.text[:2]), int(token.text[3:])
     if hour > 11 or minute > 59:
         raise ValueFault(
@@ -109,69 +109,71 @@ def _day_ends(branch: ParseNode) -> Node:
     return Setting("day ends", placed(hour * 60 + minute, token))
 
 
-def _declared(branch: ParseNode) -> Node:
-    return Declared(branch.rule, name_of(branches_of(branch)[0]), first_title(tokens_of(branch)))
+def _declared(parse_node: ParseNode) -> Node:
+    return Declared(
+        parse_node.rule, name_of(child_nodes_of(parse_node)[0]), first_title(tokens_of(parse_node))
+    )
 
 
-def _limit(branch: ParseNode) -> Node:
-    *named, duration = branches_of(branch)
+def _limit(parse_node: ParseNode) -> Node:
+    *named, duration = child_nodes_of(parse_node)
     if named:
         return LimitLine(name_of(named[0]), minutes_of(duration, 0))
-    token = tokens_of(branch)[0]
+    token = tokens_of(parse_node)[0]
     who = DAYS[DAY_NUMBERS[token.text]] if token.kind == "DAY" else token.text
     return LimitLine(placed(who, token), minutes_of(duration, 0))
 
 
-def _away(branch: ParseNode) -> Node:
-    dates = dates_of(branch)
-    check_order(dates, tokens_of(branch))
-    people = names_of(child_of(branch, "people"))
-    return AwayLine(dates[0], dates[-1], people, first_title(tokens_of(branch)))
+def _away(parse_node: ParseNode) -> Node:
+    dates = dates_of(parse_node)
+    check_order(dates, tokens_of(parse_node))
+    people = names_of(child_node_of(parse_node, "people"))
+    return AwayLine(dates[0], dates[-1], people, first_title(tokens_of(parse_node)))
 
 
-def _section(branch: ParseNode) -> Node:
-    return SectionHeader(**_clauses(SectionHeader, branches_of(branch)))
+def _section(parse_node: ParseNode) -> Node:
+    return SectionHeader(**_clauses(SectionHeader, child_nodes_of(parse_node)))
 
 
-def _chore(branch: ParseNode) -> Node:
-    name, *clauses = branches_of(branch)
+def _chore(parse_node: ParseNode) -> Node:
+    name, *clauses = child_nodes_of(parse_node)
     return ChoreLine(name_of(name), **_clauses(ChoreLine, clauses))
 
 
-def _clauses(line: type[SectionHeader | ChoreLine], branches: list[ParseNode]) -> dict[str, Any]:
+def _clauses(line: type[SectionHeader | ChoreLine], parse_nodes: list[ParseNode]) -> dict[str, Any]:
     """The values of a line's clauses by field. Raises ValueFault where one is given twice."""
-    found: dict[str, Any] = {}
-    for number, branch in enumerate(branches):
-        clause = _CLAUSES[line][branch.rule]
-        if clause.field in found:
-            first = list(found).index(clause.field)
+    values: dict[str, Any] = {}
+    for number, parse_node in enumerate(parse_nodes):
+        clause = _CLAUSES[line][parse_node.rule]
+        if clause.field in values:
+            first = list(values).index(clause.field)
             raise ValueFault(
                 REPEATED_WORD,
-                Token("", "", branch.start, branch.end),
+                Token("", "", parse_node.start, parse_node.end),
                 f"{clause.label} stands twice in this line",
                 "each clause is read once, so one of the two would be lost without a word",
                 "keep the one that is meant",
                 [
-                    Fix("Keep the first", (edit_of(branches[number - 1].end, branch.end),)),
+                    Fix("Keep the first", (edit_of(parse_nodes[number - 1].end, parse_node.end),)),
                     Fix(
                         "Keep the last",
-                        (edit_of(branches[first].start, branches[first + 1].start),),
+                        (edit_of(parse_nodes[first].start, parse_nodes[first + 1].start),),
                     ),
                 ],
             )
-        found[clause.field] = _READERS[clause.kind](branch)
-    return found
+        values[clause.field] = _READERS[clause.kind](parse_node)
+    return values
 
 
-def _turn(branch: ParseNode) -> Turn:
-    turn = branches_of(branch)[0]
+def _turn(parse_node: ParseNode) -> Turn:
+    turn = child_nodes_of(parse_node)[0]
     form = {"any_of": "any", "in_turn": "then", "each": "each"}[turn.rule]
     return Turn(form, () if form == "each" else names_of(turn))
 
 
-def _months(branch: ParseNode) -> Located[tuple[int, ...]]:
-    months = tuple(MONTH_NUMBERS[token.text] for token in tokens_of(branch))
-    return Located(months, branch.start, branch.end)
+def _months(parse_node: ParseNode) -> Located[tuple[int, ...]]:
+    months = tuple(MONTH_NUMBERS[token.text] for token in tokens_of(parse_node))
+    return Located(months, parse_node.start, parse_node.end)
 
 
 _CLAUSES = {
@@ -184,31 +186,31 @@ _READERS: dict[ValueKind, Callable[[ParseNode], object]] = {
     "names": names_of,
     "turn": _turn,
     "months": _months,
-    "days": lambda branch: number_of(tokens_of(branch)[0], 1, 366, "the days of a window"),
-    "date": lambda branch: dates_of(branch)[0],
+    "days": lambda parse_node: number_of(tokens_of(parse_node)[0], 1, 366, "the days of a window"),
+    "date": lambda parse_node: dates_of(parse_node)[0],
     "flag": lambda _: True,
-    "title": lambda branch: title_of(tokens_of(branch)[0]),
+    "title": lambda parse_node: title_of(tokens_of(parse_node)[0]),
 }
 
 
-def _record(branch: ParseNode) -> Node:
-    dates = dates_of(branch)
-    people = child_of(branch, "people")
-    items = [child for child in branches_of(branch) if child is not people]
+def _record(parse_node: ParseNode) -> Node:
+    dates = dates_of(parse_node)
+    people = child_node_of(parse_node, "people")
+    items = [child for child in child_nodes_of(parse_node) if child is not people]
     entry = RecordEntry(
-        verb=branch.rule,
+        verb=parse_node.rule,
         items=tuple(_item(child) for child in items),
         people=names_of(people),
         to=dates[1] if len(dates) > 1 else None,
-        note=first_title(tokens_of(branch)),
+        note=first_title(tokens_of(parse_node)),
     )
     return RecordLine(dates[0], entry)
 
 
-def _item(branch: ParseNode) -> RecordItem:
-    if branch.rule == "name":
-        return RecordItem(name_of(branch))
-    name, *duration = branches_of(branch)
+def _item(parse_node: ParseNode) -> RecordItem:
+    if parse_node.rule == "name":
+        return RecordItem(name_of(parse_node))
+    name, *duration = child_nodes_of(parse_node)
     return RecordItem(name_of(name), minutes_of(duration[0]) if duration else None)
 
 

@@ -1,4 +1,4 @@
-"""Cadences: how often a section comes round, read from its header and written as one."""
+"""Cadences: how often a section comes round, read from a header and written back."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ from ledger.text.values import (
     MONTHS,
     ORDINALS,
     ValueFault,
-    branches_of,
     check_order,
-    child_of,
+    child_node_of,
+    child_nodes_of,
     dates_of,
     days_of,
     each_once,
@@ -40,24 +40,25 @@ from ledger.text.words import days_text
 _LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
-def cadence_of(branch: ParseNode) -> Located[Cadence]:
-    """How often a header comes round. Raises ValueFault where one of its words cannot be."""
-    head = branches_of(branch)[0]
+def cadence_of(parse_node: ParseNode) -> Located[Cadence]:
+    """The cadence of a header. Raises ValueFault where a word has an impossible value, or where no
+    month has such a day."""
+    head = child_nodes_of(parse_node)[0]
     cadence = _CADENCES[head.rule](head)
     if _never_falls(cadence):
-        raise _nowhere(cadence, branch)
-    return Located(cadence, branch.start, branch.end)
+        raise _no_such_day(cadence, parse_node)
+    return Located(cadence, parse_node.start, parse_node.end)
 
 
 def _never_falls(cadence: Cadence) -> bool:
-    """True where no month that a cadence names has any of its days: the 31st of June."""
+    """True where no month of a cadence has any of its days, as with the 31st of June."""
     if not cadence.on or any(day.weekday is not None or day.number < 0 for day in cadence.on):
         return False
     months = cadence.months or tuple(range(1, 13))
     return all(day.number > _LONGEST_MONTH[month - 1] for day in cadence.on for month in months)
 
 
-def _nowhere(cadence: Cadence, head: ParseNode) -> ValueFault:
+def _no_such_day(cadence: Cadence, head: ParseNode) -> ValueFault:
     last = write_cadence(cadence._replace(on=(MonthDay(LAST, None),)))
     return ValueFault(
         IMPOSSIBLE_DATE,
@@ -70,7 +71,7 @@ def _nowhere(cadence: Cadence, head: ParseNode) -> ValueFault:
 
 
 def write_cadence(cadence: Cadence) -> str:
-    """The cadence as a header says it: `every 2 weeks on thursday`."""
+    """The cadence as a header writes it: `every 2 weeks on thursday`."""
     days = ", ".join(DAYS[day] for day in cadence.days)
     match cadence.kind:
         case "day" | "weekday" | "weekend":
@@ -78,7 +79,7 @@ def write_cadence(cadence: Cadence) -> str:
         case "week":
             return _every(cadence, days)
         case "month":
-            return _every(cadence, _asked(cadence.on))
+            return _every(cadence, _month_days_text(cadence.on))
         case "numbered-weekend":
             numbers = ("last" if n == LAST else str(n) for n in cadence.weekends)
             return f"weekend {', '.join(numbers)}"
@@ -86,7 +87,7 @@ def write_cadence(cadence: Cadence) -> str:
             return f"every {days}"
         case "named-month":
             months = ", ".join(MONTHS[month - 1] for month in cadence.months)
-            return f"every {months}{_on(_asked(cadence.on))}"
+            return f"every {months}{_on(_month_days_text(cadence.on))}"
         case "after-done":
             return f"{days_text(cadence.every)} after done"
         case "once":
@@ -96,7 +97,7 @@ def write_cadence(cadence: Cadence) -> str:
 
 
 def _every(cadence: Cadence, on: str) -> str:
-    """`every week`, or `every 2 weeks on monday`: the kind is the word for its unit."""
+    """`every week`, or `every 2 weeks on monday`: the kind is also the word for the unit."""
     count = "" if cadence.every == 1 else f"{cadence.every} "
     return f"every {count}{cadence.kind}{'s' if count else ''}{_on(on)}"
 
@@ -105,7 +106,7 @@ def _on(days: str) -> str:
     return f" on {days}" if days else ""
 
 
-def _asked(days: tuple[MonthDay, ...]) -> str:
+def _month_days_text(days: tuple[MonthDay, ...]) -> str:
     return ", ".join(map(_month_day_text, days))
 
 
@@ -116,19 +117,19 @@ def _month_day_text(day: MonthDay) -> str:
     return turn + DAYS[day.weekday]
 
 
-def _count(branch: ParseNode, high: int = 9999) -> int:
-    """The N of `every N`, 1 where it is not written."""
-    numbers = [token for token in tokens_of(branch) if token.kind == "INT"]
+def _count(parse_node: ParseNode, high: int = 9999) -> int:
+    """The N of `every N`; 1 where there is none."""
+    numbers = [token for token in tokens_of(parse_node) if token.kind == "INT"]
     return number_of(numbers[0], 1, high, "N in `every N`").value if numbers else 1
 
 
-def _weekdays(branch: ParseNode) -> tuple[int, ...]:
-    days = child_of(branch, "days")
+def _weekdays(parse_node: ParseNode) -> tuple[int, ...]:
+    days = child_node_of(parse_node, "days")
     return tuple(sorted(day.value for day in days_of(days))) if days else ()
 
 
-def _weekends(branch: ParseNode) -> Cadence:
-    tokens = [tokens_of(child)[0] for child in branches_of(branch)]
+def _weekends(parse_node: ParseNode) -> Cadence:
+    tokens = [tokens_of(child)[0] for child in child_nodes_of(parse_node)]
     numbers = each_once(tokens, _weekend_number)
     return Cadence("numbered-weekend", weekends=tuple(number.value for number in numbers))
 
@@ -139,19 +140,19 @@ def _weekend_number(token: Token) -> Located[int]:
     return number_of(token, 1, 5, "the number of a weekend")
 
 
-def _month_days(branch: ParseNode) -> tuple[MonthDay, ...]:
-    days = child_of(branch, "month_days")
-    return tuple(day.value for day in each_once(branches_of(days), _month_day)) if days else ()
+def _month_days(parse_node: ParseNode) -> tuple[MonthDay, ...]:
+    days = child_node_of(parse_node, "month_days")
+    return tuple(day.value for day in each_once(child_nodes_of(days), _month_day)) if days else ()
 
 
-def _month_day(branch: ParseNode) -> Located[MonthDay]:
-    return Located(_month_day_value(branch), branch.start, branch.end)
+def _month_day(parse_node: ParseNode) -> Located[MonthDay]:
+    return Located(_month_day_value(parse_node), parse_node.start, parse_node.end)
 
 
-def _month_day_value(branch: ParseNode) -> MonthDay:
-    tokens = tokens_of(branch)
+def _month_day_value(parse_node: ParseNode) -> MonthDay:
+    tokens = tokens_of(parse_node)
     head, weekday = tokens[0], None
-    if branch.rule == "day_in_month":
+    if parse_node.rule == "day_in_month":
         weekday = DAY_NUMBERS[tokens[-1].text]
         if len(tokens) == 1:
             return MonthDay(0, weekday)
@@ -162,28 +163,28 @@ def _month_day_value(branch: ParseNode) -> MonthDay:
     return MonthDay(number_of(head, 1, 31, "a day of the month").value, None)
 
 
-def _named_months(branch: ParseNode) -> Cadence:
-    named = cast(ParseNode, child_of(branch, "months"))
+def _named_months(parse_node: ParseNode) -> Cadence:
+    named = cast(ParseNode, child_node_of(parse_node, "months"))
     months = each_once(tokens_of(named), lambda t: placed(MONTH_NUMBERS[t.text], t))
     numbers = tuple(sorted(month.value for month in months))
-    return Cadence("named-month", months=numbers, on=_month_days(branch))
+    return Cadence("named-month", months=numbers, on=_month_days(parse_node))
 
 
-def _once(branch: ParseNode) -> Cadence:
-    dates = dates_of(branch)
-    check_order(dates, tokens_of(branch))
+def _once(parse_node: ParseNode) -> Cadence:
+    dates = dates_of(parse_node)
+    check_order(dates, tokens_of(parse_node))
     return Cadence("once", first=dates[0].value, last=dates[1].value)
 
 
 _CADENCES: dict[str, Callable[[ParseNode], Cadence]] = {
-    "every_day": lambda b: Cadence("day", _count(b)),
+    "every_day": lambda node: Cadence("day", _count(node)),
     "every_weekday": lambda _: Cadence("weekday"),
     "every_weekend": lambda _: Cadence("weekend"),
     "weekends": _weekends,
-    "every_named_day": lambda b: Cadence("named-day", days=_weekdays(b)),
-    "every_week": lambda b: Cadence("week", _count(b), days=_weekdays(b)),
-    "every_month": lambda b: Cadence("month", _count(b), on=_month_days(b)),
+    "every_named_day": lambda node: Cadence("named-day", days=_weekdays(node)),
+    "every_week": lambda node: Cadence("week", _count(node), days=_weekdays(node)),
+    "every_month": lambda node: Cadence("month", _count(node), on=_month_days(node)),
     "named_months": _named_months,
-    "after_done": lambda b: Cadence("after-done", _count(b)),
+    "after_done": lambda node: Cadence("after-done", _count(node)),
     "once": _once,
 }

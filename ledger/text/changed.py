@@ -1,4 +1,4 @@
-"""What changed between two rows of things: the stretch outside which both are the same."""
+"""What changed between two sequences: the range outside which both are the same."""
 
 from __future__ import annotations
 
@@ -7,46 +7,47 @@ from typing import Any, NamedTuple
 
 
 class ChangedLines(NamedTuple):
-    """Where a row became another: what stands before `first` and from the two ends on stayed."""
+    """The range that changed; the items before it and after it are the same."""
 
     first: int
     end: int
-    """Behind the last that changed, in the row as it was."""
+    """One past its last item in the old sequence."""
     new_end: int
-    """The same in the row as it is."""
+    """The same in the new sequence."""
 
     @property
     def size(self) -> int:
-        """How many things went and came."""
+        """How many items were removed and added."""
         return self.end + self.new_end - 2 * self.first
 
     @property
     def shift(self) -> int:
-        """By how much what follows has moved."""
+        """How far the items after the range moved."""
         return self.new_end - self.end
 
 
 def changed(*columns: tuple[Sequence[Any], Sequence[Any]]) -> ChangedLines:
-    """The stretch in which two rows differ, told by equality of each of their columns."""
+    """The range in which two sequences differ; each column is compared by itself."""
     length, new_length = map(len, columns[0])
     most = min(length, new_length)
-    first = min(_alike(before, after, most) for before, after in columns)
-    # What both begin with is no part of what both end with: `a, a` to `a` lost one.
+    first = min(_common_start(before, after, most) for before, after in columns)
+    # An item counts for the common beginning or the common end, not both: `a, a` to `a` lost one.
     last = min(
-        _alike(before[first:][::-1], after[first:][::-1], most - first) for before, after in columns
+        _common_start(before[first:][::-1], after[first:][::-1], most - first)
+        for before, after in columns
     )
     return ChangedLines(first, length - last, new_length - last)
 
 
-def _alike(one: Sequence[Any], other: Sequence[Any], most: int) -> int:
-    """How many things two rows begin with alike, of so many at most."""
-    if one[:most] == other[:most]:
+def _common_start(before: Sequence[Any], after: Sequence[Any], most: int) -> int:
+    """How many items two sequences share at the beginning, up to `most`."""
+    if before[:most] == after[:most]:
         return most
     low, high = 0, most
     # Slices are compared faster than their items one by one.
     while high - low > 1:
         middle = (low + high) // 2
-        if one[low:middle] == other[low:middle]:
+        if before[low:middle] == after[low:middle]:
             low = middle
         else:
             high = middle

@@ -20,8 +20,8 @@ _BY_KIND = {
     "DID": VERB, "SKIPPED": VERB, "MOVED": VERB,
 }  # fmt: skip
 _CLAUSES = CLAUSES[ChoreLine]
-_DURATIONS = {rule for one in _CLAUSES if one.kind == DURATION for rule in one.rules}
-_AREAS = {"area", *(rule for one in _CLAUSES if one.names == AREA for rule in one.rules)}
+_DURATIONS = {rule for clause in _CLAUSES if clause.kind == DURATION for rule in clause.rules}
+_AREAS = {"area", *(rule for clause in _CLAUSES if clause.names == AREA for rule in clause.rules)}
 
 
 class Classed(NamedTuple):
@@ -34,54 +34,54 @@ class Classed(NamedTuple):
 
 @lru_cache(maxsize=1 << 14)
 def classes_of(text: str) -> tuple[Classed, ...]:
-    """The words of one line in order, commas left out; none where the line cannot be read.
+    """The words of one line in order, without commas; none where the line is unreadable.
 
-    A line that reads and means nothing, such as one of 31 June, has its classes all the same.
+    A readable line with an impossible value, such as 31 June, still has its classes.
     """
     words = text.lstrip(" \t")
     if not words or UNSAFE.search(text) is not None:
         return ()
     if words[0] == "#":
         return (Classed(len(text) - len(words), len(text), COMMENT),)
-    reader = parser()
+    line_parser = parser()
     try:
-        branch = reader.parse(text, kind_of(text))
+        parse_node = line_parser.parse(text, kind_of(text))
     except LineFault:
         return ()
-    named = {start: kind for (start, _), kind in _names(branch, NAME)}
-    # The grammar takes more for a name than one may hold (FORMAT.md 3).
-    if any(check_name(text[start:end]) is not None for (start, end), _ in _names(branch, NAME)):
+    named = {start: kind for (start, _), kind in _names(parse_node, NAME)}
+    # The grammar accepts characters that a name may not hold (FORMAT.md 3).
+    if any(check_name(text[start:end]) is not None for (start, end), _ in _names(parse_node, NAME)):
         return ()
-    return tuple(_classed(reader, text, named, list(_durations(branch))))
+    return tuple(_classed(line_parser, text, named, list(_durations(parse_node))))
 
 
 def _classed(
-    reader: Parser, text: str, named: Mapping[int, str], spans: Sequence[tuple[int, int]]
+    line_parser: Parser, text: str, named: Mapping[int, str], durations: Sequence[tuple[int, int]]
 ) -> Iterator[Classed]:
-    for token in reader.tokens(text):
+    for token in line_parser.tokens(text):
         if token.text == ",":
             continue
         kind = named.get(token.start) or _BY_KIND.get(token.kind, KEYWORD)
-        if any(start <= token.start < end for start, end in spans):
+        if any(start <= token.start < end for start, end in durations):
             kind = DURATION
         yield Classed(token.start, token.end, kind)
 
 
-def _names(branch: ParseNode, kind: str) -> Iterator[tuple[tuple[int, int], str]]:
-    """Where the names of a branch stand, and what they are the names of."""
-    if branch.rule == "person_name":
-        yield (branch.start, branch.end), PERSON
-    elif branch.rule == "name":
-        yield (branch.start, branch.end), kind
+def _names(parse_node: ParseNode, kind: str) -> Iterator[tuple[tuple[int, int], str]]:
+    """Where the names in a parse node stand, and the class of each."""
+    if parse_node.rule == "person_name":
+        yield (parse_node.start, parse_node.end), PERSON
+    elif parse_node.rule == "name":
+        yield (parse_node.start, parse_node.end), kind
     else:
-        below = AREA if branch.rule in _AREAS else kind
-        for child in branch.children:
+        below = AREA if parse_node.rule in _AREAS else kind
+        for child in parse_node.children:
             if isinstance(child, ParseNode):
                 yield from _names(child, below)
 
 
-def _durations(branch: ParseNode) -> Iterator[tuple[int, int]]:
-    for child in branch.children:
+def _durations(parse_node: ParseNode) -> Iterator[tuple[int, int]]:
+    for child in parse_node.children:
         if isinstance(child, Token):
             continue
         if child.rule in _DURATIONS:

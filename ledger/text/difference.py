@@ -1,4 +1,4 @@
-"""The difference between two texts of a file, as a patch takes it: to the byte."""
+"""The difference between two texts of a file, as an exact patch."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from difflib import unified_diff
 from ledger.text.source import UNSAFE_CHARACTERS
 
 _LINE = re.compile("[^\n]*\n|[^\n]+")
-# A name with one of these would end early, or not be itself again.
+# A name with one of these would be cut short or misread.
 _UNUSUAL = re.compile(f'[\t"\\\\{UNSAFE_CHARACTERS}]')
 
 
@@ -26,9 +26,9 @@ def difference(path: str, before: bytes, after: bytes) -> str:
 
 
 def _quoted(name: str) -> str:
-    """A name as the head of a diff says it."""
+    """A name as the header of a diff writes it."""
     if not _UNUSUAL.search(name):
-        # A tab ends a name that has blanks, which would end it otherwise.
+        # A tab after a name with blanks keeps it from ending at the first blank.
         return name + "\t" * (" " in name)
     written = (
         chr(byte) if 0x20 <= byte < 0x7F and byte not in b'"\\' else f"\\{byte:03o}"

@@ -1,7 +1,7 @@
 """Fields: the kinds of value that answers hold, and what each of them may be.
 
-`grammar/make_schemas.py` makes the JSON Schemas from the types of the answers and from what stands
-here. A field without a docstring of its own is described by that of its kind.
+`grammar/make_schemas.py` makes the JSON Schemas from the types of the answers and from this module.
+A field without a docstring of its own is described by that of its kind.
 """
 
 from __future__ import annotations
@@ -11,14 +11,14 @@ from typing import Annotated, NamedTuple
 
 
 class Bounds(NamedTuple):
-    """The least and the most of a number, or of the length of a text or a list."""
+    """The limits of a number, or of the length of a text or a list."""
 
     least: int
     most: int | None = None
 
 
 class OneOf:
-    """The words that a text may be, where another type makes them."""
+    """The words that a text may be, where its type is plain text."""
 
     def __init__(self, *words: str) -> None:
         self.words = words

@@ -12,7 +12,7 @@ from ledger.text.source import TextRange
 
 
 class Severity(Enum):
-    """How much a finding weighs; the words are those of SARIF 2.1.0, 3.27.10 (OASIS 2020)."""
+    """How serious a finding is; the words are those of SARIF 2.1.0, 3.27.10 (OASIS 2020)."""
 
     ERROR = "error"
     """The book means nothing there, or someone could be hurt."""
@@ -23,8 +23,8 @@ class Severity(Enum):
 
 
 class TextEdit(NamedTuple):
-    """New text for a stretch of a file. Lines and columns count from 0, in code points; the end
-    is the first character that stays."""
+    """New text for a part of a file. Lines and columns count from 0, in code points; `end` is the
+    first character that stays."""
 
     path: str
     line: int
@@ -35,7 +35,7 @@ class TextEdit(NamedTuple):
 
 
 class Fix(NamedTuple):
-    """One way to mend a fault: what it does in a few words, and the edits that do it."""
+    """One way to fix a fault: what it does in a few words, and the edits that do it."""
 
     title: str
     """An instruction that ends in the text to type, such as "Write `in kitchen`"."""
@@ -43,7 +43,7 @@ class Fix(NamedTuple):
     is_certain: bool = False
     """True where nothing is lost and no date or turn changes: `besom lint --fix` applies it."""
     solves: bool = True
-    """False where somebody still has to fill something in before the fault is gone."""
+    """False where a person still has to fill something in."""
 
     @property
     def words(self) -> str:
@@ -53,7 +53,7 @@ class Fix(NamedTuple):
 
 @dataclass(frozen=True)
 class Finding:
-    """One fault, said so that its reader knows what to type next."""
+    """One fault, worded so that its reader knows what to type next."""
 
     rule: str
     severity: Severity
@@ -67,21 +67,22 @@ class Finding:
     see: tuple[TextRange, ...] = ()
     """Other places that belong to the fault."""
     fixes: tuple[Fix, ...] = field(default_factory=tuple, compare=False)
-    """The ways to mend it that can be done without asking, the likeliest first."""
+    """The ways to fix it that need no question, the likeliest first."""
 
     @classmethod
     def late(cls, make: Callable[[], Finding], **known: object) -> Finding:
-        """A finding of which some is known; `make` is asked for the rest when it is first read.
+        """A finding with some fields known; `make` gives the others when one is first read.
 
-        Most commands read of a finding no more than its weight and its line: what was meant by a
-        thousand wrong words is worked out only for who shows it. It sees no other places.
+        Most commands read only the severity and the line. The meaning of a thousand wrong words is
+        worked out only where it is shown. Give `see` where it is not empty: its default hides what
+        `make` would give.
         """
-        found = object.__new__(cls)
-        vars(found).update(known, _make=make)
-        return found
+        finding = object.__new__(cls)
+        vars(finding).update(known, _make=make)
+        return finding
 
     def at(self, place: TextRange) -> Finding:
-        """The same finding at another place, as `moved` gives it, worked out when it is read."""
+        """The same finding at another place, as `moved` gives it, but worked out at first use."""
         known = {name: value for name, value in vars(self).items() if name != "fixes"}
         known |= {"place": place, "line": _line(place)}
         return Finding.late(lambda: self.moved(place), **known)
@@ -99,14 +100,14 @@ class Finding:
         """Its file and its line, counted from 0."""
         return _line(self.place)
 
-    if not TYPE_CHECKING:  # Who asks for what no finding has is to be told so.
+    if not TYPE_CHECKING:  # Type checkers must still reject a field that no finding has.
 
         def __getattr__(self, name: str) -> object:
             if name not in self.__dataclass_fields__ or "_make" not in vars(self):
                 raise AttributeError(name)
             made = vars(self).pop("_make")()
-            for field in self.__dataclass_fields__:
-                vars(self).setdefault(field, getattr(made, field))
+            for name_of_field in self.__dataclass_fields__:
+                vars(self).setdefault(name_of_field, getattr(made, name_of_field))
             return vars(self)[name]
 
 
@@ -115,7 +116,7 @@ def _line(place: TextRange) -> tuple[str, int]:
 
 
 def _moved(edit: TextEdit, old: TextRange, new: TextRange) -> TextEdit:
-    """An edit of the line of one place as an edit of the line of another; others stay."""
+    """An edit of the line of the old place, moved to the line of the new one; others stay."""
     if (edit.path, edit.line, edit.end_line) != (*_line(old), old.line):
         return edit
     shift = new.start - old.start
@@ -126,14 +127,15 @@ Fixes = Sequence[Fix]
 
 
 class Kind(NamedTuple):
-    """The rule that findings are of, and what they weigh."""
+    """A rule by its name, with the severity of its findings."""
 
     name: str
     severity: Severity
 
     @classmethod
     def of(cls, module: str, severity: Severity) -> Kind:
-        """The kind that the module of a rule declares; the last part of its name names the rule."""
+        """The kind of the rule in a module; the last part of the module's name is the rule's
+        name."""
         return cls(module.rpartition(".")[2].replace("_", "-"), severity)
 
     def finding(
@@ -146,18 +148,21 @@ class Kind(NamedTuple):
         fixes: Fixes | Callable[[], Fixes] = (),
         severity: Severity | None = None,
     ) -> Finding:
-        """A finding of this kind. Fixes that take long to work out are asked for when they are
-        first read; `severity` is for the few that weigh something else than their rule."""
+        """A finding of this kind.
+
+        `fixes` may be a function, which is called when they are first read. `severity` is for the
+        few findings that are more or less serious than their rule.
+        """
         known = self.name, severity or self.severity, place, message, why, fix, see
         if not callable(fixes):
             return Finding(*known, tuple(fixes))
         make = fixes
-        said = vars(Finding(*known))
-        del said["fixes"]
-        return Finding.late(lambda: Finding(*known, tuple(make())), **said)
+        values = vars(Finding(*known))
+        del values["fixes"]
+        return Finding.late(lambda: Finding(*known, tuple(make())), **values)
 
 
-# What is found in reading; of each, a module of `ledger/lint/rules/` tells more.
+# Faults that the reader finds; a module of `ledger/lint/rules/` explains each.
 IMPOSSIBLE_DATE = Kind("impossible-date", Severity.ERROR)
 IMPOSSIBLE_NUMBER = Kind("impossible-number", Severity.ERROR)
 MISSING_FROM = Kind("missing-from", Severity.ERROR)

@@ -1,8 +1,8 @@
 """The formatter: one shape for a book, which ends every argument about spacing.
 
-Clauses stand in one order and in columns within their section, days and months in full, one
-blank line before each section, the record in order of date. Comments stay with their lines;
-what cannot be read is kept to the letter. Nothing is ever broken over lines.
+Clauses stand in one order and in columns within their section, days and months in full, one blank
+line before each section, the record in order of date. Comments stay with their lines. Unreadable
+lines stay exactly as they are. No line is ever wrapped.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ class _Row:
 
     line: Line
     text: str
-    """As it stands in the source, blanks at its end left out."""
+    """As in the source without blanks at its end, until `_shape` writes it anew."""
     gap: bool
     """True where a blank line stands before it."""
     lead: list[_Row] = field(default_factory=list)
@@ -59,10 +59,10 @@ class _Row:
 
 
 def format_tree(tree: Tree) -> str:
-    """The text of a file in the formatter's shape, with its own line end and mark.
+    """The text of a file in the formatter's shape, with its own line end and byte-order mark.
 
-    Reading it gives the same nodes and comments, those of the record in order of date; and
-    formatting it again changes nothing.
+    Reading it gives the same nodes and comments, the record in order of date. Formatting it again
+    changes nothing.
     """
     rows = _rows(tree)
     _shape(rows)
@@ -77,13 +77,16 @@ def format_tree(tree: Tree) -> str:
 
 
 def _ended(lines: Iterable[str], newline: str) -> str:
-    """The lines with their ends. A line that ends in a lone CR gets CR LF: an LF would make the
-    two one line end, and the line another."""
+    """The lines with their ends.
+
+    A line whose text ends in CR gets CR LF: before a lone LF, its CR would become part of the line
+    end.
+    """
     return "".join(line + ("\r\n" if line.endswith("\r") else newline) for line in lines)
 
 
 class FormatFault(Exception):
-    """The formatter would have changed what a book says: a bug of ours, and nothing is written."""
+    """The formatter would have changed what a book says: our bug, and nothing is written."""
 
 
 def formatted(tree: Tree) -> str:
@@ -93,20 +96,21 @@ def formatted(tree: Tree) -> str:
     """
     text = format_tree(tree)
     again = Reader().read(Source.decode(tree.source.path, text.encode("utf-8", "surrogateescape")))
-    if _said(tree) != _said(again) or format_tree(again) != text:
+    if _meaning(tree) != _meaning(again) or format_tree(again) != text:
         raise FormatFault(tree.source.path)
     return text
 
 
-def _said(tree: Tree) -> list[tuple[object, ...]]:
-    """All nodes, comments and unread lines of a file: routine as it stands, record by date."""
+def _meaning(tree: Tree) -> list[tuple[object, ...]]:
+    """All nodes, comments and unreadable lines of a file: the routine in its order, the record by
+    date."""
     others = [
         (line.node, line.comment, tree.source.lines[line.number] if line.fault else "")
         for line in tree.lines
         if line.node is not None or line.comment is not None or line.fault is not None
     ]
     record = tree.record
-    # Sorting by date alone keeps the order of lines of one date.
+    # The sort is stable: lines of one date keep their order.
     order = sorted(range(len(record.dates)), key=record.dates.__getitem__)
     lines = [(record.dates[i], record.entries[i], record.entries[i].comment) for i in order]
     comments = sorted(other[1].value for other in others if other[0] is None and other[1])
@@ -118,67 +122,70 @@ class Misshapen(NamedTuple):
     """What formatting would change in a file."""
 
     line: int
-    """The first line, counted from 0, which may be behind the last."""
+    """The first line that changes, counted from 0; may be one past the last line."""
     changed: int
-    """How many different lines would stand there no longer."""
+    """How many different lines would be gone."""
 
 
 Shapes = dict[int, tuple[RecordEntry, bool]]
-"""By `id`, which entries stand as the formatter writes them."""
+"""Entries by their `id`, each with whether it stands as the formatter writes it."""
 
 
 def is_formatted(tree: Tree) -> bool:
-    """True where formatting would change nothing, found out without formatting the record."""
+    """True where formatting would change nothing; the record itself is not formatted to tell."""
     return misshapen(tree) is None
 
 
 class RecordShape(NamedTuple):
-    """What the lines of a record tell of its shape, each by itself."""
+    """The shape of a record, as seen from its lines one by one."""
 
     unlike: Set[int]
-    """The lines that the formatter writes in another way."""
+    """The lines that the formatter writes differently."""
     inner: Set[int]
-    """The lines that it leaves where they are, in the midst of others."""
+    """The lines between others of the record that the formatter leaves in place."""
 
 
 def told_alone(tree: Tree, shapes: Shapes) -> RecordShape:
-    """What the record of a file tells. `shapes` remembers entries from one file to the next, and
-    is added to."""
+    """The shape of a file's record. `shapes` remembers entries from one file to the next, and new
+    ones are added to it."""
     return RecordShape(_unlike(tree.source, tree.record, shapes), _inner(tree.record))
 
 
-def misshapen(tree: Tree, told: RecordShape | None = None) -> Misshapen | None:
-    """What formatting would change, found out without formatting the record; None for nothing."""
+def misshapen(tree: Tree, shape: RecordShape | None = None) -> Misshapen | None:
+    """What formatting would change, or None for nothing; the record itself is not formatted to
+    tell."""
     source = tree.source
-    unlike, inner = told or told_alone(tree, {})
+    unlike, inner = shape or told_alone(tree, {})
     rows = sorted(set(range(len(source.lines))) - inner)
     lines = [source.lines[number] for number in rows]
     shaped = Source(source.path, format_tree(_part(tree, rows)).removeprefix(BYTE_ORDER_MARK)).lines
     pairs = enumerate(zip_longest(lines, shaped))
-    first = next((n for n, (one, other) in pairs if one != other), None)
+    first = next((n for n, (before, after) in pairs if before != after), None)
     alone = unlike & inner
     if first is None and not alone:
         return None if _ends_alike(source) else Misshapen(0, 0)
-    # Lines taken out or put in shift all below them: what counts is which lines are no longer.
+    # Inserted and removed lines shift all below them, so count the lines that are gone.
     changed = {source.lines[number] for number in alone} | (set(lines) - set(shaped))
-    behind = len(source.lines)
-    at = behind if first is None or first >= len(rows) else rows[first]
-    return Misshapen(min(at, *alone, behind), len(changed))
+    end = len(source.lines)
+    at = end if first is None or first >= len(rows) else rows[first]
+    return Misshapen(min(at, *alone, end), len(changed))
 
 
 def _part(tree: Tree, rows: Sequence[int]) -> Tree:
     """The tree of some lines of a file."""
     source, record = tree.source, tree.record
-    at = {number: index for index, number in enumerate(rows)}
+    new_numbers = {number: index for index, number in enumerate(rows)}
     text = _ended((source.lines[number] for number in rows), source.newline)
-    lines = (replace(line, number=at[line.number]) for line in tree.lines)
+    lines = (replace(line, number=new_numbers[line.number]) for line in tree.lines)
     numbers = record.numbers
-    kept = [index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)]
-    kept = [index for index in dict.fromkeys(kept) if numbers[index] in at]
+    indices = [
+        index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)
+    ]
+    indices = [index for index in dict.fromkeys(indices) if numbers[index] in new_numbers]
     part = Record(
-        [at[numbers[index]] for index in kept],
-        [record.dates[index] for index in kept],
-        [record.entries[index] for index in kept],
+        [new_numbers[numbers[index]] for index in indices],
+        [record.dates[index] for index in indices],
+        [record.entries[index] for index in indices],
     )
     return Tree(Source(source.path, text), tuple(lines), part)
 
@@ -187,7 +194,7 @@ def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
     keys = list(map(id, record.entries))
     kinds = set(keys)
     if not kinds <= shapes.keys():
-        # Equal lines share one entry, so that one line of each tells.
+        # Equal lines share one entry, so one line of each is enough.
         for number, key, entry in zip(record.numbers, keys, record.entries, strict=True):
             if key not in shapes:
                 shape = write_line(RecordLine(Located(1, 0, 10), entry), entry.comment)[10:]
@@ -200,7 +207,7 @@ def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
 
 def _inner(record: Record) -> set[int]:
     numbers, dates = record.numbers, record.dates
-    # Of lines one below the other the first and the last stand for all but those out of order.
+    # In a run of lines, the first and the last stand for all that are in order.
     inner = {
         number
         for above, number, below in zip(numbers, numbers[1:], numbers[2:], strict=False)
@@ -227,7 +234,7 @@ def _ends_alike(source: Source) -> bool:
 
 
 def _rows(tree: Tree) -> list[_Row]:
-    """The lines that are not blank, each knowing whether a blank line stood before it."""
+    """The lines that are not blank, each with whether a blank line stood before it."""
     rows, gap = [], False
     for line in tree.all_lines():
         text = tree.source.lines[line.number]
@@ -245,7 +252,7 @@ def _rows(tree: Tree) -> list[_Row]:
 
 
 def _shape(rows: Sequence[_Row]) -> None:
-    """Write every sound line anew: chores in the columns of their section, declarations of one
+    """Write every readable line anew: chores in the columns of their section, declarations of one
     kind in columns too, comments at the margin or at the indent."""
     section = 0
     groups: dict[object, list[_Row]] = {}
@@ -289,29 +296,29 @@ def _keyword(node: Node | None) -> str:
 
 
 def _sorted_record(rows: list[_Row]) -> list[_Row]:
-    """The rows with each stretch of the record in order of date, comments with their lines.
+    """The rows with each run of record lines in order of date, comments with their lines.
 
-    A stretch is unbroken but for comments and blanks. Lines of one date keep their order.
+    Only comments and blank lines may interrupt a run. Lines of one date keep their order.
     """
     out: list[_Row] = []
-    stretch: list[_Row] = []
+    run: list[_Row] = []
     comments: list[_Row] = []
     for row in rows:
         if isinstance(row.node, RecordLine):
-            if not stretch:
-                # What stands above a gap heads the file, not the first line.
+            if not run:
+                # Comments above a gap belong to the file, not to the first line.
                 attached = _attached(comments, row)
                 out += comments[: len(comments) - attached]
                 comments = comments[len(comments) - attached :]
             row.lead = comments
-            stretch.append(row)
+            run.append(row)
             comments = []
         elif row.is_comment and not row.is_indented:
             comments.append(row)
         else:
-            out += _in_date_order(stretch) + comments + [row]
-            stretch, comments = [], []
-    return out + _in_date_order(stretch) + comments
+            out += _in_date_order(run) + comments + [row]
+            run, comments = [], []
+    return out + _in_date_order(run) + comments
 
 
 def _attached(comments: Sequence[_Row], row: _Row) -> int:
@@ -324,12 +331,12 @@ def _attached(comments: Sequence[_Row], row: _Row) -> int:
     return count
 
 
-def _in_date_order(stretch: list[_Row]) -> list[_Row]:
-    if not stretch:
+def _in_date_order(run: list[_Row]) -> list[_Row]:
+    if not run:
         return []
-    first = _top(stretch[0])
+    first = _top(run[0])
     gap, first.gap = first.gap, False
-    ordered = sorted(stretch, key=_date)
+    ordered = sorted(run, key=_date)
     _top(ordered[0]).gap = gap
     out: list[_Row] = []
     for row in ordered:
@@ -351,15 +358,15 @@ def _date(row: _Row) -> int:
 
 
 def _space(rows: list[_Row]) -> None:
-    """One blank line before a section and where routine, declarations and record meet; none
-    below a header or at the top; one for many everywhere else."""
+    """Set the blank lines: one before a section and where routine, declarations and record meet;
+    none below a header or at the top. Elsewhere several become one."""
     kinds = [_kind(row) for row in rows]
     before = ""
     for index, row in enumerate(rows):
         kind = kinds[index]
         if index == 0:
             row.gap = False
-        elif kind == "section" or (kind and before and _parts(before, kind)):
+        elif kind == "section" or (kind and before and _are_apart(before, kind)):
             top = rows[index - _attached(rows[:index][_comments_from(rows, index) :], row)]
             top.gap = top is not rows[0]
         elif isinstance(rows[index - 1].node, SectionHeader):
@@ -368,14 +375,14 @@ def _space(rows: list[_Row]) -> None:
 
 
 def _comments_from(rows: list[_Row], index: int) -> int:
-    """Index of the first of the comments right above a row."""
+    """Index of the first comment right above a row."""
     while index > 0 and rows[index - 1].is_comment:
         index -= 1
     return index
 
 
 def _kind(row: _Row) -> str:
-    """section, chore, declaration or record; empty for comments and what cannot be read."""
+    """section, chore, declaration or record; empty for comments and unreadable lines."""
     node = row.node
     if isinstance(node, SectionHeader):
         return "section"
@@ -386,5 +393,5 @@ def _kind(row: _Row) -> str:
     return "declaration" if node is not None else ""
 
 
-def _parts(before: str, kind: str) -> bool:
+def _are_apart(before: str, kind: str) -> bool:
     return kind != before and not (before == "section" and kind == "chore")

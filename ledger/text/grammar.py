@@ -1,8 +1,8 @@
-"""The grammar's tables: how `chores.lark` becomes something a loop can follow.
+"""The grammar's tables, made from `chores.lark` for the loop in `parser`.
 
-Lark reads the grammar and works out the LALR(1) tables; `parser` follows them. A wheel
-carries the tables ready-made (`tables.json`), because importing Lark and rebuilding them
-costs more than everything else `besom due` does; a checkout reads the grammar where it lies.
+Lark reads the grammar and works out the LALR(1) tables; `parser` follows them. A wheel carries the
+tables ready-made (`tables.json`), because importing Lark and rebuilding them costs more than
+everything else `besom due` does; a checkout compiles its grammar file.
 """
 
 from __future__ import annotations
@@ -17,32 +17,32 @@ STARTS = ("declaration_line", "chore_line", "record_line")
 
 
 class Production(NamedTuple):
-    """One production: what a reduction pops, and the branch it leaves behind."""
+    """One production: what a reduction pops, and the parse node it makes."""
 
     name: str
-    """Name of the branch: the rule's alias, or the rule itself. The children of a branch
-    whose name begins with `_` stand in its place."""
+    """Name of the parse node: the rule's alias, or the rule itself. If it begins with `_`, the
+    node's children take its place."""
     length: int
     """How many symbols a reduction takes off the stack."""
     target: str
-    """The rule as the tables know it, to look up the next state."""
+    """The rule's own name, by which the tables give the next state."""
     keep: tuple[int, ...]
-    """Indices of the symbols that stay in the branch; a bare keyword does not."""
+    """Indices of the symbols that stay in the parse node; bare keywords are left out."""
     lifted: bool
-    """True where an only child stands in the branch's place (`?rule` in the grammar)."""
+    """True where an only child takes the place of its parse node (`?rule` in the grammar)."""
 
 
 class Tables(NamedTuple):
-    """All that `parser` needs: the words, and for each state what each word leads to."""
+    """All that `parser` needs: the words, and for each state the action for each word."""
 
     words: str
     """One regular expression whose named groups are the kinds of words."""
     ignored: str
-    """The group of `words` that parts words and is passed over."""
+    """The group of `words` that matches blanks; it is skipped."""
     keywords: dict[str, str]
     """Kind of each keyword, by its text."""
     labels: dict[str, str]
-    """How a kind of word looks on the page, where it has one spelling only."""
+    """The text of each kind of word that has one spelling only."""
     rules: tuple[Production, ...]
     actions: tuple[dict[str, int], ...]
     """By state and kind: n >= 0 shifts to state n; n < 0 reduces by rule -n - 1."""
@@ -55,8 +55,8 @@ def load() -> Tables:
 
     Raises FileNotFoundError where neither file is found: a broken installation.
     """
-    here = Path(__file__).parent
-    ready = here / TABLES_NAME
+    folder = Path(__file__).parent
+    ready = folder / TABLES_NAME
     if ready.is_file():
         return from_json(ready.read_text("utf-8"))
     return compile_grammar(grammar_text())
@@ -64,11 +64,11 @@ def load() -> Tables:
 
 def grammar_text() -> str:
     """The grammar itself: beside this module in a wheel, in `grammar/` of a checkout."""
-    here = Path(__file__).parent
-    packed = here / GRAMMAR_NAME
+    folder = Path(__file__).parent
+    packed = folder / GRAMMAR_NAME
     if packed.is_file():
         return packed.read_text("utf-8")
-    return (here.parents[1] / "grammar" / GRAMMAR_NAME).read_text("utf-8")
+    return (folder.parents[1] / "grammar" / GRAMMAR_NAME).read_text("utf-8")
 
 
 def compile_grammar(text: str) -> Tables:
@@ -106,20 +106,25 @@ def compile_grammar(text: str) -> Tables:
 
 
 def _in_order(table: Any) -> dict[int, int]:
-    """A number for each state of a parse table, in the order in which lines reach them: Lark's
-    own numbers differ from one run to the next, and a wheel must not."""
-    found = [table.start_states[start] for start in STARTS]
-    numbers = {state: n for n, state in enumerate(found)}
-    for state in found:
+    """A number for each state of a parse table, in the order in which they are reached.
+
+    Lark's own numbers differ from run to run, and a wheel must always be the same.
+    """
+    reached = [table.start_states[start] for start in STARTS]
+    numbers = {state: n for n, state in enumerate(reached)}
+    for state in reached:
         for _, (action, argument) in sorted(table.states[state].items()):
             if action.name == "Shift" and argument not in numbers:
-                numbers[argument] = len(found)
-                found.append(argument)
+                numbers[argument] = len(reached)
+                reached.append(argument)
     return numbers
 
 
 def order_of(order: dict[Any, int], rule: Any) -> int:
-    """Place of a rule; the rules Lark adds for its starts never reduce before acceptance."""
+    """Index of a rule.
+
+    Rules that Lark adds for its starts are not in `order`; they never reduce before acceptance.
+    """
     return order.get(rule, len(order))
 
 
@@ -170,7 +175,7 @@ def to_json(tables: Tables) -> str:
 
 
 def from_json(text: str) -> Tables:
-    """The tables back from `to_json`."""
+    """The tables in a text that `to_json` made."""
     document = json.loads(text)
     return Tables(
         words=document["words"],

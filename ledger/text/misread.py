@@ -1,4 +1,4 @@
-"""Misread lines: what kind of line one at fault is, and which chores it silences."""
+"""Faulty lines: which kind of line each is taken for, and which chores it silences."""
 
 from __future__ import annotations
 
@@ -9,20 +9,20 @@ from typing import cast
 from ledger.text.finding import Finding, Fix
 from ledger.text.parser import LineFault, ParseNode, kind_of, parser
 from ledger.text.tree import Tree
-from ledger.text.values import ValueFault, check_name, no_name
+from ledger.text.values import ValueFault, bad_name, check_name
 
 SECTION = "section"
 MARK = "mark"
 
 _MOST = 4
-"""How many silenced chores are named; of more, the first ones are."""
+"""The longest list of silenced chores that is named in full."""
 
 
 def kind_taken(text: str) -> str:
-    """The kind of a line that cannot be read, by its first characters: section, chore, record,
-    comment or mark.
+    """The kind of an unreadable line, by its first characters: section, chore, record, comment or
+    mark.
 
-    What may have been a header is taken for one: its chores must not fall to another section.
+    A line that may be a header is taken for one, so that its chores do not fall to another section.
     """
     if text.lstrip(" \t").startswith("#"):
         return "comment"
@@ -34,30 +34,33 @@ def kind_taken(text: str) -> str:
     return SECTION if kind == "declaration" else kind
 
 
-def kind_read(branch: ParseNode) -> str:
-    """The kind of a line that can be read but for the value of a word: section, declaration,
-    chore or record."""
-    kind = branch.rule.removesuffix("_line")
-    return SECTION if cast(ParseNode, branch.children[0]).rule == SECTION else kind
+def kind_read(parse_node: ParseNode) -> str:
+    """The kind of a line that the grammar reads, although a value in it is impossible: section,
+    declaration, chore or record."""
+    kind = parse_node.rule.removesuffix("_line")
+    return SECTION if cast(ParseNode, parse_node.children[0]).rule == SECTION else kind
 
 
-def first_fault(text: str, met: LineFault | ValueFault) -> LineFault | ValueFault:
-    """The fault of a line, given one of it: a word that stands for a name and is none keeps the
-    line from being read, so it goes before impossible values and what follows it."""
-    stops = isinstance(met, LineFault)
-    end = met.token.start if stops else len(text)
+def first_fault(text: str, fault: LineFault | ValueFault) -> LineFault | ValueFault:
+    """The fault to report for a line, given the one that reading met.
+
+    A bad name makes a line unreadable. So it goes before any impossible value, and before a fault
+    of the grammar further on in the line.
+    """
+    is_ungrammatical = isinstance(fault, LineFault)
+    end = fault.token.start if is_ungrammatical else len(text)
     for token in parser().tokens(text):
         if token.start >= end:
             break
         wrong = check_name(token.text) if token.kind == "NAME" else None
         if wrong is not None:
-            fault = no_name(token, wrong, stops)
-            return fault if _is_mended(text, fault.fixes) else fault.without_fixes()
-    return met.with_traceback(None)
+            name_fault = bad_name(token, wrong, is_ungrammatical)
+            return name_fault if _is_mended(text, name_fault.fixes) else name_fault.without_fixes()
+    return fault.with_traceback(None)
 
 
 def _is_mended(text: str, fixes: Sequence[Fix]) -> bool:
-    """True where a line can be read once any of some fixes is made."""
+    """True where each of some fixes alone makes the line readable."""
     from ledger.text.hints.misread import reads
 
     edits = (edit for fix in fixes for edit in fix.edits)
@@ -65,13 +68,13 @@ def _is_mended(text: str, fixes: Sequence[Fix]) -> bool:
 
 
 def with_silenced(fault: Finding, tree: Tree) -> Finding:
-    """The finding of a header at fault, with the chores below it that come up nowhere."""
+    """The finding of a faulty header, with the names of the chores that it silences."""
     return Finding.late(
-        lambda: _told(fault, tree), rule=fault.rule, severity=fault.severity, line=fault.line
+        lambda: _with_names(fault, tree), rule=fault.rule, severity=fault.severity, line=fault.line
     )
 
 
-def _told(fault: Finding, tree: Tree) -> Finding:
+def _with_names(fault: Finding, tree: Tree) -> Finding:
     _, header = fault.line
     names = list(dict.fromkeys(f"`{chore.name.value}`" for chore in tree.below(header)))
     if not names:

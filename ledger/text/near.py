@@ -1,4 +1,4 @@
-"""How near two words are: which known one a misspelt one was meant to be."""
+"""Near words: which known word a misspelt one was meant to be."""
 
 from __future__ import annotations
 
@@ -6,18 +6,19 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 MOST = 2
-"""Slips that a word may have and still be known by."""
+"""The most slips with which a word is still recognised."""
 _FEW = 4
-"""Letters of a word in which one slip is the most."""
+"""A word of up to this many letters may have one slip only."""
 _LONG = 24
-"""Letters above which a word has too many shorter ones to keep; few such words fit a book."""
+"""Longer words are compared one by one: they have too many shortened forms to keep, and a book
+holds few of them."""
 
 
 def nearest(word: str, known: Iterable[str], most: int = MOST) -> str | None:
     """The known word that a misspelt one was probably meant to be, or None if none is near.
 
-    Near is one slip in a word of up to four letters, `most` in a longer one; a slip is a letter
-    more, less, other, or two letters swapped.
+    A word of up to four letters may have one slip, a longer one `most`. A slip is a letter added,
+    dropped or changed, or two neighbours swapped.
     """
     most = _most(word, most)
     folded = word.casefold()
@@ -32,18 +33,18 @@ def nearest(word: str, known: Iterable[str], most: int = MOST) -> str | None:
 
 
 class Near:
-    """Known words, of which the nearest is asked for again and again: `of` answers as `nearest`.
+    """Known words for many look-ups: `of` answers as `nearest` does.
 
-    Of two words so many slips apart, some letters of each can be left out, at most as many, so
-    that the same is left of both. Known words are kept by what is so left of them, made when it is
-    first asked for.
+    Two words that are n slips apart become equal once up to n letters are dropped from each. So
+    known words are kept by their shortened forms, which are made when they are first needed.
     """
 
     def __init__(self, known: Iterable[str]) -> None:
         self._known = known
         self._words: list[tuple[str, str]] | None = None
-        # By length, what letters a long word has, and the word.
-        self._left: list[dict[str, list[str]]] = []
+        # For each count of dropped letters, the words by their shortened forms.
+        self._by_shortened: list[dict[str, list[str]]] = []
+        # Long words by their length, each with its letters as bits.
         self._long: dict[int, list[tuple[int, str]]] = {}
 
     def of(self, word: str) -> str | None:
@@ -53,11 +54,11 @@ class Near:
         folded, most = word.casefold(), _most(word, MOST)
         for count in range(most + 1):
             best = None
-            for choices in self._alike(folded, count):
+            for choices in self._candidates(folded, count):
                 for choice in choices:
                     if best is not None and choice >= best:
                         break
-                    # Fewer slips were looked for before: whoever is found has just so many.
+                    # Fewer slips were tried before, so this word has exactly `count`.
                     if _could_be(word, choice, most) and _are_near(folded, choice, count):
                         best = choice
                         break
@@ -66,20 +67,20 @@ class Near:
         return None
 
     def _read(self) -> None:
-        """Sort the words once: what is left of them is then kept in their order."""
+        """Sort the words once, so that each list of words with one shortened form is sorted too."""
         both = [(word.casefold(), word) for word in sorted(self._known)]
         self._words = [pair for pair in both if len(pair[0]) <= _LONG]
         for folded, choice in both:
             if len(folded) > _LONG:
                 self._long.setdefault(len(folded), []).append((_letters(folded), choice))
 
-    def _alike(self, folded: str, count: int) -> Iterator[list[str]]:
-        """Lists, each in order, in which all known words so many slips away can be found."""
+    def _candidates(self, folded: str, count: int) -> Iterator[list[str]]:
+        """Sorted lists of candidates, among them every known word that is `count` slips away."""
         if len(folded) <= _LONG + count:
-            left = self._left_of_known(count)
-            for some in shorter(folded, count):
-                if some in left:
-                    yield left[some]
+            words_by_shortened = self._words_by_shortened(count)
+            for shortened in shorter(folded, count):
+                if shortened in words_by_shortened:
+                    yield words_by_shortened[shortened]
         letters = _letters(folded)
         for length in range(max(_LONG + 1, len(folded) - count), len(folded) + count + 1):
             yield [
@@ -88,14 +89,14 @@ class Near:
                 if _are_alike(letters, others, count)
             ]
 
-    def _left_of_known(self, count: int) -> dict[str, list[str]]:
-        while len(self._left) <= count:
-            left: dict[str, list[str]] = {}
+    def _words_by_shortened(self, count: int) -> dict[str, list[str]]:
+        while len(self._by_shortened) <= count:
+            words_by_shortened: dict[str, list[str]] = {}
             for folded, choice in self._words or ():
-                for some in shorter(folded, len(self._left)):
-                    left.setdefault(some, []).append(choice)
-            self._left.append(left)
-        return self._left[count]
+                for shortened in shorter(folded, len(self._by_shortened)):
+                    words_by_shortened.setdefault(shortened, []).append(choice)
+            self._by_shortened.append(words_by_shortened)
+        return self._by_shortened[count]
 
 
 def _have_in_common(letters: int, choice: str, most: int) -> bool:
@@ -104,22 +105,21 @@ def _have_in_common(letters: int, choice: str, most: int) -> bool:
 
 @lru_cache(maxsize=1 << 10)
 def _letters_of(choice: str) -> int:
-    """The letters of a known word; those of the grammar are known to all who ask."""
+    """The letters of a known word, remembered: the words of the grammar are compared often."""
     return _letters(choice.casefold())
 
 
 def _are_alike(letters: int, others: int, most: int) -> bool:
-    """False for words too different in their letters: a slip puts one in another's place at
-    most."""
+    """False for words whose letters differ too much: one slip changes two bits at most."""
     return (letters ^ others).bit_count() <= 2 * most
 
 
 def _letters(folded: str) -> int:
-    """Which letters a word has, as bits, of which far letters may share one."""
-    found = 0
+    """The letters of a word as 64 bits; some letters share a bit."""
+    bits = 0
     for letter in set(folded):
-        found |= 1 << ord(letter) % 64
-    return found
+        bits |= 1 << ord(letter) % 64
+    return bits
 
 
 def _most(word: str, most: int) -> int:
@@ -135,22 +135,24 @@ def _are_near(folded: str, choice: str, count: int) -> bool:
 
 
 def shorter(word: str, most: int) -> set[str]:
-    """What is left of a word without some of its letters, `most` of them or fewer."""
-    found = newest = {word}
+    """The word and its shortened forms, with up to `most` letters dropped."""
+    words = newest = {word}
     for _ in range(most):
-        newest = {some[:n] + some[n + 1 :] for some in newest for n in range(len(some))}
-        found = found | newest
-    return found
+        newest = {word[:n] + word[n + 1 :] for word in newest for n in range(len(word))}
+        words = words | newest
+    return words
 
 
 def slips(one: str, other: str, most: int) -> int | None:
-    """Optimal string alignment distance: edits and swaps of neighbours from one word to another;
-    None where there are more than `most`, which is found out without looking at all letters."""
+    """The optimal string alignment distance of two words: edits, and swaps of neighbours.
+
+    None where it is more than `most`, which is found without comparing all letters.
+    """
     if abs(len(one) - len(other)) > most:
         return None
-    one, other = _apart(one, other)
+    one, other = _without_common_ends(one, other)
     far = most + 1
-    # A row has the columns that are at most so far from the diagonal: no others are near.
+    # A row holds only the columns within `most` of the diagonal: all others are too far.
     before = [far] * (far + most)
     above = [*[far] * most, *range(far)]
     for row, letter in enumerate(one, 1):
@@ -172,15 +174,15 @@ def slips(one: str, other: str, most: int) -> int | None:
                 cost = min(cost, before[place] + 1)
             line.append(cost)
         before, above = above, line
-        # A swap goes back two rows.
+        # A swap looks back two rows, so both must be too far.
         if min(line) > most < min(before):
             return None
-    found = above[most + len(other) - len(one)]
-    return found if found <= most else None
+    distance = above[most + len(other) - len(one)]
+    return distance if distance <= most else None
 
 
-def _apart(one: str, other: str) -> tuple[str, str]:
-    """Two words without the letters at which both begin and end alike."""
+def _without_common_ends(one: str, other: str) -> tuple[str, str]:
+    """Two words without the letters that they share at the beginning and at the end."""
     least = min(len(one), len(other))
     begin = next((n for n in range(least) if one[n] != other[n]), least)
     most = least - begin

@@ -1,4 +1,4 @@
-"""One line to one branch: cuts a line into words and follows the grammar's tables."""
+"""The parser: cuts a line into words and follows the grammar's tables to a parse node."""
 
 from __future__ import annotations
 
@@ -43,12 +43,13 @@ class LineFault(Exception):
 
     @cached_property
     def expected(self) -> frozenset[str]:
-        """The kinds of words that could stand there; most who ask want to know the place alone."""
+        """The kinds of words that could stand there, worked out at first use: most callers need
+        only the place."""
         return self._expected()
 
 
 class Parser:
-    """Follows one set of tables. Pure: the same line gives the same branch."""
+    """Follows one set of tables. Pure: the same line gives the same parse node."""
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
@@ -56,33 +57,33 @@ class Parser:
         self._accepting = {last for _, last in tables.starts.values()}
 
     def tokens(self, line: str) -> Iterator[Token]:
-        """The words of a line in order; what is no word comes as one of kind ``""``.
+        """The words of a line in order, up to the first characters that form no word.
 
-        A run of characters that is no word ends the line's words: nothing after it is sure.
+        These come last, as a token of kind ``""``: what follows them cannot be cut reliably.
         """
         position, length = 0, len(line)
         ignored, keywords = self.tables.ignored, self.tables.keywords
         while position < length:
-            found = self._match(line, position)
-            if found is None:
+            match = self._match(line, position)
+            if match is None:
                 end = _end_of_run(line, position)
                 yield Token("", line[position:end], position, end)
                 return
-            kind, text, end = found.lastgroup or "", found[0], found.end()
+            kind, text, end = match.lastgroup or "", match[0], match.end()
             if kind != ignored:
                 yield Token(keywords.get(text, kind), text, position, end)
             position = end
 
     def parse(self, line: str, start: str) -> ParseNode:
-        """The branch of a whole line under one of the grammar's start symbols.
+        """The parse node of a whole line under one of the grammar's start symbols.
 
-        Raises LineFault at the first word that cannot stand where it stands.
+        Raises LineFault at the first word that does not fit.
         """
         rules, actions = self.tables.rules, self.tables.actions
         first, accepting = self.tables.starts[start]
         states, values = [first], list[ParseNode | Token]()
         length = len(line)
-        # Word by word: what follows a word that cannot stand is never looked at.
+        # Word by word: nothing after a word that does not fit is looked at.
         for token in chain(self.tokens(line), (Token(END, "", length, length),)):
             while (action := actions[states[-1]].get(token.kind)) is None or action < 0:
                 if action is None:
@@ -93,31 +94,31 @@ class Parser:
             else:
                 states.append(action)
                 values.append(token)
-        branch = values[0]
-        assert isinstance(branch, ParseNode)
-        return branch
+        parse_node = values[0]
+        assert isinstance(parse_node, ParseNode)
+        return parse_node
 
     def kinds_after(self, line: str, start: str) -> frozenset[str]:
-        """The kinds of words that could come next behind the beginning of a line; only its end
-        behind a comment.
+        """The kinds of words that could follow the beginning of a line; after a comment, only its
+        end.
 
-        Raises LineFault where the line cannot begin so.
+        Raises LineFault where no line begins like this.
         """
         try:
             self.parse(line, start)
-        except LineFault as stop:
-            if stop.token.kind != END:
+        except LineFault as fault:
+            if fault.token.kind != END:
                 raise
-            return stop.expected
-        # A line that could end here stops at nothing: one more word, of no kind, stops it.
+            return fault.expected
+        # A complete line raises no fault: add a word of no kind, which does.
         try:
             self.parse(f"{line} \0", start)
-        except LineFault as stop:
-            return stop.expected
+        except LineFault as fault:
+            return fault.expected
         return frozenset({END})
 
     def _expected(self, states: list[int]) -> frozenset[str]:
-        """The kinds of words that could really come next (a table row alone promises more)."""
+        """The kinds of words that could really come next (a table row alone may list more)."""
         row = self.tables.actions[states[-1]]
         return frozenset(
             kind for kind in row if (kind.isupper() or kind == END) and self._accepts(states, kind)
@@ -148,7 +149,7 @@ def _reduce(
     for index in rule.keep:
         child = popped[index]
         if isinstance(child, ParseNode) and child.rule[0] == "_":
-            # A list grows by one at a time, and nobody else has what it was before.
+            # A list grows item by item, and nothing else refers to the shorter list.
             if children:
                 children.extend(child.children)
             else:
@@ -158,12 +159,12 @@ def _reduce(
     del values[split:], states[split + 1 :]
     states.append(actions[states[-1]][rule.target])
     lifted = rule.lifted and len(children) == 1
-    whole = ParseNode(rule.name, children, popped[0].start, popped[-1].end)
-    values.append(children[0] if lifted else whole)
+    parse_node = ParseNode(rule.name, children, popped[0].start, popped[-1].end)
+    values.append(children[0] if lifted else parse_node)
 
 
 def _end_of_run(line: str, start: int) -> int:
-    """End of the run of characters that a reader would take for one word."""
+    """End of the run of characters that a person would take for one word."""
     if line[start] == '"':
         return len(line)
     end = start + 1

@@ -1,8 +1,8 @@
 """The fast path: a well-formed line of the record, read without the grammar.
 
-Lines of the record outnumber all others by hundreds to one. What stands here reads the
-common ones with one regular expression each and gives up on all else, which the grammar then
-reads or explains; a property test holds the two to the same reading.
+Record lines outnumber all others by hundreds to one. This module reads the common ones with regular
+expressions and gives up on all others, which the grammar then reads or explains. A property test
+checks that both give the same reading.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ DATE_WIDTH = 10
 NOT_PEOPLE = frozenset(DAY_NUMBERS) | {"each", "weekday", "weekend"}
 
 _BLANKS, _COMMA, _END = r"[ \t]+", r"[ \t]*,[ \t]*", r"(?![^\s,])"
-# Any run that could be a name; `_normal` then looks closer, once for each different one.
+# Any run that could be a name; `_normal` then checks each different run once.
 _WORD = r"[^\s,]+"
 _WORDS = rf"{_WORD}(?:{_COMMA}{_WORD})*"
 _DURATION = rf"[0-9]{{1,4}}{_BLANKS}(?:min|h(?:{_BLANKS}[0-9]{{1,4}}{_BLANKS}min)?){_END}"
@@ -41,14 +41,14 @@ _IS_NAME = re.compile(r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*").fullmatch
 _ESCAPE = re.compile(r"\\(.)")
 
 
-class _NotHere(Exception):
-    """A line for the grammar: a word in it may be wrong."""
+class _GiveUp(Exception):
+    """Raised to leave a line to the grammar: a word in it may be wrong."""
 
 
 def read_tail(tail: str) -> RecordEntry | None:
-    """The entry of a record line given all that follows its date, or None for the grammar.
+    """The entry of a record line, given the text after its date; None leaves it to the grammar.
 
-    Places in the entry count from the start of the line. None says nothing about the line.
+    Places in the entry count from the start of the line. None does not mean that the line is wrong.
     """
     body, note, comment = tail, None, None
     if '"' in tail or "#" in tail:
@@ -62,23 +62,23 @@ def read_tail(tail: str) -> RecordEntry | None:
             names = _people(people, len(head + by)) if by else ()
             return RecordEntry("did", items, names, None, note, comment)
         return _skipped_or_moved(body, note, comment)
-    except _NotHere:
+    except _GiveUp:
         return None
 
 
 # Halves of lines recur far more often than whole lines do.
 @lru_cache(maxsize=1 << 16)
 def _did(head: str) -> tuple[RecordItem, ...]:
-    """The chores of ` did oven 35 min, sheets`; none where the text is no such thing."""
+    """The chores of ` did oven 35 min, sheets`; none for any other text."""
     match = _DID(head)
     if match is None:
         return ()
     items = []
-    for found in _ITEMS(head, match.start(1), match.end(1)):
+    for item in _ITEMS(head, match.start(1), match.end(1)):
         minutes = None
-        if found[2] is not None:
-            minutes = Located(_minutes(found[2]), *_span(found, 2))
-        items.append(RecordItem(Located(_normal(found[1]), *_span(found, 1)), minutes))
+        if item[2] is not None:
+            minutes = Located(_minutes(item[2]), *_span(item, 2))
+        items.append(RecordItem(Located(_normal(item[1]), *_span(item, 1)), minutes))
     return tuple(items)
 
 
@@ -87,10 +87,10 @@ def _people(text: str, start: int) -> Names:
     """The people of `noor, tam`, which begins `start` characters after the date."""
     match = _PEOPLE(text)
     if match is None:
-        raise _NotHere
+        raise _GiveUp
     names = _names(text, match.span(1), start + DATE_WIDTH)
     if any(name.value in NOT_PEOPLE for name in names):
-        raise _NotHere
+        raise _GiveUp
     return names
 
 
@@ -111,8 +111,8 @@ def _skipped_or_moved(body: str, note: Name | None, comment: Name | None) -> Rec
 
 def _names(text: str, span: tuple[int, int], shift: int) -> Names:
     return tuple(
-        Located(_normal(found[0]), found.start() + shift, found.end() + shift)
-        for found in _NAMES(text, *span)
+        Located(_normal(name[0]), name.start() + shift, name.end() + shift)
+        for name in _NAMES(text, *span)
     )
 
 
@@ -123,13 +123,13 @@ def _span(match: re.Match[str], group: str | int) -> tuple[int, int]:
 
 @lru_cache(maxsize=1 << 16)
 def _normal(text: str) -> str:
-    """A name in normal form; a word that is no name is for the grammar."""
+    """A name in normal form. Raises _GiveUp for a word that may not be a name."""
     if _IS_NAME(text) is None:
-        raise _NotHere
+        raise _GiveUp
     if text.isascii():
         return text
     if check_name(text) is not None:
-        raise _NotHere
+        raise _GiveUp
     return unicodedata.normalize("NFC", text)
 
 
@@ -141,10 +141,10 @@ def _minutes(text: str) -> int:
         largest = 9999 if words[1] == "min" else 166 * 60
     else:
         if last > 59 or first == 0:
-            raise _NotHere
+            raise _GiveUp
         total, largest = first * 60 + last, 166 * 60 + 59
     if not 1 <= total <= largest:
-        raise _NotHere
+        raise _GiveUp
     return total
 
 

@@ -1,4 +1,4 @@
-"""Relocating: chore lines put under other headers, and nothing else of a file changed."""
+"""Relocating: puts chore lines under other headers and changes nothing else in a file."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ class Relocation(NamedTuple):
 
     line: Destination
     header: Destination
-    """The header to put it under; of a new one, the header after whose section it stands."""
+    """The header to put it under. For a new header, the one whose section it follows."""
     new: str | None = None
-    """The words of a new header, which all lines with the same words and place share."""
+    """The text of a new header; lines with the same text and place share it."""
 
 
 class _Page:
@@ -37,16 +37,16 @@ class _Page:
         texts = tree.source.text.split("\n")
         last = texts.pop()
         self.texts = [text + "\n" for text in texts] + [last + self.newline] * self.ends_open
-        # Those of the record are none of them, and no section ends at one.
+        # Record lines are left out: no section ends at one.
         self.lines = {line.number: line for line in tree.lines}
         self.leaving: set[int] = set()
         self.arriving: dict[int, list[str]] = {}
-        """Lines to write after a line."""
+        """Lines to insert, by the line that they follow."""
         self.opening: dict[tuple[int, str], list[str]] = {}
-        """Lines of a new section, by the line it follows and its header."""
+        """Lines of a new section, by the line that it follows and its header."""
 
     def taken(self, number: int) -> list[str]:
-        """A chore line as it leaves, with the comments that touch it above."""
+        """Take out a chore line with the comments right above it."""
         first = number
         while self._is_comment(first - 1):
             first -= 1
@@ -59,14 +59,14 @@ class _Page:
         self.arriving.setdefault(place, []).extend(texts)
 
     def put_new(self, header: int, new: str, texts: Sequence[str]) -> None:
-        """Write lines under a new header, after a section and what is said at its end."""
+        """Write lines under a new header, after a section and the comments at its end."""
         place = max(self._chores(header), default=header)
         while self._is_comment(place + 1) and self.texts[place + 1][:1] in (" ", "\t"):
             place += 1
         self.opening.setdefault((place, new), []).extend(texts)
 
     def ended(self, texts: Sequence[str]) -> list[str]:
-        """Lines of another file with the line end of this one."""
+        """Lines of another file with the line end of this file."""
         return [text.removesuffix("\n").removesuffix("\r") + self.newline for text in texts]
 
     def _is_comment(self, number: int) -> bool:
@@ -79,7 +79,7 @@ class _Page:
         )
 
     def _chores(self, header: int) -> Iterator[int]:
-        """The lines of a section's chores, those that cannot be read too."""
+        """The line numbers of a section's chores, unreadable ones included."""
         for number, line in self.lines.items():
             if number > header:
                 if line.opens:
@@ -96,7 +96,7 @@ class _Page:
                 comment = self.lines[number].comment
                 if comment is not None:
                     texts.append(comment.value + self.newline)
-                elif texts and _is_blank(texts[-1]) and _is_blank(self._next_kept(number)):
+                elif texts and _is_blank(texts[-1]) and _is_blank(self._next_remaining(number)):
                     texts.pop()
             elif number not in self.leaving:
                 texts.append(text)
@@ -115,26 +115,26 @@ class _Page:
                 yield number
 
     def _is_emptied(self, header: int) -> bool:
-        """True for a header whose chores have all left, where none arrived."""
+        """True for a header whose chores have all left and where none arrived."""
         chores = set(self._chores(header))
-        stay = chores - self.leaving or self.arriving.keys() & {header, *chores}
-        return bool(chores) and not stay
+        remaining = chores - self.leaving or self.arriving.keys() & {header, *chores}
+        return bool(chores) and not remaining
 
-    def _next_kept(self, number: int) -> str:
-        """The next line that stays; a blank one at the end of the file."""
-        rest = range(number + 1, len(self.texts))
-        return next((self.texts[n] for n in rest if n not in self.leaving), "")
+    def _next_remaining(self, number: int) -> str:
+        """The next line that stays; an empty text at the end of the file."""
+        numbers = range(number + 1, len(self.texts))
+        return next((self.texts[n] for n in numbers if n not in self.leaving), "")
 
 
 def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, Source]:
     """The files that change, by path, with the lines in their new places.
 
-    A line takes along the comments that touch it above. It goes after the last chore of its
-    new section; a section left without chores loses its header, but not what is said about
-    it. Line ends stay, and a file in the formatter's shape is in it again. Raises FormatFault
-    where it would not say the same there.
+    A line goes after the last chore of its new section, with the comments right above it. A section
+    left without chores loses its header but keeps the header's comment. Line ends stay, and a file
+    that was formatted is formatted again. Raises FormatFault where formatting would change what it
+    says.
     """
-    touched = {spot.path for move in moves for spot in move[:2]}
+    touched = {line.path for move in moves for line in move[:2]}
     pages = {tree.source.path: _Page(tree) for tree in trees if tree.source.path in touched}
     for move in moves:
         texts, page = pages[move.line.path].taken(move.line.line), pages[move.header.path]
@@ -148,7 +148,7 @@ def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, So
 
 
 def _in_shape(page: _Page) -> Source:
-    # The proposal is made before it is known whether anything moves.
+    # Imported late: this module is loaded before it is known whether anything moves.
     from ledger.text.formatter import formatted, is_formatted
     from ledger.text.reader import Reader
 

@@ -1,4 +1,4 @@
-"""Sources and places: where text came from and where in it something stands."""
+"""Sources and text ranges: where a text came from, and places in it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ BYTE_ORDER_MARK = "\ufeff"
 UNSAFE_CHARACTERS = (
     "\x00-\x08\x0a-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\u2028\u2029\ufeff\ud800-\udfff"
 )
-"""As a regular expression has them between brackets."""
+"""Written as between the brackets of a regular expression."""
 UNSAFE = re.compile(f"[{UNSAFE_CHARACTERS}]")
 
 
@@ -33,7 +33,7 @@ class Source:
 
     @classmethod
     def decode(cls, path: str, data: bytes) -> Source:
-        """The source that these bytes spell; any bytes do."""
+        """The source of these bytes; any bytes are accepted."""
         text = data.decode("utf-8", "surrogateescape")
         if text.startswith(BYTE_ORDER_MARK):
             return cls(path, text[1:], has_mark=True)
@@ -46,7 +46,7 @@ class Source:
 
     @cached_property
     def lines(self) -> list[str]:
-        """The lines without their ends; a final line end opens no further line."""
+        """The lines without their ends; no empty line after the last line end."""
         text = self.text.replace("\r\n", "\n") if "\r" in self.text else self.text
         lines = text.split("\n")
         if not lines[-1]:
@@ -54,25 +54,26 @@ class Source:
         return lines
 
     def spliced(self, start: int, end: int, new: str) -> Source:
-        """The source with other text in the place of a stretch; lines that stay are the same
-        objects as before."""
+        """The source with `new` in place of a part; lines that stay are the same objects as
+        before."""
         text = self.text[:start] + new + self.text[end:]
         source = Source(self.path, text, self.has_mark)
         first = self.text.count("\n", 0, start)
         rows = first + self.text.count("\n", start, end) + 1
         begin = self.text.rfind("\n", 0, start) + 1
         stop = self.text.find("\n", end)
-        # The last row ends without a line end, and is no line where it is empty.
-        behind = "" if stop < 0 else self.text[end : stop + 1]
-        part = Source("", self.text[begin:start] + new + (behind or self.text[end:])).lines
+        # The last row has no line end; where it is empty it is not a line.
+        rest = "" if stop < 0 else self.text[end : stop + 1]
+        part = Source("", self.text[begin:start] + new + (rest or self.text[end:])).lines
         source.__dict__["lines"] = self.lines[:first] + part + self.lines[rows:]
         return source
 
     @property
     def newline(self) -> str:
-        """The line end that the first line uses, for lines that are added.
+        """The line end of the first line, for lines that are added.
 
-        A line that ends in a lone CR tells nothing: whatever its end, CR LF keeps it what it is.
+        A line whose text ends in CR is passed over: it keeps its CR only with CR LF, whatever the
+        file uses.
         """
         end = self.text.find("\n")
         while end > 1 and self.text[end - 2 : end] == "\r\r":
@@ -81,7 +82,7 @@ class Source:
 
 
 class TextRange(NamedTuple):
-    """A stretch of one line. Lines and columns count from 0 here, in code points."""
+    """A range of one line. Lines and columns count from 0 here, in code points."""
 
     source: Source
     line: int

@@ -1,8 +1,8 @@
 """The tree of a book: one node a line, with its comment; places do not take part in `==`.
 
-Places inside a line are code-point offsets from the line's start: every line is read alone,
-so equal lines share one node wherever they stand. Nodes are named tuples and not dataclasses:
-a day's list is printed as fast as its modules load, and a class of these costs a third.
+Places inside a line are code-point offsets from the line's start: every line is read alone, so
+equal lines share one node wherever they stand. Nodes are named tuples, not dataclasses: a day's
+list waits for its modules to load, and a named tuple loads in a third of the time.
 """
 
 from __future__ import annotations
@@ -48,10 +48,10 @@ Day = Located[int]
 
 
 class Setting(NamedTuple):
-    """A declaration of one value that stands once in a book.
+    """A declaration that stands once in a book and has one value.
 
-    `value` is the title of `household`, the ordinal of `since`, the day (0 is Monday) of
-    `week starts`, the days of `weekend is`, the minutes after midnight of `day ends`.
+    `value` is the title of `household`, the ordinal of `since`, the day (0 is Monday) of `week
+    starts`, the days of `weekend is`, the minutes after midnight of `day ends`.
     """
 
     keyword: str
@@ -83,11 +83,11 @@ class AwayLine(NamedTuple):
 
 
 class MonthDay(NamedTuple):
-    """A day asked for in each month: a number, a weekday, or a weekday's turn in it."""
+    """A day in each month: a number, all of one weekday, or a weekday counted in the month."""
 
     number: int
-    """With no weekday the day of the month, else the weekday's turn; -1 is the last, and 0
-    with a weekday is every one of them."""
+    """Without a weekday, the day of the month. With one, which of them in the month; 0 is all of
+    them. In both cases -1 is the last."""
     weekday: int | None
 
 
@@ -102,7 +102,7 @@ class Cadence(NamedTuple):
 
     kind: CadenceKind
     every: int = 1
-    """Each how many of them; for after-done, the days between."""
+    """The N of `every N`; for after-done, the days between."""
     days: tuple[int, ...] = ()
     """Weekdays named, 0 is Monday."""
     months: tuple[int, ...] = ()
@@ -110,27 +110,27 @@ class Cadence(NamedTuple):
     weekends: tuple[int, ...] = ()
     """Weekend numbers of the month; -1 is the last."""
     first: int = 0
-    """Of `once`: the first and last day, as ordinals."""
+    """For `once`: `first` and `last` are its first and last day, as ordinals."""
     last: int = 0
 
     @property
     def is_after_done(self) -> bool:
-        """True where its windows follow from the record, and not from the calendar."""
+        """True where its windows depend on the record, not on the calendar."""
         return self.kind == "after-done"
 
     @property
     def is_once(self) -> bool:
-        """True where it has one window and no more."""
+        """True where it has a single window."""
         return self.kind == "once"
 
     @property
     def needs_from(self) -> bool:
-        """True where nobody can tell without a `from` on which days it falls."""
+        """True where its days are unknown without a `from`."""
         return self.every > 1 and not self.is_after_done
 
 
 class SectionHeader(NamedTuple):
-    """A cadence, which is one container, and the dates it is kept to; see `CLAUSES`."""
+    """A cadence, which is one container, and the dates that limit it; see `CLAUSES`."""
 
     cadence: Located[Cadence]
     paused: bool = False
@@ -166,23 +166,23 @@ class ChoreLine(NamedTuple):
 ValueKind = Literal[
     "cadence", "duration", "names", "turn", "months", "days", "date", "flag", "title"
 ]
-"""What a clause has for a value; `text/builder.py` reads each kind, `text/writer.py` writes it."""
+"""The kinds of clause values: `text/builder.py` reads each kind, `text/writer.py` writes it."""
 
 
 class Clause(NamedTuple):
-    """One thing that a chore's line or a header may say, and all that is known of its words."""
+    """A clause: one thing that a chore's line or a header may say, with its words."""
 
     field: str
-    """Of the node, and of what the household makes of it."""
+    """Its field in the node, and in the model of the household."""
     keyword: str
     """The word it begins with; empty where the value alone is the clause."""
     kind: ValueKind
     rules: tuple[str, ...]
-    """The rules of the grammar that spell it."""
+    """The grammar rules that spell it."""
     about: str = ""
     """What it says, in a few words."""
     names: str = ""
-    """What its names are names of: area, person, thing or chore."""
+    """What its names stand for: area, person, thing or chore."""
     has_column: bool = False
     """True where the formatter gives it a column of its own in a section."""
 
@@ -248,7 +248,7 @@ class RecordItem(NamedTuple):
 
 
 class RecordEntry(NamedTuple):
-    """What a line of the record says, but for its date: equal lines share one entry."""
+    """A record line without its date; equal lines share one entry."""
 
     verb: str
     """did, skipped or moved."""
@@ -257,7 +257,7 @@ class RecordEntry(NamedTuple):
     to: Day | None = None
     note: Name | None = None
     comment: Name | None = None
-    """Takes no part in equality: it is about the line, not of it."""
+    """Left out of equality: it does not change what was done."""
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, RecordEntry) and self[:-1] == other[:-1]
@@ -289,17 +289,17 @@ class Line:
     comment: Name | None = None
     fault: Finding | None = None
     taken_for: str = ""
-    """The kind of a line at fault, by section 2 of FORMAT.md: section, declaration, chore, record,
-    comment or mark; a section where it may have been either of the first two."""
+    """The kind of a faulty line, by section 2 of FORMAT.md: section, declaration, chore, record,
+    comment or mark; section where it may be either of the first two."""
 
     @property
     def opens(self) -> bool:
-        """True for a header, and for a line at fault that is taken for one."""
+        """True for a header, and for a faulty line that is taken for one."""
         return isinstance(self.node, SectionHeader) or self.taken_for == "section"
 
     @property
     def is_chore(self) -> bool:
-        """True for a chore, and for a line at fault that is taken for one."""
+        """True for a chore, and for a faulty line that is taken for one."""
         return isinstance(self.node, ChoreLine) or self.taken_for == "chore"
 
 
@@ -313,8 +313,8 @@ class Record:
     """Ordinals."""
     entries: list[RecordEntry] = field(default_factory=list)
     kinds: Mapping[str, RecordEntry] = field(default_factory=dict, compare=False, repr=False)
-    """Each different entry once, by its text: those of this file, and maybe of files that the
-    same reader read."""
+    """Each different entry once, by its text. May include entries of other files of the same
+    reader."""
 
 
 @dataclass(frozen=True)
@@ -341,12 +341,13 @@ class Tree:
             other = next(others, None)
 
     def below(self, header: int) -> list[ChoreLine]:
-        """The chores below a header, or a line that is taken for one, given its number."""
+        """The chores of a section, given the number of its header or of the faulty line taken for
+        one."""
         first = bisect_right(self.lines, header, key=attrgetter("number"))
         lines = map(self.lines.__getitem__, range(first, len(self.lines)))
         section = takewhile(lambda line: not line.opens, lines)
         return [line.node for line in section if isinstance(line.node, ChoreLine)]
 
     def faults(self) -> list[Finding]:
-        """What could not be read, in order of line."""
+        """The faults of its lines, in order of line."""
         return [line.fault for line in self.lines if line.fault is not None]

@@ -1,4 +1,5 @@
-"""Words to values: names, dates, days, durations and titles, and what none of them can be."""
+"""Values of words: names, dates, days, durations and titles, and what is wrong with impossible
+ones."""
 
 from __future__ import annotations
 
@@ -41,41 +42,43 @@ MONTH_NUMBERS = {
 
 
 class ValueFault(Exception):
-    """A line the grammar reads whose words cannot be: what kind of fault that is, the place,
-    three sentences, and the ways to mend it, as of a line by itself."""
+    """An impossible value in a line that the grammar reads.
+
+    It has a kind, a place, three sentences, and fixes whose edits hold for the line alone.
+    """
 
     def __init__(
         self, kind: Kind, token: Token, message: str, why: str, fix: str, fixes: Iterable[Fix] = ()
     ) -> None:
         super().__init__(message)
-        self.token, self.kind, self._said = token, kind, (message, why, fix)
+        self.token, self.kind, self._sentences = token, kind, (message, why, fix)
         self.fixes = tuple(fixes)
 
     def without_fixes(self) -> ValueFault:
-        """The same fault, with words alone on how to mend it."""
-        return ValueFault(self.kind, self.token, *self._said)
+        """The same fault with the sentence on how to fix it, but without edits."""
+        return ValueFault(self.kind, self.token, *self._sentences)
 
     def at(self, source: Source, line: int) -> Finding:
-        """The finding of the fault in a line of a file."""
+        """The finding of this fault in a line of a file."""
         place = TextRange(source, line, self.token.start, self.token.end)
         if not self.fixes:
-            return self.kind.finding(place, *self._said)
+            return self.kind.finding(place, *self._sentences)
         from ledger.text.edits import moved
 
         fixes = [moved(fix, source, line) for fix in self.fixes]
-        return self.kind.finding(place, *self._said, fixes=fixes)
+        return self.kind.finding(place, *self._sentences, fixes=fixes)
 
 
 def edit_of(begin: int, end: int, words: str = "") -> TextEdit:
-    """The edit of a stretch of a line by itself."""
+    """The edit of a part of a line that is looked at alone."""
     return TextEdit("", 0, begin, 0, end, words)
 
 
 def check_name(text: str) -> int | None:
     """Index of the first character that no name may hold, or None for a good name.
 
-    The grammar admits any character outside ASCII that is no white space; of those only
-    letters, decimal digits and combining marks belong in a name.
+    The grammar accepts every character outside ASCII except white space. Of those, a name may hold
+    only letters, decimal digits and combining marks.
     """
     for index, character in enumerate(text):
         if character > "\x7f":
@@ -86,7 +89,8 @@ def check_name(text: str) -> int | None:
 
 
 def ordinal(text: str) -> int | None:
-    """The ordinal of a date written YYYY-MM-DD, or None if there is no such day."""
+    """The ordinal of a date written YYYY-MM-DD, or None if there is no such day or it is before
+    1970."""
     if text[:4] < str(FIRST_YEAR):
         return None
     try:
@@ -95,19 +99,19 @@ def ordinal(text: str) -> int | None:
         return None
 
 
-def branches_of(branch: ParseNode) -> list[ParseNode]:
-    """The branches right below a branch."""
-    return [child for child in branch.children if isinstance(child, ParseNode)]
+def child_nodes_of(parse_node: ParseNode) -> list[ParseNode]:
+    """The parse nodes directly below a parse node."""
+    return [child for child in parse_node.children if isinstance(child, ParseNode)]
 
 
-def tokens_of(branch: ParseNode) -> list[Token]:
-    """The words right below a branch."""
-    return [child for child in branch.children if isinstance(child, Token)]
+def tokens_of(parse_node: ParseNode) -> list[Token]:
+    """The words directly below a parse node."""
+    return [child for child in parse_node.children if isinstance(child, Token)]
 
 
-def child_of(branch: ParseNode, rule: str) -> ParseNode | None:
-    """The first branch of that rule right below a branch."""
-    return next((child for child in branches_of(branch) if child.rule == rule), None)
+def child_node_of(parse_node: ParseNode, rule: str) -> ParseNode | None:
+    """The first parse node of a rule directly below a parse node, or None."""
+    return next((child for child in child_nodes_of(parse_node) if child.rule == rule), None)
 
 
 def placed(value: T, token: Token) -> Located[T]:
@@ -115,21 +119,23 @@ def placed(value: T, token: Token) -> Located[T]:
     return Located(value, token.start, token.end)
 
 
-def name_of(branch: ParseNode) -> Name:
-    """A name in normal form (NFC). Raises ValueFault where it holds what no name may hold."""
-    token = tokens_of(branch)[0]
+def name_of(parse_node: ParseNode) -> Name:
+    """A name in normal form (NFC). Raises ValueFault for a character that no name may hold."""
+    token = tokens_of(parse_node)[0]
     text = token.text
     if not text.isascii():
         wrong = check_name(text)
         if wrong is not None:
-            raise no_name(token, wrong)
+            raise bad_name(token, wrong)
         text = unicodedata.normalize("NFC", text)
     return placed(text, token)
 
 
-def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
-    """The fault of a word that stands for a name and holds at an index what no name may hold;
-    `goes_on` says that the line cannot end behind it."""
+def bad_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
+    """The fault of a name with a character at `index` that no name may hold.
+
+    `goes_on` is true where the line cannot end after the name.
+    """
     from ledger.text.hints.names import name_character
 
     message, fix, good = name_character(token.text, index, check_name, goes_on)
@@ -145,24 +151,24 @@ def no_name(token: Token, index: int, goes_on: bool = False) -> ValueFault:
     )
 
 
-def names_of(branch: ParseNode | None) -> Names:
-    """The names right below a branch, none for no branch."""
-    return tuple(name_of(child) for child in branches_of(branch)) if branch else ()
+def names_of(parse_node: ParseNode | None) -> Names:
+    """The names directly below a parse node; none for None."""
+    return tuple(name_of(child) for child in child_nodes_of(parse_node)) if parse_node else ()
 
 
 def title_of(token: Token) -> Name:
-    """What a title says between its quotes."""
+    """The text of a title, without its quotes and escapes."""
     text = token.text[1:-1]
     return placed(_ESCAPE.sub(r"\1", text) if "\\" in text else text, token)
 
 
 def first_title(tokens: Iterable[Token]) -> Name | None:
-    """The title among some words, if any."""
+    """The first title among some words, if any."""
     return next((title_of(token) for token in tokens if token.kind == "TITLE"), None)
 
 
 def date_of(token: Token) -> Day:
-    """A date. Raises ValueFault where the calendar has no such day."""
+    """A date. Raises ValueFault for a day that does not exist or is before 1970."""
     number = ordinal(token.text)
     if number is None:
         year = int(token.text[:4])
@@ -191,9 +197,9 @@ def _nearest_date(token: Token) -> tuple[str, list[Fix]]:
     return fix, [Fix(f"Write `{last}`", (edit_of(token.start, token.end, str(last)),))]
 
 
-def dates_of(branch: ParseNode) -> list[Day]:
-    """The dates among the words of a branch."""
-    return [date_of(token) for token in tokens_of(branch) if token.kind == "DATE"]
+def dates_of(parse_node: ParseNode) -> list[Day]:
+    """The dates among the words of a parse node."""
+    return [date_of(token) for token in tokens_of(parse_node) if token.kind == "DATE"]
 
 
 def day_of(token: Token) -> Located[int]:
@@ -201,15 +207,15 @@ def day_of(token: Token) -> Located[int]:
     return placed(DAY_NUMBERS[token.text], token)
 
 
-def days_of(branch: ParseNode) -> tuple[Located[int], ...]:
+def days_of(parse_node: ParseNode) -> tuple[Located[int], ...]:
     """The weekdays of a list, each named once."""
-    return tuple(each_once(tokens_of(branch), day_of))
+    return tuple(each_once(tokens_of(parse_node), day_of))
 
 
 def each_once(
     words: Iterable[ParseNode | Token], read: Callable[[Any], Located[T]]
 ) -> list[Located[T]]:
-    """The values in order, refusing one that is named twice."""
+    """The values in order. Raises ValueFault where one is named twice."""
     out: list[Located[T]] = []
     end = 0
     for word in words:
@@ -242,21 +248,21 @@ def number_of(token: Token, low: int, high: int, what: str) -> Located[int]:
     return placed(value, token)
 
 
-def minutes_of(branch: ParseNode, low: int = 1) -> Located[int]:
-    """A duration in minutes. Raises ValueFault outside 60 minutes an hour, or below `low`."""
-    first, *rest = tokens_of(branch)
-    if branch.rule == "minutes":
+def minutes_of(parse_node: ParseNode, low: int = 1) -> Located[int]:
+    """A duration in minutes. Raises ValueFault below `low`, or where a number is too large."""
+    first, *rest = tokens_of(parse_node)
+    if parse_node.rule == "minutes":
         total = number_of(first, low, 9999, "the minutes").value
     else:
         total = number_of(first, min(low, 1), 166, "the hours").value * 60
         total += sum(number_of(t, 0, 59, "the minutes after hours").value for t in rest)
     if total < low:
         number_of(first, 1, 166, "the hours")
-    return Located(total, branch.start, branch.end)
+    return Located(total, parse_node.start, parse_node.end)
 
 
 def check_order(dates: list[Day], tokens: list[Token]) -> None:
-    """Raises ValueFault where the last of some dates comes before the first."""
+    """Raise ValueFault where the last date comes before the first."""
     if dates[0].value > dates[-1].value:
         first, *_, token = (token for token in tokens if token.kind == "DATE")
         raise ValueFault(
@@ -284,5 +290,5 @@ def comment_text(text: str, start: int) -> Name:
 
 
 def comment_of(token: Token) -> Name:
-    """The comment that a word of the grammar holds."""
+    """The comment in a COMMENT token."""
     return comment_text(token.text, token.start)

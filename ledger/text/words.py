@@ -1,4 +1,4 @@
-"""Words: counts, lists and durations as screens, findings and books say them."""
+"""Words: counts, lists and durations as screens, findings and books write them."""
 
 from __future__ import annotations
 
@@ -11,17 +11,17 @@ def counted(count: int, one: str, many: str) -> str:
 
 
 def more(count: int, one: str, many: str) -> str:
-    """`1 more line is`, `3 more lines are`: what is folded into a finding."""
+    """`1 more line is`, `3 more lines are`: what a finding counts but does not show."""
     return f"{count} more {one if count == 1 else many}"
 
 
 def days_text(count: int) -> str:
-    """`1 day`, `3 days`: as a book writes them, too."""
+    """`1 day`, `3 days`, in books too."""
     return counted(count, "day", "days")
 
 
 def listed(words: Sequence[str], most: int = 4) -> str:
-    """Words in a row, cut where there are many: `oven, sheets and 3 more`."""
+    """A list of words, cut short where it is long: `oven, sheets and 3 more`."""
     if len(words) <= most:
         return ", ".join(words)
     return f"{', '.join(words[: most - 1])} and {len(words) - most + 1} more"

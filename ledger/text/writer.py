@@ -1,4 +1,4 @@
-"""The writer: a node back to the line that says it."""
+"""The writer: turns a node back into its line."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def _write(node: Node) -> str:
 
 
 def write_entry(entry: RecordEntry) -> str:
-    """What follows the date in a line of the record."""
+    """The text after the date in a line of the record."""
     items = ", ".join(_item(item) for item in entry.items)
     to = f"to {_day(entry.to)}" if entry.to else ""
     by = f"by {_names(entry.people)}" if entry.people else ""
@@ -92,7 +92,7 @@ def _chore(node: ChoreLine) -> str:
 
 
 def write_clauses(node: SectionHeader | ChoreLine) -> dict[Clause, str]:
-    """The clauses of a line as it spells them, in their one order."""
+    """The clauses of a line as a book writes them, in the formatter's order."""
     return {
         clause: _words(clause.keyword, say_value(clause, plain(value)))
         for clause, value in clause_values(node)
@@ -100,8 +100,8 @@ def write_clauses(node: SectionHeader | ChoreLine) -> dict[Clause, str]:
 
 
 def say_value(clause: Clause, value: Any) -> str:
-    """What a clause says behind its keyword, given its value without places."""
-    return _SAYERS[clause.kind](value)
+    """The text of a clause after its keyword, given its value without places."""
+    return _WRITERS[clause.kind](value)
 
 
 def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
@@ -111,7 +111,7 @@ def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
     return (" then " if form == "then" else " or ").join(people)
 
 
-_SAYERS: dict[ValueKind, Callable[[Any], str]] = {
+_WRITERS: dict[ValueKind, Callable[[Any], str]] = {
     "cadence": write_cadence,
     "duration": duration,
     "names": ", ".join,

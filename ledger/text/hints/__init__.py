@@ -1,6 +1,6 @@
-"""Near misses: what a line that cannot be read was probably meant to say.
+"""Hints: what an unreadable line was probably meant to say.
 
-Imported only when a line is at fault, so that a sound book never pays for it.
+Imported only where a line is faulty, so that a sound book never pays for it.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ def unsafe_character(source: Source, number: int, column: int) -> Finding:
 
 
 def explain(source: Source, number: int, start: str, stop: LineFault) -> Finding:
-    """The finding of a line that the grammar stopped at, and that is no mark of a merge."""
+    """The finding of a line that the grammar cannot read and that is not a merge mark."""
     from ledger.text.hints.advice import advise
     from ledger.text.hints.misread import Misread
 

@@ -1,4 +1,4 @@
-"""From a line that cannot be read to what is said of it: the first hint whose cure reads."""
+"""Advice on an unreadable line: the first hint whose edits get the reader further."""
 
 from __future__ import annotations
 
@@ -105,7 +105,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     titles.unquoted_title,
     records.NO_VERB,
 )
-"""In this order: signs before words, what is sure before what is likely."""
+"""The order of trying: signs before words, what is sure before what is likely."""
 
 GUESSES = frozenset(
     (
@@ -117,20 +117,21 @@ GUESSES = frozenset(
         titles.unquoted_title,
     )
 )
-"""Hints that are too free to mend a second slip with, unseen."""
+"""Hints that guess too freely to fix a second slip unseen."""
 
 
 class Cure(NamedTuple):
-    """A way to mend a line, as it is offered."""
+    """A fix of a line, as it is offered."""
 
     title: str
     edit: Edit
     solves: bool
-    """False where it holds an example that somebody still has to put right."""
+    """False where it holds an example that a person has to replace."""
 
 
 class Advice(NamedTuple):
-    """What is said of a line: a message, a fix, the stretch to mark, and what the line would be."""
+    """The advice on a line: a message, a fix, the part to mark, and the kind of line that was
+    meant."""
 
     message: str
     fix: str
@@ -142,33 +143,33 @@ class Advice(NamedTuple):
 
 
 class _Shown(NamedTuple):
-    """What a fix says of one edit: the text to type, and what the line then is."""
+    """What a fix shows for one edit: the text to type, and the line that results."""
 
     words: str
     besides: str
-    """What follows the fix, where typing the words is not enough."""
+    """Text to add to the fix where typing the words is not enough."""
     cure: Cure | None
     line: str | None
-    """The line with its other slips mended and the `from` that counting needs; None if it cannot
-    be mended."""
+    """The line with its other slips fixed and the `from` that `every N` needs; None where they
+    cannot be fixed."""
     is_counted: bool
-    """True where that `from` was put in."""
+    """True where that `from` was added."""
 
 
 def advise(miss: Misread) -> Advice:
     """The advice for a line."""
-    for hint in HINTS:
-        found = hint(miss)
-        if found is not None:
-            advice = _settled(miss, found)
+    for find in HINTS:
+        hint = find(miss)
+        if hint is not None:
+            advice = _advice_of(miss, hint)
             if advice is not None:
                 return advice
     last = expectation(miss)
-    return _settled(miss, last) or Advice(last.message, "write it anew", *miss.mark, miss.start)
+    return _advice_of(miss, last) or Advice(last.message, "write it anew", *miss.mark, miss.start)
 
 
-def _settled(miss: Misread, hint: Hint) -> Advice | None:
-    """A hint as advice, or None where one of its edits does not read."""
+def _advice_of(miss: Misread, hint: Hint) -> Advice | None:
+    """A hint as advice, or None where one of its edits gets the reader no further."""
     begin, end = miss.mark
     end = max(end, hint.end)
     several = len(hint.edits) > 1 and not reads(applied(miss.text, hint.edits[0]))
@@ -188,8 +189,11 @@ def _settled(miss: Misread, hint: Hint) -> Advice | None:
 
 
 def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | None:
-    """What to type for an edit: the words alone where they are for just that stretch of the line,
-    else the whole line. None where either is too long, or empty."""
+    """What to type for an edit: its words where the edit covers `stretch`, else the whole line.
+
+    Where the line is too long or unknown, its words after all; None where they are empty or too
+    long.
+    """
     changed = applied(miss.text, edit)
     line = plain = mended(miss.source, changed)
     if plain is not None:
@@ -226,12 +230,12 @@ def _cures(miss: Misread, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ..
 _QUOTED = re.compile(r'"([^"]{41,})"')
 
 
-def _shortened(said: re.Match[str]) -> str:
-    return f'"{said[1][:39]}…"'
+def _shortened(match: re.Match[str]) -> str:
+    return f'"{match[1][:39]}…"'
 
 
 def mended(source: Source, line: str) -> str | None:
-    """The line with all its slips mended, if they can be; None if not."""
+    """The line with all its slips fixed; None where they cannot be."""
     for _ in range(_ROUNDS):
         words = line.strip(" \t")
         if not words or words[0] == "#":
@@ -249,8 +253,8 @@ def mended(source: Source, line: str) -> str | None:
 
 
 def _first_edit(miss: Misread) -> Edit | None:
-    for hint in HINTS:
-        found = hint(miss) if hint not in GUESSES else None
-        if found is not None and found.edits and gets_past(miss.text, found.edits[0]):
-            return found.edits[0]
+    for find in HINTS:
+        hint = find(miss) if find not in GUESSES else None
+        if hint is not None and hint.edits and gets_past(miss.text, hint.edits[0]):
+            return hint.edits[0]
     return None

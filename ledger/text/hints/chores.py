@@ -1,4 +1,4 @@
-"""Near misses of chore lines: how often, who does it and where, and words that want a place."""
+"""Near misses of chore lines: how often, who does it and where, and misplaced words."""
 
 from __future__ import annotations
 
@@ -29,25 +29,25 @@ def how_often(miss: Misread) -> Hint | None:
     """A cadence, or a clause of a header, in the line of a chore."""
     if not miss.wants("USES") or miss.ended:
         return None
-    found = _HOW_OFTEN(miss.text, miss.at, miss.body)
-    if found is None:
+    match = _HOW_OFTEN(miss.text, miss.at, miss.body)
+    if match is None:
         return None
-    said = found[0]
-    edit = Edit(len(miss.head), found.end(), "")
-    fix, header = "leave it out here: {}", header_of(said, miss.date)
+    wrong = match[0]
+    edit = Edit(len(miss.head), match.end(), "")
+    fix, header = "leave it out here: {}", header_of(wrong, miss.date)
     if header is not None:
         fix += f", and put the chore below a header `{header}`"
-    elif said.startswith(("within ", "during ")):
-        fix += f", and write `{said}` in the header above"
-    message = f'"{said}" says how often, which is for the header above'
-    return Hint(message, fix, (edit,), found.end(), whole=True)
+    elif wrong.startswith(("within ", "during ")):
+        fix += f", and write `{wrong}` in the header above"
+    message = f'"{wrong}" says how often, which is for the header above'
+    return Hint(message, fix, (edit,), match.end(), whole=True)
 
 
 IN_HEADER = Slip(
     "DURING",
     rf"(?:in|by|uses) {NAME}(?: *(?:,|or|then) *{NAME})*|{MINUTES}",
     "",
-    '"{said}" is for the lines of the chores below',
+    '"{wrong}" is for the lines of the chores below',
     "leave it out here: {}, and write it on the line of each chore",
     joins=True,
     whole=True,
@@ -76,7 +76,7 @@ ARTICLE = Slip(
     whole=True,
     check=next_word_fits,
 )
-"""`in the kitchen`: an article where a name must stand."""
+"""`in the kitchen`: an article before a name."""
 
 EACH_AND_NAMES = Slip(
     "",
@@ -88,12 +88,12 @@ EACH_AND_NAMES = Slip(
     adds=True,
     whole=True,
 )
-"""`by noor or each`: a person and everyone."""
+"""`by noor or each`: a person together with everyone."""
 
 PEOPLE = tuple(
     Slip(
         "USES",
-        here,
+        wrong,
         new,
         message,
         fix,
@@ -102,7 +102,7 @@ PEOPLE = tuple(
         joins=True,
         whole=True,
     )
-    for before, here, new, message, fix in (
+    for before, wrong, new, message, fix in (
         (
             r"\bby each *",
             rf"{_PARTS}(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})*",
@@ -112,35 +112,35 @@ PEOPLE = tuple(
         ),
         (
             rf"\bby {NAME} (?P<used>or|then) {NAME}(?: (?:or|then) {NAME})* *",
-            rf"(?P<said>{_PARTS}) *",
+            rf"(?P<wrong>{_PARTS}) *",
             " {used} ",
-            '`{used}` and "{said}" cannot both part the people of a chore',
+            '`{used}` and "{wrong}" cannot both part the people of a chore',
             "write {}",
         ),
         (
             rf"\bby {NAME} *",
-            rf"(?P<said>{_PARTS}) *",
+            rf"(?P<wrong>{_PARTS}) *",
             (" or ", " then "),
-            '"{said}" does not say whose turn it is',
+            '"{wrong}" does not say whose turn it is',
             "write {} if either will do, or {} for turns",
         ),
     )
 )
-"""People with a comma, `and` or both words between them."""
+"""People joined by a comma, by `and`, or by `or` and `then` together."""
 
 AND_IN_LIST = (
     *(
         Slip(
             "COMMA",
-            here,
+            wrong,
             new,
-            'a list has a comma where this says "{said}"',
+            'a list has a comma where this says "{wrong}"',
             unless=unless,
             touches=touches,
             joins=True,
             whole=True,
         )
-        for here, new, unless, touches in (
+        for wrong, new, unless, touches in (
             (r"and|or|plus|&|\+|/", ",", "", False),
             ("with", ",", "BY", False),
             (r"&|\+|/", ", ", "", True),
@@ -157,7 +157,7 @@ AND_IN_LIST = (
         whole=True,
     ),
 )
-"""`and` or the like where a list has a comma, or behind that comma."""
+"""`and` or the like instead of a comma in a list, or after the comma."""
 
 COMMA = (
     Slip("", ",", "", "no list goes on behind this comma", LEAVE_OUT, touches=True, whole=True),
@@ -176,7 +176,7 @@ COMMA = (
         )
         for before, message in (
             (rf"(?P<old>,(?P<gap> *(?P<word>{NAME}) ))", "a comma stands before `{word}`"),
-            (r"(?P<old>,(?P<gap> *))", "a comma stands before `{said}`"),
+            (r"(?P<old>,(?P<gap> *))", "a comma stands before `{wrong}`"),
         )
     ),
 )
@@ -208,18 +208,18 @@ MISSING_WORD = tuple(
         ),
     )
 )
-"""A name of an area or a person without its `in` or `by`, or a list without its comma."""
+"""The name of an area or a person without `in` or `by`, or a list without its comma."""
 
 RESERVED = tuple(
     Slip(
         "NAME",
-        here,
-        lambda words: words["said"].capitalize(),
-        f"`{{said}}` means {means}, so nobody can be called that",
+        wrong,
+        lambda words: words["wrong"].capitalize(),
+        f"`{{wrong}}` means {means}, so nobody can be called that",
         "write another name, such as {}",
         unless="DAY",
         is_example=True,
     )
-    for here, means in ((rf"{any_of(DAY_NUMBERS)}|weekday|weekend", "days"), ("each", "everyone"))
+    for wrong, means in ((rf"{any_of(DAY_NUMBERS)}|weekday|weekend", "days"), ("each", "everyone"))
 )
-"""A day, `weekday`, `weekend` or `each` where a person must be named."""
+"""A day, `weekday`, `weekend` or `each` in place of a person's name."""

@@ -1,4 +1,5 @@
-"""Near misses of header clauses: days of the month, seasons, spans, and what is no clause."""
+"""Near misses of header clauses: days of the month, seasons, spans, and words that are no
+clause."""
 
 from __future__ import annotations
 
@@ -35,43 +36,43 @@ _SEASON = (
     rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(_SEASONS)})"
 )
 _HEADER = "declaration_line"
-_COUNTS = 'a window is counted in days, not as "{said}"'
-_COUNTS_NOTHING = '"{said}" does not say that it counts days'
-_NOT_PLAIN = 'a day of the month is a plain number, not "{said}"'
+_COUNTS = 'a window is counted in days, not as "{wrong}"'
+_COUNTS_NOTHING = '"{wrong}" does not say that it counts days'
+_NOT_PLAIN = 'a day of the month is a plain number, not "{wrong}"'
 
 
-def _unless_said(right: str, words: Words) -> str | None:
-    return None if right == words["said"] else right
+def _unless_same(right: str, words: Words) -> str | None:
+    return None if right == words["wrong"] else right
 
 
 def _nth_day(words: Words) -> str | None:
-    """`first monday`, `1`, `last`: a day of the month by its number."""
+    """The nth day or weekday of a month: `first monday`, `1`, `last`."""
     number = number_in(words["nth"])
     if small(words["day"]) == "day":
         return str(number) if number > 0 else "last"
     nth = ORDINALS[number - 1] if number > 0 else "last"
-    return _unless_said(f"{nth} {day_name(words['day'])}", words)
+    return _unless_same(f"{nth} {day_name(words['day'])}", words)
 
 
 def _number(words: Words) -> str | None:
     number = number_in(words["n"])
-    return _unless_said(str(number), words) if 1 <= number <= 31 else None
+    return _unless_same(str(number), words) if 1 <= number <= 31 else None
 
 
 def _end_of_month(words: Words) -> str | None:
     word = small(words["end"])
-    return _unless_said(_ENDS.get(word) or str(number_in(word)), words)
+    return _unless_same(_ENDS.get(word) or str(number_in(word)), words)
 
 
 def _season(words: Words) -> str:
-    """The months of a season, by its name or by theirs."""
+    """The months of a season, given by its name or by months."""
     first, last = words.get("a", ""), words.get("b", "")
     months = _SEASONS.get(small(words.get("season", "")))
     return f"during {months or f'{month_name(first)} to {month_name(last or first)}'}"
 
 
 def _days(words: Words) -> str:
-    """So many days, weeks or months as days."""
+    """A number of days, weeks or months, in days."""
     days = number_in(words["n"]) * {"week": 7, "month": 30}.get(small(words["unit"]).rstrip("s"), 1)
     return days_text(days)
 
@@ -90,7 +91,7 @@ MONTH_DAY = (
         "DURING",
         rf"(?:days?|date|{IN_MONTH})",
         "",
-        '"{said}" says nothing here that "{last}" does not',
+        '"{wrong}" says nothing here that "{last}" does not',
         LEAVE_OUT,
         before=r"\bon (?:.*[\t\x20])?(?P<last>\S+) *",
         unless="ORDINAL",
@@ -118,11 +119,11 @@ MONTH_DAY = (
     Slip(
         "ORDINAL",
         rf"(?:the )?(?P<day>{DAY})",
-        lambda words: _unless_said(day_name(words["day"]), words),
+        lambda words: _unless_same(day_name(words["day"]), words),
         SAYS,
     ),
 )
-"""`the 15th`, `1st monday`, `last day` where a day of the month must stand, and words behind it."""
+"""`the 15th`, `1st monday`, `last day` for a day of the month, and needless words after one."""
 
 MISSING_ON = Slip(
     "ON",
@@ -133,7 +134,7 @@ MISSING_ON = Slip(
     adds=True,
     whole=True,
 )
-"""A day of the month, or of the week, behind `every month` without its `on`."""
+"""A day of the month or of the week after `every month` without `on`."""
 
 NO_DAYS_IN_ON = (
     Slip(
@@ -153,7 +154,7 @@ NO_DAYS_IN_ON = (
         whole=True,
     ),
 )
-"""`every day on monday`, `every monday on first`: days where the cadence has its own."""
+"""`every day on monday`, `every monday on first`: `on` after a cadence that takes none."""
 
 SEASON = (
     Slip(
@@ -166,32 +167,32 @@ SEASON = (
     Slip(
         "MONTH",
         any_of(_SEASONS),
-        lambda words: _SEASONS[small(words["said"])],
-        '"{said}" is no month',
+        lambda words: _SEASONS[small(words["wrong"])],
+        '"{wrong}" is no month',
         "name its months: {}",
         unless="DAY_UNIT",
     ),
     *(
         Slip(
             "TO",
-            here,
+            wrong,
             lambda words: f" to {month_name(words['month'])}{words['blanks']}",
             "a season has two months with `to` between them",
             before=rf"\bduring (?P<month>{MONTH})(?P<old>(?P<blanks> *))",
             adds=True,
             whole=True,
         )
-        for here in (None, TO_THE_END)
+        for wrong in (None, TO_THE_END)
     ),
     Slip(
         "DATE",
         _SEASON,
         _season,
-        'a season is written `{new}`, not "{old}{said}"',
+        'a season is written `{new}`, not "{old}{wrong}"',
         before=r"\b(?P<old>from )",
         start=_HEADER,
     ),
-    Slip("DURING", _SEASON, _season, 'a season is written `{new}`, not "{said}"'),
+    Slip("DURING", _SEASON, _season, 'a season is written `{new}`, not "{wrong}"'),
 )
 """Months of a season without `during` or `to`, or a season by its name."""
 
@@ -208,14 +209,14 @@ DAYS_WITHIN = (
         "DAYS",
         r"(?P<unit>(?:day|week|month)s?)",
         _days,
-        _COUNTS.replace("{said}", "{old}{said}"),
+        _COUNTS.replace("{wrong}", "{old}{wrong}"),
         before=r"\bwithin (?P<old>(?P<n>[0-9]{1,4}) *)",
     ),
     Slip(
         "DAYS",
         None,
         _days,
-        _COUNTS_NOTHING.replace("said", "old"),
+        _COUNTS_NOTHING.replace("wrong", "old"),
         before=r"\bwithin (?P<old>(?P<n>[0-9]{1,3})(?P<unit>))",
     ),
     Slip(
@@ -288,4 +289,4 @@ ORDER = (
         whole=True,
     ),
 )
-"""`paused` behind the cadence, or a clause in front of it."""
+"""`paused` after the cadence, or a clause before it."""

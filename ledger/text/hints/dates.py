@@ -37,17 +37,17 @@ SPAN = (
     Slip("TO", MONTH, "to ", "`to` is missing between two months", adds=True, whole=True),
     Slip("TO", r"[0-9]\S*", "to ", "`to` is missing between two dates", adds=True, whole=True),
 )
-"""Two dates with another sign or word between them than `to`, or with none."""
+"""Two dates with a sign or word other than `to` between them, or with nothing."""
 
 NO_DATE = Slip(
     "DATE",
     rf"(?:(?:next|last|this) )?(?:today|tomorrow|yesterday|tonight|now|{any_of(DAYS)})",
     "{date}",
-    '"{said}" names another day each time it is read',
+    '"{wrong}" names another day each time it is read',
     "write its date, such as {}",
     is_example=True,
 )
-"""`today`, `tomorrow` or a day of the week where a date must stand."""
+"""`today`, `tomorrow` or a day of the week in place of a date."""
 
 
 def loose_date(miss: Misread) -> Hint | None:
@@ -55,20 +55,22 @@ def loose_date(miss: Misread) -> Hint | None:
     if not _date_here(miss):
         return None
     for begin in _begins(miss):
-        found = _reading(miss, begin)
-        if found is None:
+        reading = _reading(miss, begin)
+        if reading is None:
             continue
-        end, days = found
-        said = miss.text[begin:end]
+        end, days = reading
+        wrong = miss.text[begin:end]
         if end <= miss.at or not days:
             continue
         edits = tuple(Edit(begin, end, day) for day in days)
         if not gets_past(miss.text, edits[0]) and begin == miss.margin:
             continue
         if len(days) > 1:
-            ways = " or ".join("{} for " + _said(day) for day in days)
-            return Hint(f'"{said}" can be read as two different dates', f"write {ways}", edits, end)
-        return Hint(f'"{said}" is not how a book writes a date', "write {}", edits, end)
+            alternatives = " or ".join("{} for " + _day_text(day) for day in days)
+            return Hint(
+                f'"{wrong}" can be read as two different dates', f"write {alternatives}", edits, end
+            )
+        return Hint(f'"{wrong}" is not how a book writes a date', "write {}", edits, end)
     return None
 
 
@@ -79,7 +81,7 @@ def _date_here(miss: Misread) -> bool:
 
 
 def _begins(miss: Misread) -> Iterator[int]:
-    """Where a date may begin: at the fault, behind a weekday there, or at the figure before."""
+    """Where a date may begin: at the fault, after a weekday there, or at the number before."""
     yield miss.at
     weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
     if weekday is not None:
@@ -90,33 +92,34 @@ def _begins(miss: Misread) -> Iterator[int]:
 
 
 def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
-    """Where a date ends that begins at a place, and the days that it can mean."""
-    found = first_read(_DATES, miss.text, begin, miss.body)
-    if found is None:
+    """The end of the date that begins at a place, and the days that it can mean; None for no
+    date."""
+    reading = first_read(_DATES, miss.text, begin, miss.body)
+    if reading is None:
         return None
-    end, days = found
+    end, days = reading
     near = [f"{year or miss.date[:4]}-{int(month):02}-{int(day):02}" for year, month, day in days]
     other = [day for day in dict.fromkeys(near) if day != miss.text[begin:end]]
     return end, [day for day in other if reads(f"since {day}")]
 
 
-def _year_last(found: re.Match[str]) -> list[tuple[str, str, str]]:
-    """The days of a date that ends with its year, or that writes its year in two figures."""
-    a, b, year = found["a"], found["b"], found["y"]
+def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:
+    """The days that a date can mean which ends with its year, or has a year of two digits."""
+    a, b, year = match["a"], match["b"], match["y"]
     if len(year) == 2:
-        if found["sep"] == "-":
+        if match["sep"] == "-":
             return [(f"20{int(a):02}", b, year)]
         year = f"20{year}"
-    return [(year, b, a)] if found["sep"] == "." else [(year, b, a), (year, a, b)]
+    return [(year, b, a)] if match["sep"] == "." else [(year, b, a), (year, a, b)]
 
 
-def _in_order(found: re.Match[str]) -> list[tuple[str, str, str]]:
-    return [(found["y"], found["m"], found["d"])]
+def _in_order(match: re.Match[str]) -> list[tuple[str, str, str]]:
+    return [(match["y"], match["m"], match["d"])]
 
 
-def _with_month(found: re.Match[str]) -> list[tuple[str, str, str]]:
-    month = MONTHS.index(month_name(found["month"])) + 1
-    return [(found["year"], str(month), found["day"])]
+def _with_month(match: re.Match[str]) -> list[tuple[str, str, str]]:
+    month = MONTHS.index(month_name(match["month"])) + 1
+    return [(match["year"], str(month), match["day"])]
 
 
 _DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
@@ -136,8 +139,9 @@ _DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]],
     (rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
     (rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
 )
-"""Dates in other orders, with other signs or with words: year, where it is said, month and day."""
+"""Dates in other orders, with other signs or with words: the year, if given, the month and the
+day."""
 
 
-def _said(day: str) -> str:
+def _day_text(day: str) -> str:
     return f"{int(day[8:])} {MONTHS[int(day[5:7]) - 1].capitalize()}"

@@ -37,15 +37,15 @@ _LAST_NUMBER = Pattern(r"[0-9]+\Z")
 _NUMBER_IN_WORDS = matched(rf"{NUMBER_WORD}|an?")
 
 _COUNTED = "WEEK IS ORDINAL EVERY"
-"""The kinds of words one of which is wanted beside a number of something else than minutes."""
+"""Where a word of one of these kinds could stand, a number does not count minutes."""
 
 FILLER = Slip(
     "INT",
-    r"(?P<said>in|for|took|takes|within|about|at|of|to|is|=|:|-|–|~|max|lasts?|needs?)"
-    # One figure alone may be an hour of the day.
+    r"(?P<wrong>in|for|took|takes|within|about|at|of|to|is|=|:|-|–|~|max|lasts?|needs?)"
+    # A single digit may be an hour of the day.
     rf"{WORD_END} *(?=[0-9]{{2}}|[0-9] {UNIT})",
     "",
-    'the minutes need no "{said}" before them',
+    'the minutes need no "{wrong}" before them',
     LEAVE_OUT,
     before=r"(?<!within)(?<!\s) *",
     unless=_COUNTED,
@@ -53,26 +53,26 @@ FILLER = Slip(
     whole=True,
     check=next_word_fits,
 )
-"""A word before the minutes that says nothing there."""
+"""A needless word before the minutes."""
 
 UNIT_BEFORE_WORD = Slip(
     "MIN",
     rf"(?P<name>{ANY_WORD})",
     ("{n} min in {name}", '{n} min "{name}"'),
-    '"{said}" is no unit of time',
+    '"{wrong}" is no unit of time',
     "write {} for an area, or {} for a title",
     before=r"(?P<old>(?P<n>[0-9]+) *)",
     start="chore_line",
     whole=True,
     check=line_reads,
 )
-"""A number without its unit, and then a word that is none."""
+"""A number without its unit, before a word that is not a unit."""
 
 SIGNED_NUMBER = Slip(
     "INT",
     r"[-+–−±~№]?(?P<n>[0-9]{1,4})(?:[.,]0+|\.|st|nd|rd|th)?",
-    lambda words: None if words["n"] == words["said"] else words["n"],
-    '"{said}" is no plain number',
+    lambda words: None if words["n"] == words["wrong"] else words["n"],
+    '"{wrong}" is no plain number',
 )
 """A number with a sign, a point or an ending: `+3`, `2.`, `1st`, `2.0`."""
 
@@ -83,12 +83,12 @@ def _written(minutes: float) -> str:
     return " ".join([f"{hours} h"] * bool(hours) + [f"{rest} min"] * bool(rest))
 
 
-def _fraction(said: str) -> float:
-    return int(said[0]) / int(said[2]) if "/" in said else unicodedata.numeric(said)
+def _fraction(text: str) -> float:
+    return int(text[0]) / int(text[2]) if "/" in text else unicodedata.numeric(text)
 
 
-def _in_units(found: re.Match[str]) -> str:
-    return f"{number_in(found['n'])} {'h' if found['hours'] else 'min'}"
+def _in_units(match: re.Match[str]) -> str:
+    return f"{number_in(match['n'])} {'h' if match['hours'] else 'min'}"
 
 
 _MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
@@ -129,7 +129,7 @@ _MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
 
 
 def duration(miss: Misread) -> Hint | None:
-    """A duration with other units, fractions or signs than a book has."""
+    """A duration with units, fractions or signs that a book does not use."""
     if not (miss.wants("INT") or miss.wants("MIN")) or _counts(miss):
         return None
     if miss.lacks_unit and miss.word != ",":
@@ -141,27 +141,27 @@ def duration(miss: Misread) -> Hint | None:
     if near is not None and miss.word.casefold() not in UNITS:
         message = f'"{miss.word}" is not how a book writes a unit of time'
         return Hint(message, "write {}", (miss.rewrite(UNITS[near]),))
-    found = first_read(_MEASURES, miss.text, begin, miss.body)
-    if found is None or found[0] < miss.after:
+    reading = first_read(_MEASURES, miss.text, begin, miss.body)
+    if reading is None or reading[0] < miss.after:
         return None
-    end, right = found
-    said = miss.text[begin:end]
+    end, right = reading
+    wrong = miss.text[begin:end]
     unit = UNITS.get(miss.word.casefold())
     if unit is not None and end == miss.after and miss.text[begin : miss.at].strip().isdecimal():
         message = f'"{miss.word}" is not how a book writes a unit of time'
         return Hint(message, "write {}", (miss.rewrite(unit),))
-    glued = re.fullmatch(r"[0-9]+(?:min|h)", said) is not None
+    glued = re.fullmatch(r"[0-9]+(?:min|h)", wrong) is not None
     what = "lacks a blank" if glued else "is not how a book writes a duration"
-    return Hint(f'"{said}" {what}', "write {}", (Edit(begin, end, right),), end)
+    return Hint(f'"{wrong}" {what}', "write {}", (Edit(begin, end, right),), end)
 
 
 def _counts(miss: Misread) -> bool:
-    """True where a number counts something else than minutes and hours."""
+    """True where a number counts something other than minutes and hours."""
     return not miss.expected.isdisjoint(_COUNTED.split()) or miss.head.endswith("within")
 
 
 def _begin(miss: Misread) -> int:
-    """Where the duration begins that the reader stopped in."""
+    """Start of the duration in which the reader stopped."""
     if not miss.wants("MIN"):
         hours = _HOURS_BEFORE.search(miss.text, miss.at)
         return hours.start() if hours else miss.at
@@ -171,13 +171,13 @@ def _begin(miss: Misread) -> int:
 
 
 def no_unit(miss: Misread) -> Hint | None:
-    """A number that wants `min` or `h`."""
-    found = _LAST_NUMBER.search(miss.head)
-    if not miss.wants("MIN") or found is None or not miss.lacks_unit:
+    """A number that lacks `min` or `h`."""
+    match = _LAST_NUMBER.search(miss.head)
+    if not miss.wants("MIN") or match is None or not miss.lacks_unit:
         return None
-    number, place = found[0], len(miss.head)
-    minutes = Edit(found.start(), place, f"{number} min")
-    hours = Edit(found.start(), place, f"{number} h")
+    number, place = match[0], len(miss.head)
+    minutes = Edit(match.start(), place, f"{number} min")
+    hours = Edit(match.start(), place, f"{number} h")
     if not miss.wants("H") or int(number) > 12:
         return Hint(f"{number} has no unit", "write {}", (minutes,))
     return Hint(f"{number} has no unit", "write {} or {}", (minutes, hours))
@@ -188,11 +188,11 @@ def number_word(miss: Misread) -> Hint | None:
     if not miss.wants("INT") or not miss.word or miss.wants("HOUSEHOLD"):
         return None
     word = unicodedata.normalize("NFKC", miss.word).casefold()
-    found = _NUMBER_IN_WORDS(miss.text, miss.at, miss.body)
-    number = number_in(found[0]) if found else _ROMAN.get(word)
+    match = _NUMBER_IN_WORDS(miss.text, miss.at, miss.body)
+    number = number_in(match[0]) if match else _ROMAN.get(word)
     if number is None or (len(word) == 1 and miss.wants("USES") and word.isascii()):
         return None
-    kind, end = ("in words", found.end()) if found else ("in Roman figures", miss.after)
+    kind, end = ("in words", match.end()) if match else ("in Roman figures", miss.after)
     edit = Edit(miss.at, end, str(number))
     return Hint(f'"{miss.text[miss.at : end]}" is a number {kind}', "write {}", (edit,), end)
 

@@ -1,4 +1,4 @@
-"""Near misses of cadences: how often a section comes round, in words that no book has."""
+"""Near misses of cadences: how often a section comes round, in words that a book does not use."""
 
 from __future__ import annotations
 
@@ -47,12 +47,12 @@ class Phrase(NamedTuple):
     pattern: Pattern
     build: Build
     message: str
-    """What to say of them, with `{said}` for the words and `{right}` for the first cadence;
-    where it is empty, the cadences alone say it."""
+    """The message, with `{wrong}` for the words and `{right}` for the first cadence; empty for the
+    usual message."""
 
 
 def counted(number: int, unit: str) -> Cadences:
-    """The cadence of each so many days, weeks, months, years, quarters or weekends."""
+    """The cadence of every N days, weeks, months, years, quarters or weekends."""
     if unit == "weekend":
         few = {1: "every weekend", 2: "weekend 1, 3"}
         return (few.get(number, "weekend 1"),)
@@ -62,61 +62,61 @@ def counted(number: int, unit: str) -> Cadences:
     return (f"every {unit}" if number == 1 else f"every {number} {unit}s",)
 
 
-def _every_n(found: re.Match[str]) -> Cadences:
+def _every_n(match: re.Match[str]) -> Cadences:
     """`every other week`, `every 3rd month`, `every two years`."""
-    said, number = small(found["n"]), number_in(found["n"])
-    if number == -1 or (number == 1 and said != "one" and not said.isdigit()):
+    word, number = small(match["n"]), number_in(match["n"])
+    if number == -1 or (number == 1 and word != "one" and not word.isdigit()):
         return ()
-    return counted(number, small(found["unit"]))
+    return counted(number, small(match["unit"]))
 
 
-def _nth_weekend(found: re.Match[str]) -> Cadences:
+def _nth_weekend(match: re.Match[str]) -> Cadences:
     """`first weekend`, `every other weekend`, `every 2 weekends`."""
-    said, number = small(found["n"]), number_in(found["n"])
-    if said == "second" and found["lead"]:
+    word, number = small(match["n"]), number_in(match["n"])
+    if word == "second" and match["lead"]:
         return ("weekend 2", "weekend 1, 3")
-    if said in EVERY_OTHER or said in NUMBERS or said.isdigit():
+    if word in EVERY_OTHER or word in NUMBERS or word.isdigit():
         return counted(number, "weekend")
     if number == -1:
         return ("weekend last",)
     return (f"weekend {number}",) if 1 <= number <= 5 else ()
 
 
-def _nth_day(found: re.Match[str]) -> Cadences:
+def _nth_day(match: re.Match[str]) -> Cadences:
     """`first monday of the month`, `every other monday`, `every last friday`."""
-    said, number, day = small(found["n"]), number_in(found["n"]), day_name(found["day"])
+    word, number, day = small(match["n"]), number_in(match["n"]), day_name(match["day"])
     fortnightly = f"every 2 weeks on {day}"
-    if said in EVERY_OTHER or said == "two":
+    if word in EVERY_OTHER or word == "two":
         return (fortnightly,)
     if number != -1 and not 1 <= number <= 5:
         return ()
     monthly = f"every month on {'last' if number == -1 else ORDINALS[number - 1]} {day}"
-    either_way = number == 2 and found["lead"] and "month" not in small(found[0])
+    either_way = number == 2 and match["lead"] and "month" not in small(match[0])
     return (fortnightly, monthly) if either_way else (monthly,)
 
 
-def _days(found: re.Match[str]) -> Cadences:
-    days = days_in(found["days"])
+def _days(match: re.Match[str]) -> Cadences:
+    days = days_in(match["days"])
     listed = "every " + ", ".join(days)
     if len(days) == len(DAYS):
         return ("every day",)
     return ("every weekday", listed) if days == list(DAYS[:5]) else (listed,)
 
 
-def _months(found: re.Match[str]) -> Cadences:
-    said = re.findall(MONTH, found["months"], re.IGNORECASE)
-    return ("every " + ", ".join(dict.fromkeys(map(month_name, said))),)
+def _months(match: re.Match[str]) -> Cadences:
+    months = re.findall(MONTH, match["months"], re.IGNORECASE)
+    return ("every " + ", ".join(dict.fromkeys(map(month_name, months))),)
 
 
-def _month_days(found: re.Match[str]) -> Cadences:
-    numbers = [int(number) for number in re.findall("[0-9]+", found["dates"])]
+def _month_days(match: re.Match[str]) -> Cadences:
+    numbers = [int(number) for number in re.findall("[0-9]+", match["dates"])]
     listed = ", ".join(map(str, dict.fromkeys(numbers)))
     return (f"every month on {listed}",) if all(1 <= n <= 31 for n in numbers) else ()
 
 
-def _day_of_year(found: re.Match[str]) -> Cadences:
-    number = found["before"] or found["behind"]
-    return (f"every {month_name(found['month'])}" + (f" on {int(number)}" if number else ""),)
+def _day_of_year(match: re.Match[str]) -> Cadences:
+    number = match["before"] or match["behind"]
+    return (f"every {month_name(match['month'])}" + (f" on {int(number)}" if number else ""),)
 
 
 _SPREAD = {
@@ -129,23 +129,23 @@ _SPREAD = {
 }  # fmt: skip
 
 
-def _times(found: re.Match[str]) -> Cadences:
+def _times(match: re.Match[str]) -> Cadences:
     """`once a week`, `twice a month`, `3 times a week`."""
-    said, unit = small(found["n"]), small(found["unit"])
-    number = {"once": 1, "twice": 2, "thrice": 3}.get(said) or number_in(said.split()[0])
+    word, unit = small(match["n"]), small(match["unit"])
+    number = {"once": 1, "twice": 2, "thrice": 3}.get(word) or number_in(word.split()[0])
     if number == 1:
         return counted(1, unit)
     right = "every day" if unit == "day" else _SPREAD.get((unit, number))
     return (right,) if right else ()
 
 
-def _after_done(found: re.Match[str]) -> Cadences:
-    days = {"day": 1, "week": 7, "month": 30, "year": 365}[small(found["unit"])]
-    return (f"{days * number_in(found['n'])} days after done",)
+def _after_done(match: re.Match[str]) -> Cadences:
+    days = {"day": 1, "week": 7, "month": 30, "year": 365}[small(match["unit"])]
+    return (f"{days * number_in(match['n'])} days after done",)
 
 
-def _weekends(found: re.Match[str]) -> Cadences:
-    words = [word for word in re.findall(r"[^\W_]+", found["numbers"]) if word not in ("and", "or")]
+def _weekends(match: re.Match[str]) -> Cadences:
+    words = [word for word in re.findall(r"[^\W_]+", match["numbers"]) if word not in ("and", "or")]
     numbers = [number_in(word) for word in words]
     if not all(number == -1 or 1 <= number <= 5 for number in numbers):
         return ()
@@ -153,14 +153,14 @@ def _weekends(found: re.Match[str]) -> Cadences:
     return (f"weekend {listed}",)
 
 
-def _time_of_day(found: re.Match[str]) -> Cadences:
-    cadence = "every weekend" if found["weekend"] else "every day"
-    return (f'{cadence} "{found["when"].capitalize()}"',)
+def _time_of_day(match: re.Match[str]) -> Cadences:
+    cadence = "every weekend" if match["weekend"] else "every day"
+    return (f'{cadence} "{match["when"].capitalize()}"',)
 
 
-_SAYS = 'a book says `{right}`, not "{said}"'
-_EITHER = '"{said}" can mean two things'
-_LISTS = 'the days of "{said}" want commas between them'
+_SAYS = 'a book says `{right}`, not "{wrong}"'
+_EITHER = '"{wrong}" can mean two things'
+_LISTS = 'the days of "{wrong}" want commas between them'
 
 
 def _phrase(pattern: str, build: Build | str, message: str = "") -> Phrase:
@@ -193,7 +193,7 @@ PHRASES = (
         r"(?P<n>twice|thrice|(?:[0-9]{1,2}|two|three|four|five) times|[0-9](?=x))x? "
         rf"{_PER} {_UNIT}",
         _times,
-        'a book names the days that "{said}" leaves open',
+        'a book names the days that "{wrong}" leaves open',
     ),
     _phrase(
         r"(?:yearly|annually|every years?|each year|once a year) "
@@ -211,7 +211,7 @@ PHRASES = (
     _phrase(
         rf"{_EVERY}{_N} (?P<unit>year|quarter|fortnight)s?",
         _every_n,
-        'a book counts in days, weeks and months, not as "{said}" does',
+        'a book counts in days, weeks and months, not as "{wrong}" does',
     ),
     _phrase(rf"{_EVERY}{_N} (?P<unit>day|week|month)s?", _every_n),
     _phrase(
@@ -250,7 +250,7 @@ PHRASES = (
     _phrase(
         r"yearly|annual(?:ly)?|every-?year|(?:every|each) years?",
         "every 12 months",
-        'a book counts in days, weeks and months, not as "{said}" does',
+        'a book counts in days, weeks and months, not as "{wrong}" does',
     ),
     _phrase(
         r"(?:bi|semi)-?weekly",
@@ -284,45 +284,45 @@ PHRASES = (
 )
 
 
-def header_of(said: str, date: str) -> str | None:
-    """The header that some words mean, with a `from` where it counts; None if they mean none."""
-    if reads(said):
-        return dated(said, date)
+def header_of(words: str, date: str) -> str | None:
+    """The header that some words mean, with a `from` where it needs one; None if they mean none."""
+    if reads(words):
+        return dated(words, date)
     for phrase in PHRASES:
-        found = phrase.pattern.match(said)
-        if found is not None and found.end() == len(said):
-            right = phrase.build(found)
+        match = phrase.pattern.match(words)
+        if match is not None and match.end() == len(words):
+            right = phrase.build(match)
             return dated(right[0], date) if right and reads(right[0]) else None
     return None
 
 
 def cadence(miss: Misread) -> Hint | None:
-    """A cadence in other words than those of a book."""
+    """A cadence in words that a book does not use."""
     begin = _cadence_start(miss)
     if begin is None:
         return None
     for phrase in PHRASES:
-        found = phrase.pattern.match(miss.text, begin, miss.body)
-        if found is None or found.end() < miss.after:
+        match = phrase.pattern.match(miss.text, begin, miss.body)
+        if match is None or match.end() < miss.after:
             continue
-        said, right = found[0].rstrip("."), phrase.build(found)
-        edits = tuple(Edit(begin, found.end(), new) for new in right if new != said)
+        wrong, right = match[0].rstrip("."), phrase.build(match)
+        edits = tuple(Edit(begin, match.end(), new) for new in right if new != wrong)
         if edits and gets_past(miss.text, edits[0]):
-            ways = " or ".join("{}" for _ in edits)
+            alternatives = " or ".join("{}" for _ in edits)
             message = phrase.message or (_SAYS if len(edits) == 1 else _EITHER)
-            if right[0] in (f"every {said}", f"every {said.lower()}"):
-                message = '`every` is missing before "{said}"'
-            message = message.format(said=said, right=right[0])
-            return Hint(message, f"write {ways}", edits, found.end(), whole=True)
+            if right[0] in (f"every {wrong}", f"every {wrong.lower()}"):
+                message = '`every` is missing before "{wrong}"'
+            message = message.format(wrong=wrong, right=right[0])
+            return Hint(message, f"write {alternatives}", edits, match.end(), whole=True)
     return None
 
 
 def _cadence_start(miss: Misread) -> int | None:
-    """Where the cadence of a header begins, if the reader stopped in one."""
+    """Start of a header's cadence, or None if the reader did not stop in one."""
     if miss.start == "chore_line":
         return None
-    found = re.match(r"[ \t]*(?:paused[ \t]+)?", miss.text)
-    begin = found.end() if found else 0
+    match = re.match(r"[ \t]*(?:paused[ \t]+)?", miss.text)
+    begin = match.end() if match else 0
     head = miss.text[begin : miss.at]
     if '"' in head or re.match(DECLARES, head):
         return None

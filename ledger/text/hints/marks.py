@@ -31,9 +31,9 @@ EMPHASISED = Slip(
 
 BULLET = Slip(
     "",
-    rf"(?P<said>(?:{_BULLET} *)?\[[\x20xX✓]?\]|{_BULLET}) *(?=\S)",
+    rf"(?P<wrong>(?:{_BULLET} *)?\[[\x20xX✓]?\]|{_BULLET}) *(?=\S)",
     "",
-    '"{said}" stands before the first word of the line',
+    '"{wrong}" stands before the first word of the line',
     LEAVE_OUT,
     before=r"\A *",
     touches=True,
@@ -58,20 +58,20 @@ STRAY_SIGN = (
         "",
         rf"(?!{NAME}{WORD_END})(?P<bare>[^\s,#\"]*(?!{_SIGN})[^\s,#\"])(?P<sign>{_SIGN}){_SIGN}*",
         "{bare}",
-        lambda words: f'"{words["said"]}" ends in {_name(words["sign"])}',
+        lambda words: f'"{words["wrong"]}" ends in {_name(words["sign"])}',
     ),
     Slip("", rf";{_SIGN}*", ",", _COMMAS, joins=True, whole=True, check=gets_past),
     Slip(
         "",
-        rf"(?P<said>{_SIGN}+){WORD_END} *",
+        rf"(?P<wrong>{_SIGN}+){WORD_END} *",
         "",
-        '"{said}" parts nothing in a book',
+        '"{wrong}" parts nothing in a book',
         LEAVE_OUT,
         touches=True,
         whole=True,
     ),
 )
-"""A colon, a full stop or another sign that parts nothing, at a word or alone."""
+"""A colon, a full stop or another sign that separates nothing, at a word or alone."""
 
 GLUED_SIGN = tuple(
     Slip(
@@ -91,14 +91,14 @@ GLUED_SIGN = tuple(
         ("[;/&+]", "{one} {other}", "", ""),
     )
 )
-"""Two words that only a sign parts: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
+"""Two words with only a sign between them: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
 
 BRACKETS = tuple(
     Slip(
         wants,
         rf"(?:(\()|(\[)|(\{{)|<) *(?P<name>{inside}.*?) *(?(1)\)|(?(2)\]|(?(3)\}}|>)))",
         new,
-        '"{said}" stands in brackets, and a book has none',
+        '"{wrong}" stands in brackets, and a book has none',
         fix,
         touches=True,
         known=known,
@@ -129,34 +129,34 @@ def other_quote(miss: Misread) -> Hint | None:
 
 
 def open_quote(miss: Misread) -> Hint | None:
-    """A title that does not close, or that closes where a word goes on."""
+    """A title without its closing quote, or with something touching that quote."""
     token = miss.stop.token
     if token.kind or not token.text.startswith('"'):
         return None
-    said = token.text.rstrip(" \t")
-    end = token.start + len(said)
-    closed = _CLOSED.match(said)
+    title = token.text.rstrip(" \t")
+    end = token.start + len(title)
+    closed = _CLOSED.match(title)
     if closed is not None:
         return _touching(miss, token.start + closed.end())
-    if re.search(r'\\[^"\\]', said):
-        mended = re.sub(r'\\(?!["\\])', r"\\\\", said)
+    if re.search(r'\\[^"\\]', title):
+        mended = re.sub(r'\\(?!["\\])', r"\\\\", title)
         return Hint(
             "the title holds a backslash that escapes nothing",
             "write each backslash twice: {}",
             (Edit(token.start, end, mended),),
             end,
         )
-    if said.endswith('\\"'):
+    if title.endswith('\\"'):
         return Hint(
             "the quote at the end of the title is escaped by the backslash before it",
             "write {} without it, or {} to keep it",
-            (Edit(token.start, end, said[:-2] + '"'), Edit(token.start, end, said + '"')),
+            (Edit(token.start, end, title[:-2] + '"'), Edit(token.start, end, title + '"')),
             end,
         )
-    if said[-1] in _ANY_QUOTE and len(said) > 1:
-        mended = said[:-1] + '"'
+    if title[-1] in _ANY_QUOTE and len(title) > 1:
+        mended = title[:-1] + '"'
     else:
-        mended = _closed(miss, said)
+        mended = _closed(miss, title)
         end = token.start + len(mended) - 1
     return Hint(
         "the title has no closing quote",
@@ -166,21 +166,23 @@ def open_quote(miss: Misread) -> Hint | None:
     )
 
 
-def _closed(miss: Misread, said: str) -> str:
-    """A title that lacks its end: up to what looks like the next clause, if the line then reads."""
-    for found in sorted(
-        [*_CLOSES_TITLE.finditer(said), *_COLUMN.finditer(said)], key=lambda m: m.start()
+def _closed(miss: Misread, title: str) -> str:
+    """An open title, closed before what looks like the next clause if the line then reads, else at
+    its end."""
+    for match in sorted(
+        [*_CLOSES_TITLE.finditer(title), *_COLUMN.finditer(title)], key=lambda m: m.start()
     ):
-        mended = said[: found.start()] + '"'
-        if found.start() > 1 and reads(
-            applied(miss.text, Edit(miss.at, miss.at + found.start(), mended))
+        mended = title[: match.start()] + '"'
+        if match.start() > 1 and reads(
+            applied(miss.text, Edit(miss.at, miss.at + match.start(), mended))
         ):
             return mended
-    return said + '"'
+    return title + '"'
 
 
 def _touching(miss: Misread, closed: int) -> Hint:
-    """What touches the quote that closes a title: a sign to leave out, or a word to part."""
+    """The hint for what touches a closing quote: a sign to leave out, or a word that needs a
+    blank."""
     run = re.match(r"[^\s,#\"]*", miss.text[closed:])
     touching = run[0] if run else ""
     title = miss.text[miss.at : closed]
@@ -203,8 +205,8 @@ def _touching(miss: Misread, closed: int) -> Hint:
 def odd_blank(miss: Misread) -> Hint | None:
     """A no-break space or the like where a blank belongs."""
     begin, end = miss.mark
-    found = ODD_BLANK.match(miss.text, begin)
-    if found is None or miss.at == miss.body:
+    match = ODD_BLANK.match(miss.text, begin)
+    if match is None or miss.at == miss.body:
         return None
     character = miss.text[begin]
     name = unicodedata.name(character, "a blank").lower()

@@ -1,4 +1,5 @@
-"""Marks of an unfinished merge: which lines are such marks, and what is said of a conflict."""
+"""Merge marks: which lines are marks of an unfinished merge, and what a finding says of a
+conflict."""
 
 from __future__ import annotations
 
@@ -12,9 +13,9 @@ from ledger.text.finding import UNFINISHED_MERGE, Finding
 from ledger.text.source import Source, TextRange
 
 LEAST = 7
-"""How many signs a mark has at least; git's marks have as many if nothing else is asked."""
+"""The fewest signs that a mark has; git writes as many by default."""
 
-# As git writes them: the signs, and maybe a blank and what a side is called.
+# As git writes them: the signs, and maybe a blank and the name of a side.
 _SIGNS = (rf"{sign}{{{LEAST},}}" for sign in ("<", r"\|", "=", ">"))
 _MARK = re.compile(f"({'|'.join(_SIGNS)})(?: .*)?")
 _LONGEST = 50
@@ -26,12 +27,12 @@ _WHY = (
 
 
 class Conflict(NamedTuple):
-    """A stretch between two marks that somebody has to choose from; lines count from 0."""
+    """A conflict, by the lines of its marks; lines count from 0."""
 
     first: int
-    """The line of the mark that opens it."""
+    """The line of its first mark."""
     base: int
-    """The line of the mark behind our side: of `|||||||` where that is shown, else `middle`."""
+    """The line of the mark after our side: `|||||||` where there is one, else `middle`."""
     middle: int
     last: int
 
@@ -42,7 +43,7 @@ def is_mark(text: str) -> bool:
 
 
 def mark_length(text: str) -> int:
-    """How many signs a mark has; 0 for a line that is none."""
+    """How many signs a mark has; 0 for any other line."""
     mark = _MARK.fullmatch(text)
     return len(mark[1]) if mark else 0
 
@@ -50,8 +51,7 @@ def mark_length(text: str) -> int:
 def mark_finding(source: Source, number: int) -> Finding:
     """The finding of a mark.
 
-    That of a mark which belongs to a conflict sees the mark that opens it: told together they
-    are one fault.
+    Each later mark of a conflict has the first one in `see`: together they are one fault.
     """
     mark = _MARK.fullmatch(source.lines[number])
     assert mark is not None
@@ -77,7 +77,7 @@ def mark_finding(source: Source, number: int) -> Finding:
 
 
 def one_a_conflict(findings: list[Finding]) -> list[Finding]:
-    """The findings with one for each conflict, at the mark that opens it."""
+    """The findings, with only the first mark of each conflict."""
     return [
         finding for finding in findings if finding.rule != UNFINISHED_MERGE.name or not finding.see
     ]
@@ -91,12 +91,12 @@ def _sides(source: Source, conflict: Conflict) -> str:
 
 
 def _side(lines: list[str]) -> str:
-    said = [" ".join(line.split()) for line in lines if line.strip()]
-    if not said:
+    texts = [" ".join(line.split()) for line in lines if line.strip()]
+    if not texts:
         return "nothing"
-    if len(said) > 1:
-        return f"{len(said)} lines"
-    return f"`{said[0]}`" if len(said[0]) <= _LONGEST else f"`{said[0][: _LONGEST - 1]}…`"
+    if len(texts) > 1:
+        return f"{len(texts)} lines"
+    return f"`{texts[0]}`" if len(texts[0]) <= _LONGEST else f"`{texts[0][: _LONGEST - 1]}…`"
 
 
 def _signs(source: Source, conflict: Conflict) -> list[str]:
@@ -106,13 +106,13 @@ def _signs(source: Source, conflict: Conflict) -> list[str]:
 
 @lru_cache(maxsize=8)
 def _conflicts(source: Source) -> Mapping[int, Conflict]:
-    """The whole conflicts of a source, by the line of each of their marks."""
+    """The complete conflicts of a source, by the line of each of their marks."""
     return MappingProxyType(
-        {number: conflict for conflict in _found(source.lines) for number in conflict}
+        {number: conflict for conflict in _complete_conflicts(source.lines) for number in conflict}
     )
 
 
-def _found(lines: list[str]) -> Iterator[Conflict]:
+def _complete_conflicts(lines: list[str]) -> Iterator[Conflict]:
     # A conflict inside a conflict has marks of another length.
     open_marks: dict[int, dict[str, int]] = {}
     for number, text in enumerate(lines):

@@ -1,4 +1,4 @@
-"""A line that cannot be read, where its fault stands, and whether a cure of it reads."""
+"""An unreadable line: where its fault stands, and whether an edited line can be read."""
 
 from __future__ import annotations
 
@@ -17,18 +17,18 @@ from ledger.text.tree import Node, SectionHeader
 from ledger.text.values import ValueFault
 
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
-"""White space that parts no words of a book."""
+"""White space that does not separate the words of a book."""
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
 _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
 _DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
-_TOLD = ("since", "person", "area")
-"""With what a line begins that tells a fact."""
+_FACT_WORDS = ("since", "person", "area")
+"""The first words of the lines that state such facts."""
 
 
 class Edit(NamedTuple):
-    """New text for a stretch of a line."""
+    """New text for a part of a line."""
 
     begin: int
     end: int
@@ -43,18 +43,17 @@ class Hint(NamedTuple):
     """What to do, with `{}` for each text to type, in the order of `edits`."""
     edits: tuple[Edit, ...] = ()
     end: int = 0
-    """Where the mark ends, if not behind the word at which the reader stops."""
+    """Where the mark ends, if it goes beyond the word at which the reader stopped."""
     whole: bool = False
     """True to show the whole line to type, not only the words that change."""
     is_example: bool = False
-    """True where somebody still has to put what they meant in the place of what is shown."""
+    """True where the text shown is an example that a person has to replace."""
     lines: int = 0
-    """How many lines have to stand in the place of this one, where one is not enough; `edits`
-    are the first of them."""
+    """How many lines replace this one, where one is not enough; `edits` holds the first of them."""
 
 
 def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) -> Hint:
-    """A hint that puts several lines in the place of one; no more than `most` are shown."""
+    """A hint that replaces one line with several; at most `most` are shown."""
     edits = tuple(Edit(0, body, line) for line in lines[:most])
     fix = "write a line for each: " + ", ".join("{}" for _ in edits[1:]) + " and {}"
     return Hint(message, fix, edits, end, whole=True, lines=len(lines))
@@ -75,14 +74,17 @@ class Misread:
         return self.stop.expected
 
     def wants(self, *kinds: str) -> bool:
-        """True where each of some kinds of words could stand here, and not as a name."""
+        """True where each of these kinds of words could stand here.
+
+        False where a name could stand here too, unless NAME is among the kinds.
+        """
         if "NAME" in self.stop.expected and "NAME" not in kinds:
             return False
         return self.stop.expected.issuperset(kinds)
 
     @property
     def at(self) -> int:
-        """Where the word begins at which the reader stopped, or where the words end."""
+        """Start of the word at which the reader stopped, or end of the words."""
         return self.body if self.ended else self.stop.token.start
 
     @property
@@ -97,32 +99,32 @@ class Misread:
 
     @property
     def after(self) -> int:
-        """Where that word ends."""
+        """End of that word."""
         return self.at + len(self.word)
 
     @cached_property
     def body(self) -> int:
-        """Where the words of the line end: before its comment, and the blanks before that."""
+        """End of the words of the line: before its comment and the blanks before that."""
         end = 0
-        for found in _WORDS.finditer(self.text):
-            if found.start() != end:
+        for match in _WORDS.finditer(self.text):
+            if match.start() != end:
                 break
-            end = found.end()
+            end = match.end()
         return len(self.text[:end].rstrip(" \t"))
 
     @property
     def rest(self) -> str:
-        """The words of the line from the one on at which the reader stopped."""
+        """The words of the line from the one at which the reader stopped."""
         return self.text[self.at : self.body]
 
     @property
     def head(self) -> str:
-        """The line up to the word at which the reader stopped, without the blanks before it."""
+        """The line before the word at which the reader stopped, without blanks at its end."""
         return self.text[: self.at].rstrip(" \t")
 
     @cached_property
     def margin(self) -> int:
-        """Where the first word begins."""
+        """Start of the first word."""
         return len(self.text) - len(self.text.lstrip(" \t"))
 
     @cached_property
@@ -132,19 +134,19 @@ class Misread:
 
     @property
     def lacks_unit(self) -> bool:
-        """True where a number wants its unit, and what follows it is no word for one."""
+        """True where a number lacks its unit, and the next word is not a misspelt unit."""
         token = self.stop.token
         follows = token.kind in (END, "COMMA", "TITLE", "COMMENT")
         is_known = follows or token.kind in parser().tables.keywords.values()
         return "MIN" in self.expected and is_known and self.head[-1:].isdecimal()
 
     def rewrite(self, new: str) -> Edit:
-        """An edit of the word at which the reader stopped."""
+        """An edit that replaces the word at which the reader stopped."""
         return Edit(self.at, self.after, new)
 
     @property
     def date(self) -> str:
-        """A date that this book might mean: its first day, or the latest in its record."""
+        """An example date for this book: its first day, or the last date in its record."""
         return facts(self.source).date
 
     @property
@@ -159,7 +161,7 @@ class Misread:
 
 
 class Facts(NamedTuple):
-    """What the lines of a file say that can be told without reading them all."""
+    """Facts about a file that can be found without reading it line by line."""
 
     date: str
     areas: frozenset[str]
@@ -169,11 +171,13 @@ class Facts(NamedTuple):
 
 @lru_cache(maxsize=8)
 def facts(source: Source) -> Facts:
-    """A date of the book, the names it declares, and how its lines end, by their looks."""
-    # Most lines are of the record: the last date is soon found, and names stand elsewhere.
-    text = "\n".join(line for word in _TOLD for line in _lines_with(f"\n{source.text}\n", word))
+    """A date of the book, the names it declares and its line end, found by patterns."""
+    # Most lines are record lines: the last date is soon found, and declarations are few.
+    text = "\n".join(
+        line for word in _FACT_WORDS for line in _lines_with(f"\n{source.text}\n", word)
+    )
     since = _SINCE.findall(text)
-    dates = (found[1] for found in map(_DATE.match, reversed(source.lines)) if found)
+    dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
     date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
     declared = _DECLARED.findall(text)
     return Facts(
@@ -185,7 +189,7 @@ def facts(source: Source) -> Facts:
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:
-    """The lines that begin with a word."""
+    """The lines of a text that begin with a word."""
     at = text.find(f"\n{word}")
     while at >= 0:
         end = text.find("\n", at + 1)
@@ -197,8 +201,7 @@ def _lines_with(text: str, word: str) -> Iterator[str]:
 
 
 def mark(text: str, stop: LineFault) -> tuple[int, int]:
-    """The stretch at fault: the word at which the reader stopped, or the white space in it that
-    parts no words."""
+    """The part at fault: the word at which the reader stopped, or odd white space in it."""
     token = stop.token
     if not token.kind and not token.text.startswith('"'):
         odd = ODD_BLANK.search(token.text)
@@ -210,12 +213,12 @@ def mark(text: str, stop: LineFault) -> tuple[int, int]:
     return token.start, token.end
 
 
-# ------------------------------------------------------------------ whether a cure reads
+# ------------------------------------------------------------------ whether an edit helps
 
 
 @lru_cache(maxsize=64)
 def fault_of(line: str) -> LineFault | ValueFault | None:
-    """What keeps a line from being read, or None; few lines are asked of many times."""
+    """The fault of a line, or None; hints ask for the same few lines many times."""
     try:
         node_of(line)
     except (LineFault, ValueFault) as fault:
@@ -224,23 +227,24 @@ def fault_of(line: str) -> LineFault | ValueFault | None:
 
 
 def node_of(line: str) -> Node:
-    """What a line says. Raises LineFault or ValueFault."""
+    """The node of a line. Raises LineFault or ValueFault."""
     return build(parser().parse(line, kind_of(line)))[0]
 
 
 def reads(line: str) -> bool:
-    """True for a line that says something and has no fault of its own."""
+    """True for a line that can be read and is neither blank nor a comment."""
     words = line.strip(" \t")
     return bool(words) and words[0] != "#" and fault_of(line) is None
 
 
 def applied(text: str, edit: Edit) -> str:
-    """The line with one stretch written anew."""
+    """The line with one edit applied."""
     return text[: edit.begin] + edit.new + text[edit.end :]
 
 
 def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
-    """True where an edit lets the reader get over what it writes, or over the next word too."""
+    """True where the reader gets past the new text of an edit; with `further`, past the next
+    word."""
     line = applied(text, edit)
     words = line.strip(" \t")
     if not words or words[0] == "#":
@@ -256,7 +260,8 @@ def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
 
 
 def dated(line: str, date: str) -> str:
-    """A header with the `from` that counting needs, put before its title and comment."""
+    """A header with the `from` that `every N` needs, before its title and comment; other lines as
+    they are."""
     node = node_of(line) if reads(line) else None
     if (
         not isinstance(node, SectionHeader)
@@ -275,6 +280,6 @@ def dated(line: str, date: str) -> str:
 
 
 def ends_of_words(text: str, begin: int, end: int) -> Iterator[int]:
-    """Where the words between two places end."""
-    for found in _WORD_OR_TITLE.finditer(text[begin:end]):
-        yield begin + found.end()
+    """The end of each word between two places."""
+    for match in _WORD_OR_TITLE.finditer(text[begin:end]):
+        yield begin + match.end()

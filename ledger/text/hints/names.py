@@ -1,6 +1,6 @@
-"""A name that holds a character which no name may hold, and the name that was meant.
+"""Names with a character that no name may hold, and the names that were meant.
 
-Knows nothing of lines, so that names can be refused without them.
+Needs no lines, so that names can be refused without them.
 """
 
 from __future__ import annotations
@@ -14,16 +14,18 @@ Check = Callable[[str], int | None]
 
 FULL_WIDTH = {"，": ",", "、": ",", "；": ",", "：": "", "。": "", "．": "", "＃": "#", "–": "-",
                "—": "-", "‐": "-", "‑": "-", "−": "-", "－": "-", "\u00ad": ""}  # fmt: skip
-"""What characters of other widths and kinds stand for in a book."""
+"""Look-alike characters, with what each stands for in a book."""
 
 _COMMAS = "，、；"
 _NOTHING = "：。"
 
 
 def name_character(name: str, index: int, check: Check, goes_on: bool) -> tuple[str, str, str]:
-    """What to say of a name with a wrong character at an index, the fix, and what to write in its
-    place, if anything is near; `goes_on` says that a comma at its end may part it from the next
-    one."""
+    """The message, the fix and the better name for a name with a wrong character at `index`.
+
+    The better name is empty where none is near. `goes_on` says that another name may follow a comma
+    at its end.
+    """
     wrong = name[index]
     code = f"U+{ord(wrong):04X}"
     shown = f'"{wrong}" ({code})' if wrong.isprintable() else code
@@ -36,15 +38,15 @@ def name_character(name: str, index: int, check: Check, goes_on: bool) -> tuple[
     return f"{shown} cannot stand in a name", fix, good
 
 
-def _good_names(said: str, check: Check) -> str:
-    """The nearest good names, with commas between them, or nothing where there are none."""
-    names = [_good_name(part, check) for part in re.split(f"[{_COMMAS}]", said) if part]
+def _good_names(name: str, check: Check) -> str:
+    """The nearest good names, with commas between them; empty where there are none."""
+    names = [_good_name(part, check) for part in re.split(f"[{_COMMAS}]", name) if part]
     return ", ".join(names) if all(names) else ""
 
 
-def _good_name(said: str, check: Check) -> str:
+def _good_name(name: str, check: Check) -> str:
     out: list[str] = []
-    for character in said:
+    for character in name:
         plain = FULL_WIDTH.get(character, character)
         if unicodedata.category(character) == "Cf" or character == "’":
             continue

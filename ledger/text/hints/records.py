@@ -105,7 +105,7 @@ TIMES = (
     Slip("", TIME, "", _NO_TIMES, LEAVE_OUT, before=rf"{DATE} *", joins=True, whole=True),
     Slip("TITLE", TIME, "", _NO_TIMES, LEAVE_OUT, start="record_line", joins=True, whole=True),
 )
-"""A time of day behind a date, or behind a chore."""
+"""A time of day after a date, or after a chore."""
 
 NO_COMMA = Slip(
     "DID MOVED", ",", "", "no comma follows the date", LEAVE_OUT, touches=True, whole=True
@@ -113,9 +113,9 @@ NO_COMMA = Slip(
 
 EITHER = Slip(
     "",
-    rf"(?P<said>or|then) (?P<name>{NAME})",
+    rf"(?P<wrong>or|then) (?P<name>{NAME})",
     (", {name}", ""),
-    "the record says who did it, and `{said}` leaves that open",
+    "the record says who did it, and `{wrong}` leaves that open",
     "write {} for both, or {} for one",
     before=rf"\bby {NAMES} *",
     start="record_line",
@@ -128,7 +128,7 @@ ORDER = (
     Slip(
         "",
         MINUTES,
-        " {said}{old}",
+        " {wrong}{old}",
         "the minutes come before `by`",
         before=rf"(?P<old> by {NAMES}) *",
         start="record_line",
@@ -137,14 +137,14 @@ ORDER = (
     Slip(
         "",
         TO_THE_END,
-        " {said}{old}",
+        " {wrong}{old}",
         "the note comes last",
         before=rf"(?P<old> {TITLE}) *",
         start="record_line",
         whole=True,
     ),
 )
-"""Minutes behind `by`, or `by` behind the note."""
+"""Minutes after `by`, or `by` after the note."""
 
 SKIPPED = (
     Slip(
@@ -158,7 +158,7 @@ SKIPPED = (
     *(
         Slip(
             "",
-            here,
+            wrong,
             "",
             f"what was skipped has no {what}",
             "leave that out: {}",
@@ -166,7 +166,7 @@ SKIPPED = (
             joins=True,
             whole=True,
         )
-        for here, what in ((MINUTES, "minutes"), (f"by {NAMES}", "people"))
+        for wrong, what in ((MINUTES, "minutes"), (f"by {NAMES}", "people"))
     ),
 )
 """`skipped NAME until DATE`; minutes or people of what was skipped."""
@@ -181,7 +181,7 @@ NO_VERB = Slip(
     whole=True,
     check=line_reads,
 )
-"""A date and a chore, and nothing said of it."""
+"""A date and a chore without a verb."""
 
 
 def everyone(miss: Misread) -> Hint | None:
@@ -214,7 +214,7 @@ def verb(miss: Misread) -> Hint | None:
 
 
 def _reordered(miss: Misread) -> Hint | None:
-    """A person before the verb, or the verb behind what was done."""
+    """A person before the verb, or the verb after what was done."""
     someone, last = _SOMEONE.match(miss.rest), _VERB_LAST.match(miss.rest)
     new = ""
     if someone is not None:
@@ -233,17 +233,17 @@ def _reordered(miss: Misread) -> Hint | None:
 
 
 def no_date_first(miss: Misread) -> Hint | None:
-    """`did`, `skipped` or `moved` at the margin: the date is missing, or stands elsewhere."""
+    """`did`, `skipped` or `moved` at the margin: the date is missing or misplaced."""
     if not miss.wants("HOUSEHOLD", "EVERY"):
         return None
-    found = _DATELESS.match(miss.rest)
-    if found is None or (found["who"] and found["who"].casefold() in ("every", "since")):
+    match = _DATELESS.match(miss.rest)
+    if match is None or (match["who"] and match["who"].casefold() in ("every", "since")):
         return None
-    right, rest = _VERB_OF[small(found["verb"])], found["rest"]
-    if found["who"] and found["who"] not in ("i", "I", "we", "We"):
+    right, rest = _VERB_OF[small(match["verb"])], match["rest"]
+    if match["who"] and match["who"] not in ("i", "I", "we", "We"):
         note = _NOTE.search(rest)
         cut = note.start() if note else len(rest)
-        rest = f"{rest[:cut]} by {found['who']}{rest[cut:]}"
+        rest = f"{rest[:cut]} by {match['who']}{rest[cut:]}"
     for dated in _DATE_WITHIN.finditer(rest):
         around = f"{rest[: dated.start()].rstrip()} {rest[dated.end() :].lstrip()}".strip()
         edit = Edit(miss.at, miss.body, f"{dated['date']} {right} {around}")
@@ -252,7 +252,7 @@ def no_date_first(miss: Misread) -> Hint | None:
             return Hint(message, "write {}", (edit,), miss.body, whole=True)
     edit = Edit(miss.at, miss.body, f"{miss.date} {right} {rest}")
     if not reads(applied(miss.text, edit)):
-        edit = Edit(miss.at, miss.at + found.start("rest"), f"{miss.date} {right} ")
+        edit = Edit(miss.at, miss.at + match.start("rest"), f"{miss.date} {right} ")
     message = "a line of the record begins with its date"
     fix = "write its date first, such as {}"
     return Hint(message, fix, (edit,), whole=True, is_example=True)

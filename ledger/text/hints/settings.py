@@ -81,13 +81,13 @@ TIME = Slip(
     r"|(?P<h>[0-9]{1,2})(?:[:.h](?P<m>[0-9]{2})(?::[0-9]{2})?|(?P<four>[0-9]{2}))?"
     r" *(?:h|hours?|o'?clock|(?P<half>[ap])\.?m\.?)?)",
     _clock,
-    '"{said}" is not how a book writes a time',
+    '"{wrong}" is not how a book writes a time',
 )
 """A time in another form than `HH:MM`."""
 
 
 def _line(miss: Misread, new: str, message: str, fix: str = "write {}") -> Hint | None:
-    """A hint that writes the words of the whole line anew, if they then read."""
+    """A hint that rewrites the words of the whole line, or None if they still cannot be read."""
     edit = Edit(miss.margin, miss.body, new)
     if not gets_past(miss.text, edit) or not reads(applied(miss.text, edit)):
         return None
@@ -100,11 +100,11 @@ def _words(miss: Misread) -> str:
 
 def one_a_line(miss: Misread) -> Hint | None:
     """Several people or areas in one line."""
-    found = _LIST.match(_words(miss))
-    if found is None:
+    match = _LIST.match(_words(miss))
+    if match is None:
         return None
-    what = "person" if small(found["what"]) in ("person", "persons", "people") else "area"
-    names = _AND.split(found["names"])
+    what = "person" if small(match["what"]) in ("person", "persons", "people") else "area"
+    names = _AND.split(match["names"])
     lines = [f"{what} {name}" for name in names]
     if len(names) < 2 or not all(reads(line) for line in lines):
         return None
@@ -123,23 +123,23 @@ def limit(miss: Misread) -> Hint | None:
             return None
         message = f"a line sets one limit, and this one sets {len(lines)}"
         return a_line_each(message, lines, 7, miss.body, miss.body)
-    found = _LIMIT.match(words)
-    if found is None and _LIMIT_ALONE.match(words):
+    match = _LIMIT.match(words)
+    if match is None and _LIMIT_ALONE.match(words):
         edit = Edit(miss.at, miss.at, "weekday ")
         message = "the line does not say whose limit this is"
         return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
-    if found is None:
+    if match is None:
         return None
-    who = small(found["w1"] or found["w2"] or found["w3"])
+    who = small(match["w1"] or match["w2"] or match["w3"])
     who = who[:-1] if who in ("weekdays", "weekends") else who
     if re.fullmatch(DAY, who, re.IGNORECASE):
         who = days_in(who)[0]
-    minutes = _plain_duration(found["d1"] or found["d2"] or found["d3"])
+    minutes = _plain_duration(match["d1"] or match["d2"] or match["d3"])
     return _line(miss, f"limit {who} {minutes}", "a limit says whose it is, then how long")
 
 
-def _plain_duration(said: str) -> str:
-    measures = _MEASURE.findall(said)
+def _plain_duration(text: str) -> str:
+    measures = _MEASURE.findall(text)
     return " ".join(f"{n} {UNITS.get(small(unit), small(unit))}" for n, unit in measures)
 
 
@@ -148,29 +148,29 @@ def week(miss: Misread) -> Hint | None:
     if miss.start != "declaration_line":
         return None
     words = _words(miss)
-    found = _WEEKEND.match(words)
-    if found is not None:
-        days = days_in(found["a"] or found["b"] or found["c"])
+    match = _WEEKEND.match(words)
+    if match is not None:
+        days = days_in(match["a"] or match["b"] or match["c"])
         message = "`weekend is` stands before its days, with commas between them"
         return _line(miss, "weekend is " + ", ".join(days), message)
-    found = _WEEK.match(words)
-    if found is None:
+    match = _WEEK.match(words)
+    if match is None:
         return None
-    day, *others = days_in(found["a"] or found["b"] or found["c"])
+    day, *others = days_in(match["a"] or match["b"] or match["c"])
     message = "a week starts on one day" if others else "`week starts` stands before its day"
     return _line(miss, f"week starts {day}", message)
 
 
 def away(miss: Misread) -> Hint | None:
     """The words of an absence in another order."""
-    found = _AWAY.match(_words(miss))
-    if found is None:
+    match = _AWAY.match(_words(miss))
+    if match is None:
         return None
-    who = found["who1"] or found["who2"]
-    new = f"away {found['a']}" + (f" to {found['b']}" if found["b"] else "")
+    who = match["who1"] or match["who2"]
+    new = f"away {match['a']}" + (f" to {match['b']}" if match["b"] else "")
     if who:
         new += " by " + ", ".join(_AND.split(who))
-    tail = (found["tail"] or "").strip()
+    tail = (match["tail"] or "").strip()
     titled = _TITLE_AND_PEOPLE.match(tail)
     if titled is not None and not who:
         new, tail = f"{new} by {titled[2]}", titled[1]

@@ -1,4 +1,5 @@
-"""Slips as rows of a table: what the line wants, what stands there, and what to write instead."""
+"""Slips as rows of a table: what could stand in a line, what stands there, and what to write
+instead."""
 
 from __future__ import annotations
 
@@ -11,92 +12,93 @@ from ledger.text.hints.misread import Edit, Hint, Misread, applied, gets_past, r
 from ledger.text.hints.vocabulary import WORD_END, Pattern
 
 Words = dict[str, str]
-"""What the groups of a row's patterns found; `said`, the words at the stop; `date`, one of the
-book's."""
+"""The texts of the groups in a slip's patterns, with `wrong`, the words at the fault, and `date`,
+an example date."""
 New = str | Callable[[Words], str | None]
-"""What to write: a text with names of groups in braces, or what makes one, or None for none."""
+"""What to write: a text with names of groups in braces, or a function that gives one, or None."""
 
 LEAVE_OUT = "leave it out: {}"
-SAYS = 'a book says `{new}`, not "{said}"'
+SAYS = 'a book says `{new}`, not "{wrong}"'
 ANY_WORD = r"[^\s,#\"]+"
 TO_THE_END = r".+"
 
 
 def line_reads(text: str, edit: Edit) -> bool:
-    """True where an edit is all that the line needs."""
+    """True where the edited line can be read."""
     return reads(applied(text, edit))
 
 
 def next_word_fits(text: str, edit: Edit) -> bool:
-    """True where the reader gets over the word behind an edit too."""
+    """True where the reader gets past the word after an edit too."""
     return gets_past(text, edit, further=True)
 
 
 @dataclass(frozen=True, eq=False)
 class Slip:
-    """A slip, and how to mend it. The new words take the place of those here and of `old`."""
+    """A slip, and how to fix it. The new words replace the wrong ones and the group `old` before
+    them."""
 
     wants: str
-    """The kinds of words that could stand where the reader stopped, all of them."""
-    here: str | None
-    """A pattern of the words that stand there; a group `said` is all that is marked of them. None
-    where the words of the line end."""
+    """All these kinds of words could stand where the reader stopped."""
+    wrong: str | None
+    """A pattern of the wrong words; only its group `wrong` is marked, where it has one. None at the
+    end of the words."""
     new: New | tuple[New, ...]
     message: str | Callable[[Words], str]
-    """What to say; `new` in braces is the first text to write."""
+    """The message; `new` in braces is the first text to write."""
     fix: str = "write {}"
     _: KW_ONLY
     before: str = ""
-    """A pattern of what stands before; with a group `old`, up to its end."""
+    """A pattern of the text right before; the new words replace its group `old` too."""
     start: str = ""
-    """The kinds of lines that it is a slip of; empty for all."""
+    """The kinds of lines that can have it; empty for all."""
     unless: str = ""
-    """The kinds of words that must not be wanted, none of them."""
+    """Where one of these kinds of words could stand, it is not this slip."""
     touches: bool = False
-    """True where what follows may touch the words here."""
+    """True where other characters may touch the end of the wrong words."""
     adds: bool = False
-    """True where the words here stay, and the new ones come before them."""
+    """True where the wrong words stay and the new ones go before them."""
     joins: bool = False
-    """True where the blanks before the words here go too."""
+    """True where the blanks before the wrong words go too."""
     whole: bool = False
     known: str = ""
-    """The kind of names, `areas` or `people`, of which `name` and `previous` have to be."""
+    """`areas` or `people` if the groups `name` and `previous` must be names of these."""
     check: Callable[[str, Edit], bool] | None = None
     is_example: bool = False
 
     def __call__(self, miss: Misread) -> Hint | None:
-        """The hint for a line, or None where the line has not this slip."""
+        """The hint for a line, or None where the line does not have this slip."""
         if not self._fits(miss):
             return None
-        here = self._here.match(miss.text, miss.at, miss.body)
-        before = self._before.search(miss.text, miss.at) if here else None
-        if here is None or before is None:
+        match = self._wrong.match(miss.text, miss.at, miss.body)
+        before = self._before.search(miss.text, miss.at) if match else None
+        if match is None or before is None:
             return None
-        words = {"said": here[0], "date": miss.date} | before.groupdict("") | here.groupdict("")
+        words = {"wrong": match[0], "date": miss.date} | before.groupdict("") | match.groupdict("")
         names = {words[group] for group in ("name", "previous") if group in words}
         if self.known and not names.issubset(getattr(miss, self.known)):
             return None
         begin = before.start("old") if "old" in words else miss.at
         begin = len(miss.head) if self.joins else begin
-        edits = self._edits(words, begin, miss.at if self.adds else here.end())
-        if not edits or (self.check and not all(self.check(miss.text, one) for one in edits)):
+        edits = self._edits(words, begin, miss.at if self.adds else match.end())
+        if not edits or (self.check and not all(self.check(miss.text, edit) for edit in edits)):
             return None
-        end = here.end("said") if "said" in here.groupdict() else edits[0].end
+        end = match.end("wrong") if "wrong" in match.groupdict() else edits[0].end
         words["new"] = edits[0].new
         message = self.message(words) if callable(self.message) else self.message.format(**words)
         fix = self.fix.format(*["{}"] * len(edits), **words)
         return Hint(message, fix, edits, end, self.whole, self.is_example)
 
     def _fits(self, miss: Misread) -> bool:
-        if miss.ended != (self.here is None) or (self.start and miss.start not in self.start):
+        if miss.ended != (self.wrong is None) or (self.start and miss.start not in self.start):
             return False
         if self._wants and not miss.wants(*self._wants):
             return False
         return miss.expected.isdisjoint(self._unless)
 
     def _edits(self, words: Words, begin: int, end: int) -> tuple[Edit, ...]:
-        ways = self.new if isinstance(self.new, tuple) else (self.new,)
-        texts = (way(words) if callable(way) else way.format(**words) for way in ways)
+        alternatives = self.new if isinstance(self.new, tuple) else (self.new,)
+        texts = (new(words) if callable(new) else new.format(**words) for new in alternatives)
         return tuple(Edit(begin, end, text) for text in texts if text is not None)
 
     @cached_property
@@ -108,9 +110,9 @@ class Slip:
         return tuple(self.unless.split())
 
     @cached_property
-    def _here(self) -> Pattern:
+    def _wrong(self) -> Pattern:
         end = "" if self.touches else WORD_END
-        return Pattern(f"(?:{self.here or ''}){end}", re.IGNORECASE)
+        return Pattern(f"(?:{self.wrong or ''}){end}", re.IGNORECASE)
 
     @cached_property
     def _before(self) -> Pattern:

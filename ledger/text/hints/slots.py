@@ -1,4 +1,4 @@
-"""What could stand where a line cannot be read, said by what the line was about to say."""
+"""What could stand at the fault of a line, in words that fit what the line was about to say."""
 
 from __future__ import annotations
 
@@ -23,13 +23,13 @@ _PHRASES = {
 
 
 def expectation(miss: Misread) -> Hint:
-    """What the line lacks, or what stands in its way: the last answer, which always fits."""
+    """What the line lacks, or which word does not fit: the last hint, which fits every line."""
     return _too_soon(miss) if miss.ended else _in_the_way(miss)
 
 
 def _too_soon(miss: Misread) -> Hint:
     message = next(
-        (said for kinds, said in _LACKS if miss.wants(*kinds)),
+        (message for kinds, message in _LACKS if miss.wants(*kinds)),
         f"the line ends where {wanted_here(miss)} must stand",
     )
     edit = Edit(miss.body, miss.body, f" {_example(miss)}")
@@ -46,7 +46,7 @@ _LACKS = (
 
 
 def _example(miss: Misread) -> str:
-    """Words that would complete the line, for one to see how they look."""
+    """An example of words that would complete the line."""
     first = miss.text[: miss.body].split()[0]
     if "NAME" in miss.expected:
         return _example_name(miss, first)
@@ -70,7 +70,7 @@ _EXAMPLES = (
 
 
 def _example_name(miss: Misread, first: str) -> str:
-    """A name that would fit, one that the book has if it can be told."""
+    """A name that would fit, one of the book where possible."""
     before = miss.head.rsplit(None, 1)[-1]
     if first == "limit":
         return "weekday 45 min"
@@ -105,10 +105,10 @@ def _in_the_way(miss: Misread) -> Hint:
         return _or_comment(miss, message, _clauses(CLAUSES[ChoreLine]))
     if miss.wants("DURING"):
         message = f'no clause of a header begins with "{shown}"'
-        behind = [
+        clauses = [
             clause for clause in CLAUSES[SectionHeader] if clause.kind not in ("flag", "cadence")
         ]
-        return _or_comment(miss, message, _clauses(behind))
+        return _or_comment(miss, message, _clauses(clauses))
     if miss.wants("WEEKDAY", "DAY_UNIT"):
         return Hint(
             f'a book does not count in "{shown}"',
@@ -123,9 +123,9 @@ def _in_the_way(miss: Misread) -> Hint:
     return Hint(f'"{shown}" stands where {wanted} must', f"write {wanted}")
 
 
-def _clauses(some: Iterable[Clause]) -> str:
-    """Clauses by the words that they begin with, and those that are only a value by its kind."""
-    *labels, last = ("minutes" if one.kind == "duration" else one.label for one in some)
+def _clauses(clauses: Iterable[Clause]) -> str:
+    """A list of clauses, each by its keyword, or by its kind where it has no keyword."""
+    *labels, last = ("minutes" if clause.kind == "duration" else clause.label for clause in clauses)
     return f"{', '.join(labels)} or {last}"
 
 
@@ -140,12 +140,12 @@ def _or_comment(miss: Misread, message: str, clauses: str) -> Hint:
 def wanted_here(miss: Misread) -> str:
     """What could stand at the fault, in words."""
     labels = parser().tables.labels
-    # A line may always end in a comment; that is no help to anyone.
+    # Any line may end in a comment; saying so helps nobody.
     kinds = miss.expected - {"COMMENT"}
     if END in kinds and not reads(miss.head):
         kinds -= {END}
     if "NAME" in kinds:
-        # `each` alone, without the other words that only people cannot be called, is a turn.
+        # Where a name may stand, so may most keywords. `each` without `weekday` means a turn.
         turns = {"EACH"} if "WEEKDAY" not in kinds else set()
         kinds = kinds & ({"NAME", "TITLE", "DATE", "INT", END} | turns)
     phrases = sorted({_PHRASES.get(k) or f"`{labels[k].strip(chr(34))}`" for k in kinds})

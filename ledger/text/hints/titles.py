@@ -1,4 +1,4 @@
-"""Words without a place in their line: names of several words, titles without quotes, comments."""
+"""Near misses of names, titles and comments: several words, no quotes, other signs."""
 
 from __future__ import annotations
 
@@ -20,8 +20,8 @@ def quoted(inside: str) -> str:
 
 
 def _heading(words: Words) -> str:
-    said = words["said"]
-    return f"# {said.strip('=-*_~[]<>: ' + chr(9)) or said}"
+    wrong = words["wrong"]
+    return f"# {wrong.strip('=-*_~[]<>: ' + chr(9)) or wrong}"
 
 
 HEADING = Slip(
@@ -31,7 +31,7 @@ HEADING = Slip(
     "a book has no headings; a comment can hold one",
     whole=True,
 )
-"""A heading, or a line across."""
+"""A heading, or a ruled line."""
 
 COMMENT = tuple(
     Slip(
@@ -44,7 +44,7 @@ COMMENT = tuple(
     )
     for sign, before in ((r"//+|--+|%+|/\*|<!--|…", ""), (";+", r"\A *"))
 )
-"""A comment behind another sign than `#`."""
+"""A comment that begins with another sign than `#`."""
 
 MINUTES_FIRST = Slip(
     "NAME",
@@ -58,21 +58,21 @@ MINUTES_FIRST = Slip(
 HOUSEHOLD = Slip(
     "TITLE",
     rf"(?!\"){TO_THE_END}",
-    lambda words: quoted(words["said"]),
+    lambda words: quoted(words["wrong"]),
     "the title stands in no quotes",
     before=r"\Ahousehold ",
 )
-"""What a household is called, without quotes."""
+"""The title of a household without quotes."""
 
 
 def slug(title: str) -> str:
-    """A name made from a title, or nothing where no good one comes of it."""
+    """A name made from a title; empty where no good one results."""
     name = "-".join(re.findall(r"[^\W_]+", title.lower())[:5])
     return name if reads(f"area {name}") else ""
 
 
 def title_first(miss: Misread) -> Hint | None:
-    """A title where a name must stand."""
+    """A title in place of a name."""
     if "NAME" not in miss.expected or miss.stop.token.kind != "TITLE":
         return None
     name = slug(miss.word[1:-1])
@@ -92,21 +92,21 @@ def name_of_words(miss: Misread) -> Hint | None:
     if not reads(miss.head):
         return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
-        said = miss.text[head.start("first") : end]
-        name = slug(said)
-        if not name or said.count(" ") > 4 or _NO_NAME.search(said):
+        wrong = miss.text[head.start("first") : end]
+        name = slug(wrong)
+        if not name or wrong.count(" ") > 4 or _NO_NAME.search(wrong):
             return None
-        titled = f'{name} "{said}"' if said[0].isupper() else name
+        titled = f'{name} "{wrong}"' if wrong[0].isupper() else name
         for new in (titled, name):
             edit = Edit(head.start("first"), end, new)
             if reads(applied(miss.text, edit)):
-                message = f'"{said}" is {len(said.split())} words, and a name is one'
+                message = f'"{wrong}" is {len(wrong.split())} words, and a name is one'
                 return Hint(message, "write {}", (edit,), end, whole=True)
     return None
 
 
 def listed(miss: Misread) -> Hint | None:
-    """A list that goes on without its comma."""
+    """A list that lacks a comma."""
     previous = _LAST_NAME.search(miss.head)
     if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
         return None
@@ -126,32 +126,32 @@ def listed(miss: Misread) -> Hint | None:
 
 
 def unquoted_title(miss: Misread) -> Hint | None:
-    """Words that only a title can hold, without their quotes."""
+    """Words that must be a title, without its quotes."""
     if not miss.wants("TITLE") or miss.ended or not re.match(r"[^\W_]", miss.word):
         return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
-        said = miss.text[miss.at : end]
-        if '"' in said:
+        wrong = miss.text[miss.at : end]
+        if '"' in wrong:
             return None
-        title = Edit(miss.at, end, '"' + said.replace("\\", "\\\\") + '"')
+        title = Edit(miss.at, end, '"' + wrong.replace("\\", "\\\\") + '"')
         rest = miss.text[end : miss.body].strip(" \t")
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
         if not reads(applied(miss.text, title)):
             continue
-        area = Edit(miss.at, end, f"in {said}")
-        if miss.wants("USES") and said.islower() and reads(applied(miss.text, area)):
-            message = f'"{said}" is no word of the book here'
+        area = Edit(miss.at, end, f"in {wrong}")
+        if miss.wants("USES") and wrong.islower() and reads(applied(miss.text, area)):
+            message = f'"{wrong}" is no word of the book here'
             fix = "write {} for a title, or {} for an area"
             return Hint(message, fix, (title, area), end)
-        message = f'"{said}" looks like a title without its quotes'
+        message = f'"{wrong}" looks like a title without its quotes'
         return Hint(message, "write {}", (title,), end)
     return None
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
-    found = _CLAUSE.match(rest)
-    if found is None:
+    match = _CLAUSE.match(rest)
+    if match is None:
         return False
-    return not (found["area"] and miss.areas and found["area"] not in miss.areas)
+    return not (match["area"] and miss.areas and match["area"] not in miss.areas)

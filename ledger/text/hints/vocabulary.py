@@ -1,6 +1,6 @@
 """The words that hints look for: days, months, numbers, dates and names, however they are written.
 
-In a pattern a blank stands for blanks and tabs, one or more; with a star, for any or none.
+In a pattern, a blank matches one or more blanks and tabs; with a star, any number of them.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ _END = 2**31
 
 
 class Pattern:
-    """A regular expression that is compiled when it is first asked, as few of them ever are."""
+    """A regular expression that is compiled at first use: few of them are ever used."""
 
     def __init__(self, pattern: str, flags: re.RegexFlag = re.NOFLAG) -> None:
         self._pattern, self._flags = pattern, flags
@@ -59,47 +59,48 @@ WORD_END = r"(?![^\s,#\"])"
 
 @cache
 def matched(pattern: str) -> Callable[[str, int, int], re.Match[str] | None]:
-    """A match of whole words at a place, capitals or not."""
+    """A function that matches whole words at a place, capitals or not."""
     return Pattern(f"(?:{pattern}){WORD_END}", re.IGNORECASE).match
 
 
 def first_read(
     rows: Iterable[tuple[str, Callable[[re.Match[str]], T]]], text: str, begin: int, end: int
 ) -> tuple[int, T] | None:
-    """Where the words end that the first of some patterns matches, and what they mean."""
+    """The end and the meaning of the words that the first fitting pattern matches, or None."""
     for pattern, read in rows:
-        found = matched(pattern)(text, begin, end)
-        if found is not None:
-            return found.end(), read(found)
+        match = matched(pattern)(text, begin, end)
+        if match is not None:
+            return match.end(), read(match)
     return None
 
 
 def any_of(words: Iterable[str]) -> str:
-    """A pattern of some words, of which the longest counts."""
+    """A pattern of some words, the longest first."""
     return f"(?:{'|'.join(sorted(words, key=lambda word: (-len(word), word)))})"
 
 
 _LETTERS = str.maketrans("ſ\u212aıİ", "skii")
 
 
-def small(said: str) -> str:
-    """A word in small letters, among them those that a pattern takes for another in capitals."""
-    return said.translate(_LETTERS).lower()
+def small(word: str) -> str:
+    """A word in small letters; odd letters that a pattern takes for `s`, `k` or `i` become
+    these."""
+    return word.translate(_LETTERS).lower()
 
 
 # ----------------------------------------------------------------------- names and titles
 
 NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
-"""What the grammar takes for a name."""
+"""What the grammar accepts as a name."""
 NAMES = rf"{NAME}(?: *, *{NAME})*"
 TITLE = r'"(?:[^"\\]|\\.)*"'
 _KEYWORDS = {node: {one.keyword for one in some if one.keyword} for node, some in CLAUSES.items()}
 CLAUSE = any_of(_KEYWORDS[ChoreLine])
-"""What a clause of a chore begins with, but for its minutes and its title."""
+"""The first words of a chore's clauses, except minutes and title."""
 ANY_CLAUSE = any_of(set().union(*_KEYWORDS.values()))
 """The same, of a chore or a header."""
 DECLARES = r"(?:household|since|person|area|limit|away|day|week)\b"
-"""What a declaration begins with, but for that of the weekend."""
+"""The first words of declarations, except that of the weekend."""
 
 # ------------------------------------------------------------------------- days and months
 
@@ -115,22 +116,22 @@ _DAYS_OR_SPAN = Pattern(
 )
 
 
-def day_name(said: str) -> str:
+def day_name(word: str) -> str:
     """A day of the week as a book writes it."""
-    return next(day for day in DAYS if day.startswith(small(said)[:3]))
+    return next(day for day in DAYS if day.startswith(small(word)[:3]))
 
 
-def month_name(said: str) -> str:
+def month_name(word: str) -> str:
     """A month as a book writes it."""
-    return next(month for month in MONTHS if month.startswith(small(said)[:3]))
+    return next(month for month in MONTHS if month.startswith(small(word)[:3]))
 
 
-def days_in(said: str) -> list[str]:
-    """The days of a list in any words, with those that a dash or `to` leaves out between two."""
+def days_in(text: str) -> list[str]:
+    """The days of a list in any words, with the days between two that a dash or `to` joins."""
     out: list[str] = []
-    for found in _DAYS_OR_SPAN.finditer(said):
-        first = DAYS.index(day_name(found["a"] or found["c"]))
-        last = DAYS.index(day_name(found["b"] or found["c"]))
+    for match in _DAYS_OR_SPAN.finditer(text):
+        first = DAYS.index(day_name(match["a"] or match["c"]))
+        last = DAYS.index(day_name(match["b"] or match["c"]))
         out += [DAYS[(first + n) % 7] for n in range((last - first) % 7 + 1)]
     return list(dict.fromkeys(out))
 
@@ -148,7 +149,7 @@ NUMBERS |= {f"{ten}-{one}": NUMBERS[ten] + NUMBERS[one] for ten in _TENS for one
 NUMBERS |= {"a": 1, "an": 1}
 """Numbers in words, up to ninety-nine."""
 NUMBER_WORD = rf"(?:{any_of(_TENS)}(?:(?:-| ){any_of(_ONES[:9])}(?![^\W_]))?|{any_of(_ONES)})"
-"""A number in words, but for `a` and `an`."""
+"""A number in words, except `a` and `an`."""
 NUMBER = rf"(?:[0-9]{{1,4}}|{NUMBER_WORD}|an?)"
 EVERY_OTHER = {"other": 2, "alternate": 2, "alternating": 2}
 _OTHER_NUMBERS = (
@@ -158,9 +159,9 @@ _OTHER_NUMBERS = (
 )
 
 
-def number_in(said: str) -> int:
+def number_in(text: str) -> int:
     """The number that a word says: `2`, `two`, `2nd`, `second`, `twenty two`; -1 for `last`."""
-    word = "-".join(small(said).replace("-", " ").split()).rstrip(".")
+    word = "-".join(small(text).replace("-", " ").split()).rstrip(".")
     number = NUMBERS.get(word) or _OTHER_NUMBERS.get(word)
     return number if number is not None else int(re.sub("[^0-9]", "", word))
 
@@ -179,4 +180,4 @@ UNITS = {
     "mn": "min", "minuten": "min", "hours": "h", "hour": "h", "hrs": "h", "hr": "h", "hs": "h",
     "h.": "h", "hrs.": "h", "hr.": "h", "std": "h",
 }  # fmt: skip
-"""Units of time that a book writes otherwise."""
+"""Other spellings of units of time, with how a book writes them."""

@@ -1,4 +1,4 @@
-"""Near misses of words: capitals, slips of the finger, other words for the same, spoiled names."""
+"""Near misses of words: capitals, typing slips, synonyms, wrong names."""
 
 from __future__ import annotations
 
@@ -83,13 +83,13 @@ def other_word(miss: Misread) -> Hint | None:
     for right in _RIGHT.get(miss.word.casefold(), ()):
         edit = miss.rewrite(right)
         if right in known and gets_past(miss.text, edit, further=True):
-            said = miss.word
-            return Hint(f'a book says `{right}`, not "{said}"', "write {}", (edit,))
+            wrong = miss.word
+            return Hint(f'a book says `{right}`, not "{wrong}"', "write {}", (edit,))
     return None
 
 
 def misspelt(miss: Misread) -> Hint | None:
-    """A word of the book with a slip in it, in the plural, or glued to the next."""
+    """A word of the book that is misspelt, in the plural, or cut short."""
     word = miss.word
     if len(word) < 2 or not word[0].isalpha():
         return None
@@ -118,7 +118,7 @@ def _reads(miss: Misread, word: str) -> bool:
 
 
 def _abbreviated(miss: Misread, word: str) -> str | None:
-    """A day or month cut short otherwise than after three letters."""
+    """The only day or month that begins with some letters, or None."""
     if len(word) < 2:
         return None
     kinds = (("DAY", DAYS), ("MONTH", MONTHS))
@@ -145,7 +145,7 @@ _NUMBERED = dict(zip(("1st", "2nd", "3rd", "4th", "5th"), ORDINALS, strict=True)
 
 
 def spoiled_name(miss: Misread) -> Hint | None:
-    """What stands for a name and holds a sign that no name may hold."""
+    """A name with a sign that no name may hold, or with no letter at its start."""
     word = miss.word
     if "NAME" not in miss.expected or miss.stop.token.kind or word.startswith('"'):
         return None
