@@ -275,3 +275,9 @@ def test_text_that_another_formatting_would_change_is_never_given(
     monkeypatch.setattr("ledger.text.formatter.format_tree", unsettled)
     with pytest.raises(FormatFault, match=r"^a\.chores$"):
         formatted(tree_of(ROUGH))
+
+
+def test_chores_below_a_header_that_cannot_be_read_have_columns_of_their_own() -> None:
+    book = "every monday\n    sweep  8 min  in hall\ndaily\n    wash-up  10 min  in hall\n"
+    assert shaped(book) == book
+    assert is_formatted(tree_of(book))

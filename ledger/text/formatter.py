@@ -260,6 +260,7 @@ def _shape(rows: Sequence[_Row]) -> None:
     written: dict[int, str] = {}
     for row in rows:
         node = row.node
+        section += row.line.opens
         if isinstance(node, RecordLine):
             key = id(node.entry)
             if key not in written:
@@ -272,7 +273,6 @@ def _shape(rows: Sequence[_Row]) -> None:
             run += row.gap or kind != last
             groups.setdefault(("run", run), []).append(row)
         elif node is not None:
-            section += isinstance(node, SectionHeader)
             row.text = write_line(node, row.line.comment)
         elif row.is_comment:
             row.text = INDENT * row.is_indented + row.text.lstrip(" \t")
