@@ -1,6 +1,6 @@
-"""Keepers: what was read stays, and of a household that is read again only what is new is read.
+"""Caches of files and households: a second reading reads only what is new.
 
-An editor asks at every key that is typed.
+An editor reads the household at every key.
 """
 
 from __future__ import annotations
@@ -22,13 +22,13 @@ from ledger.text.tree import Record, Tree
 from ledger.workspace import Workspace, WorkspaceFault, load_source, no_cycles
 
 _LINES_TYPED = 2000
-"""New lines until a reader forgets those that are no more."""
+"""New lines after which a reader forgets the lines that are gone."""
 _FEW_LINES = 500
-"""Lines that change at once, up to which a tree is mended and not read anew."""
+"""The most changed lines for which a tree is patched and not read again."""
 
 
 class FileCache:
-    """The sources of files, read again only when a file is another than before."""
+    """The sources of files; a file is read again only when it has changed."""
 
     def __init__(self) -> None:
         self._kept: dict[Path, tuple[tuple[int, int, int], Source]] = {}
@@ -36,7 +36,7 @@ class FileCache:
         """How many files were read so far."""
 
     def source(self, path: Path) -> Source:
-        """A file's source. Raises WorkspaceFault where it cannot be read."""
+        """A file's source. Raises WorkspaceFault if it cannot be read."""
         try:
             state = path.stat()
         except OSError as fault:
@@ -44,7 +44,7 @@ class FileCache:
         if not stat.S_ISREG(state.st_mode):
             # Reading a pipe or a device may never end.
             raise WorkspaceFault(f"{path}: cannot be read (it is no regular file)")
-        # A file replaced whole is another file, though its time and size may be the same.
+        # A replaced file has another inode, even if its time and size are the same.
         stamp = state.st_mtime_ns, state.st_size, state.st_ino
         kept = self._kept.get(path)
         if kept is None or kept[0] != stamp:
@@ -53,12 +53,12 @@ class FileCache:
         return kept[1]
 
     def forget_others(self, paths: Iterable[Path]) -> None:
-        """Keep only these files: others have gone."""
+        """Forget all other files: they are gone."""
         self._kept = {path: self._kept[path] for path in paths if path in self._kept}
 
 
 class HouseholdCache:
-    """Reads a household again and again, and of a source that it has read only what is new."""
+    """Reads a household again and again; of a changed source it reads only the new lines."""
 
     def __init__(self) -> None:
         self._reader = Reader()
@@ -66,14 +66,14 @@ class HouseholdCache:
         self._trees: dict[str, Tree] = {}
         self._household: Household | None = None
         self._at_first = 0
-        """Lines in mind when those that are no more were last forgotten."""
+        """The lines in the reader's memory when it last forgot some."""
 
     def read(self, sources: Iterable[Source]) -> Workspace:
-        """What `read_sources` answers. A source is known by its identity."""
+        """What `read_sources` answers. A source that is the same object is not read again."""
         with no_cycles():
             self._trees = {source.path: self._tree(source) for source in sources}
             trees = tuple(self._trees.values())
-            # Lines that were typed and typed over are no line of the household any more.
+            # Lines that were typed and then changed are no longer in the household.
             if self._reader.lines_in_mind > self._at_first + _LINES_TYPED:
                 self._reader.forget(trees)
                 self._at_first = self._reader.lines_in_mind
@@ -101,7 +101,7 @@ class HouseholdCache:
 
 
 def _is_the_same(record: Record, other: Record) -> bool:
-    """True where two records have the same lines at the same places."""
+    """True if two records have the same lines at the same places."""
     return (
         record.numbers == other.numbers
         and record.dates == other.dates

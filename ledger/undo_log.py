@@ -1,8 +1,8 @@
 """The undo log: the lines that commands added to records, so that none is lost unnoticed.
 
-An editor that has a record open, and saves it, puts back what it read: a line added meanwhile is
-gone, and nothing can stop that. So each added line is also kept in the state folder, and the next
-command tells of one that is gone. The log is a convenience: without it every command works.
+An editor that saves a record writes back the text that it read before. A line that a command has
+added in between is lost, and nothing can prevent that. So each added line is also kept in the state
+folder, and the next command reports a lost one. All commands work without the log.
 """
 
 from __future__ import annotations
@@ -41,15 +41,15 @@ class AddedLine(NamedTuple):
     at: float
     """When, in seconds since 1970."""
     twins: int
-    """How many lines recorded the same on its day before it was added."""
+    """How many lines with the same date, verb and chores there were before it was added."""
     head: str
     """Where git's HEAD stood; empty outside of a repository."""
 
 
 def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | None:
-    """Keep a line that was added to a record; `before` are the files as they were.
+    """Keep a line that was added to a record; `before` are the files before that.
 
-    Returns why that could not be done, or None where it was.
+    Returns why the line could not be kept, or None if it was.
     """
     file = os.path.realpath(path)
     entries = _entries(Source(file, line), line[:_DATE])
@@ -66,11 +66,11 @@ def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | N
 
 
 def lost(sources: Sequence[Source], now: float) -> list[AddedLine]:
-    """The lines under a day old that were added to one of some files, and are in none of them.
+    """The lines that were added to some files less than a day ago and are now in none of them.
 
-    A line is told once: what is returned here is kept no longer. A line that says the same in
-    other words is the line, and so is one that was corrected. Where git's HEAD has moved since,
-    nothing is told: another state of the files was asked for.
+    A line is reported once: the log forgets what is returned. A line that was reworded or corrected
+    is not lost. If git's HEAD has moved since, nothing is reported: somebody asked for another
+    state of the files.
     """
     log = undo_log()
     try:
@@ -83,14 +83,14 @@ def lost(sources: Sequence[Source], now: float) -> list[AddedLine]:
     new = [one for one in kept if 0 <= now - one.at < _A_DAY and _concerns(one, paths)]
     gone = _missing(new, sources)
     if gone:
-        # A line may have come between the reading and now.
+        # A line may have been added since the sources were read.
         gone = _missing(new, list(_as_they_are(sources)))
         _forget(log, gone)
     return [one for one in gone if one.head == head_stamp(Path(one.file).parent)]
 
 
 def said(one: AddedLine) -> str:
-    """What to say of a line that is gone, and the line to put back."""
+    """The message about a line that is gone, with the line to put back."""
     return (
         f"a line that was recorded is gone from {safe(one.file)}; another program has saved over "
         f"it. To put it back, add this line:\n    {safe(one.line)}"
@@ -98,7 +98,7 @@ def said(one: AddedLine) -> str:
 
 
 def _concerns(one: AddedLine, paths: Sequence[str]) -> bool:
-    """True for a line of one of the files, or of a file beside them that is there no more."""
+    """True for a line of one of the files, or of a deleted file in the folder of one."""
     if one.file in paths:
         return True
     file = Path(one.file)
@@ -114,10 +114,10 @@ def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:
 
 
 def _missing(added: Sequence[AddedLine], sources: Sequence[Source]) -> list[AddedLine]:
-    """The lines that are in none of the files.
+    """The added lines that are in none of the files.
 
-    Of the lines of one day that record the same chores, as many are gone as there are fewer than
-    when the latest was added: whatever else was changed in them, they are still there.
+    Lines with the same date, verb and chores are counted together. If there are fewer than when the
+    last of them was added, the difference is lost; otherwise they were only reworded.
     """
     alike: dict[Key, list[tuple[AddedLine, RecordEntry]]] = {}
     for one in added:
@@ -138,19 +138,19 @@ def _missing(added: Sequence[AddedLine], sources: Sequence[Source]) -> list[Adde
 
 
 def _key(line: str, entry: RecordEntry) -> Key:
-    """What lines share that record the same: the date, the verb and the chores."""
+    """What lines that record the same have in common: the date, the verb and the chores."""
     return line[:_DATE], entry.verb, frozenset(item.name.value for item in entry.items)
 
 
 def _there(key: Key, sources: Sequence[Source]) -> list[RecordEntry]:
-    """The lines of some files that record the same."""
+    """The entries with a key in some files."""
     date = key[0]
     entries = (entry for source in sources for entry in _entries(source, date))
     return [entry for entry in entries if _key(date, entry) == key]
 
 
 def _entries(source: Source, date: str) -> list[RecordEntry]:
-    """What the lines of a date say."""
+    """The entries of a source's lines of one date."""
     lines = []
     at = source.text.find(date)
     while at >= 0:
@@ -167,12 +167,12 @@ def _forget(log: Path, gone: Sequence[AddedLine]) -> None:
         with locked(log.parent):
             _write(log, [one for one in _read(log) if one not in gone])
     except (OSError, LockFault):
-        # It is told again by the next command, which is better than not at all.
+        # The next command reports it again. That is better than no report.
         return
 
 
 def _read(log: Path) -> list[AddedLine]:
-    """The lines kept, in order of time. What is no line of a log is passed over."""
+    """The lines in the log, oldest first. Anything else in the file is skipped."""
     try:
         text = log.read_text("utf-8", "surrogateescape")
     except FileNotFoundError:
@@ -189,7 +189,7 @@ def _read(log: Path) -> list[AddedLine]:
 
 
 def _write(log: Path, kept: Sequence[AddedLine]) -> None:
-    """Put these lines into the log, for the eyes of its owner only."""
+    """Replace the lines in the log. Only its owner may read it."""
     # The folder is locked already.
     beside = log.with_name(f".{log.name}.new")
     text = "".join(json.dumps(one._asdict()) + "\n" for one in kept)

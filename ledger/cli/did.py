@@ -85,7 +85,7 @@ def command(
     entry = _check(household, line)
     path = _append(workspace, book, day, line)
     if form == "json":
-        # A path may hold bytes that are no text; JSON's escapes carry them.
+        # A path may hold bytes that are not UTF-8; JSON can escape them.
         give(json.dumps(DidAnswer(str(path), line)._asdict()) + "\n")
     else:
         say(f"{path}: {line}")
@@ -98,7 +98,7 @@ def command(
 
 
 def _refuse_marks(words: tuple[str, ...]) -> None:
-    """End a wrong call whose words would say something else in a line of the record."""
+    """End with exit 2 if a word would mean something else in a line of the record."""
     for word in words:
         if word == "by":
             raise click.UsageError("who did it goes after --by: `--by NAME`")
@@ -112,7 +112,7 @@ def _refuse_marks(words: tuple[str, ...]) -> None:
 
 
 def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str | None) -> str:
-    """The line as a book would have it: `oven 35 sheets` becomes `oven 35 min, sheets`."""
+    """The line as a book would write it: `oven 35 sheets` becomes `oven 35 min, sheets`."""
     items: list[str] = []
     for word in " ".join(words).replace(",", " ").split():
         if items and _MINUTES.fullmatch(word):
@@ -125,8 +125,8 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
 
 
 def _check(household: Household, line: str) -> RecordEntry:
-    """What a line says. Ends with what is wrong with it, or with a name that the household
-    does not have."""
+    """What a line says. If it cannot be read, or has a name that the household does not have, ends
+    with exit 1 and the findings."""
     from ledger.household.names import Stranger, near_to
     from ledger.text.finding import Finding
     from ledger.text.reader import Reader

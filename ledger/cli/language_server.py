@@ -47,7 +47,7 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
         return day_named(on, today_of(household))
 
     day_of(Household())
-    # Unlike all other commands this one lives for hours, and cycles would stay for as long.
+    # Unlike all other commands this one runs for hours, and uncollected cycles would pile up.
     gc.enable()
     made = server(day_of, __version__, lost_lines)
     made.start_io(sys.stdin.buffer, wire())

@@ -92,8 +92,8 @@ def command(
 def _put_together(
     before: Source, mine: Source, other: Source, labels: Labels, prints: bool
 ) -> Merged:
-    """Merge, and print the result or put it in the place of our side; where somebody has written
-    there meanwhile, what they wrote is our side, and is merged again."""
+    """Merge, and print the result or write it over our side. If somebody has written there
+    meanwhile, their text is taken as our side and merged again."""
     from ledger.versions.merge import merge
 
     merged = merge(before, mine, other, labels)

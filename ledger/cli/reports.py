@@ -1,4 +1,4 @@
-"""The reports: one row a command, which asks the book and prints its answer."""
+"""The reports: one row for each command that asks the book and prints its answer."""
 
 from __future__ import annotations
 
@@ -34,11 +34,11 @@ class Report(NamedTuple):
     """What it answers, in a few words."""
     help: str
     options: tuple[Option, ...] = ()
-    """On top of `--on` and the books: what `Book.NAME` takes beside a day."""
+    """Options beside `--on` and `--as`: what `Book.NAME` takes beside a day."""
     arguments: tuple[Option, ...] = ()
-    """What stands before the books."""
+    """Arguments before the books."""
     forms: tuple[str, ...] = ("csv", "markdown")
-    """On top of text and JSON."""
+    """Forms beside text and JSON."""
 
 
 REPORTS = {
@@ -151,7 +151,7 @@ REPORTS = {
         (scope_options,),
     ),
 }
-"""The reports by their names."""
+"""The reports by name."""
 
 
 def report_command(name: str) -> click.Command:

@@ -22,7 +22,7 @@ from ledger.text.words import duration
 from ledger.writing import record_file
 
 MOST = 4
-"""Findings in a range whose cures are looked for: each is tried out."""
+"""The most findings of a range for which fixes are looked for: each fix is tried out."""
 QUICK_FIX = lsp.CodeActionKind.QuickFix
 REFACTOR = lsp.CodeActionKind.Refactor
 KINDS = (QUICK_FIX, REFACTOR)
@@ -31,14 +31,14 @@ KINDS = (QUICK_FIX, REFACTOR)
 def actions(
     view: View, uri: str, range_: lsp.Range, only: Sequence[str] | None, abilities: Abilities
 ) -> list[lsp.CodeAction]:
-    """What can be done about a range of a file; `only` names the kinds that are asked for."""
+    """What can be done about a range of a file; `only` names the kinds that the editor wants."""
     start, end = spot(view, uri, range_.start), spot(view, uri, range_.end)
     if start.path not in view.trees:
         return []
     found: list[lsp.CodeAction] = []
     if _wanted(QUICK_FIX, only):
         lines = [one for one in view.findings if _touches(one, start, end)]
-        # Of several in a line those that are pointed at, if any is.
+        # If the range touches some findings of the line, only these count.
         here = ([one for one in lines if _is_pointed_at(one, start, end)] or lines)[:MOST]
         for finding in here:
             found += _cures(view, finding, abilities)
@@ -124,8 +124,8 @@ def _with_chore(
 
 
 def _done_today(view: View, name: str, routine: Routine) -> Iterator[tuple[str, str]]:
-    """The titles and the lines of the record that mark a chore done today, for each of those who
-    do their own; none for whom a line of today does so already."""
+    """Titles and record lines that mark a chore done today. If people each do their own, there is
+    one for everyone who has not done it today."""
     log = view.household.log
     entries = [
         log.entries[line]
@@ -146,7 +146,7 @@ def _done_today(view: View, name: str, routine: Routine) -> Iterator[tuple[str, 
 
 
 def _recorded(view: View, line: str, abilities: Abilities) -> lsp.WorkspaceEdit | None:
-    """The edit that adds a line to the record; None where the editor cannot begin the file."""
+    """The edit that adds a line to the record; None if the editor cannot make the file."""
     trees = view.workspace.trees
     today = date.fromordinal(view.today)
     path = trees[0].source.path

@@ -1,4 +1,4 @@
-"""Allowing: the comment that lets a finding be, where it can be let."""
+"""Allowing: the comment that allows a finding, if one can."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ from ledger.text.tree import Line
 
 
 def allowing(view: View, finding: Finding) -> QuickFix | None:
-    """The change that allows a finding and nothing else once a reason is written; None where no
-    comment can, or where someone could be hurt.
+    """The change that allows a finding and nothing else, once a reason is written. None if no
+    comment can allow it, or if someone could be hurt.
 
-    It writes a placeholder, which allows nothing yet: the reason is for the reader to write.
+    It writes a placeholder, which allows nothing yet: the reader has to write the reason.
     """
     rule = RULES[finding.rule]
     if not rule.may_allow or (rule.is_safety and finding.severity is Severity.ERROR):
@@ -35,7 +35,8 @@ def allowing(view: View, finding: Finding) -> QuickFix | None:
 def _ways(
     source: Source, finding: Finding, lines: dict[int, Line], reason: str
 ) -> Iterator[TextEdit]:
-    """A comment more for a line: with the one above it, behind its words, or above it."""
+    """Edits that add a comment for a line: to the comment above, at the end of the line, or as a
+    new line above."""
     number = finding.place.line
     text = source.lines[number] if source.lines else ""
     indent = text[: len(text) - len(text.lstrip(" \t"))]

@@ -1,4 +1,4 @@
-"""Completion: what fits behind the words that a line has so far."""
+"""Completion: what can follow the words that a line has so far."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFa
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
 _OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
 _COMMENT = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*#')
-# What may have to follow a name before the line can be read.
+# A line may be complete only with one of these after a name.
 _ENDINGS = ("x", "x to 2000-01-01", "x 1 min")
 
 
@@ -44,7 +44,7 @@ class Begun(NamedTuple):
     kinds: frozenset[str]
     """The kinds of words that can come next."""
     node: Node | None
-    """What the line says so far, where it could end here."""
+    """What the line says so far; None if it cannot end here."""
 
 
 def completion(
@@ -52,8 +52,8 @@ def completion(
 ) -> lsp.CompletionList:
     """What could be typed at a position, the likeliest first.
 
-    On its own, when a blank was typed and nobody asked, nothing is offered where the line could
-    end: the return that ends it would take the first word of the list.
+    `on_its_own` means that a blank was typed and nobody asked. Then nothing is offered where the
+    line could end: the return key would take the first word of the list.
     """
     where = spot(view, uri, position)
     if where.path not in view.trees:
@@ -111,7 +111,7 @@ def _offers(view: View, text: str) -> Iterable[CompletionItem]:
 
 
 def _listed(text: str) -> set[str]:
-    """The days and months, in full, that a list which goes on has so far."""
+    """The full names of the days and months in a list that goes on."""
     if not text.rstrip(" \t").endswith(","):
         return set()
     words = text.replace(",", " ").split()
@@ -121,7 +121,7 @@ def _listed(text: str) -> set[str]:
 
 
 def _begun(text: str) -> Begun | None:
-    """The line so far; None where no line begins so."""
+    """The line so far; None if no line begins so."""
     start = kind_of(text) if text.strip(" \t") else "chore_line"
     try:
         kinds = parser().kinds_after(text, start)
@@ -138,7 +138,7 @@ def _node(text: str, start: str) -> Node | None:
 
 
 def _would_name(begun: Begun) -> tuple[NameUse, Node] | None:
-    """What a name would be the name of, were it typed next, and what the line would then say."""
+    """What a name that is typed next would refer to, and what the line would then say."""
     for ending in _ENDINGS:
         node = _node(begun.text + ending, begun.start)
         for named in names_in(node):
@@ -168,7 +168,7 @@ def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[Com
 
 
 def _besides_people(begun: Begun) -> Iterator[CompletionItem]:
-    """The words that can stand where a person can: `by each`, `limit weekday`."""
+    """Words that may take the place of a person: `by each`, `limit weekday`."""
     if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
         yield from word_offers({"EACH"}, begun.start)
     if begun.text.split() == ["limit"]:
@@ -176,16 +176,16 @@ def _besides_people(begun: Begun) -> Iterator[CompletionItem]:
 
 
 def _used(node: Node | None) -> set[str]:
-    """The words of clauses that the line has, each of which stands once."""
+    """The keywords of the clauses that the line has; each may be there once."""
     if not isinstance(node, ChoreLine | SectionHeader):
         return set()
     keywords = parser().tables.keywords
-    # A number stands alone for its duration.
+    # A duration has no keyword, so its number stands for it.
     return {keywords.get(clause.keyword, "INT") for clause, _ in clause_values(node)}
 
 
 def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
-    """Durations where one fits: usual ones for a chore, and for the record what it takes."""
+    """Durations, if one fits: usual ones for a chore; for the record, what the chore takes."""
     if "INT" not in begun.kinds - _used(begun.node):
         return
     if isinstance(begun.node, RecordLine):
@@ -197,7 +197,7 @@ def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
 
 
 def _days(view: View, begun: Begun) -> Iterator[date]:
-    """Dates that are likely where one fits."""
+    """Likely dates."""
     today = view.today
     if begun.start == "record_line":
         return _dates(range(today + 1, today + 8))
@@ -210,5 +210,5 @@ def _days(view: View, begun: Begun) -> Iterator[date]:
 
 
 def _dates(days: Iterable[int]) -> Iterator[date]:
-    """Days as dates, but for those that no book can hold."""
+    """Days as dates, without those that no book can hold."""
     return (date.fromordinal(day) for day in days if FIRST_DAY <= day <= MAX_DAY)

@@ -1,4 +1,4 @@
-"""Offers: words that a household has for a place, with what is known of each."""
+"""Completion items: words that may be typed, with what the book knows of each."""
 
 from __future__ import annotations
 
@@ -60,16 +60,17 @@ class CompletionItem(NamedTuple):
     detail: str | None
     kind: lsp.CompletionItemKind
     about: str | None = None
-    """What is to be known of it beside the detail."""
+    """More about it than the detail says."""
 
 
 def word_offers(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
-    """The words of the grammar that are of some kinds, in the order of the grammar."""
+    """The keywords of some kinds, in the order in which a book uses them; then names of days and
+    months, and ordinals."""
     keywords = parser().tables.keywords
     clauses = CLAUSES[SectionHeader if start == "declaration_line" else ChoreLine]
     details = _DETAILS | {keywords[one.keyword]: one.about for one in clauses if one.keyword}
     spelt = {kind: word for word, kind in keywords.items()}
-    # What a book says first comes first.
+    # What a book says first is offered first.
     for kind in dict.fromkeys((*details, *spelt)):
         if kind in kinds and kind in spelt:
             yield CompletionItem(spelt[kind], details.get(kind), _KIND.Keyword)
@@ -79,7 +80,7 @@ def word_offers(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
 
 
 def date_offers(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
-    """Dates, each with the day of the week and how far it is."""
+    """Dates, each with the day of the week; today and its neighbours by name."""
     for day in days:
         ahead = day.toordinal() - view.today
         near = near_day(ahead)
@@ -88,7 +89,7 @@ def date_offers(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
 
 
 def chore_offers(view: View, day: int | None, without: Collection[str]) -> Iterator[CompletionItem]:
-    """Chores: on a day of the record what is due first, then what is not, then what is done."""
+    """Chores. On a day of the record what is due comes first, then the rest, then what is done."""
     told: dict[str, CompletionItem | None] = dict.fromkeys(without)
     if day is not None:
         found = due(view.household, day)
@@ -105,7 +106,7 @@ def chore_offers(view: View, day: int | None, without: Collection[str]) -> Itera
 
 
 def _declared(view: View, chore: Chore) -> int | None:
-    """The minutes that a chore declares, on the lines that count today if any does."""
+    """The minutes that a chore declares, on the lines in force today if any."""
     today = view.today
     lines = lines_in_force(view.household, chore.name, today) or chore.routines
     return next((line.minutes for line in lines if line.minutes is not None), None)
@@ -125,7 +126,7 @@ def _state(task: Task) -> str:
 
 
 def taken_minutes(view: View, name: str) -> Iterator[CompletionItem]:
-    """What a chore takes: as declared, and as the record has it."""
+    """The minutes of a chore: as declared, and as the record has them."""
     chore = view.household.chores.get(name)
     declared = _declared(view, chore) if chore is not None else None
     if declared is not None:
@@ -150,7 +151,7 @@ def person_offers(view: View, without: Collection[str]) -> Iterator[CompletionIt
 
 
 def thing_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
-    """Things: those that the book names already, then those with a caution."""
+    """Things: first those in the book, then those with a caution."""
     used = dict.fromkeys(
         thing
         for chore in view.household.chores.values()

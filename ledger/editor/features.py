@@ -24,7 +24,7 @@ from ledger.editor.totals import totals
 
 
 class Asked(Protocol):
-    """What an answer may know of the server."""
+    """What a feature may use of the server."""
 
     session: Session
 
@@ -47,7 +47,7 @@ def _at(answer: Callable[..., Any]) -> Answer:
 
 
 def _of_file(answer: Callable[..., Any], *fields: str) -> Answer:
-    """An answer about a file, given some fields of what is asked; nothing for one not known."""
+    """An answer about a file, given some fields of the request; None for an unknown file."""
 
     def asked(server: Asked, params: Any) -> Any:
         uri = params.text_document.uri

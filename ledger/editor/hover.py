@@ -1,4 +1,4 @@
-"""Hover: what the book knows of the word that is pointed at."""
+"""Hover: what the book knows of the word under the pointer."""
 
 from __future__ import annotations
 
@@ -38,11 +38,11 @@ from ledger.text.values import ordinal
 from ledger.text.words import counted, duration
 
 WINDOWS = 3
-"""Windows ahead that are told of a chore."""
+"""The most windows of a chore, and absences of a person, that are shown."""
 
 
 def hover(view: View, uri: str, position: lsp.Position) -> lsp.Hover | None:
-    """What is known of the word at a position, as Markdown; None where there is nothing to say."""
+    """What is known of the word at a position, as Markdown; None if there is nothing to say."""
     where = spot(view, uri, position)
     if where.path not in view.trees:
         return None
@@ -69,7 +69,7 @@ def _of_name(view: View, named: NameUse) -> Iterator[str]:
 
 
 def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
-    """What is told of a header, or of a date; with the stretch of the line it is about."""
+    """The text about a header or a date, and the columns that it is about."""
     text = view.positions(where.path).line(where.line)
     for start, end, kind in classes_of(text):
         day = ordinal(text[start:end]) if kind == DATE and end - start > 5 else None
@@ -215,5 +215,5 @@ def _thing(view: View, name: str) -> Iterator[str]:
 
 
 def _plain(text: str) -> str:
-    """A title as it stands, whatever Markdown would make of its signs."""
+    """A title that Markdown shows as it is."""
     return "".join(f"\\{sign}" if sign in r"\`*_{}[]<>()#+-.!|~&" else sign for sign in text)

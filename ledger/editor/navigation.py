@@ -1,4 +1,4 @@
-"""Definition and references: from a name to where it is said what it is, and to all its places."""
+"""Definition and references: from a name to its declaration, and to all its places."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def definition(view: View, uri: str, position: lsp.Position) -> list[lsp.Locatio
 def references(
     view: View, uri: str, position: lsp.Position, with_declaration: bool
 ) -> list[lsp.Location]:
-    """Everywhere the name at a position stands, in all files of the household."""
+    """All places of the name at a position, in all files of the household."""
     found = name_at(view, spot(view, uri, position))
     if found is None:
         return []

@@ -38,7 +38,7 @@ def outline(view: View, path: str) -> list[lsp.DocumentSymbol]:
 
 
 def _declarations(lines: Iterable[Line], positions: Positions) -> Iterator[lsp.DocumentSymbol]:
-    """Declarations that stand together, by their kind."""
+    """Groups of declarations of one kind that follow each other."""
     group: list[lsp.DocumentSymbol] = []
     kind = ""
     for line in lines:

@@ -1,4 +1,4 @@
-"""Cures: the fixes of a finding, tried out before they are offered."""
+"""Quick fixes: the fixes of a finding, tried out before they are offered."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ class QuickFix(NamedTuple):
 
 
 def quick_fixes(view: View, finding: Finding) -> Iterator[QuickFix]:
-    """The fixes of a finding that cure it, each tried in its household."""
+    """The fixes that take a finding away, each tried in its household."""
     sources = [tree.source for tree in view.workspace.trees]
     for fix in finding.fixes:
         cure = QuickFix(fix.title, edited(sources, fix.edits))
-        # An example of what could stand there is for people to read.
+        # A fix that does not solve the fault is an example for people to read.
         if fix.solves and resolves(view, finding, cure.sources):
             yield cure
 
@@ -33,10 +33,10 @@ def quick_fixes(view: View, finding: Finding) -> Iterator[QuickFix]:
 def resolves(
     view: View, finding: Finding, sources: Iterable[Source], only_errors: bool = True
 ) -> bool:
-    """True where a change takes a finding away and brings none: no error, or none at all; nor
-    takes a chore along with it.
+    """True if a change takes a finding away, brings no other, and loses no chore. With
+    `only_errors` it may bring warnings and notes.
 
-    What a line says that could not be read before may be at fault in its turn.
+    Once a line can be read, other things may be wrong in it; these findings do not count.
     """
     after = view.trial(sources)
     before, now = _counted(view.findings), _counted(after.findings)
@@ -57,7 +57,7 @@ def resolves(
 
 
 class _Kind(NamedTuple):
-    """A finding wherever it stands in its file: lines above it may have come or gone."""
+    """A finding without its line, as lines above it may come and go."""
 
     rule: str
     severity: Severity

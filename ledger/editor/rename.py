@@ -1,4 +1,4 @@
-"""Rename: a chore, an area, a person or a thing gets another name wherever it stands."""
+"""Rename: a chore, an area, a person or a thing gets another name everywhere."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ class RenameRefused(Exception):
 
 
 def prepare(view: View, uri: str, position: lsp.Position) -> lsp.PrepareRenamePlaceholder | None:
-    """The name at a position with its range; None where no name stands."""
+    """The name at a position with its range; None if there is no name."""
     where = spot(view, uri, position)
     found = name_at(view, where)
     if found is None:
@@ -31,10 +31,10 @@ def prepare(view: View, uri: str, position: lsp.Position) -> lsp.PrepareRenamePl
 def rename(
     view: View, uri: str, position: lsp.Position, new: str
 ) -> dict[str, list[lsp.TextEdit]] | None:
-    """The edits, by path, that give the name at a position another one in all files.
+    """The edits, by path, that rename the name at a position in all files.
 
-    None where no name stands. Raises RenameRefused for what cannot be a name, and for a name
-    that another of its kind has.
+    None if there is no name. Raises RenameRefused for what cannot be a name, and for a name that
+    another of its kind has.
     """
     found = name_at(view, spot(view, uri, position))
     if found is None:
@@ -62,12 +62,12 @@ def _refuse(view: View, found: NameUse, name: str) -> None:
 
 
 def _taken(view: View, found: NameUse, name: str) -> TextRange | None:
-    """Where a name stands already for another of its kind."""
+    """The place of another thing of the same kind that has a name; None if there is none."""
     household = view.household
     if found.kind == CHORE and name in household.chores:
         return household.chores[name].routines[0].name_place
     declared = {AREA: household.areas, PERSON: household.people}.get(found.kind, {})
     if name in declared:
         return declared[name].place
-    # Named and declared nowhere, it would still become one with what is renamed.
+    # A name that is used and never declared would be mixed with the renamed one.
     return next(places_of(view, found.kind, name), None)

@@ -1,8 +1,8 @@
-"""The wire: the messages of an editor, cut out of what it sends, and found again behind what is
-none (Language Server Protocol 3.17, Base Protocol).
+"""The wire: cuts what an editor sends into messages, and finds the next one after something wrong
+(Language Server Protocol 3.17, Base Protocol).
 
-A length that is wrong is told by what follows: a message is one JSON object, which ends where its
-last brace stands, and no line of a head can stand inside it.
+A wrong length shows by what follows: a message is one JSON object, which ends with its last brace,
+and it cannot hold a line of a header.
 """
 
 from __future__ import annotations
@@ -17,16 +17,16 @@ from typing import Any, BinaryIO, NamedTuple
 from pygls.io_ import StdoutWriter
 
 MOST = 100_000_000
-"""Bytes of a message at most; a length beyond it is wrong."""
+"""The most bytes of a message; a larger length is wrong."""
 _MOST_HEAD = 8192
-"""Bytes of a head at most."""
+"""The most bytes of a header."""
 _LONGEST = 64
-"""Bytes in which a line with a length has room."""
+"""The most bytes of a line with a length."""
 _CHUNK = 1 << 16
 _PAUSE = 0.25
-"""Seconds without a byte after which it is asked whether a message is whole already."""
+"""Seconds without a byte, after which to look whether a message is complete."""
 
-# No text inside a message has such an end of line, which JSON would escape.
+# No text inside a message can match: JSON escapes line ends.
 _HEAD = re.compile(rb"content-length[ \t]*:[ \t]*[0-9]+[ \t]*\r?\n", re.IGNORECASE)
 _LENGTH = re.compile(rb"^content-length[ \t]*:[ \t]*(.*?)[ \t]*\r?$", re.IGNORECASE | re.MULTILINE)
 _END_OF_HEAD = re.compile(rb"\r?\n\r?\n")
@@ -52,7 +52,7 @@ class Answers(StdoutWriter):
             super().write(data)
         except (OSError, ValueError):
             self.is_taken = False
-            # What is left in its buffer would be tried again when the process ends.
+            # Else what is left in its buffer would be written again when the process ends.
             self.close()
 
     def close(self) -> None:
@@ -67,7 +67,7 @@ class WireEnd(Exception):
     def __init__(self, inside: bool) -> None:
         super().__init__()
         self.inside = inside
-        """True where a message had begun."""
+        """True if a message had begun."""
 
 
 class Wire:
@@ -92,7 +92,7 @@ class Wire:
         if len(lengths) != 1:
             again = _HEAD.search(head + b"\n") if not lengths else None
             if again is not None:
-                # It stands behind something that is no line of a head.
+                # The header begins after something that is no line of a header.
                 self._held = head[again.start() :] + b"\r\n\r\n" + self._held
             what = "no Content-Length" if not lengths else "more than one Content-Length"
             return self._fault(f"a head with {what}")
@@ -106,15 +106,15 @@ class Wire:
         return Sent(fault=f"{what} is none; what follows is skipped up to the next head")
 
     async def _find_head(self) -> None:
-        """Skip all up to the next head."""
+        """Skip all up to the next header."""
         while (found := _HEAD.search(self._held)) is None:
-            # The beginning of one may have come.
+            # The start of a header may have come.
             self._held = self._held[-_LONGEST:]
             await self._more(inside=False)
         self._held, self._lost = self._held[found.start() :], False
 
     async def _head(self) -> bytes | None:
-        """The next head; None where it does not end."""
+        """The next header; None if it does not end."""
         while True:
             self._held = self._held.lstrip(b"\r\n")
             found = _END_OF_HEAD.search(self._held)
@@ -127,14 +127,14 @@ class Wire:
             await self._more(inside=bool(self._held))
 
     async def _body(self, length: int) -> bytes:
-        """The bytes of a message; fewer where it is whole before its length is reached."""
+        """The bytes of a message; fewer if it is complete before its length is reached."""
         parts, have = [self._held], len(self._held)
         while have < length:
             self._held = b""
             try:
                 await self._more(inside=True, pause=_PAUSE)
             except TimeoutError:
-                # It may be that the editor counts too many and waits for an answer.
+                # The editor may have given too large a length, and wait for an answer.
                 if _is_over(b"".join(parts)):
                     break
                 await self._more(inside=True)
@@ -150,7 +150,7 @@ class Wire:
         return data[:length]
 
     def _taken(self, body: bytes) -> Sent:
-        """The message of some bytes; what follows it in them is read again."""
+        """The message in some bytes; what follows it there is read again."""
         found = _value(body)
         if found is not None:
             value, end = found
@@ -159,7 +159,7 @@ class Wire:
                 self._held, self._lost = rest + self._held, True
             return Sent(value)
         again = _HEAD.search(body)
-        # The beginning of a head may stand at the end.
+        # The bytes may end with the start of a header.
         begin = again.start() if again is not None else max(0, len(body) - _LONGEST)
         self._held = body[begin:] + self._held
         return self._fault("a message that is no JSON")
@@ -168,7 +168,7 @@ class Wire:
         """Take in some more bytes. Raises WireEnd, and TimeoutError after a pause."""
         if self._loop is None:
             self._loop = asyncio.get_running_loop()
-            # A thread that waits for an editor which says no more must not hold up the end.
+            # A thread that waits for a silent editor must not hold up the end of the process.
             threading.Thread(target=self._read, args=[self._loop], daemon=True).start()
         if self._coming is None:
             self._coming = self._loop.create_future()
@@ -183,7 +183,7 @@ class Wire:
 
     def _read(self, loop: asyncio.AbstractEventLoop) -> None:
         """Read a chunk each time one is wanted, up to the end."""
-        # Past its buffer, whose lock this would hold when the process ends.
+        # Around its buffer, whose lock this would still hold when the process ends.
         raw = getattr(self._stream, "raw", self._stream)
         chunk = b" "
         while chunk:
@@ -194,21 +194,21 @@ class Wire:
                 chunk = b""
             coming = self._coming
             assert coming is not None
-            # The server may have ended meanwhile.
+            # The server may have ended by now.
             with suppress(RuntimeError):
                 loop.call_soon_threadsafe(coming.set_result, chunk)
 
 
 def _is_over(data: bytes) -> bool:
-    """True where a message is whole, or the next has begun."""
+    """True if a message is complete, or the next has begun."""
     return _value(data) is not None or _HEAD.search(data) is not None
 
 
 def _value(data: bytes) -> tuple[Any, int] | None:
-    """The JSON value that some bytes begin with, and where it ends; None where there is none."""
+    """The JSON value that some bytes begin with, and where it ends; None if there is none."""
     with suppress(ValueError, RecursionError):
         return json.loads(data.decode("utf-8")), len(data)
-    # Behind a value may stand what is none, up to bytes that are no text.
+    # After a value there may be anything, even bytes that are no text.
     text = data.decode("utf-8", "surrogateescape")
     begin = len(text) - len(text.lstrip())
     with suppress(ValueError, RecursionError):

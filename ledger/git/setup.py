@@ -1,4 +1,4 @@
-"""Git setup: what git is to know about books, and what of that a repository has already."""
+"""Git setup: what git should know about books, and what a repository's git knows already."""
 
 from __future__ import annotations
 
@@ -39,36 +39,36 @@ from ledger.writing import write_whole
 
 State = Literal["new", "there", "theirs"]
 Texts = Mapping[tuple[Kind, str], Sequence[str]]
-"""What was noted of each thing, the latest last."""
+"""The texts in the note, by kind and name, the latest last."""
 
 
 class Step(NamedTuple):
-    """One thing that git is to know, and how a repository stands to it."""
+    """One thing that git should know, and its state in a repository."""
 
     kind: Kind
     name: str
-    """A file from the top of the work tree, or a setting."""
+    """A file, from the top of the work tree, or a setting."""
     before: str | None
-    """What it says now; None where it says nothing."""
+    """Its text or value now; None if it has none."""
     after: str
-    """What it is to say; of a file that holds others' lines too, the lines to add."""
+    """Its text or value after the setup; of a file with other people's lines, the lines to add."""
     state: State
-    """`new` is to be written, `there` is so already, `theirs` is left as others made it."""
+    """`new`: to be written. `there`: done already. `theirs`: somebody else's, and left alone."""
     why: str = ""
-    """Of `theirs`: whose it is. Of what is ours and still `new`: what ails it."""
+    """Of `theirs`: why it is left. Of `new` that is partly there: what is wrong with it."""
     by_hand: str = ""
-    """Of `theirs`: what to do for it to be as besom would write it."""
+    """Of `theirs`: how to reach the same by hand."""
 
 
 class _Deed(NamedTuple):
-    """Something to write, and what is noted of it beforehand."""
+    """A write to do, and the entries to put into the note before it."""
 
     entries: list[SetupEntry]
     write: Callable[[], None]
 
 
 def steps_of(repository: Repository) -> list[Step]:
-    """What a setup would do, thing by thing. Raises GitFault where git refuses to answer."""
+    """What a setup would do, step by step. Raises GitFault if git refuses to answer."""
     texts: dict[tuple[Kind, str], list[str]] = {}
     for entry in noted(repository):
         texts.setdefault((entry.kind, entry.name), []).append(entry.text)
@@ -85,10 +85,10 @@ def steps_of(repository: Repository) -> list[Step]:
 
 
 def set_up(repository: Repository, steps: list[Step]) -> None:
-    """Write what is new, each thing noted before it is written, and mend what was cut off.
+    """Do the steps that are `new`, and repair what was cut off. Each is noted before it is written.
 
-    What has come to be otherwise since the steps were looked up is left. Raises GitFault where
-    git refuses, and OSError where a file cannot be written; what was written before is noted.
+    A step that has changed since `steps` was made is left out. Raises GitFault if git refuses, and
+    OSError if a file cannot be written; what was written before that is in the note.
     """
     clear(repository)
     agreed = {(step.kind, step.name, step.after) for step in steps if step.state == "new"}
@@ -136,7 +136,7 @@ def _exclude_step(repository: Repository) -> Step:
 
 
 def _lines_step(kind: Kind, name: str, path: Path, lines: Sequence[str]) -> Step:
-    """The step of lines that are added to a file, as if they were not there."""
+    """The step that adds lines to a file; the caller finds out whether they are there."""
     data = bytes_of(path)
     before = None if data is None else data.decode("utf-8", "replace")
     is_cut = data is not None and _without_cut_lines(data, lines) != data
@@ -183,20 +183,20 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
 
 
 def _is_our_hook(hook: str, texts: Sequence[str]) -> bool:
-    """True for a hook that was noted, for ours as it stands today, and for the first part of one:
-    of one that was not noted, as much as says that it is ours."""
+    """True for a hook that is in the note, for today's hook, and for the first part of either. If
+    it is not in the note, the part must be long enough to show that it is ours."""
     return any(text.startswith(hook) for text in texts) or (
         hook.startswith(WRITTEN) and HOOK_TEXT.startswith(hook)
     )
 
 
 def _checks(hook: str) -> bool:
-    """True for a hook of somebody else's that lints what is staged."""
+    """True for a hook that lints what is staged."""
     return any(SIGN in line and not line.lstrip().startswith("#") for line in hook.splitlines())
 
 
 def _is_its_own(path: Path, repository: Repository) -> bool:
-    """True for a file in git's own folder, whatever links lead there."""
+    """True if a file is in git's own folder after links are followed."""
     return path.resolve().is_relative_to(repository.shared.resolve())
 
 
@@ -227,7 +227,7 @@ def _lines_deed(repository: Repository, step: Step, path: Path, lines: Sequence[
 
 
 def _without_cut_lines(data: bytes, lines: Sequence[str]) -> bytes:
-    """A file without the first part of our lines, whatever its line ends."""
+    """A file without our lines at its end if they were cut off, whatever its line ends."""
     for end in ("\n", "\r\n"):
         data = without_cut(data, "".join(line + end for line in lines).encode())
     return data

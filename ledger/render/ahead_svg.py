@@ -1,7 +1,7 @@
-"""The load ahead as a picture (SVG 1.1): a row a month, a bar a day, told apart without colour.
+"""The load ahead as a picture (SVG 1.1): a row for each month, a bar for each day.
 
-The height of a bar says its minutes; what lies beyond the limit is hatched and framed, so that
-it shows in greys, in print, and to whoever sees few colours.
+The height of a bar shows its minutes. What is over the limit is hatched and framed, so that it can
+be seen without colours: in grey, in print, or by colour-blind people.
 """
 
 from __future__ import annotations
@@ -15,11 +15,11 @@ from ledger.text.values import MONTHS
 from ledger.text.words import counted, duration
 
 LEFT, TOP, CELL, ROW, TALLEST = 88, 92, 22, 46, 36
-"""Where the days begin; how wide and high each is; how high the heaviest bar, in pixels."""
+"""In pixels: where the days begin, the width and height of a day, the height of the highest bar."""
 TOTALS = LEFT + 31 * CELL + 14
 WIDE = TOTALS + 128
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-"""What no XML text may hold (XML 1.0, 2.2)."""
+"""Characters that no XML text may hold (XML 1.0, 2.2)."""
 
 STYLE = """
     text { font: 12px system-ui, sans-serif; fill: #222 }
@@ -50,7 +50,7 @@ STYLE = """
 
 
 def ahead_svg(ahead: Ahead) -> str:
-    """The year as a picture, with words for whoever cannot see it."""
+    """The year as a picture, with a description for those who cannot see it."""
     high = TOP + ROW * len(ahead.months) + 76
     name = _text(ahead.household) if ahead.household else ""
     title = f"Ahead from {long_day(ahead.on)}{', ' if name else ''}{name}"
@@ -81,7 +81,7 @@ def ahead_svg(ahead: Ahead) -> str:
 
 
 def _text(text: str) -> str:
-    """A text as XML holds it."""
+    """A text escaped for XML."""
     clean = _NOT_XML.sub("\ufffd", text)
     return clean.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
@@ -119,7 +119,7 @@ def _month(month: FullSpan, base: int) -> Iterator[str]:
 
 
 def _day(day: AheadDay, base: int, scale: int) -> str:
-    """A day's cell: its bar over a line, a stroke where its limit lies, its figures as a title."""
+    """A day's cell: a bar on a base line, a stroke at the limit, the figures as a title."""
     x = LEFT + CELL * (day.day.day - 1)
     within = (day.minutes - day.over) * TALLEST / scale
     marks = [f"<title>{_said(day)}</title>"]
@@ -153,7 +153,7 @@ def _line(kind: str, x: float, y: float, wide: float) -> str:
 
 
 def _legend(y: int, ahead: Ahead) -> Iterator[str]:
-    """What the marks mean, of those that the picture has."""
+    """What the marks mean, if the picture has them."""
     marks = [(_rect("bar", 0, y - 12, 14, 14), "minutes of a day")]
     if any(day.limit is not None for day in ahead.days):
         marks.append((_line("limit", 0, y - 5, 18), "what fits in it"))

@@ -1,5 +1,5 @@
-"""The load ahead as text: a bar a day for the weeks, the heaviest days, and a character a day for
-the year."""
+"""The load ahead as text: a bar for each day of the weeks, the heaviest days, and a character for
+each day of the year."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ FULL, BEYOND, MARK = "█", "▒", "│"
 LEAST_BAR = 12
 DAY_WIDTH = len("Mon 30 Nov")
 TOLD = 5
-"""How many chores of a heavy day are named."""
+"""The most chores of a heavy day that are named."""
 LEVELS = ("·", "▂", "▅", "█")
 OVER, AWAY = "!", "-"
 
@@ -45,14 +45,14 @@ def ahead_text(ahead: Ahead) -> str:
 
 
 def _weeks(ahead: Ahead) -> Iterator[str]:
-    """A block a week: its days and its minutes, then a bar a day."""
+    """A block for each week: its days and its minutes, then a bar for each day."""
     last = ahead.weeks[-1].last
     days = [day for day in ahead.days if day.day <= last]
     notes = [_note(day) for day in days]
     sums = [_spent_in_week(week, days) for week in ahead.weeks]
     room = WIDTH - DAY_WIDTH - 4 - max(map(width, [*notes, *sums]))
     scale = max(max(day.minutes, day.limit or 0) for day in days) or 1
-    # One column more than the bars has the mark of the limit.
+    # The mark of the limit needs one column more.
     cells = max(room - 1, LEAST_BAR)
     for week, spent in zip(ahead.weeks, sums, strict=True):
         label = f"{short_day(week.first)} to {short_day(week.last)}"
@@ -65,7 +65,7 @@ def _weeks(ahead: Ahead) -> Iterator[str]:
 
 
 def _bar(spent: int, limit: int | None, scale: int, cells: int) -> str:
-    """A bar with a mark behind the minutes that fit, and what is beyond it drawn otherwise."""
+    """A bar with a mark at the limit; what is over the limit is drawn differently."""
     if limit is None:
         return _filled(spent, scale, cells)
     mark = limit * cells // scale
@@ -92,7 +92,7 @@ def _spent(spent: int, limit: int | None, over: int) -> str:
 
 
 def _spent_in_week(week: FullSpan, days: Sequence[AheadDay]) -> str:
-    """A week's minutes against its limits, and what is over those of some of its days."""
+    """A week's minutes against its limits, and the minutes over the limits of single days."""
     said = _spent(week.minutes, week.limit, 0)
     over = [day for day in days if week.first <= day.day <= week.last and day.over]
     if not over:
@@ -101,7 +101,7 @@ def _spent_in_week(week: FullSpan, days: Sequence[AheadDay]) -> str:
 
 
 def _dated(day: HeavyDay, year: int) -> str:
-    """A day, with its year if that is another."""
+    """A day, with its year if it is not this one."""
     return short_day(day.day) if day.day.year == year else f"{short_day(day.day)} {day.day.year}"
 
 
@@ -142,7 +142,7 @@ def _character(day: AheadDay, heaviest: int) -> str:
         return OVER
     if not day.minutes:
         return LEVELS[0] if day.away is None else AWAY
-    # Where nothing says what fits in a day, the heaviest of them is the measure.
+    # Without a limit, a day is measured by the heaviest day.
     return LEVELS[1 + min(3 * day.minutes // ((day.limit or heaviest) + 1), 2)]
 
 
@@ -152,7 +152,7 @@ def _month(month: FullSpan) -> tuple[str, str]:
 
 
 def _legend(days: Sequence[AheadDay]) -> list[str]:
-    """What the characters that stand in the year mean."""
+    """What the characters of the year mean."""
     limits = {day.limit is not None for day in days if day.away is None}
     whole = "the limit" if True in limits else "the heaviest day"
     nothing, third, two_thirds, full = LEVELS
@@ -166,7 +166,7 @@ def _legend(days: Sequence[AheadDay]) -> list[str]:
 
 
 def _together(ahead: Ahead) -> list[str]:
-    """The whole, and what to know of its figures."""
+    """The totals, and what to know about them."""
     days = len(ahead.days)
     said = [f"Together: {duration(ahead.minutes)} in {days} days"]
     if ahead.over:

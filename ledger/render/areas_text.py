@@ -22,7 +22,7 @@ from ledger.text.words import counted, duration
 GAPS = 6
 """Blanks between the four columns."""
 CELL = 24
-"""Columns that the last care may take, and what is next."""
+"""The most columns for the last care, and for what is next."""
 Row = tuple[str, str, str, str]
 
 
@@ -46,13 +46,14 @@ def areas_text(areas: Areas) -> str:
 
 
 def _in_two(title: str, room: int) -> tuple[str, str]:
-    """A title in two lines, cut where it takes more."""
+    """A title in two lines, cut if it is longer."""
     first, *rest = wrap(title, 0, room).split("\n")
     return fit(first, room), fit(" ".join(rest), room)
 
 
 def _cells(area: Area, on: date) -> list[tuple[str, str, str]]:
-    """Two lines an area: days above what was done on them, minutes above chores."""
+    """The two lines of an area: the last care, what is next, and minutes above the number of
+    chores."""
     day, done = _care(area.care)
     chore, when = _next(area, on)
     amount = duration(area.minutes) if area.minutes else "-"

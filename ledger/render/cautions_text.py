@@ -22,8 +22,8 @@ NOT_COMPLETE = (
 
 
 def cautions_text() -> str:
-    """Every word that brings a caution, with what to mind and who says so; then what must never
-    meet; for people, in 80 columns."""
+    """Every word that brings a caution, with the caution and its source; then what must never meet;
+    for people, in 80 columns."""
     lines = [WORDS, wrap(STARS, 0), ""]
     for hazard in ALL:
         lines += _entry(_starred(hazard), hazard.caution, hazard.source)

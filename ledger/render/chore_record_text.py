@@ -11,11 +11,11 @@ from ledger.text.words import counted, duration
 
 IN_ALL = "in all"
 ENOUGH = 5
-"""Windows from which on a share of them is told in percent too."""
+"""The fewest windows for which a percentage is shown."""
 
 
 def minutes_lines(about: About) -> list[str]:
-    """The minutes that the book says beside those that the record knows."""
+    """The minutes in the book beside those in the record."""
     learned = about.learned
     if learned is None:
         return []
@@ -30,13 +30,13 @@ def minutes_lines(about: About) -> list[str]:
 
 
 def kept_lines(about: About) -> list[str]:
-    """How many of the windows of two stretches of days were done, and how often in all."""
+    """How many windows of eight weeks and of a year were done, and how often in all."""
     eight_weeks = [(share.person or "", rate(share.eight_weeks)) for share in about.shares]
     year = [(share.person or "", rate(share.year)) for share in about.shares]
     rows: list[tuple[str, str, str]] = []
     for label, rates in (("last eight weeks", eight_weeks), ("last year", year)):
         told = [(person, rate) for person, rate in rates if rate]
-        # A book of a few weeks has the same to say of both.
+        # In a young book both are the same.
         if told and not (label == "last year" and told == eight_weeks):
             rows += [
                 ("" if n else label, safe(person), rate) for n, (person, rate) in enumerate(told)
@@ -45,7 +45,7 @@ def kept_lines(about: About) -> list[str]:
     lines = columns([(label.ljust(edge), person, rate) for label, person, rate in rows])
     record = about.record
     if record.since is not None:
-        # Where each does their own, a line may speak for one of them or for all.
+        # If each does their own, a line may count for one person or for all.
         each = about.shares[0].person is not None
         times = counted(record.did, "line", "lines") if each else _times(record.did)
         lines.append(f"{IN_ALL.ljust(edge)}  {times} since {record.since}")
@@ -59,7 +59,7 @@ def _times(number: int) -> str:
 
 
 def rate(rate: Kept) -> str:
-    """`7 of 9 (78%)`, or nothing where nothing counted; only what was always done is 100%."""
+    """`7 of 9 (78%)`, or nothing if no window counted; 100% only if all were done."""
     if not rate.counted:
         return ""
     percent = min(round(100 * rate.kept / rate.counted), 99 + (rate.kept == rate.counted))

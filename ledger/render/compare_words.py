@@ -1,4 +1,4 @@
-"""What a comparison tells, line by line, for text and for Markdown."""
+"""A comparison in words, line by line, for text and for Markdown."""
 
 from __future__ import annotations
 
@@ -12,15 +12,14 @@ from ledger.versions.effect import Heaviest, Row
 from ledger.versions.record_changes import RecordChange
 
 MANY = 12
-"""Lines told one by one; of more the first are, and the rest counted."""
+"""The most lines that are shown; the rest are counted."""
 _KINDS = ("added", "retired", "renamed", "moved", "changed")
 _UNSAID = ("", "container", "cadence", "minutes")
-"""Clauses that a book writes without a word of their own."""
+"""Clauses that a book writes without a keyword."""
 
 
 def change_lines(changes: Sequence[Change]) -> Iterator[str]:
-    """The changes in words: `moved oven: weekend 1 -> weekend 2`; chores by what became of
-    them."""
+    """The changes in words: `moved oven: weekend 1 -> weekend 2`; chores by kind of change."""
     yield from (_change(one) for one in changes if one.what != "chore")
     for kind in _KINDS:
         yield from (_change(one) for one in changes if (one.what, one.kind) == ("chore", kind))
@@ -41,7 +40,7 @@ def _change(change: Change) -> str:
 
 
 def _is_told(one: Difference, change: Change) -> bool:
-    """False where a title is but the name again."""
+    """False for a title that only repeats the name."""
     return change.kind not in ("added", "retired") or change.name not in (one.before, one.after)
 
 
@@ -60,7 +59,7 @@ def _difference(one: Difference, change: Change) -> str:
 
 
 def record_lines(changes: Sequence[RecordChange]) -> Iterator[str]:
-    """The changes to the record: those that changed or are gone first, then those that came."""
+    """The changes to the record: changed and removed lines first, then added ones."""
     added = [change for change in changes if change.kind == "added"]
     others = [change for change in changes if change.kind != "added"]
     for change in others[:MANY]:
@@ -77,7 +76,7 @@ def record_lines(changes: Sequence[RecordChange]) -> Iterator[str]:
 
 
 def finding_lines(findings: Sequence[ComparedFinding]) -> Iterator[str]:
-    """Findings in their order, those that say the same told once with how many there are."""
+    """Findings in their order; those with the same message are one line with their number."""
     alike: dict[tuple[str, str], list[ComparedFinding]] = {}
     for one in findings:
         alike.setdefault((one.rule, one.message), []).append(one)
@@ -89,18 +88,18 @@ def finding_lines(findings: Sequence[ComparedFinding]) -> Iterator[str]:
 
 
 def changed(rows: Sequence[Row]) -> list[Row]:
-    """The rows whose minutes differ, as they are shown."""
+    """The rows whose shown minutes differ."""
     return [row for row in rows if duration(row.before) != duration(row.after)]
 
 
 def by(row: Row) -> str:
-    """By how much a row has changed."""
+    """The difference of a row in words."""
     gap = round(row.after) - round(row.before)
     return f"{duration(abs(gap))} {'more' if gap > 0 else 'less'}"
 
 
 def heaviest_line(before: Heaviest | None, after: Heaviest | None) -> str | None:
-    """The heaviest day before and after, or None where it is told alike."""
+    """The heaviest day before and after, or None if both read the same."""
     told = [
         f"{short_day(one.day)}, {duration(one.minutes)}" if one else "none"
         for one in (before, after)

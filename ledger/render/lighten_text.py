@@ -10,11 +10,11 @@ from ledger.text.width import width
 from ledger.text.words import counted, duration
 
 NAME = 30
-"""Columns that the name of a chore may take."""
+"""The most columns for the name of a chore."""
 
 
 def lighten_text(answer: Lighten) -> str:
-    """What is too full, the moves, what they come to and what is proven, in 80 columns."""
+    """What is too full, the moves, their effect and what is proven, in 80 columns."""
     parts = [
         [heading(f"The year from {long_day(answer.first)}", answer.household)],
         _too_full(answer),
@@ -72,7 +72,7 @@ def _way(moved: Moved) -> str:
 
 
 def _fullest(answer: Lighten) -> list[str]:
-    """A line a day of the week: the fullest such day before and after."""
+    """A line for each kind of day: the fullest such day before and after."""
     after = bool(answer.moves)
     rows = [("What must be done on the fullest", "now", "then" if after else "", "limit")]
     for one in answer.fullest:
