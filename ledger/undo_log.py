@@ -53,7 +53,7 @@ def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | N
     """
     file = os.path.realpath(path)
     entries = _entries(Source(file, line), line[:_DATE])
-    twins = sum(len(_there(_key(line, entry), before)) for entry in entries)
+    twins = sum(len(_entries_with(_key(line, entry), before)) for entry in entries)
     added = AddedLine(file, line, now, twins, head_stamp(Path(file).parent))
     log = undo_log()
     try:
@@ -76,36 +76,38 @@ def lost(sources: Sequence[Source], now: float) -> list[AddedLine]:
     try:
         if now - log.stat().st_mtime > _A_DAY:
             return []
-        kept = _read(log)
+        log_lines = _read(log)
     except OSError:
         return []
     paths = [os.path.realpath(source.path) for source in sources]
-    new = [one for one in kept if 0 <= now - one.at < _A_DAY and _concerns(one, paths)]
+    new = [
+        added for added in log_lines if 0 <= now - added.at < _A_DAY and _belongs_to(added, paths)
+    ]
     gone = _missing(new, sources)
     if gone:
         # A line may have been added since the sources were read.
-        gone = _missing(new, list(_as_they_are(sources)))
+        gone = _missing(new, list(_read_again(sources)))
         _forget(log, gone)
-    return [one for one in gone if one.head == head_stamp(Path(one.file).parent)]
+    return [added for added in gone if added.head == head_stamp(Path(added.file).parent)]
 
 
-def said(one: AddedLine) -> str:
+def loss_message(added: AddedLine) -> str:
     """The message about a line that is gone, with the line to put back."""
     return (
-        f"a line that was recorded is gone from {safe(one.file)}; another program has saved over "
-        f"it. To put it back, add this line:\n    {safe(one.line)}"
+        f"a line that was recorded is gone from {safe(added.file)}; another program has saved over "
+        f"it. To put it back, add this line:\n    {safe(added.line)}"
     )
 
 
-def _concerns(one: AddedLine, paths: Sequence[str]) -> bool:
+def _belongs_to(added: AddedLine, paths: Sequence[str]) -> bool:
     """True for a line of one of the files, or of a deleted file in the folder of one."""
-    if one.file in paths:
+    if added.file in paths:
         return True
-    file = Path(one.file)
+    file = Path(added.file)
     return not is_there(file) and any(Path(path).parent == file.parent for path in paths)
 
 
-def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:
+def _read_again(sources: Iterable[Source]) -> Iterable[Source]:
     for source in sources:
         try:
             yield load_source(Path(source.path))
@@ -120,19 +122,19 @@ def _missing(added: Sequence[AddedLine], sources: Sequence[Source]) -> list[Adde
     last of them was added, the difference is lost; otherwise they were only reworded.
     """
     alike: dict[Key, list[tuple[AddedLine, RecordEntry]]] = {}
-    for one in added:
-        for entry in _entries(Source(one.file, one.line), one.line[:_DATE]):
-            alike.setdefault(_key(one.line, entry), []).append((one, entry))
+    for line in added:
+        for entry in _entries(Source(line.file, line.line), line.line[:_DATE]):
+            alike.setdefault(_key(line.line, entry), []).append((line, entry))
     gone = []
     for key, lines in alike.items():
-        there = _there(key, sources)
-        fewer = max(one.twins for one, _ in lines) + 1 - len(there)
+        present = _entries_with(key, sources)
+        fewer = max(line.twins for line, _ in lines) + 1 - len(present)
         changed = []
-        for one, entry in lines:
-            if entry in there:
-                there.remove(entry)
+        for line, entry in lines:
+            if entry in present:
+                present.remove(entry)
             else:
-                changed.append(one)
+                changed.append(line)
         gone += changed[: max(0, fewer)]
     return gone
 
@@ -142,7 +144,7 @@ def _key(line: str, entry: RecordEntry) -> Key:
     return line[:_DATE], entry.verb, frozenset(item.name.value for item in entry.items)
 
 
-def _there(key: Key, sources: Sequence[Source]) -> list[RecordEntry]:
+def _entries_with(key: Key, sources: Sequence[Source]) -> list[RecordEntry]:
     """The entries with a key in some files."""
     date = key[0]
     entries = (entry for source in sources for entry in _entries(source, date))
@@ -165,7 +167,7 @@ def _entries(source: Source, date: str) -> list[RecordEntry]:
 def _forget(log: Path, gone: Sequence[AddedLine]) -> None:
     try:
         with locked(log.parent):
-            _write(log, [one for one in _read(log) if one not in gone])
+            _write(log, [added for added in _read(log) if added not in gone])
     except (OSError, LockFault):
         # The next command reports it again. That is better than no report.
         return
@@ -177,23 +179,23 @@ def _read(log: Path) -> list[AddedLine]:
         text = log.read_text("utf-8", "surrogateescape")
     except FileNotFoundError:
         return []
-    kept = []
+    log_lines = []
     for line in text.splitlines():
         try:
             added = AddedLine(**json.loads(line))
         except (TypeError, ValueError):
             continue
         if [type(value) for value in added] == [str, str, float, int, str]:
-            kept.append(added)
-    return kept
+            log_lines.append(added)
+    return log_lines
 
 
-def _write(log: Path, kept: Sequence[AddedLine]) -> None:
+def _write(log: Path, log_lines: Sequence[AddedLine]) -> None:
     """Replace the lines in the log. Only its owner may read it."""
     # The folder is locked already.
-    beside = log.with_name(f".{log.name}.new")
-    text = "".join(json.dumps(one._asdict()) + "\n" for one in kept)
-    handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    temporary = log.with_name(f".{log.name}.new")
+    text = "".join(json.dumps(added._asdict()) + "\n" for added in log_lines)
+    handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
         file.write(text)
-    beside.replace(log)
+    temporary.replace(log)

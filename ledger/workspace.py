@@ -47,7 +47,7 @@ class Workspace:
 
     def unused_lines(self) -> int:
         """How many lines have an error, so that they cannot be used, or not in full."""
-        faulty = {one.line for one in self.findings if one.severity is Severity.ERROR}
+        faulty = {finding.line for finding in self.findings if finding.severity is Severity.ERROR}
         return len(faulty)
 
 
@@ -70,7 +70,7 @@ def find_books(paths: Sequence[Path]) -> list[Path]:
         else:
             below = [path]
         for book in below:
-            _refuse_no_file(book, _mode(book))
+            _require_file(book, _mode(book))
             books.setdefault(os.path.realpath(book), book)
     return list(books.values())
 
@@ -79,19 +79,19 @@ def _books_below(folder: Path) -> Iterator[Path]:
     """The files named as books in a folder and below it; links to folders are not followed."""
     waiting = [folder]
     while waiting:
-        here = waiting.pop()
+        current = waiting.pop()
         try:
-            with os.scandir(here) as entries:
+            with os.scandir(current) as entries:
                 for entry in entries:
                     if is_hidden(Path(entry.name), Path()):
                         continue
                     if entry.is_dir(follow_symlinks=False):
-                        waiting.append(here / entry.name)
-                    elif fnmatch(entry.name, f"*{SUFFIX}") and not is_folder(here / entry.name):
-                        yield here / entry.name
+                        waiting.append(current / entry.name)
+                    elif fnmatch(entry.name, f"*{SUFFIX}") and not is_folder(current / entry.name):
+                        yield current / entry.name
         except OSError as fault:
             raise WorkspaceFault(
-                f"{here}: this folder cannot be looked into ({fault.strerror}), and may hold "
+                f"{current}: this folder cannot be looked into ({fault.strerror}), and may hold "
                 "a part of your book; mend that, or name the files of your book"
             ) from fault
 
@@ -122,10 +122,10 @@ def load_source(path: Path) -> Source:
     """A file's source. Raises WorkspaceFault if it cannot be read or is no regular file."""
     try:
         # To open a pipe may take for ever; to open a device may start it.
-        _refuse_no_file(path, path.stat().st_mode)
-        with os.fdopen(_open_at_once(path), "rb") as file:
+        _require_file(path, path.stat().st_mode)
+        with os.fdopen(_open_without_waiting(path), "rb") as file:
             # The path may name another file by now.
-            _refuse_no_file(path, os.fstat(file.fileno()).st_mode)
+            _require_file(path, os.fstat(file.fileno()).st_mode)
             return Source.decode(str(path), read_bounded(str(path), file))
     except (OSError, ValueError) as fault:
         raise _unreadable(path, fault) from fault
@@ -146,7 +146,7 @@ def read_bounded(name: str, file: BinaryIO) -> bytes:
     return b"".join(parts)
 
 
-def _open_at_once(path: Path) -> int:
+def _open_without_waiting(path: Path) -> int:
     # Each system knows some of these.
     flags = ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY", "O_NOINHERIT")
     return os.open(path, sum(getattr(os, flag, 0) for flag in flags) | os.O_RDONLY)
@@ -164,7 +164,7 @@ def _mode(path: Path) -> int:
         raise _unreadable(path, fault) from fault
 
 
-def _refuse_no_file(path: Path, mode: int) -> None:
+def _require_file(path: Path, mode: int) -> None:
     if stat.S_ISREG(mode):
         return
     kinds = [(stat.S_ISDIR, "folder"), (stat.S_ISFIFO, "pipe"), (stat.S_ISSOCK, "socket")]
@@ -186,7 +186,7 @@ def read_sources(sources: Iterable[Source], explained: Explained | None = None) 
     Two versions of a book may share `explained`: what is wrong in a line of both is then found out
     once.
     """
-    with no_cycles():
+    with without_collector():
         reader = Reader(explained)
         trees = tuple(reader.read(source) for source in sources)
         household, findings = resolve(trees)
@@ -194,7 +194,7 @@ def read_sources(sources: Iterable[Source], explained: Explained | None = None) 
 
 
 @contextmanager
-def no_cycles() -> Iterator[None]:
+def without_collector() -> Iterator[None]:
     """Pauses the garbage collector. Reading makes many objects and no cycles; to look for cycles
     would take longer than the reading."""
     collecting = gc.isenabled()

@@ -55,10 +55,10 @@ def append_line(path: Path, line: str) -> None:
     """
     target = Path(os.path.realpath(path))
     data = line.encode("utf-8")
-    with _faults_of(path), _alone_in(target.parent):
+    with _faults_of(path), _locked_and_clean(target.parent):
         for _ in range(_TRIES):
             written, before = _append(target, data)
-            if _names(target, written):
+            if _still_names(target, written):
                 return
             # Another program has read the file with our line in it and saved both.
             if target.exists() and _count(target.read_bytes(), data) > _count(before, data):
@@ -74,7 +74,7 @@ def rewrite(path: Path, change: Callable[[bytes], bytes]) -> tuple[bytes, bytes]
     or cannot be written.
     """
     target = Path(os.path.realpath(path))
-    with _faults_of(path), _alone_in(target.parent):
+    with _faults_of(path), _locked_and_clean(target.parent):
         for _ in range(_TRIES):
             given = target.read_bytes()
             data = change(given)
@@ -94,7 +94,7 @@ def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
     """
     target = Path(os.path.realpath(path))
     try:
-        with _alone_in(target.parent):
+        with _locked_and_clean(target.parent):
             _replace(target, data, None, mode)
     except LockFault as fault:
         raise OSError(None, str(fault), str(path)) from fault
@@ -112,12 +112,12 @@ def _faults_of(path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _alone_in(folder: Path) -> Iterator[None]:
+def _locked_and_clean(folder: Path) -> Iterator[None]:
     """Locks a folder, and removes what a killed writer left there."""
     with locked(folder):
         with suppress(OSError):
-            for left in folder.glob(f".*{TEMPORARY}"):
-                left.unlink()
+            for leftover in folder.glob(f".*{TEMPORARY}"):
+                leftover.unlink()
         yield
 
 
@@ -152,10 +152,10 @@ def _count(data: bytes, line: bytes) -> int:
     return data.splitlines().count(line)
 
 
-def _names(path: Path, file: os.stat_result) -> bool:
+def _still_names(path: Path, written: os.stat_result) -> bool:
     """True if a path still names a file."""
     try:
-        return os.path.samestat(path.stat(), file)
+        return os.path.samestat(path.stat(), written)
     except FileNotFoundError:
         return False
 
@@ -178,26 +178,26 @@ def _replace(target: Path, data: bytes, given: bytes | None, mode: int | None = 
 
     Returns False, and replaces nothing, if the file no longer holds `given`.
     """
-    beside = _beside(target)
+    temporary = _temporary_path(target)
     try:
-        handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        _dress(beside, target, mode)
+        _copy_attributes(temporary, target, mode)
         if given is not None and target.read_bytes() != given:
-            beside.unlink()
+            temporary.unlink()
             return False
-        beside.replace(target)
+        temporary.replace(target)
     except BaseException:
         with suppress(OSError):
-            beside.unlink(missing_ok=True)
+            temporary.unlink(missing_ok=True)
         raise
     return True
 
 
-def _beside(target: Path) -> Path:
+def _temporary_path(target: Path) -> Path:
     """The path of the temporary file: one for each file, so that they do not pile up."""
     name = f".{target.name}{TEMPORARY}"
     if len(os.fsencode(name)) > _LONGEST_NAME:
@@ -207,7 +207,7 @@ def _beside(target: Path) -> Path:
     return target.with_name(name)
 
 
-def _dress(beside: Path, target: Path, mode: int | None) -> None:
+def _copy_attributes(temporary: Path, target: Path, mode: int | None) -> None:
     """Give a new file the owner, the permissions and the attributes of the one it replaces.
 
     Raises OSError if the owner cannot be kept: the file would then belong to somebody else.
@@ -215,12 +215,12 @@ def _dress(beside: Path, target: Path, mode: int | None) -> None:
     try:
         old = target.stat()
     except FileNotFoundError:
-        beside.chmod(0o666 & ~_umask() if mode is None else mode)
+        temporary.chmod(0o666 & ~_umask() if mode is None else mode)
         return
-    new = beside.stat()
+    new = temporary.stat()
     if hasattr(os, "chown") and (old.st_uid, old.st_gid) != (new.st_uid, new.st_gid):
         try:
-            os.chown(beside, old.st_uid, old.st_gid)
+            os.chown(temporary, old.st_uid, old.st_gid)
         except OSError:
             # We may not be allowed to set the group, which does no harm. The owner must be kept.
             if old.st_uid != new.st_uid:
@@ -228,8 +228,8 @@ def _dress(beside: Path, target: Path, mode: int | None) -> None:
     if hasattr(os, "listxattr"):
         with suppress(OSError):
             for name in os.listxattr(target):
-                os.setxattr(beside, name, os.getxattr(target, name))
-    beside.chmod(stat.S_IMODE(old.st_mode) if mode is None else mode)
+                os.setxattr(temporary, name, os.getxattr(target, name))
+    temporary.chmod(stat.S_IMODE(old.st_mode) if mode is None else mode)
 
 
 def _umask() -> int:

@@ -128,16 +128,16 @@ class Titled(Protocol):
         """The title; the words of the name if the book gives none."""
 
 
-def known(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
+def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
     """The household's name for what a call names, by its name or title. Capitals and the Unicode
     form make no difference (NFC, as in a book). If there is none, ends with exit 2 and the nearest
     name."""
     if name is None or (name := normalize("NFC", name)) in names:
         return name
-    said = name.casefold()
-    meant = [n for n, one in names.items() if said in (n.casefold(), one.title.casefold())]
-    if len(meant) == 1:
-        return meant[0]
+    folded = name.casefold()
+    matches = [n for n, one in names.items() if folded in (n.casefold(), one.title.casefold())]
+    if len(matches) == 1:
+        return matches[0]
     from ledger.text.near import nearest
 
     near = nearest(name, names)
@@ -195,19 +195,19 @@ def rewritten(
         raise click.UsageError(str(fault)) from fault
 
 
-def lost_lines(sources: Sequence[Source]) -> list[str]:
+def loss_messages(sources: Sequence[Source]) -> list[str]:
     """A message for each line that was added to these files and is gone."""
     if not is_there(undo_log()):
         return []
-    from ledger.undo_log import lost, said
+    from ledger.undo_log import loss_message, lost
 
-    return [said(one) for one in lost(sources, time.time())]
+    return [loss_message(added) for added in lost(sources, time.time())]
 
 
 def tell_lost(sources: Sequence[Source]) -> None:
     """Say which lines that were added to these files are gone, and how to put them back."""
-    for told in lost_lines(sources):
-        show_text(f"besom: {told}\n", err=True)
+    for message in loss_messages(sources):
+        show_text(f"besom: {message}\n", err=True)
 
 
 def show_changes(path: str, before: bytes, after: bytes, err: bool = False) -> None:
@@ -220,8 +220,8 @@ def show_changes(path: str, before: bytes, after: bytes, err: bool = False) -> N
 
 def shown_path(path: str) -> str:
     """A path for a patch: from the current folder, if the file is inside it."""
-    whole, here = Path(path).resolve(), Path.cwd().resolve()
-    return whole.relative_to(here).as_posix() if whole.is_relative_to(here) else path
+    whole, current = Path(path).resolve(), Path.cwd().resolve()
+    return whole.relative_to(current).as_posix() if whole.is_relative_to(current) else path
 
 
 def day_asked(on: str, household: Household) -> int:
@@ -235,9 +235,9 @@ def day_named(text: str, today: date) -> date:
     word = text.strip().lower()
     steps = {"today": 0, "tomorrow": 1, "yesterday": -1}
     steps |= {
-        said: (number - today.weekday()) % 7
+        spelling: (number - today.weekday()) % 7
         for number, name in enumerate(DAYS)
-        for said in (name, name[:3])
+        for spelling in (name, name[:3])
     }
     day = today.toordinal() + steps[word] if word in steps else _ordinal(word)
     if day is None:

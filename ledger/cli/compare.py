@@ -55,15 +55,15 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     try:
         named = _versions(old, new)
         explained: Explained = {}
-        workspaces = [read_sources(_sources(one), explained) for one in named]
+        workspaces = [read_sources(_sources(version), explained) for version in named]
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
     day = day_named(on, today_of(workspaces[1].household)).toordinal()
     from ledger.versions.comparison import Version, comparison
 
     before, after = (
-        Version(one.name, workspace.household.on(day), workspace.trees)
-        for one, workspace in zip(named, workspaces, strict=True)
+        Version(version.name, workspace.household.on(day), workspace.trees)
+        for version, workspace in zip(named, workspaces, strict=True)
     )
     answer = comparison(before, after, day, *_findings(workspaces, day))
     if form == "json":
@@ -140,10 +140,12 @@ def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], lis
 
     before, after = (
         [
-            one
-            for one in lint(LintedBook(it.trees, it.household.on(day)), it.findings)
-            if not RULES[one.rule].is_shape
+            finding
+            for finding in lint(
+                LintedBook(workspace.trees, workspace.household.on(day)), workspace.findings
+            )
+            if not RULES[finding.rule].is_shape
         ]
-        for it in workspaces
+        for workspace in workspaces
     )
     return new_findings(before, after), new_findings(after, before)

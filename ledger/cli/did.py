@@ -82,7 +82,7 @@ def command(
         )
     _refuse_marks((*words, *people))
     line = _line(day, words, people, note)
-    entry = _check(household, line)
+    entry = _checked_entry(household, line)
     path = _append(workspace, book, day, line)
     if form == "json":
         # A path may hold bytes that are not UTF-8; JSON can escape them.
@@ -92,8 +92,8 @@ def command(
         from ledger.render.settles_text import settles_text
         from ledger.report.settles import settles
 
-        found = settles(household, day.toordinal(), entry)
-        show_text(settles_text(found))
+        settled = settles(household, day.toordinal(), entry)
+        show_text(settles_text(settled))
     finish(workspace)
 
 
@@ -124,7 +124,7 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
     return f"{day} did {', '.join(items)}{by}" + (f" {quoted(note)}" if note else "")
 
 
-def _check(household: Household, line: str) -> RecordEntry:
+def _checked_entry(household: Household, line: str) -> RecordEntry:
     """What a line says. If it cannot be read, or has a name that the household does not have, ends
     with exit 1 and the findings."""
     from ledger.household.names import Stranger, near_to
@@ -161,10 +161,10 @@ def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
         append_line(path, line)
     except WriteFault as fault:
         raise click.UsageError(str(fault)) from fault
-    refused = keep(path, line, [tree.source for tree in workspace.trees], time.time())
-    if refused is not None:
+    reason = keep(path, line, [tree.source for tree in workspace.trees], time.time())
+    if reason is not None:
         say(
-            f"besom: the line is written, but could not be kept in the undo log ({refused})",
+            f"besom: the line is written, but could not be kept in the undo log ({reason})",
             err=True,
         )
     return path

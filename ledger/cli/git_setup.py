@@ -98,11 +98,11 @@ def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
     """Show, ask and undo. True if something was left because others have changed it."""
     from ledger.git.revert import revert, to_revert
 
-    found = to_revert(repository)
+    things = to_revert(repository)
     _say_where(repository)
-    _say_found(found)
-    left = any(one.left for one in found)
-    if not found:
+    _say_things(things)
+    left = any(thing.left for thing in things)
+    if not things:
         say("There is nothing that git-setup wrote here and could take back.")
         if not dry_run:
             revert(repository)
@@ -160,9 +160,9 @@ def _say(label: str, text: str) -> None:
         label = ""
 
 
-def _say_found(found: Sequence[Reverted]) -> None:
-    for one in found:
-        say(f"  {'left, changed since' if one.left else 'to take back':<20}  {one.name}")
+def _say_things(things: Sequence[Reverted]) -> None:
+    for thing in things:
+        say(f"  {'left, changed since' if thing.left else 'to take back':<20}  {thing.name}")
 
 
 def _say_next(written: Sequence[Step]) -> None:

@@ -121,7 +121,7 @@ def command(
       besom lint --staged --since HEAD   what this commit would bring
     """
     begun = time.perf_counter()
-    choice = RuleFilter(_known(only), _known(without))
+    choice = RuleFilter(_rule_names(only), _rule_names(without))
     _refuse(paths, fix, staged, since)
     workspace = read_sources(_staged(paths) if staged else sources_of(paths, name))
     today = day_named(on, today_of(workspace.household)).toordinal()
@@ -179,7 +179,7 @@ def _new_since(
     return new_findings(_found(before, today), findings)
 
 
-def _known(names: tuple[str, ...]) -> frozenset[str]:
+def _rule_names(names: tuple[str, ...]) -> frozenset[str]:
     """The rules named. Ends with exit 2 and the nearest name for one that there is not."""
     from ledger.lint.rules import RULES
 

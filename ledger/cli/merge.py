@@ -98,7 +98,7 @@ def _put_together(
 
     merged = merge(before, mine, other, labels)
 
-    def anew(now: Source) -> bytes:
+    def merged_again(now: Source) -> bytes:
         nonlocal merged
         merged = merge(before, now, other, labels)
         return merged.source.encode()
@@ -107,7 +107,7 @@ def _put_together(
     if prints:
         give(data)
     elif data != mine.encode():
-        rewritten(mine, data, anew)
+        rewritten(mine, data, merged_again)
     return merged
 
 

@@ -54,17 +54,17 @@ def confirmed(question: str) -> bool:
 
 def show_fault(fault: click.ClickException) -> None:
     """Say what is wrong with a call, and show its usage if that is known."""
-    said = fault.format_message()
+    message = fault.format_message()
     context = fault.ctx if isinstance(fault, click.UsageError) else None
     # If even this cannot be written, only the exit code can tell.
     with suppress(OSError, OutputFault):
-        if context is not None and said == context.get_help():
-            show_text(said + "\n", err=True)
+        if context is not None and message == context.get_help():
+            show_text(message + "\n", err=True)
             return
         if context is not None:
             show_text(f"{context.get_usage()}\n", err=True)
             show_text(f"Try '{context.command_path} --help' for help.\n\n", err=True)
-        say(f"Error: {said}", err=True)
+        say(f"Error: {message}", err=True)
 
 
 def _is_terminal(err: bool) -> bool:

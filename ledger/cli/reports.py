@@ -14,9 +14,9 @@ from ledger.cli.common import (
     books_argument,
     day_asked,
     finish,
-    known,
     on_option,
     open_books,
+    resolved_name,
     scope_options,
     show,
     weeks_option,
@@ -158,16 +158,18 @@ def report_command(name: str) -> click.Command:
     """The command of a report."""
     report = REPORTS[name]
 
-    def answer(paths: tuple[Path, ...], on: str, form: str, **asked: Any) -> None:
+    def answer(paths: tuple[Path, ...], on: str, form: str, **parameters: Any) -> None:
         workspace = open_books(paths)
         household = workspace.household
         for what, names in (
             ("person", household.people), ("area", household.areas), ("name", household.chores),
         ):  # fmt: skip
-            if what in asked:
-                asked[what] = known("chore" if what == "name" else what, asked[what], names)
+            if what in parameters:
+                parameters[what] = resolved_name(
+                    "chore" if what == "name" else what, parameters[what], names
+                )
         day = date.fromordinal(day_asked(on, household))
-        show(name, getattr(Book(workspace), name)(day=day, **asked), form)
+        show(name, getattr(Book(workspace), name)(day=day, **parameters), form)
         finish(workspace)
 
     options: tuple[Option, ...] = (on_option, *report.options, as_option(*report.forms))

@@ -25,14 +25,16 @@ def allowing(view: View, finding: Finding) -> QuickFix | None:
         return None
     tree = view.trees[finding.place.source.path]
     lines = {line.number: line for line in tree.lines}
-    tried = _ways(tree.source, finding, lines, "reason")
-    for written, edit in zip(_ways(tree.source, finding, lines, PLACEHOLDER), tried, strict=True):
+    tried = _comment_edits(tree.source, finding, lines, "reason")
+    for written, edit in zip(
+        _comment_edits(tree.source, finding, lines, PLACEHOLDER), tried, strict=True
+    ):
         if resolves(view, finding, edited([tree.source], [edit]), only_errors=False):
             return QuickFix(f"Allow {finding.rule} here", edited([tree.source], [written]))
     return None
 
 
-def _ways(
+def _comment_edits(
     source: Source, finding: Finding, lines: dict[int, Line], reason: str
 ) -> Iterator[TextEdit]:
     """Edits that add a comment for a line: to the comment above, at the end of the line, or as a
@@ -42,9 +44,9 @@ def _ways(
     indent = text[: len(text) - len(text.lstrip(" \t"))]
     above = lines.get(number - 1)
     if above is not None and above.node is None and above.comment is not None:
-        found = ALLOWANCE.match(above.comment.value)
-        if found is not None:
-            end = above.comment.start + found.end("rules")
+        allowance = ALLOWANCE.match(above.comment.value)
+        if allowance is not None:
+            end = above.comment.start + allowance.end("rules")
             yield over(TextRange(source, number - 1, end, end), f", {finding.rule}")
     comment = f"# allow {finding.rule}: {reason}"
     line = lines.get(number)

@@ -13,15 +13,15 @@ from ledger.calendar.week import FIRST_DAY, MAX_DAY, month_index, month_last
 from ledger.editor.completion_items import (
     DURATIONS,
     CompletionItem,
-    area_offers,
-    chore_offers,
-    date_offers,
-    person_offers,
-    taken_minutes,
-    thing_offers,
-    word_offers,
+    area_items,
+    chore_items,
+    date_items,
+    minutes_items,
+    person_items,
+    thing_items,
+    word_items,
 )
-from ledger.editor.names import AREA, CHORE, THING, NameUse, names_in, spot
+from ledger.editor.names import AREA, CHORE, THING, NameUse, cursor_position, names_in
 from ledger.editor.view import View
 from ledger.text.builder import build
 from ledger.text.parser import END, LineFault, kind_of, parser
@@ -55,7 +55,7 @@ def completion(
     `on_its_own` means that a blank was typed and nobody asked. Then nothing is offered where the
     line could end: the return key would take the first word of the list.
     """
-    where = spot(view, uri, position)
+    where = cursor_position(view, uri, position)
     if where.path not in view.trees:
         return lsp.CompletionList(is_incomplete=False, items=[])
     positions = view.positions(where.path)
@@ -67,9 +67,9 @@ def completion(
     if start and before[start - 1] not in " \t,":
         return lsp.CompletionList(is_incomplete=False, items=[])
     range_ = positions.range(where.line, start, where.column)
-    offers = [] if on_its_own and _can_end(before) else _offers(view, before[:start])
-    items = [_item(offer, rank, range_) for rank, offer in enumerate(offers)]
-    return lsp.CompletionList(is_incomplete=False, items=items)
+    items = [] if on_its_own and _can_end(before) else _items(view, before[:start])
+    protocol_items = [_protocol_item(item, rank, range_) for rank, item in enumerate(items)]
+    return lsp.CompletionList(is_incomplete=False, items=protocol_items)
 
 
 def _can_end(text: str) -> bool:
@@ -77,36 +77,36 @@ def _can_end(text: str) -> bool:
     return begun is None or END in begun.kinds
 
 
-def _item(offer: CompletionItem, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
+def _protocol_item(item: CompletionItem, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
     return lsp.CompletionItem(
-        label=offer.text,
-        kind=offer.kind,
-        detail=offer.detail,
-        documentation=offer.about,
+        label=item.text,
+        kind=item.kind,
+        detail=item.detail,
+        documentation=item.about,
         # Editors sort by letters unless they are told an order.
         sort_text=f"{rank:05}",
-        filter_text=offer.text,
-        text_edit=lsp.TextEdit(range_, offer.text),
+        filter_text=item.text,
+        text_edit=lsp.TextEdit(range_, item.text),
     )
 
 
-def _offers(view: View, text: str) -> Iterable[CompletionItem]:
+def _items(view: View, text: str) -> Iterable[CompletionItem]:
     if not text:
         days = _dates([view.today, view.today - 1])
         kinds = parser().kinds_after("", "declaration_line")
-        return [*date_offers(view, days), *word_offers(kinds, "")]
+        return [*date_items(view, days), *word_items(kinds, "")]
     begun = _begun(text)
     if begun is None:
         return []
-    would = _would_name(begun) if "NAME" in begun.kinds else None
-    if would is not None:
-        return _names(view, begun, *would)
-    words = word_offers(begun.kinds - _used(begun.node), begun.start)
+    next_name = _next_name(begun) if "NAME" in begun.kinds else None
+    if next_name is not None:
+        return _names(view, begun, *next_name)
+    words = word_items(begun.kinds - _used(begun.node), begun.start)
     listed = _listed(begun.text)
     return [
         *_numbers(view, begun),
-        *(date_offers(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
-        *(offer for offer in words if offer.text not in listed),
+        *(date_items(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
+        *(word for word in words if word.text not in listed),
     ]
 
 
@@ -137,7 +137,7 @@ def _node(text: str, start: str) -> Node | None:
         return None
 
 
-def _would_name(begun: Begun) -> tuple[NameUse, Node] | None:
+def _next_name(begun: Begun) -> tuple[NameUse, Node] | None:
     """What a name that is typed next would refer to, and what the line would then say."""
     for ending in _ENDINGS:
         node = _node(begun.text + ending, begun.start)
@@ -150,29 +150,29 @@ def _would_name(begun: Begun) -> tuple[NameUse, Node] | None:
 def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[CompletionItem]:
     if named.declares:
         return
-    here = {
+    named_before = {
         one.name.value
         for one in names_in(node)
         if one.kind == named.kind and one.name.start < named.name.start
     }
     if named.kind == CHORE:
         day = node.date.value if isinstance(node, RecordLine) else None
-        yield from chore_offers(view, day, here)
+        yield from chore_items(view, day, named_before)
     elif named.kind == AREA:
-        yield from area_offers(view, here)
+        yield from area_items(view, named_before)
     elif named.kind == THING:
-        yield from thing_offers(view, here)
+        yield from thing_items(view, named_before)
     else:
-        yield from person_offers(view, here)
-        yield from _besides_people(begun)
+        yield from person_items(view, named_before)
+        yield from _beside_people(begun)
 
 
-def _besides_people(begun: Begun) -> Iterator[CompletionItem]:
+def _beside_people(begun: Begun) -> Iterator[CompletionItem]:
     """Words that may take the place of a person: `by each`, `limit weekday`."""
     if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
-        yield from word_offers({"EACH"}, begun.start)
+        yield from word_items({"EACH"}, begun.start)
     if begun.text.split() == ["limit"]:
-        yield from word_offers({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
+        yield from word_items({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
 
 
 def _used(node: Node | None) -> set[str]:
@@ -191,7 +191,7 @@ def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
     if isinstance(begun.node, RecordLine):
         item = begun.node.entry.items[-1]
         if item.minutes is None:
-            yield from taken_minutes(view, item.name.value)
+            yield from minutes_items(view, item.name.value)
     elif isinstance(begun.node, ChoreLine):
         yield from (CompletionItem(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
 

@@ -63,7 +63,7 @@ class CompletionItem(NamedTuple):
     """More about it than the detail says."""
 
 
-def word_offers(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
+def word_items(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
     """The keywords of some kinds, in the order in which a book uses them; then names of days and
     months, and ordinals."""
     keywords = parser().tables.keywords
@@ -79,7 +79,7 @@ def word_offers(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
             yield from (CompletionItem(word, None, _KIND.EnumMember) for word in words)
 
 
-def date_offers(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
+def date_items(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
     """Dates, each with the day of the week; today and its neighbours by name."""
     for day in days:
         ahead = day.toordinal() - view.today
@@ -88,21 +88,21 @@ def date_offers(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
         yield CompletionItem(day.isoformat(), f"{near}, {name}" if near else name, _KIND.Constant)
 
 
-def chore_offers(view: View, day: int | None, without: Collection[str]) -> Iterator[CompletionItem]:
+def chore_items(view: View, day: int | None, without: Collection[str]) -> Iterator[CompletionItem]:
     """Chores. On a day of the record what is due comes first, then the rest, then what is done."""
-    told: dict[str, CompletionItem | None] = dict.fromkeys(without)
+    items: dict[str, CompletionItem | None] = dict.fromkeys(without)
     if day is not None:
-        found = due(view.household, day)
-        for task in (*found.late, *found.today, *found.may_wait):
+        answer = due(view.household, day)
+        for task in (*answer.late, *answer.today, *answer.may_wait):
             chore = view.household.chores[task.chore]
-            told.setdefault(task.chore, _offer(view, chore, _state(task)))
-        settled = {task.chore: f"{task.state} already" for task in found.done}
+            items.setdefault(task.chore, _chore_item(view, chore, _state(task)))
+        settled = {task.chore: f"{task.state} already" for task in answer.done}
     else:
         settled = {}
-    rest = [chore for chore in view.household.chores.values() if chore.name not in told]
+    rest = [chore for chore in view.household.chores.values() if chore.name not in items]
     for chore in sorted(rest, key=lambda chore: chore.name in settled):
-        told[chore.name] = _offer(view, chore, settled.get(chore.name))
-    yield from (offer for offer in told.values() if offer is not None)
+        items[chore.name] = _chore_item(view, chore, settled.get(chore.name))
+    yield from (item for item in items.values() if item is not None)
 
 
 def _declared(view: View, chore: Chore) -> int | None:
@@ -112,7 +112,7 @@ def _declared(view: View, chore: Chore) -> int | None:
     return next((line.minutes for line in lines if line.minutes is not None), None)
 
 
-def _offer(view: View, chore: Chore, state: str | None) -> CompletionItem:
+def _chore_item(view: View, chore: Chore, state: str | None) -> CompletionItem:
     declared = _declared(view, chore)
     title = own_title(chore.name, chore.title)
     words = [duration(declared) if declared is not None else None, state, title]
@@ -125,7 +125,7 @@ def _state(task: Task) -> str:
     return "due" if task.first == task.last else f"due until {short_day(task.last)}"
 
 
-def taken_minutes(view: View, name: str) -> Iterator[CompletionItem]:
+def minutes_items(view: View, name: str) -> Iterator[CompletionItem]:
     """The minutes of a chore: as declared, and as the record has them."""
     chore = view.household.chores.get(name)
     declared = _declared(view, chore) if chore is not None else None
@@ -136,21 +136,21 @@ def taken_minutes(view: View, name: str) -> Iterator[CompletionItem]:
         yield CompletionItem(duration(learned.minutes), f"{name} lately", _KIND.Value)
 
 
-def area_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
+def area_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """Areas with their titles."""
     for area in view.household.areas.values():
         if area.name not in without:
             yield CompletionItem(area.name, own_title(area.name, area.title), _KIND.Class)
 
 
-def person_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
+def person_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """People with their titles."""
     for person in view.household.people.values():
         if person.name not in without:
             yield CompletionItem(person.name, own_title(person.name, person.title), _KIND.Variable)
 
 
-def thing_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
+def thing_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """Things: first those in the book, then those with a caution."""
     used = dict.fromkeys(
         thing

@@ -29,7 +29,7 @@ class Folder:
         """True if files may have come or gone."""
         self.is_whole = True
         """False if there is more in the folder than was looked at."""
-        self._files, self._keeper, self._memory = FileCache(), HouseholdCache(), RuleCache()
+        self._files, self._households, self._memory = FileCache(), HouseholdCache(), RuleCache()
         self._books: dict[str, Path] = {}
         """The real path of each book, by the path that it is called by."""
         self._sources: list[Source] = []
@@ -44,12 +44,12 @@ class Folder:
         """The household as it is now, given its open texts by path."""
         sources = list(self._all_sources(documents))
         same = len(sources) == len(self._sources) and all(
-            one is other for one, other in zip(sources, self._sources, strict=True)
+            source is other for source, other in zip(sources, self._sources, strict=True)
         )
         known = self._view
         if known is not None and same and day_of(known.household).toordinal() == known.today:
             return known
-        workspace = self._keeper.read(sources)
+        workspace = self._households.read(sources)
         self._sources = sources
         day = day_of(workspace.household).toordinal()
         self._view = View(workspace.on(day), dict(documents), self._memory, self)
@@ -59,13 +59,13 @@ class Folder:
         """The household of a view, with other texts for some of its files."""
         tried = {tree.source.path: tree.source for tree in view.workspace.trees}
         tried |= {source.path: source for source in sources}
-        workspace = self._keeper.read(tried.values())
+        workspace = self._households.read(tried.values())
         return View(workspace.on(view.today), {}, self._memory, self)
 
     def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:
         if self.looks_anew:
             self.looks_anew = False
-            self._books = self._found()
+            self._books = self._find_books()
             self._files.forget_others(map(Path, self._books))
         # A file and a link to it are one book; the open text is the one that counts.
         open_files = {document.file for document in documents.values()}
@@ -80,13 +80,13 @@ class Folder:
                 # The file is gone or cannot be read; the next look at the folder will show it.
                 self.looks_anew = True
 
-    def _found(self) -> dict[str, Path]:
+    def _find_books(self) -> dict[str, Path]:
         if self.root is None:
             return {}
         books, self.is_whole = look(self.root)
         try:
-            found = find_books(books) if books else []
-            return {str(path): path.resolve() for path in found}
+            paths = find_books(books) if books else []
+            return {str(path): path.resolve() for path in paths}
         except (WorkspaceFault, OSError, RuntimeError):
             # A file is gone, or links lead in a circle; the next look at the folder will show it.
             self.looks_anew = True

@@ -18,7 +18,7 @@ def format_file(view: View, path: str) -> list[lsp.TextEdit]:
 
     It touches only the lines between the first and the last that change.
     """
-    return edit_to(view, path, _shaped(view, path))
+    return edit_to(view, path, _formatted_text(view, path))
 
 
 def format_range(view: View, path: str, range_: lsp.Range) -> list[lsp.TextEdit]:
@@ -28,7 +28,7 @@ def format_range(view: View, path: str, range_: lsp.Range) -> list[lsp.TextEdit]
     """
     positions = view.positions(path)
     before = lines_of(positions.text.removeprefix(BYTE_ORDER_MARK))
-    after = lines_of(_shaped(view, path))
+    after = lines_of(_formatted_text(view, path))
     low, (high, column) = positions.own(range_.start)[0], positions.own(range_.end)
     # A range that ends at the start of a line does not include that line.
     high += column > 0 or high == low
@@ -40,7 +40,7 @@ def format_range(view: View, path: str, range_: lsp.Range) -> list[lsp.TextEdit]
     ]
 
 
-def _shaped(view: View, path: str) -> str:
+def _formatted_text(view: View, path: str) -> str:
     """The formatted text; the text as it is, if formatting would change what it says."""
     try:
         return formatted(view.trees[path]).removeprefix(BYTE_ORDER_MARK)

@@ -14,10 +14,10 @@ from ledger.editor.names import (
     THING,
     CursorPosition,
     NameUse,
+    cursor_position,
     name_at,
     node_at,
     places_of,
-    spot,
 )
 from ledger.editor.sections import blocks
 from ledger.editor.totals import total_of, total_text
@@ -43,7 +43,7 @@ WINDOWS = 3
 
 def hover(view: View, uri: str, position: lsp.Position) -> lsp.Hover | None:
     """What is known of the word at a position, as Markdown; None if there is nothing to say."""
-    where = spot(view, uri, position)
+    where = cursor_position(view, uri, position)
     if where.path not in view.trees:
         return None
     named = name_at(view, where)
@@ -82,9 +82,9 @@ def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
 
 
 def _away(view: View, day: int) -> str:
-    gone = [one for one in view.household.absences if one.first <= day <= one.last]
-    who = [", ".join(one.people) or "everyone" for one in gone]
-    return f"away: {'; '.join(who)}" if gone else _from_today(day - view.today)
+    absences = [one for one in view.household.absences if one.first <= day <= one.last]
+    who = [", ".join(one.people) or "everyone" for one in absences]
+    return f"away: {'; '.join(who)}" if absences else _from_today(day - view.today)
 
 
 def _from_today(days: int) -> str:
@@ -139,7 +139,7 @@ def _days(first: date, last: date) -> str:
 
 
 def _record(found: About) -> Iterator[str]:
-    done = [said for said in found.record.latest if said.verb == "did"]
+    done = [line for line in found.record.latest if line.verb == "did"]
     if done:
         last = done[0]
         took = f", {duration(last.minutes)}" if last.minutes is not None else ""
@@ -170,8 +170,8 @@ def _section(view: View, where: CursorPosition, node: SectionHeader) -> Iterator
 
 
 def _area(view: View, name: str) -> Iterator[str]:
-    found = areas(view.household, view.today)
-    for area in found.areas:
+    answer = areas(view.household, view.today)
+    for area in answer.areas:
         if area.name != name:
             continue
         yield f"**{name}**: {_plain(area.title or name)}"
@@ -193,17 +193,21 @@ def _person(view: View, name: str) -> Iterator[str]:
     yield f"**{name}**: {_plain(household.people[name].title)}"
     if name in household.limits:
         yield f"at most {duration(household.limits[name].minutes)} a day"
-    given = [
+    chores = [
         f"{_plain(container(routine.section))}: {chore.name}"
         for chore in household.chores.values()
         for routine in chore.routines
         if name in routine.assignment.people and routine.assignment.form != "each"
     ]
-    if given:
-        yield f"{counted(len(given), 'chore', 'chores')} by name: {', '.join(given[:6])}"
-    ahead = [one for one in household.absences if name in one.people and one.last >= view.today]
-    for one in ahead[:WINDOWS]:
-        yield f"away {_days(date.fromordinal(one.first), date.fromordinal(one.last))}"
+    if chores:
+        yield f"{counted(len(chores), 'chore', 'chores')} by name: {', '.join(chores[:6])}"
+    ahead = [
+        absence
+        for absence in household.absences
+        if name in absence.people and absence.last >= view.today
+    ]
+    for absence in ahead[:WINDOWS]:
+        yield f"away {_days(date.fromordinal(absence.first), date.fromordinal(absence.last))}"
 
 
 def _thing(view: View, name: str) -> Iterator[str]:

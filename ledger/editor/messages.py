@@ -55,20 +55,22 @@ class Messages(LanguageServerProtocol):
                 raise JsonRpcParseError(sent.fault)
             _check_envelope(message)
             if "method" in message:
-                self._check_turn(message)
+                self._check_order(message)
                 self.handle_message(self._read(message))
             elif number in self._request_futures:
                 self.handle_message(self.structure_message(message))
         except JsonRpcException as refused:
-            is_told = isinstance(message, dict) and "method" in message and "id" not in message
-            if not is_told:
+            is_notification = (
+                isinstance(message, dict) and "method" in message and "id" not in message
+            )
+            if not is_notification:
                 self._refuse(number if _is_id(number) else None, refused)
 
     def _refuse(self, number: int | str | None, refused: JsonRpcException) -> None:
         error = {"code": refused.code, "message": refused.message}
         self._send_data({"jsonrpc": self.VERSION, "id": number, "error": error})
 
-    def _check_turn(self, message: Mapping[str, Any]) -> None:
+    def _check_order(self, message: Mapping[str, Any]) -> None:
         """Raise JsonRpcException for a message that may not come now."""
         method = message["method"]
         if method == lsp.EXIT:
@@ -93,21 +95,21 @@ class Messages(LanguageServerProtocol):
         try:
             return self._converter.structure({"params": None, **message}, kind)
         except BaseValidationError as wrong:
-            said = "; ".join(transform_error(wrong))
+            problem = "; ".join(transform_error(wrong))
         except Exception as wrong:
-            said = str(wrong)
-        raise JsonRpcInvalidParams(f"wrong params for `{method}`: {said}"[:_LONGEST])
+            problem = str(wrong)
+        raise JsonRpcInvalidParams(f"wrong params for `{method}`: {problem}"[:_LONGEST])
 
 
 def strict_converter() -> Converter:
     """A strict converter: only a text is a text, and only a number is a number."""
     converter: Converter = default_converter()  # type: ignore[no-untyped-call]
     for kind in _PLAIN:
-        converter.register_structure_hook(kind, _as_it_is)
+        converter.register_structure_hook(kind, _strict_value)
     return converter
 
 
-def _as_it_is(value: Any, kind: type) -> Any:
+def _strict_value(value: Any, kind: type) -> Any:
     if kind not in _PLAIN:
         # An enumeration, whose values are texts or numbers.
         return kind(value)

@@ -49,7 +49,7 @@ class CursorPosition(NamedTuple):
     column: int
 
 
-def spot(view: View, uri: str, position: lsp.Position) -> CursorPosition:
+def cursor_position(view: View, uri: str, position: lsp.Position) -> CursorPosition:
     """The position of the cursor in a text, as besom counts it."""
     path = path_in(view, uri)
     line, column = view.positions(path).own(position) if path in view.trees else (0, 0)
@@ -76,18 +76,18 @@ def node_at(tree: Tree, number: int) -> Node | None:
 def name_at(view: View, where: CursorPosition) -> NameUse | None:
     """The name at the cursor, or right before it; None if there is none."""
     tree = view.trees.get(where.path)
-    found = names_in(node_at(tree, where.line)) if tree is not None else ()
-    touching = [one for one in found if one.name.start <= where.column <= one.name.end]
-    return max(touching, key=lambda one: one.name.start, default=None)
+    uses = names_in(node_at(tree, where.line)) if tree is not None else ()
+    touching = [use for use in uses if use.name.start <= where.column <= use.name.end]
+    return max(touching, key=lambda use: use.name.start, default=None)
 
 
 def places_of(view: View, kind: str, name: str, declared_only: bool = False) -> Iterator[TextRange]:
     """All places of a name, file by file and line by line."""
     for tree in view.trees.values():
-        found = list(_in_lines(tree, kind, name, declared_only))
+        places = list(_in_lines(tree, kind, name, declared_only))
         if not declared_only:
-            found += _in_record(tree, kind, name)
-        yield from sorted(found, key=lambda place: place[1:])
+            places += _in_record(tree, kind, name)
+        yield from sorted(places, key=lambda place: place[1:])
 
 
 def _in_lines(tree: Tree, kind: str, name: str, declared_only: bool) -> Iterator[TextRange]:

@@ -23,8 +23,8 @@ def parting(view: View, finding: Finding) -> Iterator[QuickFix]:
     spots = [(place.source.path, place.line) for place in (finding.place, *finding.see)]
     if len(set(spots)) < len(spots):
         return
-    for spot in spots:
-        name, routine = view.routines[spot]
+    for place_of_line in spots:
+        name, routine = view.routines[place_of_line]
         for choice in elsewhere(view.household, name, routine):
             sources = _moved(view, relocation_of(view.household, choice))
             if sources and _parts(view, finding, sources):

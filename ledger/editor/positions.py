@@ -90,10 +90,10 @@ class Positions:
 
     def of(self, place: TextRange) -> lsp.Range:
         """The range of a place. An empty one is set on the character before it, if there is one."""
-        found = self.range(place.line, place.start, min(place.end, len(self.line(place.line))))
-        if found.start == found.end and place.start:
+        range_ = self.range(place.line, place.start, min(place.end, len(self.line(place.line))))
+        if range_.start == range_.end and place.start:
             return self.range(place.line, place.start - 1, place.start)
-        return found
+        return range_
 
     def line(self, number: int) -> str:
         """One of besom's lines, without its end; nothing beyond the last."""

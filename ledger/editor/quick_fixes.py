@@ -24,10 +24,10 @@ def quick_fixes(view: View, finding: Finding) -> Iterator[QuickFix]:
     """The fixes that take a finding away, each tried in its household."""
     sources = [tree.source for tree in view.workspace.trees]
     for fix in finding.fixes:
-        cure = QuickFix(fix.title, edited(sources, fix.edits))
+        quick_fix = QuickFix(fix.title, edited(sources, fix.edits))
         # A fix that does not solve the fault is an example for people to read.
-        if fix.solves and resolves(view, finding, cure.sources):
-            yield cure
+        if fix.solves and resolves(view, finding, quick_fix.sources):
+            yield quick_fix
 
 
 def resolves(
@@ -44,16 +44,16 @@ def resolves(
         return False
     if not view.household.chores.keys() <= after.household.chores.keys():
         return False
-    brought = now - before
+    added = now - before
     if finding.rule == UNREADABLE_LINE.name:
         path, line = finding.place.source.path, finding.place.line
-        brought -= _counted(
+        added -= _counted(
             one
             for one in after.findings
             if one.rule != UNREADABLE_LINE.name
             and (one.place.source.path, one.place.line) == (path, line)
         )
-    return not any(kind.severity is Severity.ERROR or not only_errors for kind in brought)
+    return not any(kind.severity is Severity.ERROR or not only_errors for kind in added)
 
 
 class _Kind(NamedTuple):

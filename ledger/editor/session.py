@@ -39,7 +39,7 @@ class Session:
     def open(self, item: lsp.TextDocumentItem) -> None:
         """A text was opened; from now on the editor's text counts."""
         self._documents[item.uri] = Document(item.uri, item.version, item.text)
-        self._let_go()
+        self._forget_unused_folders()
         self.look_anew()
 
     def change(self, params: lsp.DidChangeTextDocumentParams) -> None:
@@ -53,7 +53,7 @@ class Session:
     def close(self, uri: str) -> None:
         """A text was closed; from now on its file counts."""
         self._documents.pop(uri, None)
-        self._let_go()
+        self._forget_unused_folders()
         self.look_anew()
 
     def look_anew(self) -> None:
@@ -78,14 +78,14 @@ class Session:
 
     def view(self, uri: str) -> View:
         """The household of a text, as it is now."""
-        return self._seen(self._key(uri))
+        return self._view_of(self._key(uri))
 
     def views(self) -> Iterator[View]:
         """The households of all open texts."""
         for key in dict.fromkeys(map(self._key, self._documents)):
-            yield self._seen(key)
+            yield self._view_of(key)
 
-    def _seen(self, key: Key) -> View:
+    def _view_of(self, key: Key) -> View:
         documents = {
             document.path: document
             for uri, document in self._documents.items()
@@ -98,7 +98,7 @@ class Session:
             self._folders[key] = Folder(key if isinstance(key, Path) else None)
         return self._folders[key]
 
-    def _let_go(self) -> None:
+    def _forget_unused_folders(self) -> None:
         """Forget the folders without an open text."""
         used = set(map(self._key, self._documents))
         self._folders = {key: some for key, some in self._folders.items() if key in used}

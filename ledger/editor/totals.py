@@ -28,8 +28,8 @@ def total_of(view: View, path: str, block: Block) -> Total:
     lines = [
         routine
         for line in block.chores
-        if (found := view.routines.get((path, line.number))) is not None
-        for routine in [found[1]]
+        if (named_routine := view.routines.get((path, line.number))) is not None
+        for routine in [named_routine[1]]
         if _counts(view, routine)
     ]
     amounts = [(line.minutes or 0) * line.shares for line in lines]

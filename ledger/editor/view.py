@@ -77,7 +77,7 @@ class View:
         return lint(book, self.workspace.findings)
 
     @cached_property
-    def ways(self) -> Choices:
+    def choices(self) -> Choices:
         """The load of the year ahead, and which lines may be moved."""
         return alternatives(self.household, self.today)
 

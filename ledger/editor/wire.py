@@ -18,7 +18,7 @@ from pygls.io_ import StdoutWriter
 
 MOST = 100_000_000
 """The most bytes of a message; a larger length is wrong."""
-_MOST_HEAD = 8192
+_LONGEST_HEADER = 8192
 """The most bytes of a header."""
 _LONGEST = 64
 """The most bytes of a line with a length."""
@@ -27,9 +27,11 @@ _PAUSE = 0.25
 """Seconds without a byte, after which to look whether a message is complete."""
 
 # No text inside a message can match: JSON escapes line ends.
-_HEAD = re.compile(rb"content-length[ \t]*:[ \t]*[0-9]+[ \t]*\r?\n", re.IGNORECASE)
-_LENGTH = re.compile(rb"^content-length[ \t]*:[ \t]*(.*?)[ \t]*\r?$", re.IGNORECASE | re.MULTILINE)
-_END_OF_HEAD = re.compile(rb"\r?\n\r?\n")
+_HEADER_LINE = re.compile(rb"content-length[ \t]*:[ \t]*[0-9]+[ \t]*\r?\n", re.IGNORECASE)
+_LENGTH_LINE = re.compile(
+    rb"^content-length[ \t]*:[ \t]*(.*?)[ \t]*\r?$", re.IGNORECASE | re.MULTILINE
+)
+_END_OF_HEADER = re.compile(rb"\r?\n\r?\n")
 _BLANKS = b" \t\r\n"
 
 
@@ -75,7 +77,7 @@ class Wire:
 
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
-        self._held = b""
+        self._buffer = b""
         self._lost = self._cut = False
         self._coming: asyncio.Future[bytes] | None = None
         self._wanted = threading.Semaphore(0)
@@ -84,84 +86,86 @@ class Wire:
     async def next(self) -> Sent:
         """The next message, or the next fault. Raises WireEnd."""
         if self._lost:
-            await self._find_head()
-        head = await self._head()
-        if head is None:
+            await self._find_header()
+        header = await self._header()
+        if header is None:
             return self._fault("a head without an end")
-        lengths = {found.strip() for found in _LENGTH.findall(head)}
+        lengths = {found.strip() for found in _LENGTH_LINE.findall(header)}
         if len(lengths) != 1:
-            again = _HEAD.search(head + b"\n") if not lengths else None
-            if again is not None:
+            next_header = _HEADER_LINE.search(header + b"\n") if not lengths else None
+            if next_header is not None:
                 # The header begins after something that is no line of a header.
-                self._held = head[again.start() :] + b"\r\n\r\n" + self._held
+                self._buffer = header[next_header.start() :] + b"\r\n\r\n" + self._buffer
             what = "no Content-Length" if not lengths else "more than one Content-Length"
             return self._fault(f"a head with {what}")
-        said = lengths.pop().decode("latin-1")
-        if not (said.isascii() and said.isdigit() and len(said) < 20 and 0 < int(said) <= MOST):
-            return self._fault(f"a Content-Length of `{said[:40]}`")
-        return self._taken(await self._body(int(said)))
+        length = lengths.pop().decode("latin-1")
+        if not (
+            length.isascii() and length.isdigit() and len(length) < 20 and 0 < int(length) <= MOST
+        ):
+            return self._fault(f"a Content-Length of `{length[:40]}`")
+        return self._message_in(await self._body(int(length)))
 
     def _fault(self, what: str) -> Sent:
         self._lost = True
         return Sent(fault=f"{what} is none; what follows is skipped up to the next head")
 
-    async def _find_head(self) -> None:
+    async def _find_header(self) -> None:
         """Skip all up to the next header."""
-        while (found := _HEAD.search(self._held)) is None:
+        while (found := _HEADER_LINE.search(self._buffer)) is None:
             # The start of a header may have come.
-            self._held = self._held[-_LONGEST:]
+            self._buffer = self._buffer[-_LONGEST:]
             await self._more(inside=False)
-        self._held, self._lost = self._held[found.start() :], False
+        self._buffer, self._lost = self._buffer[found.start() :], False
 
-    async def _head(self) -> bytes | None:
+    async def _header(self) -> bytes | None:
         """The next header; None if it does not end."""
         while True:
-            self._held = self._held.lstrip(b"\r\n")
-            found = _END_OF_HEAD.search(self._held)
-            if found is not None and found.start() <= _MOST_HEAD:
-                head, self._held = self._held[: found.start()], self._held[found.end() :]
-                return head
-            if len(self._held) > _MOST_HEAD:
-                self._held = self._held[1:]
+            self._buffer = self._buffer.lstrip(b"\r\n")
+            found = _END_OF_HEADER.search(self._buffer)
+            if found is not None and found.start() <= _LONGEST_HEADER:
+                header, self._buffer = self._buffer[: found.start()], self._buffer[found.end() :]
+                return header
+            if len(self._buffer) > _LONGEST_HEADER:
+                self._buffer = self._buffer[1:]
                 return None
-            await self._more(inside=bool(self._held))
+            await self._more(inside=bool(self._buffer))
 
     async def _body(self, length: int) -> bytes:
         """The bytes of a message; fewer if it is complete before its length is reached."""
-        parts, have = [self._held], len(self._held)
+        parts, have = [self._buffer], len(self._buffer)
         while have < length:
-            self._held = b""
+            self._buffer = b""
             try:
                 await self._more(inside=True, pause=_PAUSE)
             except TimeoutError:
                 # The editor may have given too large a length, and wait for an answer.
-                if _is_over(b"".join(parts)):
+                if _is_complete(b"".join(parts)):
                     break
                 await self._more(inside=True)
             except WireEnd:
-                if not _is_over(b"".join(parts)):
+                if not _is_complete(b"".join(parts)):
                     raise
                 self._cut = True
                 break
-            parts.append(self._held)
-            have += len(self._held)
+            parts.append(self._buffer)
+            have += len(self._buffer)
         data = b"".join(parts)
-        self._held = data[length:]
+        self._buffer = data[length:]
         return data[:length]
 
-    def _taken(self, body: bytes) -> Sent:
+    def _message_in(self, body: bytes) -> Sent:
         """The message in some bytes; what follows it there is read again."""
         found = _value(body)
         if found is not None:
             value, end = found
             rest = body[end:].lstrip(_BLANKS)
             if rest:
-                self._held, self._lost = rest + self._held, True
+                self._buffer, self._lost = rest + self._buffer, True
             return Sent(value)
-        again = _HEAD.search(body)
+        next_header = _HEADER_LINE.search(body)
         # The bytes may end with the start of a header.
-        begin = again.start() if again is not None else max(0, len(body) - _LONGEST)
-        self._held = body[begin:] + self._held
+        begin = next_header.start() if next_header is not None else max(0, len(body) - _LONGEST)
+        self._buffer = body[begin:] + self._buffer
         return self._fault("a message that is no JSON")
 
     async def _more(self, inside: bool, pause: float | None = None) -> None:
@@ -179,7 +183,7 @@ class Wire:
         chunk, self._coming = self._coming.result(), None
         if not chunk:
             raise WireEnd(inside or self._cut)
-        self._held += chunk
+        self._buffer += chunk
 
     def _read(self, loop: asyncio.AbstractEventLoop) -> None:
         """Read a chunk each time one is wanted, up to the end."""
@@ -199,9 +203,9 @@ class Wire:
                 loop.call_soon_threadsafe(coming.set_result, chunk)
 
 
-def _is_over(data: bytes) -> bool:
+def _is_complete(data: bytes) -> bool:
     """True if a message is complete, or the next has begun."""
-    return _value(data) is not None or _HEAD.search(data) is not None
+    return _value(data) is not None or _HEADER_LINE.search(data) is not None
 
 
 def _value(data: bytes) -> tuple[Any, int] | None:

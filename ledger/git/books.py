@@ -54,10 +54,10 @@ def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
     except ValueError as fault:
         raise GitFault("git knows nothing by a name that is no text") from fault
     if done.returncode:
-        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
-        if said and "not a git repository" in said[0]:
+        complaint = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        if complaint and "not a git repository" in complaint[0]:
             raise GitFault(f"{folder}: in no git repository; begin one with `git init`")
-        raise GitFault(f"git: {said[0] if said else f'{words[0]} failed'}")
+        raise GitFault(f"git: {complaint[0] if complaint else f'{words[0]} failed'}")
     return done.stdout
 
 
@@ -66,10 +66,10 @@ def top_of(path: Path) -> Path:
     folder = path.absolute()
     while not is_folder(folder):
         folder = folder.parent
-    return Path(path_said(git(folder, "rev-parse", "--show-toplevel")))
+    return Path(printed_path(git(folder, "rev-parse", "--show-toplevel")))
 
 
-def path_said(line: bytes) -> str:
+def printed_path(line: bytes) -> str:
     """The path in a line that git printed; a path may itself end in a line feed."""
     return os.fsdecode(line.removesuffix(b"\n"))
 
@@ -160,13 +160,13 @@ def _texts(top: Path, blobs: list[Blob]) -> list[bytes]:
     texts, at = [], 0
     for blob in blobs:
         end = out.index(b"\n", at)
-        said = out[at:end].split(b" ")
-        if said[-1] == b"missing":
+        header = out[at:end].split(b" ")
+        if header[-1] == b"missing":
             raise GitFault(
                 f"{blob.path}: git does not have its text here; in a partial clone, fetch it with "
                 f"`git cat-file -p {blob.name.decode('ascii')}`"
             )
-        size = int(said[2])
+        size = int(header[2])
         texts.append(out[end + 1 : end + 1 + size])
         at = end + 1 + size + 1
     return texts

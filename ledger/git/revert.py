@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from ledger.git.books import path_said
+from ledger.git.books import printed_path
 from ledger.git.settings import SettingsFile, settings_of
 from ledger.git.setup_record import Kind, Repository, SetupEntry, bytes_of, digest_of, noted, shown
 from ledger.git.texts import ATTRIBUTES, HOOK
@@ -32,7 +32,7 @@ def to_revert(repository: Repository) -> list[Reverted]:
     for entry in noted(repository):
         things.setdefault((entry.kind, entry.name, entry.tree), []).append(entry)
     local = settings_of(repository.top, "--local")
-    found = []
+    undone = []
     for entries in things.values():
         first, texts = entries[0], [entry.text for entry in entries]
         if first.kind == "setting":
@@ -45,10 +45,10 @@ def to_revert(repository: Repository) -> list[Reverted]:
                 continue
             name = shown(path, repository.top)
             ours = any(_without(data, first.kind, text) != data for text in texts)
-            there = ours or any(_is_recalled(data, text) for text in texts)
+            there = ours or any(_has_line_of_ours(data, text) for text in texts)
         if there:
-            found.append(Reverted(name, not ours))
-    return found
+            undone.append(Reverted(name, not ours))
+    return undone
 
 
 def revert(repository: Repository) -> list[Reverted]:
@@ -57,7 +57,7 @@ def revert(repository: Repository) -> list[Reverted]:
     What somebody has changed since is left as it is. Returns what was done with each thing. Raises
     GitFault if git refuses, and OSError if a file cannot be written; the note then stays.
     """
-    found = to_revert(repository)
+    undone = to_revert(repository)
     entries = noted(repository)
     clear(repository)
     _take_back_settings(repository.config, [one for one in entries if one.kind == "setting"])
@@ -66,7 +66,7 @@ def revert(repository: Repository) -> list[Reverted]:
         if path is not None:
             _take_back_text(path, entry)
     repository.note.unlink(missing_ok=True)
-    return found
+    return undone
 
 
 def clear(repository: Repository) -> None:
@@ -106,7 +106,7 @@ def _path(repository: Repository, entry: SetupEntry) -> Path | None:
         return Path(os.path.normpath(repository.shared / entry.top)) / entry.name
     linked = repository.shared / "worktrees" / Path(entry.tree).name
     place = bytes_of(linked / "gitdir")
-    return None if place is None else (linked / path_said(place)).parent / entry.name
+    return None if place is None else (linked / printed_path(place)).parent / entry.name
 
 
 def _take_back_settings(config: SettingsFile, entries: Sequence[SetupEntry]) -> None:
@@ -125,11 +125,11 @@ def _take_back_settings(config: SettingsFile, entries: Sequence[SetupEntry]) -> 
 def _take_back_text(path: Path, entry: SetupEntry) -> None:
     data = bytes_of(path)
     if data is not None:
-        kept = _without(data, entry.kind, entry.text)
-        if kept is None or (entry.made and not kept):
+        remaining = _without(data, entry.kind, entry.text)
+        if remaining is None or (entry.made and not remaining):
             path.unlink()
-        elif kept != data:
-            write_whole(path, kept)
+        elif remaining != data:
+            write_whole(path, remaining)
     if entry.folder and path.parent.is_dir() and not any(path.parent.iterdir()):
         path.parent.rmdir()
 
@@ -147,7 +147,7 @@ def _without(data: bytes, kind: Kind, text: str) -> bytes | None:
     return without_cut(data, added)
 
 
-def _is_recalled(data: bytes, text: str) -> bool:
+def _has_line_of_ours(data: bytes, text: str) -> bool:
     """True if the file still has a line of ours that nobody else would write."""
     lines = text.encode().splitlines()
     ours = {line.strip() for line in lines if b"besom" in line or b"chores" in line}

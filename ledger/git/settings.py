@@ -41,15 +41,15 @@ class SettingsFile:
 
     def changed(self, data: bytes, name: str, value: str) -> bytes:
         """The text of a settings file after a value is set in it."""
-        with self._copied(data):
-            return self._edited(name, value)
+        with self._copy_holding(data):
+            return self._copy_after(name, value)
 
     def without(self, data: bytes, name: str, value: str) -> bytes:
         """The text without a setting. If this is not its only value, the text stays as it is."""
-        with self._copied(data):
+        with self._copy_holding(data):
             if settings_of(self._top, "--file", str(self._copy)).get(name.lower()) != [value]:
                 return data
-            return self._edited("--unset", name)
+            return self._copy_after("--unset", name)
 
     def replace(self, given: bytes, data: bytes) -> None:
         """Replace the text `given` in the file by a new one.
@@ -59,7 +59,7 @@ class SettingsFile:
         """
         if data == given:
             return
-        with self._copied(data):
+        with self._copy_holding(data):
             self._copy.chmod(stat.S_IMODE(self._path.stat().st_mode))
             new = self._take_lock()
             try:
@@ -83,13 +83,13 @@ class SettingsFile:
         self._copy.unlink(missing_ok=True)
         self._copy.with_name(f"{self._copy.name}.lock").unlink(missing_ok=True)
 
-    def _edited(self, *words: str) -> bytes:
+    def _copy_after(self, *words: str) -> bytes:
         """The copy after `git config` has changed it."""
         git(self._top, "config", "--file", str(self._copy), *words)
         return self._copy.read_bytes()
 
     @contextmanager
-    def _copied(self, data: bytes) -> Iterator[None]:
+    def _copy_holding(self, data: bytes) -> Iterator[None]:
         """Writes a text to the copy, and deletes the copy afterwards."""
         try:
             # Settings may hold passwords: nobody else may read the copy.

@@ -60,7 +60,7 @@ class Step(NamedTuple):
     """Of `theirs`: how to reach the same by hand."""
 
 
-class _Deed(NamedTuple):
+class _PlannedWrite(NamedTuple):
     """A write to do, and the entries to put into the note before it."""
 
     entries: list[SetupEntry]
@@ -97,10 +97,10 @@ def set_up(repository: Repository, steps: list[Step]) -> None:
         for step in steps_of(repository)
         if step.state == "new" and (step.kind, step.name, step.after) in agreed
     ]
-    deeds = _deeds(repository, new)
-    note(repository, [entry for deed in deeds for entry in deed.entries])
-    for deed in deeds:
-        deed.write()
+    writes = _planned_writes(repository, new)
+    note(repository, [entry for planned in writes for entry in planned.entries])
+    for planned in writes:
+        planned.write()
 
 
 # ------------------------------------------------------------------------------- what is there
@@ -109,8 +109,8 @@ def set_up(repository: Repository, steps: list[Step]) -> None:
 def _attributes_step(repository: Repository) -> Step:
     path = repository.top / ATTRIBUTES
     step = _lines_step("attributes", ATTRIBUTES, path, LINES)
-    said = git(repository.top, "check-attr", "-z", "diff", "merge", "--", "home.chores")
-    values = set(said.decode("utf-8", "replace").split("\0")[2::3])
+    output = git(repository.top, "check-attr", "-z", "diff", "merge", "--", "home.chores")
+    values = set(output.decode("utf-8", "replace").split("\0")[2::3])
     if values == {"chores"}:
         return step._replace(state="there")
     by_hand = f"as the last line of {ATTRIBUTES}, write\n{LINES[-1]}"
@@ -128,7 +128,7 @@ def _exclude_step(repository: Repository) -> Step:
     step = _lines_step("exclude", shown(path, repository.top), path, EXCLUDED)
     if EXCLUDED[-1] in (step.before or "").splitlines():
         return step._replace(state="there")
-    if not _is_its_own(path, repository):
+    if not _is_in_git_folder(path, repository):
         why = "the file is not this repository's alone"
         by_hand = f"add this line to it:\n{EXCLUDED[-1]}"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
@@ -163,7 +163,7 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
     step = Step("hook", shown(path, repository.top), before, HOOK_TEXT, "new")
     noted_texts = texts.get(("hook", from_shared(path, repository)), [])
     is_ours = before is not None and _is_our_hook(before, noted_texts)
-    is_theirs = not is_ours and _checks(before or "")
+    is_theirs = not is_ours and _lints_staged(before or "")
     may_run = before is not None and os.access(path, os.X_OK)
     if may_run and (before == HOOK_TEXT or is_theirs):
         return step._replace(state="there")
@@ -171,7 +171,7 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
         why, by_hand = "git does not run it", f"chmod +x {shlex.quote(step.name)}"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
     by_hand = f"add this line to it:\n{CHECK} || exit 1"
-    if not _is_its_own(path, repository):
+    if not _is_in_git_folder(path, repository):
         why = "git takes hooks from a folder that is not this repository's alone"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
     if is_ours:
@@ -190,12 +190,12 @@ def _is_our_hook(hook: str, texts: Sequence[str]) -> bool:
     )
 
 
-def _checks(hook: str) -> bool:
+def _lints_staged(hook: str) -> bool:
     """True for a hook that lints what is staged."""
     return any(SIGN in line and not line.lstrip().startswith("#") for line in hook.splitlines())
 
 
-def _is_its_own(path: Path, repository: Repository) -> bool:
+def _is_in_git_folder(path: Path, repository: Repository) -> bool:
     """True if a file is in git's own folder after links are followed."""
     return path.resolve().is_relative_to(repository.shared.resolve())
 
@@ -203,27 +203,29 @@ def _is_its_own(path: Path, repository: Repository) -> bool:
 # ------------------------------------------------------------------------------------- writing
 
 
-def _deeds(repository: Repository, new: Sequence[Step]) -> list[_Deed]:
-    deeds = []
+def _planned_writes(repository: Repository, new: Sequence[Step]) -> list[_PlannedWrite]:
+    writes = []
     for step in new:
         if step.kind == "attributes":
-            deeds.append(_lines_deed(repository, step, repository.top / ATTRIBUTES, LINES))
+            writes.append(_planned_lines(repository, step, repository.top / ATTRIBUTES, LINES))
         elif step.kind == "exclude":
-            deeds.append(_lines_deed(repository, step, repository.exclude, EXCLUDED))
+            writes.append(_planned_lines(repository, step, repository.exclude, EXCLUDED))
     settings = [step for step in new if step.kind == "setting"]
     if settings:
-        deeds.append(_settings_deed(repository, settings))
-    return deeds + [_hook_deed(repository, step) for step in new if step.kind == "hook"]
+        writes.append(_planned_settings(repository, settings))
+    return writes + [_planned_hook(repository, step) for step in new if step.kind == "hook"]
 
 
-def _lines_deed(repository: Repository, step: Step, path: Path, lines: Sequence[str]) -> _Deed:
+def _planned_lines(
+    repository: Repository, step: Step, path: Path, lines: Sequence[str]
+) -> _PlannedWrite:
     data = bytes_of(path)
-    kept = _without_cut_lines(data or b"", lines)
-    end = "\r\n" if b"\r\n" in kept else "\n"
-    first = end if kept and not kept.endswith(b"\n") else ""
+    before = _without_cut_lines(data or b"", lines)
+    end = "\r\n" if b"\r\n" in before else "\n"
+    first = end if before and not before.endswith(b"\n") else ""
     text = first + "".join(line + end for line in lines)
     entry = file_entry(repository, step.kind, path, text, made=data is None)
-    return _Deed([entry], partial(_write, path, kept + text.encode()))
+    return _PlannedWrite([entry], partial(_write, path, before + text.encode()))
 
 
 def _without_cut_lines(data: bytes, lines: Sequence[str]) -> bytes:
@@ -233,19 +235,19 @@ def _without_cut_lines(data: bytes, lines: Sequence[str]) -> bytes:
     return data
 
 
-def _settings_deed(repository: Repository, steps: Sequence[Step]) -> _Deed:
+def _planned_settings(repository: Repository, steps: Sequence[Step]) -> _PlannedWrite:
     given = data = repository.config.read()
     entries = []
     for step in steps:
         before, data = data, repository.config.changed(data, step.name, step.after)
         entries.append(setting_entry(step.name, step.after, before, data))
-    return _Deed(entries, partial(repository.config.replace, given, data))
+    return _PlannedWrite(entries, partial(repository.config.replace, given, data))
 
 
-def _hook_deed(repository: Repository, step: Step) -> _Deed:
+def _planned_hook(repository: Repository, step: Step) -> _PlannedWrite:
     path = repository.hooks / HOOK
     entry = file_entry(repository, "hook", path, step.after)
-    return _Deed([entry], partial(_write, path, step.after.encode(), 0o755))
+    return _PlannedWrite([entry], partial(_write, path, step.after.encode(), 0o755))
 
 
 def _write(path: Path, data: bytes, mode: int | None = None) -> None:

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, get_args
 
-from ledger.git.books import GitFault, git, path_said, top_of
+from ledger.git.books import GitFault, git, printed_path, top_of
 from ledger.git.settings import SettingsFile, settings_of
 from ledger.git.texts import ATTRIBUTES, EXCLUDED, HOOK, HOOK_TEXT, LINES, SETTINGS
 from ledger.writing import write_whole
@@ -74,7 +74,7 @@ def repository_of(folder: Path) -> Repository:
     top = top_of(folder)
 
     def place(*words: str) -> Path:
-        return top / path_said(git(top, "rev-parse", *words))
+        return top / printed_path(git(top, "rev-parse", *words))
 
     shared, own = place("--git-common-dir"), place("--git-dir")
     return Repository(
@@ -127,8 +127,8 @@ def noted(repository: Repository) -> list[SetupEntry]:
             )
         entries = _whole_entries(data)
         known = {(entry.kind, entry.name) for entry in entries}
-        standing = _standing(repository)
-        entries += [entry for entry in standing if (entry.kind, entry.name) not in known]
+        written = _already_written(repository)
+        entries += [entry for entry in written if (entry.kind, entry.name) not in known]
     return entries
 
 
@@ -141,8 +141,8 @@ def note(repository: Repository, new: Iterable[SetupEntry]) -> None:
         known.setdefault(same, entry)
     entries = list(known.values())
     if entries:
-        said = json.dumps([entry._asdict() for entry in entries], indent=1)
-        data = (said + "\n").encode()
+        text = json.dumps([entry._asdict() for entry in entries], indent=1)
+        data = (text + "\n").encode()
         if data != bytes_of(repository.note):
             write_whole(repository.note, data)
     else:
@@ -151,8 +151,8 @@ def note(repository: Repository, new: Iterable[SetupEntry]) -> None:
 
 def setting_entry(name: str, value: str, before: bytes, after: bytes) -> SetupEntry:
     """The entry of a setting, given the bytes of the settings' file before and after."""
-    start = _alike(before, after)
-    rest = _alike(before[start:][::-1], after[start:][::-1])
+    start = _common_length(before, after)
+    rest = _common_length(before[start:][::-1], after[start:][::-1])
     was = before[start : len(before) - rest].decode("latin-1")
     return SetupEntry(
         "setting", name, value, digest=digest_of(after), start=start, rest=rest, was=was
@@ -162,14 +162,14 @@ def setting_entry(name: str, value: str, before: bytes, after: bytes) -> SetupEn
 def _read(data: bytes) -> list[SetupEntry] | None:
     """The entries of a whole note; None for anything else."""
     try:
-        return [_entry(one) for one in json.loads(data)]
+        return [_entry(fields) for fields in json.loads(data)]
     except (TypeError, ValueError):
         return None
 
 
-def _entry(said: Any) -> SetupEntry:
+def _entry(fields: Any) -> SetupEntry:
     """One entry of a note. Raises TypeError or ValueError for anything else."""
-    entry = SetupEntry(**said)
+    entry = SetupEntry(**fields)
     wanted = SetupEntry("hook", "", "")
     if any(type(value) is not type(like) for value, like in zip(entry, wanted, strict=True)):
         raise TypeError
@@ -180,13 +180,13 @@ def _entry(said: Any) -> SetupEntry:
 
 def _is_cut(data: bytes) -> bool:
     """True for the first part of a note, and for one whose end the disk has filled with zeros."""
-    kept = data.rstrip(b"\0")
-    if _BEGINNING.startswith(kept):
+    text = data.rstrip(b"\0")
+    if _BEGINNING.startswith(text):
         return True
     try:
-        json.loads(kept)
+        json.loads(text)
     except ValueError:
-        return kept.startswith(_BEGINNING)
+        return text.startswith(_BEGINNING)
     return False
 
 
@@ -195,15 +195,15 @@ def _whole_entries(data: bytes) -> list[SetupEntry]:
     entries: list[SetupEntry] = []
     while text:
         try:
-            said, end = json.JSONDecoder().raw_decode(text.lstrip(" \n,"))
-            entries.append(_entry(said))
+            fields, end = json.JSONDecoder().raw_decode(text.lstrip(" \n,"))
+            entries.append(_entry(fields))
         except (TypeError, ValueError):
             break
         text = text.lstrip(" \n,")[end:]
     return entries
 
 
-def _standing(repository: Repository) -> Iterable[SetupEntry]:
+def _already_written(repository: Repository) -> Iterable[SetupEntry]:
     """Entries for what is in the repository just as besom writes it."""
     files: list[tuple[Kind, Path, tuple[str, ...]]] = [
         ("attributes", repository.top / ATTRIBUTES, LINES),
@@ -235,10 +235,10 @@ def file_entry(
     return SetupEntry(kind, from_shared(path, repository), text, made, folder)
 
 
-def _alike(one: bytes, other: bytes) -> int:
+def _common_length(first: bytes, second: bytes) -> int:
     """The length of the common start of two texts."""
-    pairs = enumerate(zip(one, other, strict=False))
-    return next((n for n, (a, b) in pairs if a != b), min(len(one), len(other)))
+    pairs = enumerate(zip(first, second, strict=False))
+    return next((n for n, (a, b) in pairs if a != b), min(len(first), len(second)))
 
 
 def digest_of(data: bytes) -> str:

@@ -97,9 +97,9 @@ def _described(ahead: Ahead) -> str:
 
 
 def _together(ahead: Ahead) -> str:
-    said = f"{duration(ahead.minutes)} in {counted(len(ahead.days), 'day', 'days')}"
+    whole = f"{duration(ahead.minutes)} in {counted(len(ahead.days), 'day', 'days')}"
     over = counted(sum(day.over > 0 for day in ahead.days), "day", "days")
-    return f"{said}, {duration(ahead.over)} over the limit on {over}" if ahead.over else said
+    return f"{whole}, {duration(ahead.over)} over the limit on {over}" if ahead.over else whole
 
 
 def _ruler() -> Iterator[str]:
@@ -122,7 +122,7 @@ def _day(day: AheadDay, base: int, scale: int) -> str:
     """A day's cell: a bar on a base line, a stroke at the limit, the figures as a title."""
     x = LEFT + CELL * (day.day.day - 1)
     within = (day.minutes - day.over) * TALLEST / scale
-    marks = [f"<title>{_said(day)}</title>"]
+    marks = [f"<title>{_figures(day)}</title>"]
     if day.weekend:
         marks.append(_rect("weekend", x, base - ROW + 4, CELL, ROW - 4))
     marks.append(_line("base", x, base, CELL))
@@ -138,7 +138,7 @@ def _day(day: AheadDay, base: int, scale: int) -> str:
     return f'  <g class="day">{"".join(marks)}</g>'
 
 
-def _said(day: AheadDay) -> str:
+def _figures(day: AheadDay) -> str:
     fits = "" if day.limit is None else f" of {duration(day.limit)}"
     away = "" if day.away is None else ", away"
     return f"{long_day(day.day)}: {duration(day.minutes)}{fits}{away}"
@@ -162,6 +162,6 @@ def _legend(y: int, ahead: Ahead) -> Iterator[str]:
     marks.append((_rect("weekend", 0, y - 14, 18, 18), "weekend"))
     if any(day.away is not None for day in ahead.days):
         marks.append((f'<path class="away" d="M2 {y - 1}l8 -8"/>', "away"))
-    for place, (mark, said) in enumerate(marks):
+    for place, (mark, meaning) in enumerate(marks):
         x = LEFT + 140 * place
-        yield f'  <g transform="translate({x} 0)">{mark}<text x="24" y="{y}">{said}</text></g>'
+        yield f'  <g transform="translate({x} 0)">{mark}<text x="24" y="{y}">{meaning}</text></g>'

@@ -24,7 +24,7 @@ EIGHTHS = " ▏▎▍▌▋▊▉"
 FULL, BEYOND, MARK = "█", "▒", "│"
 LEAST_BAR = 12
 DAY_WIDTH = len("Mon 30 Nov")
-TOLD = 5
+MOST_NAMED = 5
 """The most chores of a heavy day that are named."""
 LEVELS = ("·", "▂", "▅", "█")
 OVER, AWAY = "!", "-"
@@ -87,17 +87,17 @@ def _note(day: AheadDay) -> str:
 
 
 def _spent(spent: int, limit: int | None, over: int) -> str:
-    said = duration(spent) if limit is None else f"{duration(spent)} of {duration(limit)}"
-    return f"{said}, {duration(over)} over" if over else said
+    words = duration(spent) if limit is None else f"{duration(spent)} of {duration(limit)}"
+    return f"{words}, {duration(over)} over" if over else words
 
 
 def _spent_in_week(week: FullSpan, days: Sequence[AheadDay]) -> str:
     """A week's minutes against its limits, and the minutes over the limits of single days."""
-    said = _spent(week.minutes, week.limit, 0)
+    words = _spent(week.minutes, week.limit, 0)
     over = [day for day in days if week.first <= day.day <= week.last and day.over]
     if not over:
-        return said
-    return f"{said}, {duration(week.over)} over on {counted(len(over), 'day', 'days')}"
+        return words
+    return f"{words}, {duration(week.over)} over on {counted(len(over), 'day', 'days')}"
 
 
 def _dated(day: HeavyDay, year: int) -> str:
@@ -107,11 +107,11 @@ def _dated(day: HeavyDay, year: int) -> str:
 
 def _heavy(day: HeavyDay, head: str) -> list[str]:
     """A day with the chores that take longest on it."""
-    told = [f"{safe(task.chore)} {duration(task.minutes)}{_why(task, day)}" for task in day.tasks]
-    if len(told) > TOLD + 1:
-        rest = sum(task.minutes for task in day.tasks[TOLD:])
-        told[TOLD:] = [f"and {len(told) - TOLD} more, {duration(rest)}"]
-    chores = wrap_whole(told, ", ", len(head))
+    names = [f"{safe(task.chore)} {duration(task.minutes)}{_why(task, day)}" for task in day.tasks]
+    if len(names) > MOST_NAMED + 1:
+        rest = sum(task.minutes for task in day.tasks[MOST_NAMED:])
+        names[MOST_NAMED:] = [f"and {len(names) - MOST_NAMED} more, {duration(rest)}"]
+    chores = wrap_whole(names, ", ", len(head))
     return [head + _spent(day.minutes, day.limit, day.over), " " * len(head) + chores]
 
 
@@ -156,34 +156,34 @@ def _legend(days: Sequence[AheadDay]) -> list[str]:
     limits = {day.limit is not None for day in days if day.away is None}
     whole = "the limit" if True in limits else "the heaviest day"
     nothing, third, two_thirds, full = LEVELS
-    said = f"{nothing} nothing  {third} to a third  {two_thirds} to two thirds  {full} to {whole}"
+    text = f"{nothing} nothing  {third} to a third  {two_thirds} to two thirds  {full} to {whole}"
     if any(day.over for day in days):
-        said += f"  {OVER} over it"
+        text += f"  {OVER} over it"
     if any(day.away is not None for day in days):
-        said += f"  {AWAY} away"
+        text += f"  {AWAY} away"
     mixed = "Days without a limit are measured by the heaviest day."
-    return [said, mixed] if len(limits) > 1 else [said]
+    return [text, mixed] if len(limits) > 1 else [text]
 
 
 def _together(ahead: Ahead) -> list[str]:
     """The totals, and what to know about them."""
     days = len(ahead.days)
-    said = [f"Together: {duration(ahead.minutes)} in {days} days"]
+    sentences = [f"Together: {duration(ahead.minutes)} in {days} days"]
     if ahead.over:
         count = sum(day.over > 0 for day in ahead.days)
-        said[0] += f"; {duration(ahead.over)} over, on {counted(count, 'day', 'days')}"
-        said.append(_least(ahead))
+        sentences[0] += f"; {duration(ahead.over)} over, on {counted(count, 'day', 'days')}"
+        sentences.append(_least(ahead))
     if ahead.late:
         windows = counted(ahead.late, "chore", "chores")
-        said.append(f"Late, and put on the first day: {windows}.")
+        sentences.append(f"Late, and put on the first day: {windows}.")
     if ahead.expected:
-        said.append(
+        sentences.append(
             "Chores that follow so many days after they were done are put as if each is "
             "done on the first day it may be."
         )
     if ahead.untimed:
-        said.append(f"Minutes not known, and not counted: {safe(', '.join(ahead.untimed))}")
-    return [wrap(line, 2) for line in said]
+        sentences.append(f"Minutes not known, and not counted: {safe(', '.join(ahead.untimed))}")
+    return [wrap(line, 2) for line in sentences]
 
 
 def _least(ahead: Ahead) -> str:

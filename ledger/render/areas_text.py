@@ -70,19 +70,19 @@ def _care(care: Care | None) -> tuple[str, str]:
 
 
 def _next(area: Area, on: date) -> tuple[str, str]:
-    one = area.next
-    if one is None:
+    ahead = area.next
+    if ahead is None:
         return "nothing", ""
     more = f", and {len(area.late) - 1} more" if len(area.late) > 1 else ""
-    return fit(safe(one.chore), CELL), _when(one, on) + more
+    return fit(safe(ahead.chore), CELL), _when(ahead, on) + more
 
 
-def _when(one: Next, on: date) -> str:
-    if one.state == "overdue":
-        return f"{counted(one.days_late, 'day', 'days')} late"
-    if one.state == "due":
-        return f"until {short_day(one.last)}" if one.last > on else "today"
-    return f"from {short_day(one.first)}" if one.first < one.last else short_day(one.first)
+def _when(ahead: Next, on: date) -> str:
+    if ahead.state == "overdue":
+        return f"{counted(ahead.days_late, 'day', 'days')} late"
+    if ahead.state == "due":
+        return f"until {short_day(ahead.last)}" if ahead.last > on else "today"
+    return f"from {short_day(ahead.first)}" if ahead.first < ahead.last else short_day(ahead.first)
 
 
 def _together(areas: Areas) -> str:

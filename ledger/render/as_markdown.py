@@ -22,13 +22,13 @@ def to_markdown(tables: Sequence[Table]) -> str:
     right."""
     ordered = sorted(tables, key=lambda table: not table.warns)
     pages = map(_on_page, ordered)
-    return "\n".join(_one(table) for table in pages if table.rows)
+    return "\n".join(_table_text(table) for table in pages if table.rows)
 
 
 def _on_page(table: Table) -> Table:
     """A table without the columns and rows that repeat other tables of the page."""
-    columns = len(table.headers) - table.elsewhere[0]
-    rows = table.rows[: len(table.rows) - table.elsewhere[1]]
+    columns = len(table.headers) - table.repeated[0]
+    rows = table.rows[: len(table.rows) - table.repeated[1]]
     return table._replace(headers=table.headers[:columns], rows=[row[:columns] for row in rows])
 
 
@@ -37,7 +37,7 @@ def escaped(text: str) -> str:
     return _NUMBERED.sub(r"\1\\\2", _MARKUP.sub(r"\\\g<0>", _SPACE.sub(" ", safe(text))))
 
 
-def _one(table: Table) -> str:
+def _table_text(table: Table) -> str:
     figures = [
         all(isinstance(row[n], int | float) or row[n] is None for row in table.rows)
         for n in range(len(table.headers))

@@ -20,11 +20,11 @@ def minutes_lines(about: About) -> list[str]:
     if learned is None:
         return []
     declared = {line.minutes for line in about.lines if line.status == "in-force"}
-    said = [duration(amount) for amount in sorted(filter(None, declared))]
+    declared_words = [duration(amount) for amount in sorted(filter(None, declared))]
     took = duration(learned.minutes)
     if round(learned.low) < round(learned.high):
         took += f", as a rule {round(learned.low)} to {duration(learned.high)}"
-    rows = [("in the book", " or ".join(said) or "not said")]
+    rows = [("in the book", " or ".join(declared_words) or "not said")]
     rows.append((f"the last {learned.lines} timed", took))
     return [INDENT + line for line in columns(rows)]
 
@@ -35,11 +35,11 @@ def kept_lines(about: About) -> list[str]:
     year = [(share.person or "", rate(share.year)) for share in about.shares]
     rows: list[tuple[str, str, str]] = []
     for label, rates in (("last eight weeks", eight_weeks), ("last year", year)):
-        told = [(person, rate) for person, rate in rates if rate]
+        shown = [(person, rate) for person, rate in rates if rate]
         # In a young book both are the same.
-        if told and not (label == "last year" and told == eight_weeks):
+        if shown and not (label == "last year" and shown == eight_weeks):
             rows += [
-                ("" if n else label, safe(person), rate) for n, (person, rate) in enumerate(told)
+                ("" if n else label, safe(person), rate) for n, (person, rate) in enumerate(shown)
             ]
     edge = max((len(label) for label, _, _ in rows), default=len(IN_ALL))
     lines = columns([(label.ljust(edge), person, rate) for label, person, rate in rows])
@@ -69,8 +69,8 @@ def rate(rate: Kept) -> str:
 
 def record_lines(about: About) -> list[str]:
     """The latest lines of the record: the day, minutes, who, and what each settled."""
-    said = about.record.latest
-    other_years = any(one.day.year != about.on.year for one in said)
+    latest = about.record.latest
+    other_years = any(one.day.year != about.on.year for one in latest)
     rows = [
         (
             f"{short_day(one.day)} {one.day.year}" if other_years else short_day(one.day),
@@ -78,25 +78,28 @@ def record_lines(about: About) -> list[str]:
             duration(one.minutes) if one.minutes is not None else "",
             safe(", ".join(one.people)),
         )
-        for one in said
+        for one in latest
     ]
     lines = [INDENT + line for line in columns(rows, frozenset({2}))]
     edge = max(map(width, lines), default=0) + 2
     return [
         (line + " " * (edge - width(line)) + wrap(safe(_what(one)), edge)).rstrip()
-        for line, one in zip(lines, said, strict=True)
+        for line, one in zip(lines, latest, strict=True)
     ]
 
 
-def _what(one: RecordedLine) -> str:
+def _what(recorded: RecordedLine) -> str:
     """What a line settled, then its note."""
-    words = [f"to {short_day(one.to)}"] if one.to is not None else []
-    told = [_settled(settled) for settled in one.settled]
-    if len(set(told)) == 1:
-        words += filter(None, told[:1])
+    words = [f"to {short_day(recorded.to)}"] if recorded.to is not None else []
+    effects = [_settled(settled) for settled in recorded.settled]
+    if len(set(effects)) == 1:
+        words += filter(None, effects[:1])
     else:
-        words += [f"{each.person} {word}" for each, word in zip(one.settled, told, strict=True)]
-    words += [f'"{one.note}"'] if one.note is not None else []
+        words += [
+            f"{effect.person} {word}"
+            for effect, word in zip(recorded.settled, effects, strict=True)
+        ]
+    words += [f'"{recorded.note}"'] if recorded.note is not None else []
     return ", ".join(words)
 
 

@@ -34,7 +34,7 @@ def chore_text(about: About) -> str:
 
 def _book(lines: Iterable[RoutineLine]) -> list[str]:
     """Each line of the routine in words, and below it its place in the book."""
-    found = []
+    texts = []
     for line in lines:
         # A container without a title is called by its cadence.
         untitled = line.cadence.startswith(line.container)
@@ -44,9 +44,9 @@ def _book(lines: Iterable[RoutineLine]) -> list[str]:
         words += [f"in {' and '.join(line.areas)}"] if line.areas else []
         words += [f"by {_by(line)}"] if line.people else []
         words += [f"uses {', '.join(line.things)}"] if line.things else []
-        found.append(INDENT + wrap(safe(", ".join(words)), 4))
-        found.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
-    return found
+        texts.append(INDENT + wrap(safe(", ".join(words)), 4))
+        texts.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
+    return texts
 
 
 def _by(line: RoutineLine) -> str:
@@ -77,11 +77,11 @@ def _ties(about: About) -> list[str]:
 
 def _standing(about: About) -> list[str]:
     """Where each share stands; shares with the same words are on one line."""
-    told: dict[str, list[str]] = {}
+    people_by_words: dict[str, list[str]] = {}
     for share in about.shares:
-        told.setdefault(_stands(share, about), []).append(share.person or "")
+        people_by_words.setdefault(_stands(share, about), []).append(share.person or "")
     lines = []
-    for words, people in told.items():
+    for words, people in people_by_words.items():
         whose = "" if people == [""] else f"{', '.join(people)}: "
         lines.append(INDENT + wrap(safe(whose + words), 4))
     return lines

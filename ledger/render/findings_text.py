@@ -54,11 +54,13 @@ def finding_text(finding: Finding) -> str:
     lines = [head, *marked(finding.place)]
     for label, text in (("why", finding.why), ("fix", finding.fix)):
         lines.append(" " * INDENT + f"{label}  " + wrap_advice(safe(text), LABEL))
-    lines += [" " * INDENT + f"see  {safe(str(place))}: {_beside(place)}" for place in finding.see]
+    lines += [
+        " " * INDENT + f"see  {safe(str(place))}: {_related_line(place)}" for place in finding.see
+    ]
     return "\n".join(lines) + "\n"
 
 
-def _beside(place: TextRange) -> str:
+def _related_line(place: TextRange) -> str:
     """The line of a related place."""
     # A thousand findings may point to one line, and that line may be the whole book.
     return fit(safe(place.source.lines[place.line].strip()[: LONGEST + 1]).strip(), LONGEST)

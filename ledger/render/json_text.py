@@ -15,5 +15,5 @@ def json_text(document: object) -> str:
     return "".join(UNSHOWN.sub(_escaped, line) + "\n" for line in lines)
 
 
-def _escaped(found: re.Match[str]) -> str:
-    return json.dumps(found[0])[1:-1]
+def _escaped(match: re.Match[str]) -> str:
+    return json.dumps(match[0])[1:-1]

@@ -46,8 +46,8 @@ def review_text(review: Review) -> str:
 
 def _heading(review: Review) -> list[str]:
     weeks = "Week of" if review.weeks == 1 else f"{review.weeks} weeks,"
-    said = f"{weeks} {long_day(review.first)} to {long_day(review.last)}"
-    lines = [heading(said, review.household)]
+    span = f"{weeks} {long_day(review.first)} to {long_day(review.last)}"
+    lines = [heading(span, review.household)]
     if review.on < review.last:
         lines.append(f"So far, up to {long_day(review.on)}")
     return lines
@@ -55,23 +55,23 @@ def _heading(review: Review) -> list[str]:
 
 def _containers(review: Review) -> list[str]:
     """A row for each container with any figure, and one for all together."""
-    there = [one for one in review.containers if any(one.tally[: len(FIGURES)])]
-    if not there:
+    listed = [one for one in review.containers if any(one.tally[: len(FIGURES)])]
+    if not listed:
         return []
     figures: list[tuple[str, ...]] = [(*FIGURES, "kept", "8 weeks")]
-    figures += [(*_figures(one.tally), _eight_weeks(one)) for one in there]
-    if len(there) > 1:
-        together = Tally(*map(sum, zip(*(one.tally for one in there), strict=True)))
+    figures += [(*_figures(one.tally), _eight_weeks(one)) for one in listed]
+    if len(listed) > 1:
+        together = Tally(*map(sum, zip(*(one.tally for one in listed), strict=True)))
         figures.append((*_figures(together), _rate(review.eight_weeks)))
     # A figure that no row has gets no column.
     shown = [n for n in range(len(figures[0])) if any(row[n] for row in figures[1:])]
     figures = [tuple(row[n] for n in shown) for row in figures]
     room = WIDTH - max(width(line) + 2 for line in columns(figures))
-    names = ["", *(fit(safe(one.container), max(room, LEAST)) for one in there)]
-    names += ["All together"] if len(there) > 1 else []
+    names = ["", *(fit(safe(one.container), max(room, LEAST)) for one in listed)]
+    names += ["All together"] if len(listed) > 1 else []
     rows = [(name, *row) for name, row in zip(names, figures, strict=True)]
     lines = columns(rows, frozenset(range(1, len(shown))))
-    if any(one.habit == "habit" for one in there):
+    if any(one.habit == "habit" for one in listed):
         lines.append(wrap(RULE_OF_THUMB, 2))
     return lines
 
@@ -106,14 +106,14 @@ def _slipped(chores: Sequence[ChoreWeek]) -> list[str]:
     slips = [one for one in chores if one.tally.late + one.tally.missed + one.tally.owed]
     slips.sort(key=lambda one: (-one.tally.missed - one.tally.owed, -one.tally.late))
     shown = slips[:NAMES_SHOWN]
-    said = [_slip(one.tally) for one in shown]
+    slips_in_words = [_slip(one.tally) for one in shown]
     # Names are cut before figures are.
-    room = WIDTH - len(INDENT) - 4 - max(map(width, said), default=0)
+    room = WIDTH - len(INDENT) - 4 - max(map(width, slips_in_words), default=0)
     names = [fit(safe(one.chore), room - LEAST_NAME) for one in shown]
     left = room - max(map(width, names), default=0)
     rows = [
         (name, fit(safe(one.container), left), slip)
-        for name, one, slip in zip(names, shown, said, strict=True)
+        for name, one, slip in zip(names, shown, slips_in_words, strict=True)
     ]
     return _with_rest(columns(rows), len(slips))
 
@@ -129,8 +129,8 @@ def _slip(tally: Tally) -> str:
 def _with_rest(lines: Sequence[str], number: int) -> list[str]:
     """Lines of a list, cut to the width, and the number of lines left out."""
     rest = number - len(lines)
-    found = [fit(INDENT + line, WIDTH) for line in lines]
-    return [*found, f"{INDENT}and {rest} more; `--as csv` has every chore"] if rest else found
+    shown = [fit(INDENT + line, WIDTH) for line in lines]
+    return [*shown, f"{INDENT}and {rest} more; `--as csv` has every chore"] if rest else shown
 
 
 def _minutes(review: Review) -> list[str]:

@@ -15,7 +15,7 @@ class Table(NamedTuple):
     title: str
     headers: tuple[str, ...]
     rows: Sequence[tuple[Cell, ...]]
-    elsewhere: tuple[int, int] = (0, 0)
+    repeated: tuple[int, int] = (0, 0)
     """How many of the last columns and rows repeat other tables of the answer. CSV has only one
     table and needs them; a page does not."""
     warns: bool = False

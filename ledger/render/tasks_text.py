@@ -48,8 +48,10 @@ def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = Tr
         facts = [note] if note else []
         if task.lately is not None and task.state in ("due", "overdue"):
             facts.append(f"lately {duration(task.lately)}")
-        told = titles and task.title != task.chore.replace("-", " ")
-        lines.append(_with_remarks(INDENT + line, facts, safe(task.title) if told else "", edge))
+        has_title = titles and task.title != task.chore.replace("-", " ")
+        lines.append(
+            _with_remarks(INDENT + line, facts, safe(task.title) if has_title else "", edge)
+        )
     return lines
 
 
