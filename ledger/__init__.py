@@ -20,15 +20,15 @@ __all__ = ["__version__", "load"]
 
 
 def load(*paths: str | os.PathLike[str], today: date | None = None) -> Book:
-    """The chore book in some files and folders, as it is looked at on a day.
+    """Read the chore book in some files and folders, as of a day.
 
-    Of a folder every book below it counts. `today` is the local date where it is not given, by
-    the hour at which the book ends its days.
+    A folder stands for every book below it. `today` defaults to the local date; a day ends at the
+    hour that the book sets.
 
-    Raises `ledger.workspace.WorkspaceFault` where there is no book, or one cannot be read, and
+    Raises `ledger.workspace.WorkspaceFault` if there is no book or one cannot be read, and
     ValueError for a day that no book can hold.
     """
-    # A command loads this package too, and needs none of it.
+    # Commands import this package too, and do not need the library.
     from ledger.library import Book
 
     return Book.load(*paths, today=today)

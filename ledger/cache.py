@@ -1,6 +1,6 @@
-"""Keepers: what was read stays, and of a household that is read again only what is new is read.
+"""Caches of files and households: a second reading reads only what is new.
 
-An editor asks at every key that is typed.
+An editor reads the household at every key.
 """
 
 from __future__ import annotations
@@ -19,24 +19,24 @@ from ledger.text.changed import changed
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import Record, Tree
-from ledger.workspace import Workspace, WorkspaceFault, load_source, no_cycles
+from ledger.workspace import Workspace, WorkspaceFault, load_source, without_collector
 
 _LINES_TYPED = 2000
-"""New lines until a reader forgets those that are no more."""
+"""New lines after which a reader forgets the lines that are gone."""
 _FEW_LINES = 500
-"""Lines that change at once, up to which a tree is mended and not read anew."""
+"""The most changed lines for which a tree is patched and not read again."""
 
 
 class FileCache:
-    """The sources of files, read again only when a file is another than before."""
+    """The sources of files; a file is read again only when it has changed."""
 
     def __init__(self) -> None:
-        self._kept: dict[Path, tuple[tuple[int, int, int], Source]] = {}
+        self._sources: dict[Path, tuple[tuple[int, int, int], Source]] = {}
         self.readings = 0
         """How many files were read so far."""
 
     def source(self, path: Path) -> Source:
-        """A file's source. Raises WorkspaceFault where it cannot be read."""
+        """A file's source. Raises WorkspaceFault if it cannot be read."""
         try:
             state = path.stat()
         except OSError as fault:
@@ -44,39 +44,39 @@ class FileCache:
         if not stat.S_ISREG(state.st_mode):
             # Reading a pipe or a device may never end.
             raise WorkspaceFault(f"{path}: cannot be read (it is no regular file)")
-        # A file replaced whole is another file, though its time and size may be the same.
+        # A replaced file has another inode, even if its time and size are the same.
         stamp = state.st_mtime_ns, state.st_size, state.st_ino
-        kept = self._kept.get(path)
-        if kept is None or kept[0] != stamp:
-            kept = self._kept[path] = stamp, load_source(path)
+        known = self._sources.get(path)
+        if known is None or known[0] != stamp:
+            known = self._sources[path] = stamp, load_source(path)
             self.readings += 1
-        return kept[1]
+        return known[1]
 
     def forget_others(self, paths: Iterable[Path]) -> None:
-        """Keep only these files: others have gone."""
-        self._kept = {path: self._kept[path] for path in paths if path in self._kept}
+        """Forget all other files: they are gone."""
+        self._sources = {path: self._sources[path] for path in paths if path in self._sources}
 
 
 class HouseholdCache:
-    """Reads a household again and again, and of a source that it has read only what is new."""
+    """Reads a household again and again; of a changed source it reads only the new lines."""
 
     def __init__(self) -> None:
         self._reader = Reader()
         self._logs = Logs()
         self._trees: dict[str, Tree] = {}
         self._household: Household | None = None
-        self._at_first = 0
-        """Lines in mind when those that are no more were last forgotten."""
+        self._lines_after_forgetting = 0
+        """The lines in the reader's memory when it last forgot some."""
 
     def read(self, sources: Iterable[Source]) -> Workspace:
-        """What `read_sources` answers. A source is known by its identity."""
-        with no_cycles():
+        """What `read_sources` answers. A source that is the same object is not read again."""
+        with without_collector():
             self._trees = {source.path: self._tree(source) for source in sources}
             trees = tuple(self._trees.values())
-            # Lines that were typed and typed over are no line of the household any more.
-            if self._reader.lines_in_mind > self._at_first + _LINES_TYPED:
+            # Lines that were typed and then changed are no longer in the household.
+            if self._reader.lines_in_mind > self._lines_after_forgetting + _LINES_TYPED:
                 self._reader.forget(trees)
-                self._at_first = self._reader.lines_in_mind
+                self._lines_after_forgetting = self._reader.lines_in_mind
             household, findings = resolve(trees, self._logs)
         if self._household is not None:
             household = keep(household, self._household)
@@ -84,24 +84,24 @@ class HouseholdCache:
         return Workspace(trees, household, tuple(findings))
 
     def _tree(self, source: Source) -> Tree:
-        kept = self._trees.get(source.path)
-        if kept is not None and kept.source is source:
-            return kept
-        if kept is not None:
-            stretch = changed((kept.source.lines, source.lines))
+        known = self._trees.get(source.path)
+        if known is not None and known.source is source:
+            return known
+        if known is not None:
+            stretch = changed((known.source.lines, source.lines))
             if stretch.size <= _FEW_LINES:
-                return self._reader.again(kept, source, stretch)
+                return self._reader.again(known, source, stretch)
         tree = self._reader.read(source)
         record = tree.record
-        if kept is not None and _is_the_same(record, kept.record):
-            return replace(tree, record=kept.record)
+        if known is not None and _is_same(record, known.record):
+            return replace(tree, record=known.record)
         tails = (source.lines[number][DATE_WIDTH:] for number in record.numbers)
         kinds = dict(zip(tails, record.entries, strict=True))
         return replace(tree, record=replace(record, kinds=kinds))
 
 
-def _is_the_same(record: Record, other: Record) -> bool:
-    """True where two records have the same lines at the same places."""
+def _is_same(record: Record, other: Record) -> bool:
+    """True if two records have the same lines at the same places."""
     return (
         record.numbers == other.numbers
         and record.dates == other.dates

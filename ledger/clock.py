@@ -8,11 +8,11 @@ from ledger.household.model import Household
 
 
 def today_of(household: Household) -> date:
-    """The local date, or the day before until the clock shows the hour at which that day ends.
+    """The local date; before the hour at which the household's day ends, the date before.
 
-    In a night in which the clock is set back it shows the hour twice: a day ends at the first of
-    the two (as RFC 5545, section 3.3.5, takes a time that comes twice), and is then over. Where
-    the clock is set forward beyond the hour, the day ends as that is done.
+    When the clock is set back, it may show that hour twice. The day ends at the first of the two
+    (RFC 5545, section 3.3.5, takes the first too). When the clock is set forward past that hour,
+    the day ends at that moment.
     """
     now = datetime.now()
     midnight = now.replace(hour=0, minute=0, second=0, microsecond=0, fold=0)

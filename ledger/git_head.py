@@ -1,4 +1,4 @@
-"""Git's HEAD, read off its files: asking git itself takes longer than all else a command does."""
+"""Git's HEAD, read from its files: to run git takes longer than the rest of a command."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 def head_stamp(folder: Path) -> str:
     """A text that changes whenever HEAD of the folder's repository moves; empty outside of one.
 
-    It holds what HEAD names and how long git's list of its moves is.
+    It holds what HEAD names and the size of git's log of its moves.
     """
     try:
         git = _git_folder(folder)
@@ -22,7 +22,7 @@ def head_stamp(folder: Path) -> str:
 
 
 def _git_folder(folder: Path) -> Path | None:
-    """Where git keeps HEAD for the work tree that a folder lies in."""
+    """The folder in which git keeps HEAD for the work tree around a folder."""
     for place in (folder, *folder.parents):
         git = place / ".git"
         if git.is_dir():

@@ -1,4 +1,4 @@
-"""The library: a chore book for programs, with the answers of the commands.
+"""The library: a chore book for programs, with the same answers as the commands.
 
 Start at `ledger.load`.
 """
@@ -29,10 +29,10 @@ if TYPE_CHECKING:
 
 
 class Book:
-    """A chore book, as it is looked at on a day; `ledger.load` reads one.
+    """A chore book as of a day, `today`; `ledger.load` reads one.
 
-    A day that is asked for is that day where none is given. All answers are plain frozen data,
-    with days as dates and durations in minutes.
+    A method that gets no day answers for `today`. All answers are plain frozen data, with days as
+    dates and durations in minutes.
     """
 
     def __init__(self, workspace: Workspace) -> None:
@@ -52,7 +52,7 @@ class Book:
 
     @property
     def today(self) -> date:
-        """The day on which the book is looked at."""
+        """The day that the book takes for today."""
         return date.fromordinal(self.household.today)
 
     def due(
@@ -63,7 +63,7 @@ class Book:
         area: str | None = None,
         minutes: int | None = None,
     ) -> Due:
-        """What a day asks for; where `minutes` are given, what of it fits in them.
+        """What a day asks for; with `minutes`, also which tasks fit in them.
 
         Raises LookupError for a person or an area that the book does not have.
         """
@@ -83,7 +83,7 @@ class Book:
         return week(self.household, self._day(day), self._scope(person, area))
 
     def review(self, day: date | None = None, *, weeks: int = 1) -> Review:
-        """How the weeks went that end with the one that holds a day."""
+        """How some weeks went, of which the last holds the day."""
         from ledger.report.review import review
 
         return review(self.household, self._day(day), weeks)
@@ -101,15 +101,15 @@ class Book:
         return areas(self.household, self._day(day))
 
     def chore(self, name: str, day: date | None = None) -> About:
-        """All that the book knows of one chore. Raises LookupError for one that it lacks."""
+        """All that the book knows of one chore. Raises LookupError if it has no such chore."""
         from ledger.report.chore import about
 
         _check("chore", name, self.household.chores)
         return about(self.household, name, self._day(day))
 
     def lighten(self, day: date | None = None, *, moves: int | None = None) -> Lighten:
-        """The fewest moves that make the year from a day on fit its days, or up to `moves` of
-        them that lower its heaviest day too."""
+        """The fewest moves of chores that make the year from a day on fit its limits. With `moves`,
+        up to so many moves, which lower the heaviest day too."""
         from ledger.report.lighten import lighten
 
         return lighten(self.household, self._day(day), moves).answer

@@ -2,7 +2,7 @@
 
 Where the system can lock a folder (`flock`: Linux, macOS), the folder itself is locked, and nothing
 is left in it. Elsewhere (Windows, and network folders that cannot be locked) a file in the state
-folder stands for it: that holds among the commands of one person on one machine, and no further.
+folder is locked instead. That works only between commands of one person on one machine.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from types import ModuleType
 from ledger.state import state_folder
 
 _LONGEST_WAIT = 10.0
-"""Seconds until a command gives up: another holds a lock for as long as one file takes."""
+"""Seconds until a command gives up. Others hold a lock only while they write one file."""
 _FIRST_PAUSE, _LONGEST_PAUSE = 0.0005, 0.02
 
 _fcntl: ModuleType | None
@@ -29,15 +29,15 @@ except ImportError:  # pragma: no cover - Windows has none
 
 
 class LockFault(Exception):
-    """Another command holds a folder for too long; the message says so."""
+    """Another command has locked a folder for too long; the message says so."""
 
 
 @contextmanager
 def locked(folder: Path) -> Iterator[None]:
-    """Holds a folder against every other writer of besom.
+    """Locks a folder against all other commands of besom that write.
 
-    Raises LockFault where another holds it for too long. Where neither the folder nor a file
-    for it can be locked, goes on without.
+    Raises LockFault if another holds the lock for too long. If neither the folder nor a file for it
+    can be locked, goes on without a lock.
     """
     handle = _lock_folder(folder)
     if handle is None:
@@ -55,13 +55,13 @@ def _lock_folder(folder: Path) -> int | None:
     try:
         handle = os.open(folder, os.O_RDONLY)
     except PermissionError:
-        # Written in, but not listed.
+        # The folder may be written to, but not listed.
         return None
     return _lock(handle)
 
 
 def _lock_file(folder: Path) -> int | None:
-    """A lock on the file that stands for a folder."""
+    """Lock the file that stands for a folder; None if it cannot be locked."""
     import hashlib
 
     name = hashlib.sha256(os.fsencode(os.path.realpath(folder))).hexdigest()[:32]
@@ -75,7 +75,7 @@ def _lock_file(folder: Path) -> int | None:
 
 
 def _lock(handle: int) -> int | None:
-    """Wait for a lock on an open file. Closes it and returns None where it cannot be locked."""
+    """Wait for a lock on an open file. If it cannot be locked, close it and return None."""
     end = time.monotonic() + _LONGEST_WAIT
     pause = _FIRST_PAUSE
     while True:

@@ -1,4 +1,4 @@
-"""The state folder: where besom keeps what is its own between two commands."""
+"""The state folder: what besom remembers from one command to the next."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from pathlib import Path
 
 
 def state_folder() -> Path:
-    """The folder for what besom keeps between two commands; it may not exist yet.
+    """The folder for what besom remembers from one command to the next; it may not exist yet.
 
     `$XDG_STATE_HOME/besom` (XDG Base Directory Specification 0.8, 2021), by default
     `~/.local/state/besom`; on Windows below the local application data.
     """
     named = os.environ.get("XDG_STATE_HOME", "")
-    # A relative path is to be taken for none, says the specification.
+    # The specification says to ignore a relative path.
     if Path(named).is_absolute():
         return Path(named) / "besom"
     if local := os.environ.get("LOCALAPPDATA"):

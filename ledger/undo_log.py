@@ -1,8 +1,8 @@
 """The undo log: the lines that commands added to records, so that none is lost unnoticed.
 
-An editor that has a record open, and saves it, puts back what it read: a line added meanwhile is
-gone, and nothing can stop that. So each added line is also kept in the state folder, and the next
-command tells of one that is gone. The log is a convenience: without it every command works.
+An editor that saves a record writes back the text that it read before. A line that a command has
+added in between is lost, and nothing can prevent that. So each added line is also kept in the state
+folder, and the next command reports a lost one. All commands work without the log.
 """
 
 from __future__ import annotations
@@ -41,19 +41,19 @@ class AddedLine(NamedTuple):
     at: float
     """When, in seconds since 1970."""
     twins: int
-    """How many lines recorded the same on its day before it was added."""
+    """How many lines with the same date, verb and chores there were before it was added."""
     head: str
     """Where git's HEAD stood; empty outside of a repository."""
 
 
 def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | None:
-    """Keep a line that was added to a record; `before` are the files as they were.
+    """Keep a line that was added to a record; `before` are the files before that.
 
-    Returns why that could not be done, or None where it was.
+    Returns why the line could not be kept, or None if it was.
     """
     file = os.path.realpath(path)
     entries = _entries(Source(file, line), line[:_DATE])
-    twins = sum(len(_there(_key(line, entry), before)) for entry in entries)
+    twins = sum(len(_entries_with(_key(line, entry), before)) for entry in entries)
     added = AddedLine(file, line, now, twins, head_stamp(Path(file).parent))
     log = undo_log()
     try:
@@ -66,46 +66,48 @@ def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | N
 
 
 def lost(sources: Sequence[Source], now: float) -> list[AddedLine]:
-    """The lines under a day old that were added to one of some files, and are in none of them.
+    """The lines that were added to some files less than a day ago and are now in none of them.
 
-    A line is told once: what is returned here is kept no longer. A line that says the same in
-    other words is the line, and so is one that was corrected. Where git's HEAD has moved since,
-    nothing is told: another state of the files was asked for.
+    A line is reported once: the log forgets what is returned. A line that was reworded or corrected
+    is not lost. If git's HEAD has moved since, nothing is reported: somebody asked for another
+    state of the files.
     """
     log = undo_log()
     try:
         if now - log.stat().st_mtime > _A_DAY:
             return []
-        kept = _read(log)
+        log_lines = _read(log)
     except OSError:
         return []
     paths = [os.path.realpath(source.path) for source in sources]
-    new = [one for one in kept if 0 <= now - one.at < _A_DAY and _concerns(one, paths)]
+    new = [
+        added for added in log_lines if 0 <= now - added.at < _A_DAY and _belongs_to(added, paths)
+    ]
     gone = _missing(new, sources)
     if gone:
-        # A line may have come between the reading and now.
-        gone = _missing(new, list(_as_they_are(sources)))
+        # A line may have been added since the sources were read.
+        gone = _missing(new, list(_read_again(sources)))
         _forget(log, gone)
-    return [one for one in gone if one.head == head_stamp(Path(one.file).parent)]
+    return [added for added in gone if added.head == head_stamp(Path(added.file).parent)]
 
 
-def said(one: AddedLine) -> str:
-    """What to say of a line that is gone, and the line to put back."""
+def loss_message(added: AddedLine) -> str:
+    """The message about a line that is gone, with the line to put back."""
     return (
-        f"a line that was recorded is gone from {safe(one.file)}; another program has saved over "
-        f"it. To put it back, add this line:\n    {safe(one.line)}"
+        f"a line that was recorded is gone from {safe(added.file)}; another program has saved over "
+        f"it. To put it back, add this line:\n    {safe(added.line)}"
     )
 
 
-def _concerns(one: AddedLine, paths: Sequence[str]) -> bool:
-    """True for a line of one of the files, or of a file beside them that is there no more."""
-    if one.file in paths:
+def _belongs_to(added: AddedLine, paths: Sequence[str]) -> bool:
+    """True for a line of one of the files, or of a deleted file in the folder of one."""
+    if added.file in paths:
         return True
-    file = Path(one.file)
+    file = Path(added.file)
     return not is_there(file) and any(Path(path).parent == file.parent for path in paths)
 
 
-def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:
+def _read_again(sources: Iterable[Source]) -> Iterable[Source]:
     for source in sources:
         try:
             yield load_source(Path(source.path))
@@ -114,43 +116,43 @@ def _as_they_are(sources: Iterable[Source]) -> Iterable[Source]:
 
 
 def _missing(added: Sequence[AddedLine], sources: Sequence[Source]) -> list[AddedLine]:
-    """The lines that are in none of the files.
+    """The added lines that are in none of the files.
 
-    Of the lines of one day that record the same chores, as many are gone as there are fewer than
-    when the latest was added: whatever else was changed in them, they are still there.
+    Lines with the same date, verb and chores are counted together. If there are fewer than when the
+    last of them was added, the difference is lost; otherwise they were only reworded.
     """
     alike: dict[Key, list[tuple[AddedLine, RecordEntry]]] = {}
-    for one in added:
-        for entry in _entries(Source(one.file, one.line), one.line[:_DATE]):
-            alike.setdefault(_key(one.line, entry), []).append((one, entry))
+    for line in added:
+        for entry in _entries(Source(line.file, line.line), line.line[:_DATE]):
+            alike.setdefault(_key(line.line, entry), []).append((line, entry))
     gone = []
     for key, lines in alike.items():
-        there = _there(key, sources)
-        fewer = max(one.twins for one, _ in lines) + 1 - len(there)
+        present = _entries_with(key, sources)
+        fewer = max(line.twins for line, _ in lines) + 1 - len(present)
         changed = []
-        for one, entry in lines:
-            if entry in there:
-                there.remove(entry)
+        for line, entry in lines:
+            if entry in present:
+                present.remove(entry)
             else:
-                changed.append(one)
+                changed.append(line)
         gone += changed[: max(0, fewer)]
     return gone
 
 
 def _key(line: str, entry: RecordEntry) -> Key:
-    """What lines share that record the same: the date, the verb and the chores."""
+    """What lines that record the same have in common: the date, the verb and the chores."""
     return line[:_DATE], entry.verb, frozenset(item.name.value for item in entry.items)
 
 
-def _there(key: Key, sources: Sequence[Source]) -> list[RecordEntry]:
-    """The lines of some files that record the same."""
+def _entries_with(key: Key, sources: Sequence[Source]) -> list[RecordEntry]:
+    """The entries with a key in some files."""
     date = key[0]
     entries = (entry for source in sources for entry in _entries(source, date))
     return [entry for entry in entries if _key(date, entry) == key]
 
 
 def _entries(source: Source, date: str) -> list[RecordEntry]:
-    """What the lines of a date say."""
+    """The entries of a source's lines of one date."""
     lines = []
     at = source.text.find(date)
     while at >= 0:
@@ -165,35 +167,35 @@ def _entries(source: Source, date: str) -> list[RecordEntry]:
 def _forget(log: Path, gone: Sequence[AddedLine]) -> None:
     try:
         with locked(log.parent):
-            _write(log, [one for one in _read(log) if one not in gone])
+            _write(log, [added for added in _read(log) if added not in gone])
     except (OSError, LockFault):
-        # It is told again by the next command, which is better than not at all.
+        # The next command reports it again. That is better than no report.
         return
 
 
 def _read(log: Path) -> list[AddedLine]:
-    """The lines kept, in order of time. What is no line of a log is passed over."""
+    """The lines in the log, oldest first. Anything else in the file is skipped."""
     try:
         text = log.read_text("utf-8", "surrogateescape")
     except FileNotFoundError:
         return []
-    kept = []
+    log_lines = []
     for line in text.splitlines():
         try:
             added = AddedLine(**json.loads(line))
         except (TypeError, ValueError):
             continue
         if [type(value) for value in added] == [str, str, float, int, str]:
-            kept.append(added)
-    return kept
+            log_lines.append(added)
+    return log_lines
 
 
-def _write(log: Path, kept: Sequence[AddedLine]) -> None:
-    """Put these lines into the log, for the eyes of its owner only."""
+def _write(log: Path, log_lines: Sequence[AddedLine]) -> None:
+    """Replace the lines in the log. Only its owner may read it."""
     # The folder is locked already.
-    beside = log.with_name(f".{log.name}.new")
-    text = "".join(json.dumps(one._asdict()) + "\n" for one in kept)
-    handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    temporary = log.with_name(f".{log.name}.new")
+    text = "".join(json.dumps(added._asdict()) + "\n" for added in log_lines)
+    handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
         file.write(text)
-    beside.replace(log)
+    temporary.replace(log)

@@ -22,8 +22,9 @@ from ledger.text.tree import Tree
 
 SUFFIX = ".chores"
 LARGEST, MOST_LINES = 64 * 2**20, 2**20
-"""Bytes and lines of one book. A hundred years of a record in one file are less than half of the
-bytes and three quarters of the lines; what is more is something else, and takes all memory."""
+"""The most bytes and lines of one book. A hundred years of a record in one file have less than half
+of the bytes and three quarters of the lines. A larger file is no book, and would fill the memory.
+"""
 _PART = 2**20
 
 
@@ -38,24 +39,24 @@ class Workspace:
     trees: tuple[Tree, ...]
     household: Household
     findings: tuple[Finding, ...]
-    """Of reading and of names; the rules of the linter come on top."""
+    """From reading and from resolving names; the linter's rules add theirs later."""
 
     def on(self, today: int) -> Workspace:
-        """The household as it is looked at on a day."""
+        """The workspace as of a day."""
         return replace(self, household=self.household.on(today))
 
     def unused_lines(self) -> int:
-        """How many lines could not be used, or not in full."""
-        faulty = {one.line for one in self.findings if one.severity is Severity.ERROR}
+        """How many lines have an error, so that they cannot be used, or not in full."""
+        faulty = {finding.line for finding in self.findings if finding.severity is Severity.ERROR}
         return len(faulty)
 
 
 def find_books(paths: Sequence[Path]) -> list[Path]:
     """The books that paths name: files as given, folders with every book below them.
 
-    In order of name, each once. Raises WorkspaceFault for a path that is not there or is no
-    file, for a folder without a book, and for a part of a folder that cannot be looked into,
-    since half a household has other answers than the whole.
+    In the order of the paths, below a folder in order of name, each once. Raises WorkspaceFault for
+    a path that does not exist or is neither file nor folder, for a folder without a book, and for a
+    folder below it that cannot be read: half a household gives other answers than the whole.
     """
     books: dict[str, Path] = {}
     for path in paths:
@@ -69,34 +70,34 @@ def find_books(paths: Sequence[Path]) -> list[Path]:
         else:
             below = [path]
         for book in below:
-            _refuse_no_file(book, _mode(book))
+            _require_file(book, _mode(book))
             books.setdefault(os.path.realpath(book), book)
     return list(books.values())
 
 
 def _books_below(folder: Path) -> Iterator[Path]:
-    """What is called a book in a folder and the folders below it, links to folders aside."""
+    """The files named as books in a folder and below it; links to folders are not followed."""
     waiting = [folder]
     while waiting:
-        here = waiting.pop()
+        current = waiting.pop()
         try:
-            with os.scandir(here) as entries:
+            with os.scandir(current) as entries:
                 for entry in entries:
                     if is_hidden(Path(entry.name), Path()):
                         continue
                     if entry.is_dir(follow_symlinks=False):
-                        waiting.append(here / entry.name)
-                    elif fnmatch(entry.name, f"*{SUFFIX}") and not is_folder(here / entry.name):
-                        yield here / entry.name
+                        waiting.append(current / entry.name)
+                    elif fnmatch(entry.name, f"*{SUFFIX}") and not is_folder(current / entry.name):
+                        yield current / entry.name
         except OSError as fault:
             raise WorkspaceFault(
-                f"{here}: this folder cannot be looked into ({fault.strerror}), and may hold "
+                f"{current}: this folder cannot be looked into ({fault.strerror}), and may hold "
                 "a part of your book; mend that, or name the files of your book"
             ) from fault
 
 
 def is_there(path: Path) -> bool:
-    """True for a path that names something, or may do so where nobody can look."""
+    """True if something is at a path, or may be in a folder that cannot be read."""
     try:
         path.lstat()
     except (FileNotFoundError, NotADirectoryError, ValueError):
@@ -112,26 +113,26 @@ def is_folder(path: Path) -> bool:
 
 
 def is_hidden(book: Path, folder: Path) -> bool:
-    """True for a file that is hidden below a folder, or in a hidden one: copies that an editor
-    or git makes are nobody's book."""
+    """True if a file, or a folder between `folder` and the file, is hidden. Hidden copies, such as
+    those that editors and git make, are not books."""
     return any(part.startswith(".") for part in book.relative_to(folder).parts)
 
 
 def load_source(path: Path) -> Source:
-    """A file's source. Raises WorkspaceFault where it cannot be read, and for what is no file."""
+    """A file's source. Raises WorkspaceFault if it cannot be read or is no regular file."""
     try:
-        # Opening alone may wait for ever at the end of a pipe, or set a device going.
-        _refuse_no_file(path, path.stat().st_mode)
-        with os.fdopen(_open_at_once(path), "rb") as file:
-            # It may be another by now than it was.
-            _refuse_no_file(path, os.fstat(file.fileno()).st_mode)
+        # To open a pipe may take for ever; to open a device may start it.
+        _require_file(path, path.stat().st_mode)
+        with os.fdopen(_open_without_waiting(path), "rb") as file:
+            # The path may name another file by now.
+            _require_file(path, os.fstat(file.fileno()).st_mode)
             return Source.decode(str(path), read_bounded(str(path), file))
     except (OSError, ValueError) as fault:
         raise _unreadable(path, fault) from fault
 
 
 def read_bounded(name: str, file: BinaryIO) -> bytes:
-    """All that a file holds. Raises WorkspaceFault where that is more than any book."""
+    """The bytes of a file. Raises WorkspaceFault if they are more than any book has."""
     parts, size, lines = [], 0, 0
     while part := file.read(_PART):
         parts.append(part)
@@ -145,14 +146,14 @@ def read_bounded(name: str, file: BinaryIO) -> bytes:
     return b"".join(parts)
 
 
-def _open_at_once(path: Path) -> int:
-    # Each system has some of these.
+def _open_without_waiting(path: Path) -> int:
+    # Each system knows some of these.
     flags = ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY", "O_NOINHERIT")
     return os.open(path, sum(getattr(os, flag, 0) for flag in flags) | os.O_RDONLY)
 
 
 def _mode(path: Path) -> int:
-    """What kind of file a path names. Raises WorkspaceFault where there is none to be seen."""
+    """The mode of a file. Raises WorkspaceFault if there is none, or it cannot be looked at."""
     try:
         return path.stat().st_mode
     except (FileNotFoundError, NotADirectoryError) as fault:
@@ -163,7 +164,7 @@ def _mode(path: Path) -> int:
         raise _unreadable(path, fault) from fault
 
 
-def _refuse_no_file(path: Path, mode: int) -> None:
+def _require_file(path: Path, mode: int) -> None:
     if stat.S_ISREG(mode):
         return
     kinds = [(stat.S_ISDIR, "folder"), (stat.S_ISFIFO, "pipe"), (stat.S_ISSOCK, "socket")]
@@ -182,10 +183,10 @@ def _unreadable(path: Path, fault: OSError | ValueError) -> WorkspaceFault:
 def read_sources(sources: Iterable[Source], explained: Explained | None = None) -> Workspace:
     """The household that some sources describe together.
 
-    `explained` is for two versions of a book: what is wrong in the lines of both is found out
+    Two versions of a book may share `explained`: what is wrong in a line of both is then found out
     once.
     """
-    with no_cycles():
+    with without_collector():
         reader = Reader(explained)
         trees = tuple(reader.read(source) for source in sources)
         household, findings = resolve(trees)
@@ -193,9 +194,9 @@ def read_sources(sources: Iterable[Source], explained: Explained | None = None) 
 
 
 @contextmanager
-def no_cycles() -> Iterator[None]:
-    """Reading makes many objects and no cycles: looking for cycles meanwhile takes longer than
-    the reading itself."""
+def without_collector() -> Iterator[None]:
+    """Pauses the garbage collector. Reading makes many objects and no cycles; to look for cycles
+    would take longer than the reading."""
     collecting = gc.isenabled()
     gc.disable()
     try:

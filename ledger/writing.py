@@ -1,9 +1,9 @@
 """Writing: the one module that puts text into a user's file, whole or not at all.
 
-Every writer locks the folder of the file, looks at what stands there, and replaces the file
-whole or adds a line at its end. The lock holds among commands of besom, and not against other
-programs; against those `rewrite` compares before it replaces, and `append_line` looks afterwards
-whether the path still names the file that it wrote to.
+Every writer locks the folder of the file, reads the file, and then replaces it whole or adds a line
+at its end. The lock works only between commands of besom. Against other programs, `rewrite`
+compares before it replaces, and `append_line` checks afterwards that the path still names the file
+that it wrote to.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from ledger.text.tree import Tree
 from ledger.workspace import SUFFIX
 
 TEMPORARY = ".besom-new"
-"""How the name of a text ends that is written beside a file, to take its place."""
+"""The end of the name of a temporary file, which is written beside a file and then replaces it."""
 
 _TRIES = 5
 _LONGEST_NAME = 255
@@ -29,14 +29,14 @@ _LONGEST_NAME = 255
 
 
 class WriteFault(Exception):
-    """A file that was not written, and why; it is as it was."""
+    """A file was not written and is unchanged; the message says why."""
 
 
 def record_file(folder: Path, trees: Sequence[Tree], day: date) -> Path:
-    """The book that a line of a day belongs in.
+    """The book in which to record what was done on a day.
 
-    The one with the latest line of that day's year, so that a household may keep its record
-    as it likes; with none, `YEAR.chores` in the folder.
+    It is the book with the latest line of that year, so that a household may split its record as it
+    likes. If there is none, it is `YEAR.chores` in the folder.
     """
     best: tuple[int, str] | None = None
     for tree in trees:
@@ -47,34 +47,34 @@ def record_file(folder: Path, trees: Sequence[Tree], day: date) -> Path:
 
 
 def append_line(path: Path, line: str) -> None:
-    """Add a line to the end of a file; a file that is not there is begun.
+    """Add a line to the end of a file, or to a new file if there is none.
 
-    The line end is the file's own, and a last line without one is closed first. Where another
-    program replaces the file meanwhile, the line goes into the new one. Raises WriteFault where
-    the line could not be written.
+    The line end is the file's own, and is added to a last line without one. If another program
+    replaces the file meanwhile, the line goes into the new file. Raises WriteFault if the line
+    could not be written.
     """
     target = Path(os.path.realpath(path))
     data = line.encode("utf-8")
-    with _faults_of(path), _alone_in(target.parent):
+    with _faults_of(path), _locked_and_clean(target.parent):
         for _ in range(_TRIES):
             written, before = _append(target, data)
-            if _names(target, written):
+            if _still_names(target, written):
                 return
-            # A program that read the file after our line came has saved it along with its own.
+            # Another program has read the file with our line in it and saved both.
             if target.exists() and _count(target.read_bytes(), data) > _count(before, data):
                 return
     raise WriteFault(f"{path}: another program replaces it again and again; try again later")
 
 
 def rewrite(path: Path, change: Callable[[bytes], bytes]) -> tuple[bytes, bytes]:
-    """Replace what a file holds by what `change` makes of it, and return both.
+    """Replace a file's bytes by what `change` makes of them; return the bytes before and after.
 
-    Where another program writes meanwhile, what it wrote is read and changed anew. A link stays
-    a link; owner and permissions stay as they are. Raises WriteFault for a file that is
-    read-only or has hard links, and where the file cannot be written.
+    If another program writes meanwhile, its bytes are read and changed again. A link stays a link;
+    owner and permissions stay the same. Raises WriteFault if the file is read-only, has hard links,
+    or cannot be written.
     """
     target = Path(os.path.realpath(path))
-    with _faults_of(path), _alone_in(target.parent):
+    with _faults_of(path), _locked_and_clean(target.parent):
         for _ in range(_TRIES):
             given = target.read_bytes()
             data = change(given)
@@ -87,14 +87,14 @@ def rewrite(path: Path, change: Callable[[bytes], bytes]) -> tuple[bytes, bytes]
 
 
 def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
-    """Put a file there, or a new text in a file's place, whatever it held.
+    """Write a file whole, whatever it held before.
 
-    A link stays a link. Permissions are `mode`, else those that the file has, else those of a
-    new file. Raises OSError where that fails; the file is then as it was.
+    A link stays a link. Permissions are `mode`, else those of the old file, else those of a new
+    file. Raises OSError if that fails; the file is then unchanged.
     """
     target = Path(os.path.realpath(path))
     try:
-        with _alone_in(target.parent):
+        with _locked_and_clean(target.parent):
             _replace(target, data, None, mode)
     except LockFault as fault:
         raise OSError(None, str(fault), str(path)) from fault
@@ -102,7 +102,7 @@ def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
 
 @contextmanager
 def _faults_of(path: Path) -> Iterator[None]:
-    """Tells of a file what the system or the lock refuses."""
+    """Turns a refusal of the system or of the lock into a WriteFault that names the file."""
     try:
         yield
     except LockFault as fault:
@@ -112,22 +112,22 @@ def _faults_of(path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _alone_in(folder: Path) -> Iterator[None]:
-    """Holds a folder against other writers, and removes what one that was killed left there."""
+def _locked_and_clean(folder: Path) -> Iterator[None]:
+    """Locks a folder, and removes what a killed writer left there."""
     with locked(folder):
         with suppress(OSError):
-            for left in folder.glob(f".*{TEMPORARY}"):
-                left.unlink()
+            for leftover in folder.glob(f".*{TEMPORARY}"):
+                leftover.unlink()
         yield
 
 
 def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes]:
     """Add a line to a file. Returns the file written to, and what it held before.
 
-    Raises OSError where it could not be written; the file is then as it was.
+    Raises OSError if it could not be written; the file is then unchanged.
     """
     is_new = not target.exists()
-    # Without a buffer, what cannot be written is not tried again when the file is cut or closed.
+    # A buffer would write the rest again when the file is truncated or closed.
     with target.open("a+b", buffering=0) as file:
         size = file.seek(0, os.SEEK_END)
         file.seek(0)
@@ -148,14 +148,14 @@ def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes]:
 
 
 def _count(data: bytes, line: bytes) -> int:
-    """How often a line stands in a text."""
+    """How many lines of a text are this line."""
     return data.splitlines().count(line)
 
 
-def _names(path: Path, file: os.stat_result) -> bool:
-    """True where a path still names a file."""
+def _still_names(path: Path, written: os.stat_result) -> bool:
+    """True if a path still names a file."""
     try:
-        return os.path.samestat(path.stat(), file)
+        return os.path.samestat(path.stat(), written)
     except FileNotFoundError:
         return False
 
@@ -174,31 +174,31 @@ def _refuse(path: Path, state: os.stat_result) -> None:
 
 
 def _replace(target: Path, data: bytes, given: bytes | None, mode: int | None = None) -> bool:
-    """Write a text beside a file, flush it, and rename it over the file.
+    """Write a text to a temporary file, flush it, and rename it over the file.
 
-    False where the file does not hold `given` any more; nothing is replaced then.
+    Returns False, and replaces nothing, if the file no longer holds `given`.
     """
-    beside = _beside(target)
+    temporary = _temporary_path(target)
     try:
-        handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        _dress(beside, target, mode)
+        _copy_attributes(temporary, target, mode)
         if given is not None and target.read_bytes() != given:
-            beside.unlink()
+            temporary.unlink()
             return False
-        beside.replace(target)
+        temporary.replace(target)
     except BaseException:
         with suppress(OSError):
-            beside.unlink(missing_ok=True)
+            temporary.unlink(missing_ok=True)
         raise
     return True
 
 
-def _beside(target: Path) -> Path:
-    """The place of a temporary text: one a file, so that nothing piles up."""
+def _temporary_path(target: Path) -> Path:
+    """The path of the temporary file: one for each file, so that they do not pile up."""
     name = f".{target.name}{TEMPORARY}"
     if len(os.fsencode(name)) > _LONGEST_NAME:
         import hashlib
@@ -207,33 +207,33 @@ def _beside(target: Path) -> Path:
     return target.with_name(name)
 
 
-def _dress(beside: Path, target: Path, mode: int | None) -> None:
+def _copy_attributes(temporary: Path, target: Path, mode: int | None) -> None:
     """Give a new file the owner, the permissions and the attributes of the one it replaces.
 
-    Raises OSError where the owner cannot stay: the file would be another person's.
+    Raises OSError if the owner cannot be kept: the file would then belong to somebody else.
     """
     try:
         old = target.stat()
     except FileNotFoundError:
-        beside.chmod(0o666 & ~_umask() if mode is None else mode)
+        temporary.chmod(0o666 & ~_umask() if mode is None else mode)
         return
-    new = beside.stat()
+    new = temporary.stat()
     if hasattr(os, "chown") and (old.st_uid, old.st_gid) != (new.st_uid, new.st_gid):
         try:
-            os.chown(beside, old.st_uid, old.st_gid)
+            os.chown(temporary, old.st_uid, old.st_gid)
         except OSError:
-            # A group may be one of ours that we cannot give away; the person must stay.
+            # We may not be allowed to set the group, which does no harm. The owner must be kept.
             if old.st_uid != new.st_uid:
                 raise
     if hasattr(os, "listxattr"):
         with suppress(OSError):
             for name in os.listxattr(target):
-                os.setxattr(beside, name, os.getxattr(target, name))
-    beside.chmod(stat.S_IMODE(old.st_mode) if mode is None else mode)
+                os.setxattr(temporary, name, os.getxattr(target, name))
+    temporary.chmod(stat.S_IMODE(old.st_mode) if mode is None else mode)
 
 
 def _umask() -> int:
-    """The permissions that a new file is not given; reading them means setting them."""
+    """The permissions that a new file does not get. To read them, we have to set them."""
     mask = os.umask(0o077)
     os.umask(mask)
     return mask

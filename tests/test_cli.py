@@ -142,7 +142,7 @@ def test_file_that_cannot_be_read_ends_with_2_and_its_name(
     def refuse(path: Path) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("ledger.workspace._open_at_once", refuse)
+    monkeypatch.setattr("ledger.workspace._open_without_waiting", refuse)
     result = besom(command)
     assert (result.exit_code, result.stdout) == (2, "")
     assert "home.chores: cannot be read (Permission denied)" in result.stderr

@@ -155,7 +155,7 @@ def test_only_regular_files_are_books_and_no_other_is_opened(
 
     write("home.chores")
     make(Path("x.chores"))
-    monkeypatch.setattr("ledger.workspace._open_at_once", opened)
+    monkeypatch.setattr("ledger.workspace._open_without_waiting", opened)
     with pytest.raises(WorkspaceFault) as fault:
         find_books([Path(path)])
     assert str(fault.value).startswith(f"x.chores: {said}")
@@ -168,7 +168,7 @@ def test_only_regular_files_are_books_and_no_other_is_opened(
 def test_file_that_becomes_a_pipe_before_it_is_opened_makes_nobody_wait(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    opens = workspace_module._open_at_once
+    opens = workspace_module._open_without_waiting
 
     def swapped(path: Path) -> int:
         path.unlink()
@@ -176,7 +176,7 @@ def test_file_that_becomes_a_pipe_before_it_is_opened_makes_nobody_wait(
         return opens(path)
 
     write("home.chores")
-    monkeypatch.setattr(workspace_module, "_open_at_once", swapped)
+    monkeypatch.setattr(workspace_module, "_open_without_waiting", swapped)
     with pytest.raises(WorkspaceFault, match=r"^home\.chores: is a pipe"):
         load_source(Path("home.chores"))
 

@@ -38,7 +38,7 @@ F = TypeVar("F", bound=Callable[..., None])
 
 
 class PathType(click.Path):
-    """A path in a call, which may be one that no file can have."""
+    """A path in a call; a name that no file can have is refused."""
 
     def convert(
         self,
@@ -46,7 +46,7 @@ class PathType(click.Path):
         param: click.Parameter | None,
         ctx: click.Context | None,
     ) -> str | bytes | os.PathLike[str]:
-        """The path. Ends a wrong call for a name that no system knows."""
+        """The path. Ends with exit 2 for a name that no file can have."""
         try:
             return super().convert(value, param, ctx)
         except ValueError:
@@ -54,7 +54,7 @@ class PathType(click.Path):
 
 
 PATH = PathType(path_type=Path, readable=False)
-"""A file or folder of a call. Whether it is there and may be read, the workspace says."""
+"""A file or folder in a call. The workspace checks that it is there and may be read."""
 
 FINDINGS, WRONG_CALL = 1, 2
 
@@ -76,7 +76,7 @@ def on_option(command: F) -> F:
 
 
 def as_option(*forms: str) -> Callable[[F], F]:
-    """`--as FORM`: text, JSON, and the forms named on top."""
+    """`--as FORM`: text, JSON, and these forms."""
     return click.option(
         "--as",
         "form",
@@ -88,7 +88,7 @@ def as_option(*forms: str) -> Callable[[F], F]:
 
 
 def whole_number(least: int, most: int) -> Callable[[str], int]:
-    """What reads a whole number in a range from a call, and says in plain words what is none."""
+    """A function that reads a whole number in a range, and refuses anything else in plain words."""
 
     def number(text: str) -> int:
         if not (_NUMBER.fullmatch(text.strip()) and least <= int(text) <= most):
@@ -99,7 +99,7 @@ def whole_number(least: int, most: int) -> Callable[[str], int]:
 
 
 def weeks_option(default: int, help_text: str) -> Callable[[F], F]:
-    """`--weeks N`, from one week to ten years of them."""
+    """`--weeks N`, from one week to ten years."""
     return click.option(
         "--weeks",
         type=whole_number(1, 520),
@@ -121,23 +121,23 @@ def scope_options(command: F) -> F:
 
 
 class Titled(Protocol):
-    """What a household knows by a name and shows by a title."""
+    """Something of a household that has a name and a title."""
 
     @property
     def title(self) -> str:
-        """The title; the name's own words where the book gives none."""
+        """The title; the words of the name if the book gives none."""
 
 
-def known(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
-    """A name of the household as a call gives it: in any form that looks the same (Unicode
-    NFC, as in a book), in capitals or not, or by its title. Ends a wrong call with the nearest
+def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
+    """The household's name for what a call names, by its name or title. Capitals and the Unicode
+    form make no difference (NFC, as in a book). If there is none, ends with exit 2 and the nearest
     name."""
     if name is None or (name := normalize("NFC", name)) in names:
         return name
-    said = name.casefold()
-    meant = [n for n, one in names.items() if said in (n.casefold(), one.title.casefold())]
-    if len(meant) == 1:
-        return meant[0]
+    folded = name.casefold()
+    matches = [n for n, one in names.items() if folded in (n.casefold(), one.title.casefold())]
+    if len(matches) == 1:
+        return matches[0]
     from ledger.text.near import nearest
 
     near = nearest(name, names)
@@ -147,8 +147,7 @@ def known(what: str, name: str | None, names: Mapping[str, Titled]) -> str | Non
 
 
 def open_books(paths: tuple[Path, ...]) -> Workspace:
-    """The household in the books that a command was given, as it is today. Ends a wrong call with
-    exit 2."""
+    """The workspace of the books in a call, as of today. Ends with exit 2 if one is unreadable."""
     try:
         workspace = read_household(paths or (Path(),))
     except WorkspaceFault as fault:
@@ -161,7 +160,8 @@ def open_books(paths: tuple[Path, ...]) -> Workspace:
 
 
 def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
-    """The sources that a command was given; ``-`` is standard input, called by a name."""
+    """The sources in a call. `-` is standard input, which gets a name. Ends with exit 2 if one
+    cannot be read."""
     try:
         if paths == (Path("-"),):
             if sys.stdin is None:
@@ -177,10 +177,10 @@ def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
 def rewritten(
     source: Source, planned: bytes, again: Callable[[Source], bytes]
 ) -> tuple[bytes, bytes]:
-    """Put a planned text in a file's place, and return what the file held and what it holds now.
+    """Write a planned text to a file; return the bytes before and after.
 
-    Where the file does not hold any more what was read, the text is what `again` makes of what
-    it holds. Ends with exit 2 where it cannot be written.
+    If the file has changed since it was read, `again` makes the text from its new source. Ends with
+    exit 2 if the file cannot be written.
     """
     from ledger.writing import WriteFault, rewrite
 
@@ -195,23 +195,23 @@ def rewritten(
         raise click.UsageError(str(fault)) from fault
 
 
-def lost_lines(sources: Sequence[Source]) -> list[str]:
-    """What to say of each line that was added to these files and is gone."""
+def loss_messages(sources: Sequence[Source]) -> list[str]:
+    """A message for each line that was added to these files and is gone."""
     if not is_there(undo_log()):
         return []
-    from ledger.undo_log import lost, said
+    from ledger.undo_log import loss_message, lost
 
-    return [said(one) for one in lost(sources, time.time())]
+    return [loss_message(added) for added in lost(sources, time.time())]
 
 
 def tell_lost(sources: Sequence[Source]) -> None:
     """Say which lines that were added to these files are gone, and how to put them back."""
-    for told in lost_lines(sources):
-        show_text(f"besom: {told}\n", err=True)
+    for message in loss_messages(sources):
+        show_text(f"besom: {message}\n", err=True)
 
 
 def show_changes(path: str, before: bytes, after: bytes, err: bool = False) -> None:
-    """Print what changes from one text of a file to another, as a unified diff that `git apply`
+    """Print the change from one text of a file to another, as a unified diff that `git apply`
     takes."""
     from ledger.text.difference import difference
 
@@ -219,25 +219,25 @@ def show_changes(path: str, before: bytes, after: bytes, err: bool = False) -> N
 
 
 def shown_path(path: str) -> str:
-    """A path as a patch names it: from the current folder, for a file inside it."""
-    whole, here = Path(path).resolve(), Path.cwd().resolve()
-    return whole.relative_to(here).as_posix() if whole.is_relative_to(here) else path
+    """A path for a patch: from the current folder, if the file is inside it."""
+    whole, current = Path(path).resolve(), Path.cwd().resolve()
+    return whole.relative_to(current).as_posix() if whole.is_relative_to(current) else path
 
 
 def day_asked(on: str, household: Household) -> int:
-    """The day that `--on` names, for a household as it is today. Raises as `day_named`."""
+    """The day that `--on` names, counted from the household's today. Raises as `day_named` does."""
     return day_named(on, date.fromordinal(household.today)).toordinal()
 
 
 def day_named(text: str, today: date) -> date:
-    """The day that `--on` names. Raises click.BadParameter for another text, and for a day that
+    """The day that `--on` names. Raises click.BadParameter for any other text, and for a day that
     no book can hold."""
     word = text.strip().lower()
     steps = {"today": 0, "tomorrow": 1, "yesterday": -1}
     steps |= {
-        said: (number - today.weekday()) % 7
+        spelling: (number - today.weekday()) % 7
         for number, name in enumerate(DAYS)
-        for said in (name, name[:3])
+        for spelling in (name, name[:3])
     }
     day = today.toordinal() + steps[word] if word in steps else _ordinal(word)
     if day is None:
@@ -263,7 +263,7 @@ def _ordinal(word: str) -> int | None:
 
 def show(name: str, answer: object, form: str) -> None:
     """Print an answer in a form. `render/NAME_text.py` lays it out for people, `NAME_svg.py` draws
-    it, and `NAME_tables.py` puts it in tables: CSV has the first, Markdown all of them."""
+    it, and `NAME_tables.py` makes tables: CSV has the first of them, Markdown all."""
     if form == "json":
         show_json(answer)
         return
@@ -292,7 +292,7 @@ def show_json(answer: object) -> None:
 
 
 def finish(workspace: Workspace) -> None:
-    """Say how many lines could not be used, and end with 1 if there were any."""
+    """Say how many lines could not be used; if there are any, end with exit 1."""
     unused = workspace.unused_lines()
     if not unused:
         return

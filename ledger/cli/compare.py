@@ -55,15 +55,15 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     try:
         named = _versions(old, new)
         explained: Explained = {}
-        workspaces = [read_sources(_sources(one), explained) for one in named]
+        workspaces = [read_sources(_sources(version), explained) for version in named]
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
     day = day_named(on, today_of(workspaces[1].household)).toordinal()
     from ledger.versions.comparison import Version, comparison
 
     before, after = (
-        Version(one.name, workspace.household, workspace.trees)
-        for one, workspace in zip(named, workspaces, strict=True)
+        Version(version.name, workspace.household, workspace.trees)
+        for version, workspace in zip(named, workspaces, strict=True)
     )
     answer = comparison(before, after, day, *_findings(workspaces, day))
     if form == "json":
@@ -81,11 +81,11 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
 
 
 def _versions(old: str, new: str | None) -> tuple[NamedVersion, NamedVersion]:
-    """The two versions that a call names: what is a path is no revision.
+    """The two versions that a call names. A name that is both a path and a revision means the path.
 
-    Raises WorkspaceFault for a name that is neither, and for a path alone.
+    Raises WorkspaceFault for a name that is neither, and for a single path.
     """
-    # A revision beside a path is one of the repository that the path lies in.
+    # A revision beside a path is looked up in the repository around that path.
     beside = Path(new) if new is not None and is_there(Path(new)) else Path()
     before = _version(old, beside if is_folder(beside) else beside.parent)
     if new is not None:
@@ -113,7 +113,7 @@ def _version(name: str, folder: Path) -> NamedVersion:
         below = folder / path if path.startswith(("./", "../")) else top_of(folder) / path
         return NamedVersion(name, revision, below)
     if is_revision(name, folder):
-        # A colon in a message that is looked for, say.
+        # The colon may be a part of the revision, as in `:/text of a message`.
         return NamedVersion(name, name, folder)
     raise WorkspaceFault(
         f"{name}: there is no such file or folder, and git knows no such revision here"
@@ -132,7 +132,7 @@ def _sources(version: NamedVersion) -> list[Source]:
 
 
 def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], list[Finding]]:
-    """What the linter finds of the second book alone, and of the first alone."""
+    """The findings that only the second book has, and those that only the first has; no shape."""
     from ledger.lint.book import LintedBook
     from ledger.lint.engine import lint
     from ledger.lint.rules import RULES
@@ -140,10 +140,12 @@ def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], lis
 
     before, after = (
         [
-            one
-            for one in lint(LintedBook(it.trees, it.household.on(day)), it.findings)
-            if not RULES[one.rule].is_shape
+            finding
+            for finding in lint(
+                LintedBook(workspace.trees, workspace.household.on(day)), workspace.findings
+            )
+            if not RULES[finding.rule].is_shape
         ]
-        for it in workspaces
+        for workspace in workspaces
     )
     return new_findings(before, after), new_findings(after, before)

@@ -82,23 +82,23 @@ def command(
         )
     _refuse_marks((*words, *people))
     line = _line(day, words, people, note)
-    entry = _check(household, line)
+    entry = _checked_entry(household, line)
     path = _append(workspace, book, day, line)
     if form == "json":
-        # A path may hold bytes that are no text; JSON's escapes carry them.
+        # A path may hold bytes that are not UTF-8; JSON can escape them.
         give(json.dumps(DidAnswer(str(path), line)._asdict()) + "\n")
     else:
         say(f"{path}: {line}")
         from ledger.render.settles_text import settles_text
         from ledger.report.settles import settles
 
-        found = settles(household, day.toordinal(), entry)
-        show_text(settles_text(found))
+        settled = settles(household, day.toordinal(), entry)
+        show_text(settles_text(settled))
     finish(workspace)
 
 
 def _refuse_marks(words: tuple[str, ...]) -> None:
-    """End a wrong call whose words would say something else in a line of the record."""
+    """End with exit 2 if a word would mean something else in a line of the record."""
     for word in words:
         if word == "by":
             raise click.UsageError("who did it goes after --by: `--by NAME`")
@@ -112,7 +112,7 @@ def _refuse_marks(words: tuple[str, ...]) -> None:
 
 
 def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str | None) -> str:
-    """The line as a book would have it: `oven 35 sheets` becomes `oven 35 min, sheets`."""
+    """The line as a book would write it: `oven 35 sheets` becomes `oven 35 min, sheets`."""
     items: list[str] = []
     for word in " ".join(words).replace(",", " ").split():
         if items and _MINUTES.fullmatch(word):
@@ -124,9 +124,9 @@ def _line(day: date, words: tuple[str, ...], people: tuple[str, ...], note: str 
     return f"{day} did {', '.join(items)}{by}" + (f" {quoted(note)}" if note else "")
 
 
-def _check(household: Household, line: str) -> RecordEntry:
-    """What a line says. Ends with what is wrong with it, or with a name that the household
-    does not have."""
+def _checked_entry(household: Household, line: str) -> RecordEntry:
+    """What a line says. If it cannot be read, or has a name that the household does not have, ends
+    with exit 1 and the findings."""
     from ledger.household.names import Stranger, near_to
     from ledger.text.finding import Finding
     from ledger.text.reader import Reader
@@ -161,10 +161,10 @@ def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
         append_line(path, line)
     except WriteFault as fault:
         raise click.UsageError(str(fault)) from fault
-    refused = keep(path, line, [tree.source for tree in workspace.trees], time.time())
-    if refused is not None:
+    reason = keep(path, line, [tree.source for tree in workspace.trees], time.time())
+    if reason is not None:
         say(
-            f"besom: the line is written, but could not be kept in the undo log ({refused})",
+            f"besom: the line is written, but could not be kept in the undo log ({reason})",
             err=True,
         )
     return path

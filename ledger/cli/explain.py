@@ -7,7 +7,7 @@ import click
 from ledger.cli.output import show_text
 
 CAUTIONS = "cautions"
-"""What is explained beside the rules."""
+"""The name of the page that is about no rule."""
 
 
 @click.command("explain")

@@ -32,7 +32,7 @@ def command(paths: tuple[Path, ...], check: bool, diff: bool, name: str) -> None
     """
     unshaped = 0
     sources = sources_of(paths, name)
-    # All of them before the first is written: a fault of ours then leaves all as they were.
+    # All are formatted before the first is written, so a bug of ours changes no file.
     texts = [_formatted(source) for source in sources]
     for source, data in zip(sources, texts, strict=True):
         given = source.encode()

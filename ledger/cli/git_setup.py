@@ -70,7 +70,7 @@ def command(folder: Path, yes: bool, dry_run: bool, undo: bool) -> None:
 
 
 def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
-    """Show, ask and write. True where something was left as others made it."""
+    """Show, ask and write. True if something of somebody else's was left."""
     from ledger.git.setup import set_up, steps_of
 
     steps = steps_of(repository)
@@ -83,7 +83,7 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
     if not new:
         say("Nothing else is left to do." if theirs else "All is set up already.")
         if not dry_run:
-            # A note that was cut off is written anew.
+            # A note that was cut off is written again.
             set_up(repository, [])
     elif dry_run:
         say("Nothing was written. Without --dry-run this is asked for, then done.")
@@ -95,14 +95,14 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
 
 
 def _take_back(repository: Repository, yes: bool, dry_run: bool) -> bool:
-    """Show, ask and undo. True where something was left as others have changed it."""
+    """Show, ask and undo. True if something was left because others have changed it."""
     from ledger.git.revert import revert, to_revert
 
-    found = to_revert(repository)
+    things = to_revert(repository)
     _say_where(repository)
-    _say_found(found)
-    left = any(one.left for one in found)
-    if not found:
+    _say_things(things)
+    left = any(thing.left for thing in things)
+    if not things:
         say("There is nothing that git-setup wrote here and could take back.")
         if not dry_run:
             revert(repository)
@@ -122,7 +122,7 @@ def _say_where(repository: Repository) -> None:
 
 
 def _ask(yes: bool, question: str) -> None:
-    """End with 1 unless the answer is yes, or was given with the call."""
+    """End with exit 1, unless the person says yes or `--yes` was given."""
     if not yes and not confirmed(question):
         say("Nothing was changed.")
         raise SystemExit(FINDINGS)
@@ -160,9 +160,9 @@ def _say(label: str, text: str) -> None:
         label = ""
 
 
-def _say_found(found: Sequence[Reverted]) -> None:
-    for one in found:
-        say(f"  {'left, changed since' if one.left else 'to take back':<20}  {one.name}")
+def _say_things(things: Sequence[Reverted]) -> None:
+    for thing in things:
+        say(f"  {'left, changed since' if thing.left else 'to take back':<20}  {thing.name}")
 
 
 def _say_next(written: Sequence[Step]) -> None:

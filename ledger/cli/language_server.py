@@ -9,7 +9,7 @@ from datetime import date
 import click
 
 from ledger import __version__
-from ledger.cli.common import day_named, lost_lines, on_option
+from ledger.cli.common import day_named, loss_messages, on_option
 from ledger.cli.output import wire
 from ledger.clock import today_of
 from ledger.household.model import Household
@@ -47,10 +47,10 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
         return day_named(on, today_of(household))
 
     day_of(Household())
-    # Unlike all other commands this one lives for hours, and cycles would stay for as long.
+    # Unlike all other commands this one runs for hours, and uncollected cycles would pile up.
     gc.enable()
-    made = server(day_of, __version__, lost_lines)
-    made.start_io(sys.stdin.buffer, wire())
-    if made.fault is not None:
-        raise click.ClickException(made.fault)
-    raise SystemExit(made.exit_code)
+    language_server = server(day_of, __version__, loss_messages)
+    language_server.start_io(sys.stdin.buffer, wire())
+    if language_server.fault is not None:
+        raise click.ClickException(language_server.fault)
+    raise SystemExit(language_server.exit_code)

@@ -82,7 +82,7 @@ def _pairs(workspace: Workspace, changed: dict[str, Source]) -> list[tuple[Sourc
 
 
 def _in_json(changed: Sequence[tuple[Source, Source]]) -> str:
-    """The diffs of all files, with bytes that are not UTF-8 as the lone surrogates that JSON can
+    """The diffs of all files. Bytes that are not UTF-8 become lone surrogates, which JSON can
     escape."""
     if not changed:
         return ""

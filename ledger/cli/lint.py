@@ -28,11 +28,11 @@ from ledger.workspace import Workspace, WorkspaceFault, read_sources
 
 SEVERITIES = [severity.value for severity in Severity]
 ROUNDS = 8
-"""How often mended files are looked at for what else is certain; three times is usual."""
+"""The most rounds of fixing; three are usual."""
 
 
 class _Lint(click.Command):
-    """Lets `--fix` stand alone: a value follows it only where it is `drift`."""
+    """Lets `--fix` stand alone: the only word that it takes as a value is `drift`."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         words: list[str] = []
@@ -121,7 +121,7 @@ def command(
       besom lint --staged --since HEAD   what this commit would bring
     """
     begun = time.perf_counter()
-    choice = RuleFilter(_known(only), _known(without))
+    choice = RuleFilter(_rule_names(only), _rule_names(without))
     _refuse(paths, fix, staged, since)
     workspace = read_sources(_staged(paths) if staged else sources_of(paths, name))
     today = day_named(on, today_of(workspace.household)).toordinal()
@@ -137,7 +137,7 @@ def command(
 
 
 def _refuse(paths: tuple[Path, ...], fix: str | None, staged: bool, since: str | None) -> None:
-    """End a wrong call that mends or compares what is no file of the folder."""
+    """End with exit 2 for `--fix` without files to change, and for git with standard input."""
     from_input = paths == (Path("-"),)
     if fix is not None and (from_input or staged):
         what = "standard input is none" if from_input else "what is staged is none"
@@ -153,7 +153,7 @@ def _staged(paths: tuple[Path, ...]) -> list[Source]:
 
 
 def _from_git(read: Callable[[Path], list[Source]], paths: tuple[Path, ...]) -> list[Source]:
-    """The books that git has below the paths, each once. Ends with exit 2 where git refuses."""
+    """The books that git has below the paths, each once. Ends with exit 2 if git refuses."""
     try:
         sources = [source for path in paths or (Path(),) for source in read(path)]
     except WorkspaceFault as fault:
@@ -171,7 +171,7 @@ def _found(workspace: Workspace, today: int) -> list[Finding]:
 def _new_since(
     revision: str, paths: tuple[Path, ...], findings: list[Finding], today: int
 ) -> list[Finding]:
-    """The findings that the books had not at a revision."""
+    """The findings that the books did not have at a revision."""
     from ledger.git.books import sources_at
     from ledger.lint.since import new_findings
 
@@ -179,8 +179,8 @@ def _new_since(
     return new_findings(_found(before, today), findings)
 
 
-def _known(names: tuple[str, ...]) -> frozenset[str]:
-    """The rules named. Ends a wrong call with the nearest name there is."""
+def _rule_names(names: tuple[str, ...]) -> frozenset[str]:
+    """The rules named. Ends with exit 2 and the nearest name for one that there is not."""
     from ledger.lint.rules import RULES
 
     for name in names:
@@ -220,7 +220,7 @@ def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
     def again(changed: Source) -> bytes:
         return all_mended({**sources, changed.path: changed}, today, drift)[changed.path].encode()
 
-    # All of them before the first is written: a fault of ours then leaves all as they were.
+    # All are fixed before the first is written, so a bug of ours changes no file.
     for path, mended in all_mended(sources, today, drift).items():
         if mended is not sources[path]:
             before, after = rewritten(sources[path], mended.encode(), again)
@@ -230,13 +230,13 @@ def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
 
 
 def all_mended(sources: Mapping[str, Source], today: int, drift: bool) -> dict[str, Source]:
-    """The files with all mended that is certain; with drift, their minutes too."""
+    """The files after every certain fix; with `drift`, drifted minutes are set right too."""
     from ledger.lint.fix import certain
     from ledger.lint.rules import drifted_minutes, not_formatted
     from ledger.text.edits import edited
 
     mended = dict(sources)
-    # A line that goes may be the last that kept another mend from being certain.
+    # Once a line is removed, another fix may become certain.
     for _ in range(ROUNDS):
         findings = _found(read_sources(mended.values()), today)
         edits = certain(findings, drifted_minutes.RULE.name if drift else None)

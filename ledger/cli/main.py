@@ -28,14 +28,14 @@ OWN_MODULES = {
 
 
 def commands() -> dict[str, str]:
-    """All commands, each with what it answers in a few words."""
+    """All commands, each with a few words on what it answers."""
     from ledger.cli.reports import REPORTS
 
     return OWN_MODULES | {name: report.about for name, report in REPORTS.items()}
 
 
 class LazyGroup(click.Group):
-    """A group whose commands live in a module each, imported when asked for."""
+    """A group of commands, each in a module of its own, which is imported only if needed."""
 
     def main(
         self,
@@ -45,12 +45,12 @@ class LazyGroup(click.Group):
         standalone_mode: bool = True,
         **extra: Any,
     ) -> Any:
-        """Run a command. What Click would say of a wrong call is said by `output`."""
+        """Run a command. Messages about a wrong call go through `output`, not through Click."""
         if not standalone_mode:
             return super().main(args, prog_name, complete_var, False, **extra)
         code: int | None
         try:
-            # The name by which it was called comes from anywhere.
+            # Click would print the program's name as it was called, which may hold anything.
             code = super().main(args, prog_name or "besom", complete_var, False, **extra)
         except click.ClickException as fault:
             show_fault(fault)
@@ -104,7 +104,7 @@ def main() -> None:
       besom due --on tomorrow    what to take out this evening
       besom did oven 35          put a tag back
     """
-    # A command lives for a moment: looking for cycles, at its end too, takes longer than all
-    # they could hold.
+    # A command runs for a moment. To look for cycles, even at its end, would take longer than it
+    # saves.
     gc.disable()
     atexit.register(gc.freeze)

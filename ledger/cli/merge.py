@@ -92,13 +92,13 @@ def command(
 def _put_together(
     before: Source, mine: Source, other: Source, labels: Labels, prints: bool
 ) -> Merged:
-    """Merge, and print the result or put it in the place of our side; where somebody has written
-    there meanwhile, what they wrote is our side, and is merged again."""
+    """Merge, and print the result or write it over our side. If somebody has written there
+    meanwhile, their text is taken as our side and merged again."""
     from ledger.versions.merge import merge
 
     merged = merge(before, mine, other, labels)
 
-    def anew(now: Source) -> bytes:
+    def merged_again(now: Source) -> bytes:
         nonlocal merged
         merged = merge(before, now, other, labels)
         return merged.source.encode()
@@ -107,7 +107,7 @@ def _put_together(
     if prints:
         give(data)
     elif data != mine.encode():
-        rewritten(mine, data, anew)
+        rewritten(mine, data, merged_again)
     return merged
 
 

@@ -1,7 +1,7 @@
-"""Output: the one place that writes to a person's terminal, or to what stands in for it.
+"""Output: the one place that writes to standard output and standard error.
 
-Names of files, words of a call and lines of a book come from anywhere. Nothing that could upset
-a terminal goes through here, whoever forgot to think of it.
+Names of files, words of a call and lines of a book may hold anything. What could upset a terminal
+is made safe here, even if the caller forgot.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ from ledger.text.shown import safe, safe_lines
 
 
 class OutputFault(click.ClickException):
-    """What is to be said cannot be written where it should go."""
+    """The output cannot be written."""
 
     exit_code = 2
 
 
 def say(line: str = "", err: bool = False) -> None:
-    """Write one line for people. A name in it cannot begin another line."""
+    """Write one line for people. A line feed in a name cannot begin another line."""
     _write(safe(line) + "\n", err)
 
 
@@ -33,8 +33,8 @@ def show_text(text: str, err: bool = False) -> None:
 
 
 def give(data: str | bytes, err: bool = False, end: str = "\n") -> None:
-    """Write what a program takes: to the byte, as UTF-8. Where a terminal shows it instead, it is
-    made safe, line by line; `end` is how its lines end."""
+    """Write output for programs: byte for byte, as UTF-8. On a terminal it is made safe, line by
+    line; `end` is its line end."""
     if _is_terminal(err):
         text = data if isinstance(data, str) else data.decode("utf-8", "surrogateescape")
         _write(safe_lines(text, end), err)
@@ -43,28 +43,28 @@ def give(data: str | bytes, err: bool = False, end: str = "\n") -> None:
 
 
 def wire() -> BinaryIO:
-    """Where the messages to an editor go, which is no terminal."""
+    """The stream for messages to an editor, which is no terminal."""
     return sys.stdout.buffer
 
 
 def confirmed(question: str) -> bool:
-    """True for a yes of the person who is asked."""
+    """Ask a person; True for yes."""
     return click.confirm(safe_lines(question))
 
 
 def show_fault(fault: click.ClickException) -> None:
-    """Say what is wrong with a call, and how it is called where that is known."""
-    said = fault.format_message()
+    """Say what is wrong with a call, and show its usage if that is known."""
+    message = fault.format_message()
     context = fault.ctx if isinstance(fault, click.UsageError) else None
-    # Where even this cannot be written, the exit code is all that is left to tell.
+    # If even this cannot be written, only the exit code can tell.
     with suppress(OSError, OutputFault):
-        if context is not None and said == context.get_help():
-            show_text(said + "\n", err=True)
+        if context is not None and message == context.get_help():
+            show_text(message + "\n", err=True)
             return
         if context is not None:
             show_text(f"{context.get_usage()}\n", err=True)
             show_text(f"Try '{context.command_path} --help' for help.\n\n", err=True)
-        say(f"Error: {said}", err=True)
+        say(f"Error: {message}", err=True)
 
 
 def _is_terminal(err: bool) -> bool:
@@ -75,7 +75,7 @@ def _is_terminal(err: bool) -> bool:
 def _write(data: str | bytes, err: bool) -> None:
     stream = sys.stderr if err else sys.stdout
     if stream is None:
-        # Closed by who called, who wants none of it.
+        # The caller has closed this stream and wants no output.
         return
     try:
         try:
@@ -85,6 +85,6 @@ def _write(data: str | bytes, err: bool) -> None:
             click.echo(shown, nl=False, err=err)
     except OSError as fault:
         if fault.errno == errno.EPIPE:
-            # Who reads has read enough; Click ends the command quietly.
+            # The reader has closed the pipe; Click ends the command quietly.
             raise
         raise OutputFault(f"the answer cannot be written ({fault.strerror})") from fault

@@ -1,4 +1,4 @@
-"""The reports: one row a command, which asks the book and prints its answer."""
+"""The reports: one row for each command that asks the book and prints its answer."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ from ledger.cli.common import (
     books_argument,
     day_asked,
     finish,
-    known,
     on_option,
     open_books,
+    resolved_name,
     scope_options,
     show,
     weeks_option,
@@ -34,11 +34,11 @@ class Report(NamedTuple):
     """What it answers, in a few words."""
     help: str
     options: tuple[Option, ...] = ()
-    """On top of `--on` and the books: what `Book.NAME` takes beside a day."""
+    """Options beside `--on` and `--as`: what `Book.NAME` takes beside a day."""
     arguments: tuple[Option, ...] = ()
-    """What stands before the books."""
+    """Arguments before the books."""
     forms: tuple[str, ...] = ("csv", "markdown")
-    """On top of text and JSON."""
+    """Forms beside text and JSON."""
 
 
 REPORTS = {
@@ -151,23 +151,25 @@ REPORTS = {
         (scope_options,),
     ),
 }
-"""The reports by their names."""
+"""The reports by name."""
 
 
 def report_command(name: str) -> click.Command:
     """The command of a report."""
     report = REPORTS[name]
 
-    def answer(paths: tuple[Path, ...], on: str, form: str, **asked: Any) -> None:
+    def answer(paths: tuple[Path, ...], on: str, form: str, **parameters: Any) -> None:
         workspace = open_books(paths)
         household = workspace.household
         for what, names in (
             ("person", household.people), ("area", household.areas), ("name", household.chores),
         ):  # fmt: skip
-            if what in asked:
-                asked[what] = known("chore" if what == "name" else what, asked[what], names)
+            if what in parameters:
+                parameters[what] = resolved_name(
+                    "chore" if what == "name" else what, parameters[what], names
+                )
         day = date.fromordinal(day_asked(on, household))
-        show(name, getattr(Book(workspace), name)(day=day, **asked), form)
+        show(name, getattr(Book(workspace), name)(day=day, **parameters), form)
         finish(workspace)
 
     options: tuple[Option, ...] = (on_option, *report.options, as_option(*report.forms))

@@ -1,4 +1,4 @@
-"""Allowing: the comment that lets a finding be, where it can be let."""
+"""Allowing: the comment that allows a finding, if one can."""
 
 from __future__ import annotations
 
@@ -15,35 +15,38 @@ from ledger.text.tree import Line
 
 
 def allowing(view: View, finding: Finding) -> QuickFix | None:
-    """The change that allows a finding and nothing else once a reason is written; None where no
-    comment can, or where someone could be hurt.
+    """The change that allows a finding and nothing else, once a reason is written. None if no
+    comment can allow it, or if someone could be hurt.
 
-    It writes a placeholder, which allows nothing yet: the reason is for the reader to write.
+    It writes a placeholder, which allows nothing yet: the reader has to write the reason.
     """
     rule = RULES[finding.rule]
     if not rule.may_allow or (rule.is_safety and finding.severity is Severity.ERROR):
         return None
     tree = view.trees[finding.place.source.path]
     lines = {line.number: line for line in tree.lines}
-    tried = _ways(tree.source, finding, lines, "reason")
-    for written, edit in zip(_ways(tree.source, finding, lines, PLACEHOLDER), tried, strict=True):
+    tried = _comment_edits(tree.source, finding, lines, "reason")
+    for written, edit in zip(
+        _comment_edits(tree.source, finding, lines, PLACEHOLDER), tried, strict=True
+    ):
         if resolves(view, finding, edited([tree.source], [edit]), only_errors=False):
             return QuickFix(f"Allow {finding.rule} here", edited([tree.source], [written]))
     return None
 
 
-def _ways(
+def _comment_edits(
     source: Source, finding: Finding, lines: dict[int, Line], reason: str
 ) -> Iterator[TextEdit]:
-    """A comment more for a line: with the one above it, behind its words, or above it."""
+    """Edits that add a comment for a line: to the comment above, at the end of the line, or as a
+    new line above."""
     number = finding.place.line
     text = source.lines[number] if source.lines else ""
     indent = text[: len(text) - len(text.lstrip(" \t"))]
     above = lines.get(number - 1)
     if above is not None and above.node is None and above.comment is not None:
-        found = ALLOWANCE.match(above.comment.value)
-        if found is not None:
-            end = above.comment.start + found.end("rules")
+        allowance = ALLOWANCE.match(above.comment.value)
+        if allowance is not None:
+            end = above.comment.start + allowance.end("rules")
             yield over(TextRange(source, number - 1, end, end), f", {finding.rule}")
     comment = f"# allow {finding.rule}: {reason}"
     line = lines.get(number)

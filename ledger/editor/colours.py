@@ -26,7 +26,7 @@ LEGEND = lsp.SemanticTokensLegend([one.value for one in _ORDER], [])
 
 
 def tokens(view: View, path: str, range_: lsp.Range | None = None) -> lsp.SemanticTokens:
-    """The words of a file, or of the lines that a range touches, as the protocol packs them."""
+    """The words of a file, or of the lines that a range touches, encoded as in the protocol."""
     positions = view.positions(path)
     count = len(view.trees[path].source.lines)
     first, last = 0, count - 1
@@ -40,7 +40,7 @@ def tokens(view: View, path: str, range_: lsp.Range | None = None) -> lsp.Semant
 
 
 def _add(data: list[int], before: lsp.Position, positions: Positions, number: int) -> lsp.Position:
-    """Add the words of a line, each told by how far it stands from the one before."""
+    """Add the words of a line, each with its distance from the one before."""
     text = positions.line(number)
     words = classes.classes_of(text)
     if not words:

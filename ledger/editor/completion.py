@@ -1,4 +1,4 @@
-"""Completion: what fits behind the words that a line has so far."""
+"""Completion: what can follow the words that a line has so far."""
 
 from __future__ import annotations
 
@@ -13,15 +13,15 @@ from ledger.calendar.week import FIRST_DAY, MAX_DAY, month_index, month_last
 from ledger.editor.completion_items import (
     DURATIONS,
     CompletionItem,
-    area_offers,
-    chore_offers,
-    date_offers,
-    person_offers,
-    taken_minutes,
-    thing_offers,
-    word_offers,
+    area_items,
+    chore_items,
+    date_items,
+    minutes_items,
+    person_items,
+    thing_items,
+    word_items,
 )
-from ledger.editor.names import AREA, CHORE, THING, NameUse, names_in, spot
+from ledger.editor.names import AREA, CHORE, THING, NameUse, cursor_position, names_in
 from ledger.editor.view import View
 from ledger.text.builder import build
 from ledger.text.parser import END, LineFault, kind_of, parser
@@ -31,7 +31,7 @@ from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFa
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
 _OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
 _COMMENT = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*#')
-# What may have to follow a name before the line can be read.
+# A line may be complete only with one of these after a name.
 _ENDINGS = ("x", "x to 2000-01-01", "x 1 min")
 
 
@@ -44,7 +44,7 @@ class Begun(NamedTuple):
     kinds: frozenset[str]
     """The kinds of words that can come next."""
     node: Node | None
-    """What the line says so far, where it could end here."""
+    """What the line says so far; None if it cannot end here."""
 
 
 def completion(
@@ -52,10 +52,10 @@ def completion(
 ) -> lsp.CompletionList:
     """What could be typed at a position, the likeliest first.
 
-    On its own, when a blank was typed and nobody asked, nothing is offered where the line could
-    end: the return that ends it would take the first word of the list.
+    `on_its_own` means that a blank was typed and nobody asked. Then nothing is offered where the
+    line could end: the return key would take the first word of the list.
     """
-    where = spot(view, uri, position)
+    where = cursor_position(view, uri, position)
     if where.path not in view.trees:
         return lsp.CompletionList(is_incomplete=False, items=[])
     positions = view.positions(where.path)
@@ -67,9 +67,9 @@ def completion(
     if start and before[start - 1] not in " \t,":
         return lsp.CompletionList(is_incomplete=False, items=[])
     range_ = positions.range(where.line, start, where.column)
-    offers = [] if on_its_own and _can_end(before) else _offers(view, before[:start])
-    items = [_item(offer, rank, range_) for rank, offer in enumerate(offers)]
-    return lsp.CompletionList(is_incomplete=False, items=items)
+    items = [] if on_its_own and _can_end(before) else _items(view, before[:start])
+    protocol_items = [_protocol_item(item, rank, range_) for rank, item in enumerate(items)]
+    return lsp.CompletionList(is_incomplete=False, items=protocol_items)
 
 
 def _can_end(text: str) -> bool:
@@ -77,41 +77,41 @@ def _can_end(text: str) -> bool:
     return begun is None or END in begun.kinds
 
 
-def _item(offer: CompletionItem, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
+def _protocol_item(item: CompletionItem, rank: int, range_: lsp.Range) -> lsp.CompletionItem:
     return lsp.CompletionItem(
-        label=offer.text,
-        kind=offer.kind,
-        detail=offer.detail,
-        documentation=offer.about,
+        label=item.text,
+        kind=item.kind,
+        detail=item.detail,
+        documentation=item.about,
         # Editors sort by letters unless they are told an order.
         sort_text=f"{rank:05}",
-        filter_text=offer.text,
-        text_edit=lsp.TextEdit(range_, offer.text),
+        filter_text=item.text,
+        text_edit=lsp.TextEdit(range_, item.text),
     )
 
 
-def _offers(view: View, text: str) -> Iterable[CompletionItem]:
+def _items(view: View, text: str) -> Iterable[CompletionItem]:
     if not text:
         days = _dates([view.today, view.today - 1])
         kinds = parser().kinds_after("", "declaration_line")
-        return [*date_offers(view, days), *word_offers(kinds, "")]
+        return [*date_items(view, days), *word_items(kinds, "")]
     begun = _begun(text)
     if begun is None:
         return []
-    would = _would_name(begun) if "NAME" in begun.kinds else None
-    if would is not None:
-        return _names(view, begun, *would)
-    words = word_offers(begun.kinds - _used(begun.node), begun.start)
+    next_name = _next_name(begun) if "NAME" in begun.kinds else None
+    if next_name is not None:
+        return _names(view, begun, *next_name)
+    words = word_items(begun.kinds - _used(begun.node), begun.start)
     listed = _listed(begun.text)
     return [
         *_numbers(view, begun),
-        *(date_offers(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
-        *(offer for offer in words if offer.text not in listed),
+        *(date_items(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
+        *(word for word in words if word.text not in listed),
     ]
 
 
 def _listed(text: str) -> set[str]:
-    """The days and months, in full, that a list which goes on has so far."""
+    """The full names of the days and months in a list that goes on."""
     if not text.rstrip(" \t").endswith(","):
         return set()
     words = text.replace(",", " ").split()
@@ -121,7 +121,7 @@ def _listed(text: str) -> set[str]:
 
 
 def _begun(text: str) -> Begun | None:
-    """The line so far; None where no line begins so."""
+    """The line so far; None if no line begins so."""
     start = kind_of(text) if text.strip(" \t") else "chore_line"
     try:
         kinds = parser().kinds_after(text, start)
@@ -137,8 +137,8 @@ def _node(text: str, start: str) -> Node | None:
         return None
 
 
-def _would_name(begun: Begun) -> tuple[NameUse, Node] | None:
-    """What a name would be the name of, were it typed next, and what the line would then say."""
+def _next_name(begun: Begun) -> tuple[NameUse, Node] | None:
+    """What a name that is typed next would refer to, and what the line would then say."""
     for ending in _ENDINGS:
         node = _node(begun.text + ending, begun.start)
         for named in names_in(node):
@@ -150,54 +150,54 @@ def _would_name(begun: Begun) -> tuple[NameUse, Node] | None:
 def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[CompletionItem]:
     if named.declares:
         return
-    here = {
+    named_before = {
         one.name.value
         for one in names_in(node)
         if one.kind == named.kind and one.name.start < named.name.start
     }
     if named.kind == CHORE:
         day = node.date.value if isinstance(node, RecordLine) else None
-        yield from chore_offers(view, day, here)
+        yield from chore_items(view, day, named_before)
     elif named.kind == AREA:
-        yield from area_offers(view, here)
+        yield from area_items(view, named_before)
     elif named.kind == THING:
-        yield from thing_offers(view, here)
+        yield from thing_items(view, named_before)
     else:
-        yield from person_offers(view, here)
-        yield from _besides_people(begun)
+        yield from person_items(view, named_before)
+        yield from _beside_people(begun)
 
 
-def _besides_people(begun: Begun) -> Iterator[CompletionItem]:
-    """The words that can stand where a person can: `by each`, `limit weekday`."""
+def _beside_people(begun: Begun) -> Iterator[CompletionItem]:
+    """Words that may take the place of a person: `by each`, `limit weekday`."""
     if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
-        yield from word_offers({"EACH"}, begun.start)
+        yield from word_items({"EACH"}, begun.start)
     if begun.text.split() == ["limit"]:
-        yield from word_offers({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
+        yield from word_items({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
 
 
 def _used(node: Node | None) -> set[str]:
-    """The words of clauses that the line has, each of which stands once."""
+    """The keywords of the clauses that the line has; each may be there once."""
     if not isinstance(node, ChoreLine | SectionHeader):
         return set()
     keywords = parser().tables.keywords
-    # A number stands alone for its duration.
+    # A duration has no keyword, so its number stands for it.
     return {keywords.get(clause.keyword, "INT") for clause, _ in clause_values(node)}
 
 
 def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
-    """Durations where one fits: usual ones for a chore, and for the record what it takes."""
+    """Durations, if one fits: usual ones for a chore; for the record, what the chore takes."""
     if "INT" not in begun.kinds - _used(begun.node):
         return
     if isinstance(begun.node, RecordLine):
         item = begun.node.entry.items[-1]
         if item.minutes is None:
-            yield from taken_minutes(view, item.name.value)
+            yield from minutes_items(view, item.name.value)
     elif isinstance(begun.node, ChoreLine):
         yield from (CompletionItem(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
 
 
 def _days(view: View, begun: Begun) -> Iterator[date]:
-    """Dates that are likely where one fits."""
+    """Likely dates."""
     today = view.today
     if begun.start == "record_line":
         return _dates(range(today + 1, today + 8))
@@ -210,5 +210,5 @@ def _days(view: View, begun: Begun) -> Iterator[date]:
 
 
 def _dates(days: Iterable[int]) -> Iterator[date]:
-    """Days as dates, but for those that no book can hold."""
+    """Days as dates, without those that no book can hold."""
     return (date.fromordinal(day) for day in days if FIRST_DAY <= day <= MAX_DAY)

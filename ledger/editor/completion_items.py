@@ -1,4 +1,4 @@
-"""Offers: words that a household has for a place, with what is known of each."""
+"""Completion items: words that may be typed, with what the book knows of each."""
 
 from __future__ import annotations
 
@@ -60,16 +60,17 @@ class CompletionItem(NamedTuple):
     detail: str | None
     kind: lsp.CompletionItemKind
     about: str | None = None
-    """What is to be known of it beside the detail."""
+    """More about it than the detail says."""
 
 
-def word_offers(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
-    """The words of the grammar that are of some kinds, in the order of the grammar."""
+def word_items(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
+    """The keywords of some kinds, in the order in which a book uses them; then names of days and
+    months, and ordinals."""
     keywords = parser().tables.keywords
     clauses = CLAUSES[SectionHeader if start == "declaration_line" else ChoreLine]
     details = _DETAILS | {keywords[one.keyword]: one.about for one in clauses if one.keyword}
     spelt = {kind: word for word, kind in keywords.items()}
-    # What a book says first comes first.
+    # What a book says first is offered first.
     for kind in dict.fromkeys((*details, *spelt)):
         if kind in kinds and kind in spelt:
             yield CompletionItem(spelt[kind], details.get(kind), _KIND.Keyword)
@@ -78,8 +79,8 @@ def word_offers(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
             yield from (CompletionItem(word, None, _KIND.EnumMember) for word in words)
 
 
-def date_offers(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
-    """Dates, each with the day of the week and how far it is."""
+def date_items(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
+    """Dates, each with the day of the week; today and its neighbours by name."""
     for day in days:
         ahead = day.toordinal() - view.today
         near = near_day(ahead)
@@ -87,31 +88,31 @@ def date_offers(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:
         yield CompletionItem(day.isoformat(), f"{near}, {name}" if near else name, _KIND.Constant)
 
 
-def chore_offers(view: View, day: int | None, without: Collection[str]) -> Iterator[CompletionItem]:
-    """Chores: on a day of the record what is due first, then what is not, then what is done."""
-    told: dict[str, CompletionItem | None] = dict.fromkeys(without)
+def chore_items(view: View, day: int | None, without: Collection[str]) -> Iterator[CompletionItem]:
+    """Chores. On a day of the record what is due comes first, then the rest, then what is done."""
+    items: dict[str, CompletionItem | None] = dict.fromkeys(without)
     if day is not None:
-        found = due(view.household, day)
-        for task in (*found.late, *found.today, *found.may_wait):
+        answer = due(view.household, day)
+        for task in (*answer.late, *answer.today, *answer.may_wait):
             chore = view.household.chores[task.chore]
-            told.setdefault(task.chore, _offer(view, chore, _state(task)))
-        settled = {task.chore: f"{task.state} already" for task in found.done}
+            items.setdefault(task.chore, _chore_item(view, chore, _state(task)))
+        settled = {task.chore: f"{task.state} already" for task in answer.done}
     else:
         settled = {}
-    rest = [chore for chore in view.household.chores.values() if chore.name not in told]
+    rest = [chore for chore in view.household.chores.values() if chore.name not in items]
     for chore in sorted(rest, key=lambda chore: chore.name in settled):
-        told[chore.name] = _offer(view, chore, settled.get(chore.name))
-    yield from (offer for offer in told.values() if offer is not None)
+        items[chore.name] = _chore_item(view, chore, settled.get(chore.name))
+    yield from (item for item in items.values() if item is not None)
 
 
 def _declared(view: View, chore: Chore) -> int | None:
-    """The minutes that a chore declares, on the lines that count today if any does."""
+    """The minutes that a chore declares, on the lines in force today if any."""
     today = view.today
     lines = lines_in_force(view.household, chore.name, today) or chore.routines
     return next((line.minutes for line in lines if line.minutes is not None), None)
 
 
-def _offer(view: View, chore: Chore, state: str | None) -> CompletionItem:
+def _chore_item(view: View, chore: Chore, state: str | None) -> CompletionItem:
     declared = _declared(view, chore)
     title = own_title(chore.name, chore.title)
     words = [duration(declared) if declared is not None else None, state, title]
@@ -124,8 +125,8 @@ def _state(task: Task) -> str:
     return "due" if task.first == task.last else f"due until {short_day(task.last)}"
 
 
-def taken_minutes(view: View, name: str) -> Iterator[CompletionItem]:
-    """What a chore takes: as declared, and as the record has it."""
+def minutes_items(view: View, name: str) -> Iterator[CompletionItem]:
+    """The minutes of a chore: as declared, and as the record has them."""
     chore = view.household.chores.get(name)
     declared = _declared(view, chore) if chore is not None else None
     if declared is not None:
@@ -135,22 +136,22 @@ def taken_minutes(view: View, name: str) -> Iterator[CompletionItem]:
         yield CompletionItem(duration(learned.minutes), f"{name} lately", _KIND.Value)
 
 
-def area_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
+def area_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """Areas with their titles."""
     for area in view.household.areas.values():
         if area.name not in without:
             yield CompletionItem(area.name, own_title(area.name, area.title), _KIND.Class)
 
 
-def person_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
+def person_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
     """People with their titles."""
     for person in view.household.people.values():
         if person.name not in without:
             yield CompletionItem(person.name, own_title(person.name, person.title), _KIND.Variable)
 
 
-def thing_offers(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
-    """Things: those that the book names already, then those with a caution."""
+def thing_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
+    """Things: first those in the book, then those with a caution."""
     used = dict.fromkeys(
         thing
         for chore in view.household.chores.values()

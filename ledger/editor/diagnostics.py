@@ -9,7 +9,7 @@ from ledger.text.finding import Finding, Severity
 
 SOURCE = "besom"
 MOST = 500
-"""Findings of one file that are shown: a name half typed can be missed on a thousand lines."""
+"""The most findings shown of one file: a half-typed name can be missing on a thousand lines."""
 
 _SEVERITIES = {
     Severity.ERROR: lsp.DiagnosticSeverity.Error,
@@ -19,7 +19,7 @@ _SEVERITIES = {
 
 
 def diagnostics(view: View) -> dict[str, list[lsp.Diagnostic]]:
-    """What is found in each file of a household, by path; nothing for a sound one."""
+    """The diagnostics of each file of a household, by path; an empty list if there are none."""
     found: dict[str, list[lsp.Diagnostic]] = {path: [] for path in view.trees}
     counts = dict.fromkeys(found, 0)
     for finding in view.findings:
@@ -47,7 +47,7 @@ def diagnostic(view: View, finding: Finding) -> lsp.Diagnostic:
 
 
 def _rest(view: View, path: str, count: int) -> lsp.Diagnostic:
-    """What is said of the findings that are not shown, at the top of their file."""
+    """The message about the findings that are not shown, at the top of their file."""
     return lsp.Diagnostic(
         range=view.positions(path).range(0, 0, 0),
         message=f"{count} more findings in this file; `besom lint` lists them all",

@@ -22,22 +22,22 @@ class Document:
 
     def __init__(self, uri: str, version: int | None, text: str) -> None:
         self.uri, self.version = uri, version
-        # Half of a pair is no character; it would be taken for a byte that is not UTF-8.
+        # Half of a surrogate pair is no character; it would be taken for a byte that is not UTF-8.
         self.text = _HALF.sub("\ufffd", text)
 
     @cached_property
     def path(self) -> str:
-        """What besom calls the text: its path, or its URI where it has none."""
+        """What besom calls the text: its path, or its URI if it has none."""
         return path_of(self.uri) or self.uri
 
     @cached_property
     def file(self) -> Path:
-        """The file that the text is of, wherever links to it stand."""
+        """The real path of the text's file, links followed."""
         return Path(self.path).resolve()
 
     @cached_property
     def positions(self) -> Positions:
-        """The places of the text."""
+        """The positions of the text."""
         return Positions(self.text)
 
     @cached_property
@@ -49,7 +49,7 @@ class Document:
     def changed(
         self, version: int | None, changes: Sequence[lsp.TextDocumentContentChangeEvent]
     ) -> Document:
-        """The document after changes, each of which counts in the text that the last one left."""
+        """The document after some changes; each counts in the text that the one before it made."""
         document = self
         for change in changes:
             if isinstance(change, lsp.TextDocumentContentChangePartial):
@@ -61,13 +61,13 @@ class Document:
         return document if changes else Document(self.uri, version, self.text)
 
     def _edited(self, version: int | None, start: int, end: int, new: str) -> Document:
-        """The document after a change of a stretch: where lines begin is known but for that."""
+        """The document after a change of a range; line starts are searched again only there."""
         whole, new = self.text, _HALF.sub("\ufffd", new)
         document = Document(self.uri, version, "")
         document.text = whole[:start] + new + whole[end:]
         document.positions = self.positions.edited(document.text, start, end, new)
         mark = len(BYTE_ORDER_MARK) if whole.startswith(BYTE_ORDER_MARK) else 0
-        # A mark that comes or goes is none of the text that besom reads.
+        # A change at the very start may add or remove a byte-order mark, which `source` leaves out.
         if start > 0:
             document.source = self.source.spliced(start - mark, end - mark, new)
         return document
@@ -82,5 +82,5 @@ def path_of(uri: str) -> str | None:
 
 
 def uri_of(path: str) -> str:
-    """The URI of a file; what is no path, as that of a text not saved yet, is one already."""
+    """The URI of a file. The name of a text that is not saved yet is a URI already."""
     return Path(path).as_uri() if Path(path).is_absolute() else path

@@ -16,7 +16,7 @@ Edits = Mapping[str, Sequence[lsp.TextEdit]]
 
 
 class Abilities:
-    """What an editor can do with edits, as it said when it began."""
+    """What an editor can do with edits, as it said at the start."""
 
     def __init__(self, capabilities: lsp.ClientCapabilities) -> None:
         workspace = capabilities.workspace
@@ -27,7 +27,7 @@ class Abilities:
 
 
 def workspace_edit(view: View, edits: Edits, abilities: Abilities) -> lsp.WorkspaceEdit:
-    """Edits of files that there are, in the form that the editor takes."""
+    """Edits of existing files, in the form that the editor takes."""
     if not abilities.versions:
         return lsp.WorkspaceEdit(changes={view.uri(path): list(e) for path, e in edits.items()})
     return lsp.WorkspaceEdit(
@@ -42,7 +42,7 @@ def workspace_edit(view: View, edits: Edits, abilities: Abilities) -> lsp.Worksp
 
 
 def new_file(path: str, text: str) -> lsp.WorkspaceEdit:
-    """The edit that begins a file."""
+    """The edit that makes a new file."""
     uri = uri_of(path)
     start = lsp.Position(0, 0)
     return lsp.WorkspaceEdit(
@@ -57,7 +57,7 @@ def new_file(path: str, text: str) -> lsp.WorkspaceEdit:
 
 
 def edit_to(view: View, path: str, after: str) -> list[lsp.TextEdit]:
-    """The one edit that makes a file another text: of its lines only those that change."""
+    """The edit, if any, that turns a file into another text; it touches only changed lines."""
     positions = view.positions(path)
     before = positions.text.removeprefix(BYTE_ORDER_MARK)
     return [
@@ -70,12 +70,12 @@ def edit_to(view: View, path: str, after: str) -> list[lsp.TextEdit]:
 
 
 def edits_to(view: View, sources: Mapping[str, Source]) -> Edits:
-    """The edits that make files other texts, by path."""
+    """The edits that turn files into other texts, by path."""
     return {path: edit_to(view, path, source.text) for path, source in sources.items()}
 
 
 def edit(view: View, path: str, span: tuple[int, int], lines: Sequence[str]) -> lsp.TextEdit:
-    """The edit that puts lines, with their ends, in the place of some lines of a file."""
+    """The edit that replaces some lines of a file by others, which have their line ends."""
     positions = view.positions(path)
     return lsp.TextEdit(
         lsp.Range(positions.at(span[0], 0), positions.at(span[1], 0)), "".join(lines)

@@ -23,8 +23,8 @@ from ledger.editor.session import Session
 from ledger.editor.totals import totals
 
 
-class Asked(Protocol):
-    """What an answer may know of the server."""
+class FeatureServer(Protocol):
+    """What a feature may use of the server."""
 
     session: Session
 
@@ -33,23 +33,23 @@ class Asked(Protocol):
         """What the editor can do with edits."""
 
 
-Answer = Callable[[Asked, Any], Any]
+Answer = Callable[[FeatureServer, Any], Any]
 
 
 def _at(answer: Callable[..., Any]) -> Answer:
     """An answer about a position."""
 
-    def asked(server: Asked, params: lsp.TextDocumentPositionParams) -> Any:
+    def handler(server: FeatureServer, params: lsp.TextDocumentPositionParams) -> Any:
         uri = params.text_document.uri
         return answer(server.session.view(uri), uri, params.position)
 
-    return asked
+    return handler
 
 
 def _of_file(answer: Callable[..., Any], *fields: str) -> Answer:
-    """An answer about a file, given some fields of what is asked; nothing for one not known."""
+    """An answer about a file, given some fields of the request; None for an unknown file."""
 
-    def asked(server: Asked, params: Any) -> Any:
+    def handler(server: FeatureServer, params: Any) -> Any:
         uri = params.text_document.uri
         view = server.session.view(uri)
         path = path_in(view, uri)
@@ -57,23 +57,23 @@ def _of_file(answer: Callable[..., Any], *fields: str) -> Answer:
             return None
         return answer(view, path, *(getattr(params, field) for field in fields))
 
-    return asked
+    return handler
 
 
-def _completion(server: Asked, params: lsp.CompletionParams) -> Any:
+def _completion(server: FeatureServer, params: lsp.CompletionParams) -> Any:
     uri = params.text_document.uri
     by_key = lsp.CompletionTriggerKind.TriggerCharacter
     on_its_own = params.context is not None and params.context.trigger_kind == by_key
     return completion(server.session.view(uri), uri, params.position, on_its_own)
 
 
-def _references(server: Asked, params: lsp.ReferenceParams) -> Any:
+def _references(server: FeatureServer, params: lsp.ReferenceParams) -> Any:
     uri = params.text_document.uri
     wanted = params.context.include_declaration
     return references(server.session.view(uri), uri, params.position, wanted)
 
 
-def _rename(server: Asked, params: lsp.RenameParams) -> Any:
+def _rename(server: FeatureServer, params: lsp.RenameParams) -> Any:
     uri = params.text_document.uri
     view = server.session.view(uri)
     try:
@@ -83,7 +83,7 @@ def _rename(server: Asked, params: lsp.RenameParams) -> Any:
     return workspace_edit(view, edits, server.abilities) if edits is not None else None
 
 
-def _actions(server: Asked, params: lsp.CodeActionParams) -> Any:
+def _actions(server: FeatureServer, params: lsp.CodeActionParams) -> Any:
     uri = params.text_document.uri
     only = params.context.only
     return actions(server.session.view(uri), uri, params.range, only, server.abilities)

@@ -1,4 +1,4 @@
-"""Folders: the household of one folder, read again only as far as something changed."""
+"""Folders: the household of one folder; only what changed is read again."""
 
 from __future__ import annotations
 
@@ -16,22 +16,22 @@ from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, find_books
 
 DayOf = Callable[[Household], date]
-"""The day it is in a household, which knows when its day ends."""
+"""Tells the date in a household, which knows when its day ends."""
 
 
 class Folder:
-    """The books of a folder and of those below it, or a text that stands alone."""
+    """The books of a folder and of the folders below it, or a text that stands alone."""
 
     def __init__(self, root: Path | None) -> None:
         self.root = root
-        """None for a text that no file holds, which is a household by itself."""
+        """None for a text without a file, which is a household by itself."""
         self.looks_anew = True
-        """True where files may have come or gone."""
+        """True if files may have come or gone."""
         self.is_whole = True
-        """False where more lies in the folder than was looked at."""
-        self._files, self._keeper, self._memory = FileCache(), HouseholdCache(), RuleCache()
+        """False if there is more in the folder than was looked at."""
+        self._files, self._households, self._memory = FileCache(), HouseholdCache(), RuleCache()
         self._books: dict[str, Path] = {}
-        """The files by what they are called, with where they lie."""
+        """The real path of each book, by the path that it is called by."""
         self._sources: list[Source] = []
         self._view: View | None = None
 
@@ -41,33 +41,33 @@ class Folder:
         return self._files.readings
 
     def view(self, documents: Mapping[str, Document], day_of: DayOf) -> View:
-        """The household as it stands, given the open texts that belong to it, by path."""
+        """The household as it is now, given its open texts by path."""
         sources = list(self._all_sources(documents))
         same = len(sources) == len(self._sources) and all(
-            one is other for one, other in zip(sources, self._sources, strict=True)
+            source is other for source, other in zip(sources, self._sources, strict=True)
         )
         known = self._view
         if known is not None and same and day_of(known.household).toordinal() == known.today:
             return known
-        workspace = self._keeper.read(sources)
+        workspace = self._households.read(sources)
         self._sources = sources
         day = day_of(workspace.household).toordinal()
         self._view = View(workspace.on(day), dict(documents), self._memory, self)
         return self._view
 
     def trial(self, view: View, sources: Iterable[Source]) -> View:
-        """The household of a view with other texts in the place of some of its files."""
+        """The household of a view, with other texts for some of its files."""
         tried = {tree.source.path: tree.source for tree in view.workspace.trees}
         tried |= {source.path: source for source in sources}
-        workspace = self._keeper.read(tried.values())
+        workspace = self._households.read(tried.values())
         return View(workspace.on(view.today), {}, self._memory, self)
 
     def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:
         if self.looks_anew:
             self.looks_anew = False
-            self._books = self._found()
+            self._books = self._find_books()
             self._files.forget_others(map(Path, self._books))
-        # A file and a link to it are one book: as it is open, so it counts.
+        # A file and a link to it are one book; the open text is the one that counts.
         open_files = {document.file for document in documents.values()}
         closed = (path for path, file in self._books.items() if file not in open_files)
         for path in sorted({*closed, *documents}):
@@ -77,17 +77,17 @@ class Folder:
             try:
                 yield self._files.source(Path(path))
             except WorkspaceFault:
-                # It has gone since, or nobody may read it; the next look at the folder tells.
+                # The file is gone or cannot be read; the next look at the folder will show it.
                 self.looks_anew = True
 
-    def _found(self) -> dict[str, Path]:
+    def _find_books(self) -> dict[str, Path]:
         if self.root is None:
             return {}
         books, self.is_whole = look(self.root)
         try:
-            found = find_books(books) if books else []
-            return {str(path): path.resolve() for path in found}
+            paths = find_books(books) if books else []
+            return {str(path): path.resolve() for path in paths}
         except (WorkspaceFault, OSError, RuntimeError):
-            # One has gone meanwhile, or links lead in a circle: the next look tells.
+            # A file is gone, or links lead in a circle; the next look at the folder will show it.
             self.looks_anew = True
             return {}

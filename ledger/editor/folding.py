@@ -1,4 +1,4 @@
-"""Folding: sections, months of the record, declarations and comments that stand together."""
+"""Folding: sections, months of the record, and groups of declarations and comments."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def _comments(tree: Tree) -> Iterator[int]:
 
 
 def _runs(numbers: Iterable[int]) -> Iterator[tuple[int, int]]:
-    """First and last of the numbers that follow each other."""
+    """The first and last of each run of consecutive numbers."""
     run: tuple[int, int] | None = None
     for number in numbers:
         if run is not None and number == run[1] + 1:

@@ -1,4 +1,4 @@
-"""Formatting: a file, or some lines of it, in the formatter's shape."""
+"""Formatting: a file, or some lines of it, as the formatter writes it."""
 
 from __future__ import annotations
 
@@ -14,23 +14,23 @@ from ledger.text.source import BYTE_ORDER_MARK
 
 
 def format_file(view: View, path: str) -> list[lsp.TextEdit]:
-    """The one edit that gives a file its shape; none where it has it.
+    """The edit that formats a file; none if it is formatted already.
 
-    Only the lines between the first and the last that change are touched.
+    It touches only the lines between the first and the last that change.
     """
-    return edit_to(view, path, _shaped(view, path))
+    return edit_to(view, path, _formatted_text(view, path))
 
 
 def format_range(view: View, path: str, range_: lsp.Range) -> list[lsp.TextEdit]:
-    """The edits that give some lines of a file their shape.
+    """The edits that format some lines of a file.
 
-    What would move a line into these lines or out of them is left undone.
+    A change that would move a line into these lines or out of them is left out.
     """
     positions = view.positions(path)
     before = lines_of(positions.text.removeprefix(BYTE_ORDER_MARK))
-    after = lines_of(_shaped(view, path))
+    after = lines_of(_formatted_text(view, path))
     low, (high, column) = positions.own(range_.start)[0], positions.own(range_.end)
-    # A range that ends at the margin does not mean the line that begins there.
+    # A range that ends at the start of a line does not include that line.
     high += column > 0 or high == low
     changes = SequenceMatcher(None, before, after, autojunk=False).get_opcodes()
     return [
@@ -40,8 +40,8 @@ def format_range(view: View, path: str, range_: lsp.Range) -> list[lsp.TextEdit]
     ]
 
 
-def _shaped(view: View, path: str) -> str:
-    """The text as it should be; as it is, where the formatter would change what it says."""
+def _formatted_text(view: View, path: str) -> str:
+    """The formatted text; the text as it is, if formatting would change what it says."""
     try:
         return formatted(view.trees[path]).removeprefix(BYTE_ORDER_MARK)
     except FormatFault:

@@ -1,4 +1,4 @@
-"""Hover: what the book knows of the word that is pointed at."""
+"""Hover: what the book knows of the word under the pointer."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from ledger.editor.names import (
     THING,
     CursorPosition,
     NameUse,
+    cursor_position,
     name_at,
     node_at,
     places_of,
-    spot,
 )
 from ledger.editor.sections import blocks
 from ledger.editor.totals import total_of, total_text
@@ -38,12 +38,12 @@ from ledger.text.values import ordinal
 from ledger.text.words import counted, duration
 
 WINDOWS = 3
-"""Windows ahead that are told of a chore."""
+"""The most windows of a chore, and absences of a person, that are shown."""
 
 
 def hover(view: View, uri: str, position: lsp.Position) -> lsp.Hover | None:
-    """What is known of the word at a position, as Markdown; None where there is nothing to say."""
-    where = spot(view, uri, position)
+    """What is known of the word at a position, as Markdown; None if there is nothing to say."""
+    where = cursor_position(view, uri, position)
     if where.path not in view.trees:
         return None
     named = name_at(view, where)
@@ -69,7 +69,7 @@ def _of_name(view: View, named: NameUse) -> Iterator[str]:
 
 
 def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
-    """What is told of a header, or of a date; with the stretch of the line it is about."""
+    """The text about a header or a date, and the columns that it is about."""
     text = view.positions(where.path).line(where.line)
     for start, end, kind in classes_of(text):
         day = ordinal(text[start:end]) if kind == DATE and end - start > 5 else None
@@ -82,9 +82,9 @@ def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
 
 
 def _away(view: View, day: int) -> str:
-    gone = [one for one in view.household.absences if one.first <= day <= one.last]
-    who = [", ".join(one.people) or "everyone" for one in gone]
-    return f"away: {'; '.join(who)}" if gone else _from_today(day - view.today)
+    absences = [one for one in view.household.absences if one.first <= day <= one.last]
+    who = [", ".join(one.people) or "everyone" for one in absences]
+    return f"away: {'; '.join(who)}" if absences else _from_today(day - view.today)
 
 
 def _from_today(days: int) -> str:
@@ -139,7 +139,7 @@ def _days(first: date, last: date) -> str:
 
 
 def _record(found: About) -> Iterator[str]:
-    done = [said for said in found.record.latest if said.verb == "did"]
+    done = [line for line in found.record.latest if line.verb == "did"]
     if done:
         last = done[0]
         took = f", {duration(last.minutes)}" if last.minutes is not None else ""
@@ -170,8 +170,8 @@ def _section(view: View, where: CursorPosition, node: SectionHeader) -> Iterator
 
 
 def _area(view: View, name: str) -> Iterator[str]:
-    found = areas(view.household, view.today)
-    for area in found.areas:
+    answer = areas(view.household, view.today)
+    for area in answer.areas:
         if area.name != name:
             continue
         yield f"**{name}**: {_plain(area.title or name)}"
@@ -193,17 +193,21 @@ def _person(view: View, name: str) -> Iterator[str]:
     yield f"**{name}**: {_plain(household.people[name].title)}"
     if name in household.limits:
         yield f"at most {duration(household.limits[name].minutes)} a day"
-    given = [
+    chores = [
         f"{_plain(container(routine.section))}: {chore.name}"
         for chore in household.chores.values()
         for routine in chore.routines
         if name in routine.assignment.people and routine.assignment.form != "each"
     ]
-    if given:
-        yield f"{counted(len(given), 'chore', 'chores')} by name: {', '.join(given[:6])}"
-    ahead = [one for one in household.absences if name in one.people and one.last >= view.today]
-    for one in ahead[:WINDOWS]:
-        yield f"away {_days(date.fromordinal(one.first), date.fromordinal(one.last))}"
+    if chores:
+        yield f"{counted(len(chores), 'chore', 'chores')} by name: {', '.join(chores[:6])}"
+    ahead = [
+        absence
+        for absence in household.absences
+        if name in absence.people and absence.last >= view.today
+    ]
+    for absence in ahead[:WINDOWS]:
+        yield f"away {_days(date.fromordinal(absence.first), date.fromordinal(absence.last))}"
 
 
 def _thing(view: View, name: str) -> Iterator[str]:
@@ -215,5 +219,5 @@ def _thing(view: View, name: str) -> Iterator[str]:
 
 
 def _plain(text: str) -> str:
-    """A title as it stands, whatever Markdown would make of its signs."""
+    """A title that Markdown shows as it is."""
     return "".join(f"\\{sign}" if sign in r"\`*_{}[]<>()#+-.!|~&" else sign for sign in text)

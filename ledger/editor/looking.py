@@ -1,4 +1,4 @@
-"""Looking: which books lie in a folder that an editor works in, as far as it can be looked into."""
+"""Looking: which books are in a folder that an editor works in."""
 
 from __future__ import annotations
 
@@ -13,14 +13,15 @@ from typing import NamedTuple
 from ledger.workspace import SUFFIX
 
 MOST_ENTRIES = 20_000
-"""Files and folders of one household that are looked at.
+"""The most files and folders of one household that are looked at.
 
-An editor that opens one file makes its folder and all below it the household. A home has some
-hundred of them, with its photos and papers maybe some thousand; looking at so many takes a part of
-a second. Beyond lie a build, a mail store or a disk, of which nobody waits for the end.
+When an editor opens one file, the household is the folder of the file and all below it. A home has
+some hundred files, with photos and papers maybe some thousand; to look at so many takes a part of a
+second. A larger folder is a build, a mail store or a disk, and would take too long.
 """
 MOST_BOOKS = 1000
-"""Books of one household that are read: at one a year and one a room, more than a lifetime's."""
+"""The most books of one household that are read: with one a year and one a room, more than a
+lifetime's."""
 
 
 class Look(NamedTuple):
@@ -28,12 +29,12 @@ class Look(NamedTuple):
 
     books: list[Path]
     is_whole: bool
-    """False where more lies there than was looked at."""
+    """False if there is more in the folder than was looked at."""
 
 
 def is_broad(folder: Path) -> bool:
-    """True for a folder below which much else lies: somebody's home, a whole disk, and where
-    programs put what they will need once."""
+    """True for a folder that holds much besides a household: a user's home folder, a whole disk,
+    and folders for temporary files."""
     temporary = Path(tempfile.gettempdir())
     return folder in (Path.home(), Path(folder.anchor), temporary, temporary.resolve())
 
@@ -42,8 +43,8 @@ def look(root: Path) -> Look:
     """The books in a folder and, unless it is broad, in those below it, in order of name.
 
     Near folders are looked into first; after MOST_ENTRIES files and folders, or MOST_BOOKS books,
-    the rest is left alone. Hidden files and folders are nobody's books, and a link to a folder
-    is not followed.
+    the rest is left out. Hidden files and folders are skipped, and a link to a folder is not
+    followed.
     """
     books: list[Path] = []
     waiting = deque([root])
@@ -66,6 +67,6 @@ def look(root: Path) -> Look:
 
 
 def _entries(folder: Path) -> Iterator[os.DirEntry[str]]:
-    """What lies in a folder, one by one; nothing where it cannot be looked into."""
+    """What is in a folder, one by one; nothing if it cannot be looked into."""
     with suppress(OSError), os.scandir(folder) as entries:
         yield from entries

@@ -1,7 +1,8 @@
 """Messages: what an editor sends is handled, or refused with an error (JSON-RPC 2.0, and the
 Language Server Protocol 3.17, Base Protocol and Lifecycle Messages).
 
-A request is answered whatever is wrong with it. A notification is not: JSON-RPC has no answer.
+A wrong request gets an error as its answer. A wrong notification gets none, as JSON-RPC has no
+answer to it.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from ledger.editor.wire import Sent
 
 _PLAIN = (str, int, float, bool)
 _LONGEST = 300
-"""Characters of what is said of a message at most."""
+"""The most characters of an error message."""
 
 
 class Messages(LanguageServerProtocol):
@@ -38,7 +39,7 @@ class Messages(LanguageServerProtocol):
         self, params: lsp.InitializeParams
     ) -> Generator[Any, Any, lsp.InitializeResult]:
         """What the server can do."""
-        # Every editor has to know UTF-16; `positions` knows no other way to count.
+        # Every editor knows UTF-16, and `positions` counts in nothing else.
         if params.capabilities.general is not None:
             params.capabilities.general.position_encodings = None
         result = yield from super().lsp_initialize(params)
@@ -54,21 +55,23 @@ class Messages(LanguageServerProtocol):
                 raise JsonRpcParseError(sent.fault)
             _check_envelope(message)
             if "method" in message:
-                self._check_turn(message)
+                self._check_order(message)
                 self.handle_message(self._read(message))
             elif number in self._request_futures:
                 self.handle_message(self.structure_message(message))
         except JsonRpcException as refused:
-            is_told = isinstance(message, dict) and "method" in message and "id" not in message
-            if not is_told:
+            is_notification = (
+                isinstance(message, dict) and "method" in message and "id" not in message
+            )
+            if not is_notification:
                 self._refuse(number if _is_id(number) else None, refused)
 
     def _refuse(self, number: int | str | None, refused: JsonRpcException) -> None:
         error = {"code": refused.code, "message": refused.message}
         self._send_data({"jsonrpc": self.VERSION, "id": number, "error": error})
 
-    def _check_turn(self, message: Mapping[str, Any]) -> None:
-        """Raise JsonRpcException for a message that has no place now."""
+    def _check_order(self, message: Mapping[str, Any]) -> None:
+        """Raise JsonRpcException for a message that may not come now."""
         method = message["method"]
         if method == lsp.EXIT:
             return
@@ -92,23 +95,23 @@ class Messages(LanguageServerProtocol):
         try:
             return self._converter.structure({"params": None, **message}, kind)
         except BaseValidationError as wrong:
-            said = "; ".join(transform_error(wrong))
+            problem = "; ".join(transform_error(wrong))
         except Exception as wrong:
-            said = str(wrong)
-        raise JsonRpcInvalidParams(f"wrong params for `{method}`: {said}"[:_LONGEST])
+            problem = str(wrong)
+        raise JsonRpcInvalidParams(f"wrong params for `{method}`: {problem}"[:_LONGEST])
 
 
 def strict_converter() -> Converter:
-    """A converter that takes a text for a text and a number for a number, and nothing else."""
+    """A strict converter: only a text is a text, and only a number is a number."""
     converter: Converter = default_converter()  # type: ignore[no-untyped-call]
     for kind in _PLAIN:
-        converter.register_structure_hook(kind, _as_it_is)
+        converter.register_structure_hook(kind, _strict_value)
     return converter
 
 
-def _as_it_is(value: Any, kind: type) -> Any:
+def _strict_value(value: Any, kind: type) -> Any:
     if kind not in _PLAIN:
-        # One of several words or numbers, which are of a plain kind too.
+        # An enumeration, whose values are texts or numbers.
         return kind(value)
     if type(value) is not kind and not (kind is float and type(value) is int):
         raise ValueError(f"`{value!r}` is no {kind.__name__}")

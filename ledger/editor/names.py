@@ -32,37 +32,37 @@ _KINDS_OF_DAY = frozenset({*DAYS, "weekday", "weekend"})
 
 
 class NameUse(NamedTuple):
-    """A name as a line has it."""
+    """A name in a line."""
 
     kind: str
     """chore, area, person or thing."""
     name: Name
     declares: bool = False
-    """True where the line says what it is, and not only that it is meant."""
+    """True if the line declares the name and does not only use it."""
 
 
 class CursorPosition(NamedTuple):
-    """What a position of an editor points at."""
+    """An editor's position as besom counts it."""
 
     path: str
     line: int
     column: int
 
 
-def spot(view: View, uri: str, position: lsp.Position) -> CursorPosition:
-    """The line and column of besom at a position of a text."""
+def cursor_position(view: View, uri: str, position: lsp.Position) -> CursorPosition:
+    """The position of the cursor in a text, as besom counts it."""
     path = path_in(view, uri)
     line, column = view.positions(path).own(position) if path in view.trees else (0, 0)
     return CursorPosition(path, line, column)
 
 
 def path_in(view: View, uri: str) -> str:
-    """What besom calls a text of the household; another text by its URI."""
+    """The path of a text in the household; of any other text its path or URI."""
     return next((path for path in view.trees if view.uri(path) == uri), path_of(uri) or uri)
 
 
 def node_at(tree: Tree, number: int) -> Node | None:
-    """What a line of a text says; None for one that is blank, a comment or not readable."""
+    """What a line of a text says; None if it is blank, a comment or cannot be read."""
     record = tree.record
     at = bisect_left(record.numbers, number)
     if at < len(record.numbers) and record.numbers[at] == number:
@@ -74,20 +74,20 @@ def node_at(tree: Tree, number: int) -> Node | None:
 
 
 def name_at(view: View, where: CursorPosition) -> NameUse | None:
-    """The name at a spot, or right before it."""
+    """The name at the cursor, or right before it; None if there is none."""
     tree = view.trees.get(where.path)
-    found = names_in(node_at(tree, where.line)) if tree is not None else ()
-    touching = [one for one in found if one.name.start <= where.column <= one.name.end]
-    return max(touching, key=lambda one: one.name.start, default=None)
+    uses = names_in(node_at(tree, where.line)) if tree is not None else ()
+    touching = [use for use in uses if use.name.start <= where.column <= use.name.end]
+    return max(touching, key=lambda use: use.name.start, default=None)
 
 
 def places_of(view: View, kind: str, name: str, declared_only: bool = False) -> Iterator[TextRange]:
-    """Everywhere a name stands, file by file and line by line."""
+    """All places of a name, file by file and line by line."""
     for tree in view.trees.values():
-        found = list(_in_lines(tree, kind, name, declared_only))
+        places = list(_in_lines(tree, kind, name, declared_only))
         if not declared_only:
-            found += _in_record(tree, kind, name)
-        yield from sorted(found, key=lambda place: place[1:])
+            places += _in_record(tree, kind, name)
+        yield from sorted(places, key=lambda place: place[1:])
 
 
 def _in_lines(tree: Tree, kind: str, name: str, declared_only: bool) -> Iterator[TextRange]:
@@ -98,7 +98,7 @@ def _in_lines(tree: Tree, kind: str, name: str, declared_only: bool) -> Iterator
 
 
 def _in_record(tree: Tree, kind: str, name: str) -> Iterator[TextRange]:
-    # Equal lines share one entry: what a line names is looked up once for each kind of line.
+    # Equal lines share one entry, so the names of each entry are looked up once.
     known: dict[int, list[Name]] = {}
     record = tree.record
     for number, entry in zip(record.numbers, record.entries, strict=True):
@@ -112,7 +112,7 @@ def _in_record(tree: Tree, kind: str, name: str) -> Iterator[TextRange]:
 
 
 def names_in(node: Node | None) -> Iterator[NameUse]:
-    """The names of a line, in no order."""
+    """The names in a line, in no order."""
     if isinstance(node, Declared):
         yield NameUse(node.keyword, node.name, declares=True)
     elif isinstance(node, LimitLine):

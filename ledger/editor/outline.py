@@ -20,7 +20,7 @@ _GROUPS = {"person": "People", "area": "Areas", "limit": "Limits", "away": "Away
 def outline(view: View, path: str) -> list[lsp.DocumentSymbol]:
     """The symbols of a file in order of place."""
     tree, positions = view.trees[path], view.positions(path)
-    found = [
+    symbols = [
         *_declarations(tree.lines, positions),
         *(_section(block, positions) for block in blocks(tree)),
         *(
@@ -34,11 +34,11 @@ def outline(view: View, path: str) -> list[lsp.DocumentSymbol]:
             for month in months(tree)
         ),
     ]
-    return sorted(found, key=lambda symbol: symbol.range.start.line)
+    return sorted(symbols, key=lambda symbol: symbol.range.start.line)
 
 
 def _declarations(lines: Iterable[Line], positions: Positions) -> Iterator[lsp.DocumentSymbol]:
-    """Declarations that stand together, by their kind."""
+    """Groups of declarations of one kind that follow each other."""
     group: list[lsp.DocumentSymbol] = []
     kind = ""
     for line in lines:

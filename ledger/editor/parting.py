@@ -1,4 +1,4 @@
-"""Parting: a line moved to other days, away from one with which it must never meet."""
+"""Parting: moves one of two lines that must never meet to other days."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ from ledger.text.source import Source
 
 
 def parting(view: View, finding: Finding) -> Iterator[QuickFix]:
-    """For each of the two lines of a dangerous pair the first move that parts them, tried in the
-    household; nothing where one line uses both things, or may stand nowhere else."""
+    """For each line of a dangerous pair, the first move that parts them, tried in the household.
+    Nothing if one line uses both things, or has nowhere else to go."""
     if finding.rule != RULE.name:
         return
     spots = [(place.source.path, place.line) for place in (finding.place, *finding.see)]
     if len(set(spots)) < len(spots):
         return
-    for spot in spots:
-        name, routine = view.routines[spot]
+    for place_of_line in spots:
+        name, routine = view.routines[place_of_line]
         for choice in elsewhere(view.household, name, routine):
             sources = _moved(view, relocation_of(view.household, choice))
             if sources and _parts(view, finding, sources):
@@ -33,7 +33,7 @@ def parting(view: View, finding: Finding) -> Iterator[QuickFix]:
 
 
 def _parts(view: View, finding: Finding, sources: list[Source]) -> bool:
-    """True where a change takes the pair away, and brings neither another nor an error."""
+    """True if a change takes the pair away and brings no other pair and no error."""
     pairs = _pairs(view.trial(sources))
     return pairs < _pairs(view) and resolves(view, finding, sources)
 
@@ -43,8 +43,7 @@ def _pairs(view: View) -> int:
 
 
 def _moved(view: View, move: Relocation) -> list[Source]:
-    """The file with a line moved; none where more files than one would change, or what a line
-    says would."""
+    """The file with a line moved; none if that would change several files, or what a line says."""
     try:
         sources = list(relocate(view.workspace.trees, [move]).values())
     except FormatFault:

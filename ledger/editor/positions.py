@@ -18,7 +18,7 @@ _LINE_END = re.compile(r"\r\n|\n|\r")
 
 
 class Positions:
-    """The places of one text, which may begin with a byte-order mark."""
+    """The positions of one text, which may begin with a byte-order mark."""
 
     def __init__(self, text: str) -> None:
         self.text = text
@@ -31,7 +31,7 @@ class Positions:
 
     @cached_property
     def _own_starts(self) -> list[int]:
-        """Offsets at which besom's lines begin; the mark is no part of the first."""
+        """Offsets at which besom's lines begin; the byte-order mark is not a part of the first."""
         starts, found = [self._mark], self.text.find("\n")
         while found >= 0:
             starts.append(found + 1)
@@ -39,15 +39,16 @@ class Positions:
         return starts
 
     def edited(self, text: str, start: int, end: int, new: str) -> Positions:
-        """The places of the text that another in the place of a stretch has made.
+        """The positions of the text after `new` has replaced a range.
 
-        Where lines begin is looked for about the stretch only.
+        Line starts are searched again only around the range.
         """
         places = Positions(text)
         shift = len(text) - len(self.text)
         if "_starts" in self.__dict__:
             starts = self._starts
-            # A return before the stretch, or at its end, may join a line feed to one line end.
+            # A carriage return at either end of the range may now form one line end with a line
+            # feed.
             first = max(bisect_left(starts, start) - 1, 0)
             behind = [one + shift for one in starts[bisect_right(starts, end + 1) :]]
             stop = behind[0] if behind else len(text) + 1
@@ -63,7 +64,8 @@ class Positions:
         return places
 
     def offset(self, position: lsp.Position) -> int:
-        """The offset of a position; one beyond the end of a line or of the text is at that end."""
+        """The offset of a position; a position after the end of a line or of the text is at that
+        end."""
         if position.line >= len(self._starts):
             return len(self.text)
         start = self._starts[position.line]
@@ -77,21 +79,21 @@ class Positions:
         return lsp.Position(line, units(self.text[self._starts[line] : offset]))
 
     def at(self, line: int, column: int) -> lsp.Position:
-        """The position of a line and column of besom, both counted from 0."""
+        """The position of besom's line and column, both counted from 0."""
         if line >= len(self._own_starts):
             return self.position(len(self.text))
         return self.position(min(self._own_starts[line] + column, len(self.text)))
 
     def range(self, line: int, start: int, end: int) -> lsp.Range:
-        """The range of a stretch of one of besom's lines."""
+        """The range between two columns of one of besom's lines."""
         return lsp.Range(self.at(line, start), self.at(line, end))
 
     def of(self, place: TextRange) -> lsp.Range:
-        """The range of a place. One past the end of its line is set on its last character."""
-        found = self.range(place.line, place.start, min(place.end, len(self.line(place.line))))
-        if found.start == found.end and place.start:
+        """The range of a place. An empty one is set on the character before it, if there is one."""
+        range_ = self.range(place.line, place.start, min(place.end, len(self.line(place.line))))
+        if range_.start == range_.end and place.start:
             return self.range(place.line, place.start - 1, place.start)
-        return found
+        return range_
 
     def line(self, number: int) -> str:
         """One of besom's lines, without its end; nothing beyond the last."""
@@ -102,7 +104,7 @@ class Positions:
         return self.text[start : end if end >= 0 else len(self.text)].removesuffix("\r")
 
     def own(self, position: lsp.Position) -> tuple[int, int]:
-        """The line and column of besom at a position."""
+        """Besom's line and column at a position."""
         offset = max(self.offset(position), self._mark)
         line = bisect_right(self._own_starts, offset) - 1
         return line, offset - self._own_starts[line]
@@ -121,7 +123,8 @@ def units(text: str) -> int:
 
 
 def _code_points(line: str, character: int) -> int:
-    """How many characters of a line lie before so many UTF-16 units; half a pair counts as none."""
+    """How many characters of a line come before a number of UTF-16 units; half a pair does not
+    count."""
     if line.isascii():
         return min(character, len(line))
     taken = 0

@@ -1,4 +1,4 @@
-"""Cures: the fixes of a finding, tried out before they are offered."""
+"""Quick fixes: the fixes of a finding, tried out before they are offered."""
 
 from __future__ import annotations
 
@@ -21,22 +21,22 @@ class QuickFix(NamedTuple):
 
 
 def quick_fixes(view: View, finding: Finding) -> Iterator[QuickFix]:
-    """The fixes of a finding that cure it, each tried in its household."""
+    """The fixes that take a finding away, each tried in its household."""
     sources = [tree.source for tree in view.workspace.trees]
     for fix in finding.fixes:
-        cure = QuickFix(fix.title, edited(sources, fix.edits))
-        # An example of what could stand there is for people to read.
-        if fix.solves and resolves(view, finding, cure.sources):
-            yield cure
+        quick_fix = QuickFix(fix.title, edited(sources, fix.edits))
+        # A fix that does not solve the fault is an example for people to read.
+        if fix.solves and resolves(view, finding, quick_fix.sources):
+            yield quick_fix
 
 
 def resolves(
     view: View, finding: Finding, sources: Iterable[Source], only_errors: bool = True
 ) -> bool:
-    """True where a change takes a finding away and brings none: no error, or none at all; nor
-    takes a chore along with it.
+    """True if a change takes a finding away, brings no other, and loses no chore. With
+    `only_errors` it may bring warnings and notes.
 
-    What a line says that could not be read before may be at fault in its turn.
+    Once a line can be read, other things may be wrong in it; these findings do not count.
     """
     after = view.trial(sources)
     before, now = _counted(view.findings), _counted(after.findings)
@@ -44,20 +44,20 @@ def resolves(
         return False
     if not view.household.chores.keys() <= after.household.chores.keys():
         return False
-    brought = now - before
+    added = now - before
     if finding.rule == UNREADABLE_LINE.name:
         path, line = finding.place.source.path, finding.place.line
-        brought -= _counted(
+        added -= _counted(
             one
             for one in after.findings
             if one.rule != UNREADABLE_LINE.name
             and (one.place.source.path, one.place.line) == (path, line)
         )
-    return not any(kind.severity is Severity.ERROR or not only_errors for kind in brought)
+    return not any(kind.severity is Severity.ERROR or not only_errors for kind in added)
 
 
 class _Kind(NamedTuple):
-    """A finding wherever it stands in its file: lines above it may have come or gone."""
+    """A finding without its line, as lines above it may come and go."""
 
     rule: str
     severity: Severity

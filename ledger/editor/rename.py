@@ -1,4 +1,4 @@
-"""Rename: a chore, an area, a person or a thing gets another name wherever it stands."""
+"""Rename: a chore, an area, a person or a thing gets another name everywhere."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import unicodedata
 
 from lsprotocol import types as lsp
 
-from ledger.editor.names import AREA, CHORE, PERSON, NameUse, name_at, places_of, spot
+from ledger.editor.names import AREA, CHORE, PERSON, NameUse, cursor_position, name_at, places_of
 from ledger.editor.view import View
 from ledger.text.classes import NAME, classes_of
 from ledger.text.record_line import NOT_PEOPLE
@@ -19,55 +19,55 @@ class RenameRefused(Exception):
 
 
 def prepare(view: View, uri: str, position: lsp.Position) -> lsp.PrepareRenamePlaceholder | None:
-    """The name at a position with its range; None where no name stands."""
-    where = spot(view, uri, position)
-    found = name_at(view, where)
-    if found is None:
+    """The name at a position with its range; None if there is no name."""
+    where = cursor_position(view, uri, position)
+    named = name_at(view, where)
+    if named is None:
         return None
-    range_ = view.positions(where.path).range(where.line, found.name.start, found.name.end)
-    return lsp.PrepareRenamePlaceholder(range_, found.name.value)
+    range_ = view.positions(where.path).range(where.line, named.name.start, named.name.end)
+    return lsp.PrepareRenamePlaceholder(range_, named.name.value)
 
 
 def rename(
     view: View, uri: str, position: lsp.Position, new: str
 ) -> dict[str, list[lsp.TextEdit]] | None:
-    """The edits, by path, that give the name at a position another one in all files.
+    """The edits, by path, that rename the name at a position in all files.
 
-    None where no name stands. Raises RenameRefused for what cannot be a name, and for a name
-    that another of its kind has.
+    None if there is no name. Raises RenameRefused for what cannot be a name, and for a name that
+    another of its kind has.
     """
-    found = name_at(view, spot(view, uri, position))
-    if found is None:
+    named = name_at(view, cursor_position(view, uri, position))
+    if named is None:
         return None
     name = unicodedata.normalize("NFC", new.strip())
-    _refuse(view, found, name)
+    _refuse(view, named, name)
     edits: dict[str, list[lsp.TextEdit]] = {}
-    for place in places_of(view, found.kind, found.name.value):
+    for place in places_of(view, named.kind, named.name.value):
         edits.setdefault(place.source.path, []).append(lsp.TextEdit(view.range(place), name))
     return edits
 
 
-def _refuse(view: View, found: NameUse, name: str) -> None:
+def _refuse(view: View, named: NameUse, name: str) -> None:
     # A name is what the grammar reads as one, with nothing left over.
     words = classes_of(f" {name}")
     if words != ((1, 1 + len(name), NAME),) or check_name(name) is not None:
         raise RenameRefused(
             f"{name!r} cannot be a name: write a letter, then letters, digits and hyphens"
         )
-    if found.kind == PERSON and name in NOT_PEOPLE:
+    if named.kind == PERSON and name in NOT_PEOPLE:
         raise RenameRefused(f"nobody can be called {name!r}: `by` and `limit` say it of days")
-    taken = _taken(view, found, name) if name != found.name.value else None
+    taken = _taken(view, named, name) if name != named.name.value else None
     if taken is not None:
-        raise RenameRefused(f"{name!r} is another {found.kind}, at {taken}")
+        raise RenameRefused(f"{name!r} is another {named.kind}, at {taken}")
 
 
-def _taken(view: View, found: NameUse, name: str) -> TextRange | None:
-    """Where a name stands already for another of its kind."""
+def _taken(view: View, named: NameUse, name: str) -> TextRange | None:
+    """The place of another thing of the same kind that has a name; None if there is none."""
     household = view.household
-    if found.kind == CHORE and name in household.chores:
+    if named.kind == CHORE and name in household.chores:
         return household.chores[name].routines[0].name_place
-    declared = {AREA: household.areas, PERSON: household.people}.get(found.kind, {})
+    declared = {AREA: household.areas, PERSON: household.people}.get(named.kind, {})
     if name in declared:
         return declared[name].place
-    # Named and declared nowhere, it would still become one with what is renamed.
-    return next(places_of(view, found.kind, name), None)
+    # A name that is used and never declared would be mixed with the renamed one.
+    return next(places_of(view, named.kind, name), None)

@@ -18,15 +18,15 @@ class Block(NamedTuple):
 
     @property
     def last(self) -> int:
-        """The line of its last chore, or its own."""
+        """The line of its last chore, or else of its header."""
         return self.chores[-1].number if self.chores else self.header.number
 
 
 class Month(NamedTuple):
-    """Lines of the record that stand together and are of one month."""
+    """Record lines of one month that follow each other."""
 
     name: str
-    """As ISO 8601 has it, such as 2026-03."""
+    """In ISO 8601, such as 2026-03."""
     first: int
     last: int
     lines: int
@@ -39,7 +39,7 @@ def blocks(tree: Tree) -> Iterator[Block]:
         if line.opens:
             if block is not None:
                 yield block
-            # A header that cannot be read takes the chores below it.
+            # Chores below a header that cannot be read belong to no section.
             block = None if line.node is None else Block(line, [])
         elif isinstance(line.node, ChoreLine) and block is not None:
             block.chores.append(line)
@@ -48,7 +48,7 @@ def blocks(tree: Tree) -> Iterator[Block]:
 
 
 def months(tree: Tree) -> Iterator[Month]:
-    """The record of a file by month, as far as its lines stand together."""
+    """The record of a file in runs of lines of one month."""
     lines = zip(tree.record.numbers, tree.record.dates, strict=True)
     for month, some in groupby(lines, key=lambda line: date.fromordinal(line[1]).replace(day=1)):
         numbers = [number for number, _ in some]

@@ -14,11 +14,11 @@ from ledger.editor.view import View
 from ledger.workspace import SUFFIX, is_hidden
 
 Key = Path | str
-"""What texts of one household share: their folder; of a text that stands alone, its URI."""
+"""What the texts of one household share: their folder; for a text that stands alone, its URI."""
 
 
 class Session:
-    """All that an editor has told: its folders, and its open texts."""
+    """What an editor has sent: its folders, and its open texts."""
 
     def __init__(self, day_of: DayOf) -> None:
         self._day_of = day_of
@@ -29,21 +29,21 @@ class Session:
     def set_roots(self, uris: Sequence[str]) -> None:
         """Take these as the folders that the editor works in.
 
-        A home folder, the whole disk or one for temporary files is no household: a text below
-        one is taken for one of its own folder.
+        A home folder, a whole disk or a folder for temporary files is no household: a text below
+        one belongs to its own folder.
         """
         paths = [Path(path) for path in map(path_of, uris) if path is not None]
         self._roots = [path for path in paths if not is_broad(path)]
         self._folders.clear()
 
     def open(self, item: lsp.TextDocumentItem) -> None:
-        """A text is open, and from now on what the editor says is what it holds."""
+        """A text was opened; from now on the editor's text counts."""
         self._documents[item.uri] = Document(item.uri, item.version, item.text)
-        self._let_go()
+        self._forget_unused_folders()
         self.look_anew()
 
     def change(self, params: lsp.DidChangeTextDocumentParams) -> None:
-        """Something was typed. A text that is not open is left alone."""
+        """Something was typed. A text that is not open is ignored."""
         uri = params.text_document.uri
         document = self._documents.get(uri)
         if document is not None:
@@ -51,13 +51,13 @@ class Session:
             self._documents[uri] = document.changed(version, params.content_changes)
 
     def close(self, uri: str) -> None:
-        """A text was closed: what it holds is again what its file holds."""
+        """A text was closed; from now on its file counts."""
         self._documents.pop(uri, None)
-        self._let_go()
+        self._forget_unused_folders()
         self.look_anew()
 
     def look_anew(self) -> None:
-        """Files came, went or changed on disk."""
+        """Files were added, removed or changed on disk."""
         for folder in self._folders.values():
             folder.looks_anew = True
 
@@ -68,7 +68,7 @@ class Session:
 
     @property
     def cut(self) -> set[Path]:
-        """The folders in which more lies than was looked at."""
+        """The folders that hold more than was looked at."""
         folders = self._folders.values()
         return {folder.root for folder in folders if folder.root and not folder.is_whole}
 
@@ -77,15 +77,15 @@ class Session:
         return self._documents.get(uri)
 
     def view(self, uri: str) -> View:
-        """The household of a text, as it stands."""
-        return self._seen(self._key(uri))
+        """The household of a text, as it is now."""
+        return self._view_of(self._key(uri))
 
     def views(self) -> Iterator[View]:
         """The households of all open texts."""
         for key in dict.fromkeys(map(self._key, self._documents)):
-            yield self._seen(key)
+            yield self._view_of(key)
 
-    def _seen(self, key: Key) -> View:
+    def _view_of(self, key: Key) -> View:
         documents = {
             document.path: document
             for uri, document in self._documents.items()
@@ -98,15 +98,15 @@ class Session:
             self._folders[key] = Folder(key if isinstance(key, Path) else None)
         return self._folders[key]
 
-    def _let_go(self) -> None:
-        """Forget the folders of which no text is open."""
+    def _forget_unused_folders(self) -> None:
+        """Forget the folders without an open text."""
         used = set(map(self._key, self._documents))
         self._folders = {key: some for key, some in self._folders.items() if key in used}
 
     def _key(self, uri: str) -> Key:
-        """The folder of a text: the outermost that the editor works in, else the outermost of
-        those of open texts. A text that is no file, or no book by its name, or hidden there as
-        an older copy is, has only itself."""
+        """The folder of a text's household. It is the outermost one that the editor works in;
+        without one, the outermost that has an open text. A text without a file, with no book's
+        name, or hidden below that folder has only itself."""
         path = path_of(uri)
         if path is None or not path.endswith(SUFFIX):
             return uri

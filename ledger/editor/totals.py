@@ -14,22 +14,22 @@ from ledger.text.words import counted, duration
 
 
 class Total(NamedTuple):
-    """What a section comes to each time it comes round."""
+    """The chores and minutes of a section each time it comes round."""
 
     chores: int
     minutes: int
     untimed: int
-    """Chores that declare no minutes, and count for none."""
+    """Chores that declare no minutes; they add none."""
 
 
 def total_of(view: View, path: str, block: Block) -> Total:
-    """The total of a section, of its lines in force or still to begin; the shares of a chore
-    that each does are added up."""
+    """The total of a section's lines that are in force or still to begin. A chore that several
+    people each do counts its minutes once for each."""
     lines = [
         routine
         for line in block.chores
-        if (found := view.routines.get((path, line.number))) is not None
-        for routine in [found[1]]
+        if (named_routine := view.routines.get((path, line.number))) is not None
+        for routine in [named_routine[1]]
         if _counts(view, routine)
     ]
     amounts = [(line.minutes or 0) * line.shares for line in lines]
@@ -37,7 +37,7 @@ def total_of(view: View, path: str, block: Block) -> Total:
 
 
 def _counts(view: View, routine: Routine) -> bool:
-    # A section laid aside is told as a whole; a chore laid aside in it is not.
+    # The lines of a paused section count; a paused line in another section does not.
     paused = routine.paused and not routine.section.paused
     return not paused and (routine.last is None or routine.last >= view.today)
 

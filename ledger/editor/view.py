@@ -1,4 +1,4 @@
-"""Views: one household as it stands, with its open texts, for a feature to look at."""
+"""Views: one household as it is now, with its open texts, for the features."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class TrialFolder(Protocol):
     root: Path | None
 
     def trial(self, view: View, sources: Iterable[Source]) -> View:
-        """The household of a view with other texts in the place of some of its files."""
+        """The household of a view, with other texts for some of its files."""
 
 
 class View:
@@ -52,12 +52,12 @@ class View:
         return self._folder.root
 
     def trial(self, sources: Iterable[Source]) -> View:
-        """The household as it would be with other texts in the place of some of its files."""
+        """The household, with other texts for some of its files."""
         return self._folder.trial(self, sources)
 
     @property
     def today(self) -> int:
-        """The day on which the household is looked at."""
+        """The day that the household takes for today."""
         return self.household.today
 
     @property
@@ -77,12 +77,12 @@ class View:
         return lint(book, self.workspace.findings)
 
     @cached_property
-    def ways(self) -> Choices:
-        """The load of the year ahead, and what of it may be moved."""
+    def choices(self) -> Choices:
+        """The load of the year ahead, and which lines may be moved."""
         return alternatives(self.household, self.today)
 
     def positions(self, path: str) -> Positions:
-        """The places of one text."""
+        """The positions of one text."""
         document = self._documents.get(path)
         if document is not None:
             return document.positions
@@ -93,7 +93,7 @@ class View:
         return self._positions[path]
 
     def uri(self, path: str) -> str:
-        """The URI of a text: the editor's own where it is open."""
+        """The URI of a text: the editor's own if it is open."""
         document = self._documents.get(path)
         return document.uri if document is not None else uri_of(path)
 
@@ -107,7 +107,7 @@ class View:
         return self.positions(place.source.path).of(place)
 
     def location(self, place: TextRange) -> lsp.Location:
-        """Where a place is, file and range."""
+        """The file and range of a place."""
         return lsp.Location(self.uri(place.source.path), self.range(place))
 
     @cached_property

@@ -1,8 +1,8 @@
-"""The wire: the messages of an editor, cut out of what it sends, and found again behind what is
-none (Language Server Protocol 3.17, Base Protocol).
+"""The wire: cuts what an editor sends into messages, and finds the next one after something wrong
+(Language Server Protocol 3.17, Base Protocol).
 
-A length that is wrong is told by what follows: a message is one JSON object, which ends where its
-last brace stands, and no line of a head can stand inside it.
+A wrong length shows by what follows: a message is one JSON object, which ends with its last brace,
+and it cannot hold a line of a header.
 """
 
 from __future__ import annotations
@@ -17,19 +17,21 @@ from typing import Any, BinaryIO, NamedTuple
 from pygls.io_ import StdoutWriter
 
 MOST = 100_000_000
-"""Bytes of a message at most; a length beyond it is wrong."""
-_MOST_HEAD = 8192
-"""Bytes of a head at most."""
+"""The most bytes of a message; a larger length is wrong."""
+_LONGEST_HEADER = 8192
+"""The most bytes of a header."""
 _LONGEST = 64
-"""Bytes in which a line with a length has room."""
+"""The most bytes of a line with a length."""
 _CHUNK = 1 << 16
 _PAUSE = 0.25
-"""Seconds without a byte after which it is asked whether a message is whole already."""
+"""Seconds without a byte, after which to look whether a message is complete."""
 
-# No text inside a message has such an end of line, which JSON would escape.
-_HEAD = re.compile(rb"content-length[ \t]*:[ \t]*[0-9]+[ \t]*\r?\n", re.IGNORECASE)
-_LENGTH = re.compile(rb"^content-length[ \t]*:[ \t]*(.*?)[ \t]*\r?$", re.IGNORECASE | re.MULTILINE)
-_END_OF_HEAD = re.compile(rb"\r?\n\r?\n")
+# No text inside a message can match: JSON escapes line ends.
+_HEADER_LINE = re.compile(rb"content-length[ \t]*:[ \t]*[0-9]+[ \t]*\r?\n", re.IGNORECASE)
+_LENGTH_LINE = re.compile(
+    rb"^content-length[ \t]*:[ \t]*(.*?)[ \t]*\r?$", re.IGNORECASE | re.MULTILINE
+)
+_END_OF_HEADER = re.compile(rb"\r?\n\r?\n")
 _BLANKS = b" \t\r\n"
 
 
@@ -52,7 +54,7 @@ class Answers(StdoutWriter):
             super().write(data)
         except (OSError, ValueError):
             self.is_taken = False
-            # What is left in its buffer would be tried again when the process ends.
+            # Else what is left in its buffer would be written again when the process ends.
             self.close()
 
     def close(self) -> None:
@@ -67,7 +69,7 @@ class WireEnd(Exception):
     def __init__(self, inside: bool) -> None:
         super().__init__()
         self.inside = inside
-        """True where a message had begun."""
+        """True if a message had begun."""
 
 
 class Wire:
@@ -75,7 +77,7 @@ class Wire:
 
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
-        self._held = b""
+        self._buffer = b""
         self._lost = self._cut = False
         self._coming: asyncio.Future[bytes] | None = None
         self._wanted = threading.Semaphore(0)
@@ -84,91 +86,93 @@ class Wire:
     async def next(self) -> Sent:
         """The next message, or the next fault. Raises WireEnd."""
         if self._lost:
-            await self._find_head()
-        head = await self._head()
-        if head is None:
+            await self._find_header()
+        header = await self._header()
+        if header is None:
             return self._fault("a head without an end")
-        lengths = {found.strip() for found in _LENGTH.findall(head)}
+        lengths = {found.strip() for found in _LENGTH_LINE.findall(header)}
         if len(lengths) != 1:
-            again = _HEAD.search(head + b"\n") if not lengths else None
-            if again is not None:
-                # It stands behind something that is no line of a head.
-                self._held = head[again.start() :] + b"\r\n\r\n" + self._held
+            next_header = _HEADER_LINE.search(header + b"\n") if not lengths else None
+            if next_header is not None:
+                # The header begins after something that is no line of a header.
+                self._buffer = header[next_header.start() :] + b"\r\n\r\n" + self._buffer
             what = "no Content-Length" if not lengths else "more than one Content-Length"
             return self._fault(f"a head with {what}")
-        said = lengths.pop().decode("latin-1")
-        if not (said.isascii() and said.isdigit() and len(said) < 20 and 0 < int(said) <= MOST):
-            return self._fault(f"a Content-Length of `{said[:40]}`")
-        return self._taken(await self._body(int(said)))
+        length = lengths.pop().decode("latin-1")
+        if not (
+            length.isascii() and length.isdigit() and len(length) < 20 and 0 < int(length) <= MOST
+        ):
+            return self._fault(f"a Content-Length of `{length[:40]}`")
+        return self._message_in(await self._body(int(length)))
 
     def _fault(self, what: str) -> Sent:
         self._lost = True
         return Sent(fault=f"{what} is none; what follows is skipped up to the next head")
 
-    async def _find_head(self) -> None:
-        """Skip all up to the next head."""
-        while (found := _HEAD.search(self._held)) is None:
-            # The beginning of one may have come.
-            self._held = self._held[-_LONGEST:]
+    async def _find_header(self) -> None:
+        """Skip all up to the next header."""
+        while (found := _HEADER_LINE.search(self._buffer)) is None:
+            # The start of a header may have come.
+            self._buffer = self._buffer[-_LONGEST:]
             await self._more(inside=False)
-        self._held, self._lost = self._held[found.start() :], False
+        self._buffer, self._lost = self._buffer[found.start() :], False
 
-    async def _head(self) -> bytes | None:
-        """The next head; None where it does not end."""
+    async def _header(self) -> bytes | None:
+        """The next header; None if it does not end."""
         while True:
-            self._held = self._held.lstrip(b"\r\n")
-            found = _END_OF_HEAD.search(self._held)
-            if found is not None and found.start() <= _MOST_HEAD:
-                head, self._held = self._held[: found.start()], self._held[found.end() :]
-                return head
-            if len(self._held) > _MOST_HEAD:
-                self._held = self._held[1:]
+            self._buffer = self._buffer.lstrip(b"\r\n")
+            found = _END_OF_HEADER.search(self._buffer)
+            if found is not None and found.start() <= _LONGEST_HEADER:
+                header, self._buffer = self._buffer[: found.start()], self._buffer[found.end() :]
+                return header
+            if len(self._buffer) > _LONGEST_HEADER:
+                self._buffer = self._buffer[1:]
                 return None
-            await self._more(inside=bool(self._held))
+            await self._more(inside=bool(self._buffer))
 
     async def _body(self, length: int) -> bytes:
-        """The bytes of a message; fewer where it is whole before its length is reached."""
-        parts, have = [self._held], len(self._held)
+        """The bytes of a message; fewer if it is complete before its length is reached."""
+        parts, have = [self._buffer], len(self._buffer)
         while have < length:
-            self._held = b""
+            self._buffer = b""
             try:
                 await self._more(inside=True, pause=_PAUSE)
             except TimeoutError:
-                # It may be that the editor counts too many and waits for an answer.
-                if _is_over(b"".join(parts)):
+                # The editor may have given too large a length, and wait for an answer.
+                if _is_complete(b"".join(parts)):
                     break
                 await self._more(inside=True)
             except WireEnd:
-                if not _is_over(b"".join(parts)):
+                if not _is_complete(b"".join(parts)):
                     raise
                 self._cut = True
                 break
-            parts.append(self._held)
-            have += len(self._held)
+            parts.append(self._buffer)
+            have += len(self._buffer)
         data = b"".join(parts)
-        self._held = data[length:]
+        self._buffer = data[length:]
         return data[:length]
 
-    def _taken(self, body: bytes) -> Sent:
-        """The message of some bytes; what follows it in them is read again."""
+    def _message_in(self, body: bytes) -> Sent:
+        """The message in some bytes; what follows it there is read again."""
         found = _value(body)
         if found is not None:
             value, end = found
             rest = body[end:].lstrip(_BLANKS)
             if rest:
-                self._held, self._lost = rest + self._held, True
+                self._buffer, self._lost = rest + self._buffer, True
             return Sent(value)
-        again = _HEAD.search(body)
-        # The beginning of a head may stand at the end.
-        begin = again.start() if again is not None else max(0, len(body) - _LONGEST)
-        self._held = body[begin:] + self._held
+        next_header = _HEADER_LINE.search(body)
+        # The bytes may end with the start of a header.
+        begin = next_header.start() if next_header is not None else max(0, len(body) - _LONGEST)
+        self._buffer = body[begin:] + self._buffer
         return self._fault("a message that is no JSON")
 
     async def _more(self, inside: bool, pause: float | None = None) -> None:
         """Take in some more bytes. Raises WireEnd, and TimeoutError after a pause."""
         if self._loop is None:
             self._loop = asyncio.get_running_loop()
-            # A thread that waits for an editor which says no more must not hold up the end.
+            # A thread that waits for a silent editor must not hold up the end of the process.
             threading.Thread(target=self._read, args=[self._loop], daemon=True).start()
         if self._coming is None:
             self._coming = self._loop.create_future()
@@ -179,11 +183,11 @@ class Wire:
         chunk, self._coming = self._coming.result(), None
         if not chunk:
             raise WireEnd(inside or self._cut)
-        self._held += chunk
+        self._buffer += chunk
 
     def _read(self, loop: asyncio.AbstractEventLoop) -> None:
         """Read a chunk each time one is wanted, up to the end."""
-        # Past its buffer, whose lock this would hold when the process ends.
+        # Around its buffer, whose lock this would still hold when the process ends.
         raw = getattr(self._stream, "raw", self._stream)
         chunk = b" "
         while chunk:
@@ -194,21 +198,21 @@ class Wire:
                 chunk = b""
             coming = self._coming
             assert coming is not None
-            # The server may have ended meanwhile.
+            # The server may have ended by now.
             with suppress(RuntimeError):
                 loop.call_soon_threadsafe(coming.set_result, chunk)
 
 
-def _is_over(data: bytes) -> bool:
-    """True where a message is whole, or the next has begun."""
-    return _value(data) is not None or _HEAD.search(data) is not None
+def _is_complete(data: bytes) -> bool:
+    """True if a message is complete, or the next has begun."""
+    return _value(data) is not None or _HEADER_LINE.search(data) is not None
 
 
 def _value(data: bytes) -> tuple[Any, int] | None:
-    """The JSON value that some bytes begin with, and where it ends; None where there is none."""
+    """The JSON value that some bytes begin with, and where it ends; None if there is none."""
     with suppress(ValueError, RecursionError):
         return json.loads(data.decode("utf-8")), len(data)
-    # Behind a value may stand what is none, up to bytes that are no text.
+    # After a value there may be anything, even bytes that are no text.
     text = data.decode("utf-8", "surrogateescape")
     begin = len(text) - len(text.lstrip())
     with suppress(ValueError, RecursionError):

@@ -1,1 +1,1 @@
-"""Git: books of its revisions; git set up for books, asked, and undone."""
+"""Git: reads the books of a revision, sets git up for books, and undoes that."""

@@ -17,33 +17,33 @@ from ledger.workspace import SUFFIX, WorkspaceFault, is_folder
 
 _LINK, _MODULE = b"120000", b"160000"
 
-# A repository that somebody gave us names programs in its settings. Of the calls made here, each
-# of which only reads, two things run one: looking at the index asks a watcher of files, and an
-# object that is not here is fetched, by whatever program the remote names.
+# The settings of a repository from somebody else may name programs. Our calls only read, but two
+# things would still run a program: to look at the index asks a file watcher, and an object that is
+# missing here is fetched by the program that the remote names.
 _NO_PROGRAMS = ("-c", "core.fsmonitor=false")
 _NO_FETCHING = {"GIT_NO_LAZY_FETCH": "1", "GIT_ALLOW_PROTOCOL": "none"}
 
 
 class GitFault(WorkspaceFault):
-    """What git could not do; the message says what was asked and what to do."""
+    """Git could not do something; the message says what it was and what to do."""
 
 
 class Blob(NamedTuple):
     """A book as git keeps it."""
 
     path: PurePosixPath
-    """From the top of the work tree."""
+    """The path from the top of the work tree."""
     name: bytes
-    """Of the object that holds its text."""
+    """The name of the object that holds its text."""
 
 
 def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
-    """What a git command prints when run in a folder; no program of the repository is run.
+    """The output of a git command in a folder; no program that the repository names is run.
 
-    Raises GitFault where git is not there or refuses, with the first line of its complaint.
+    Raises GitFault if git is not there or refuses, with the first line of its complaint.
     """
     command = ["git", "--literal-pathspecs", *_NO_PROGRAMS, *words]
-    # What it says is looked at below, and must not hang on the language of the reader.
+    # Its messages are checked below, so they must not be translated.
     environment = {**os.environ, **_NO_FETCHING, "LC_ALL": "C"}
     try:
         done = subprocess.run(
@@ -54,28 +54,28 @@ def git(folder: Path, *words: str, given: bytes = b"") -> bytes:
     except ValueError as fault:
         raise GitFault("git knows nothing by a name that is no text") from fault
     if done.returncode:
-        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
-        if said and "not a git repository" in said[0]:
+        complaint = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        if complaint and "not a git repository" in complaint[0]:
             raise GitFault(f"{folder}: in no git repository; begin one with `git init`")
-        raise GitFault(f"git: {said[0] if said else f'{words[0]} failed'}")
+        raise GitFault(f"git: {complaint[0] if complaint else f'{words[0]} failed'}")
     return done.stdout
 
 
 def top_of(path: Path) -> Path:
-    """The top of the work tree that a path lies in, or lay in. Raises GitFault outside of one."""
+    """The top of the work tree around a path, which may be gone. Raises GitFault outside of one."""
     folder = path.absolute()
     while not is_folder(folder):
         folder = folder.parent
-    return Path(path_said(git(folder, "rev-parse", "--show-toplevel")))
+    return Path(printed_path(git(folder, "rev-parse", "--show-toplevel")))
 
 
-def path_said(line: bytes) -> str:
+def printed_path(line: bytes) -> str:
     """The path in a line that git printed; a path may itself end in a line feed."""
     return os.fsdecode(line.removesuffix(b"\n"))
 
 
 def is_revision(text: str, folder: Path) -> bool:
-    """True where git knows a revision by that name in the repository of a folder."""
+    """True if git knows a revision by that name in the repository of a folder."""
     try:
         _tree(folder, text)
     except GitFault:
@@ -84,9 +84,9 @@ def is_revision(text: str, folder: Path) -> bool:
 
 
 def sources_at(revision: str, path: Path) -> list[Source]:
-    """The books of a folder, or the one of a file, as a revision has them.
+    """The books in a folder, or the one at a path, as of a revision.
 
-    They are called as they would be in the work tree. Raises GitFault for a revision that git
+    They have the paths that they have in the work tree. Raises GitFault for a revision that git
     does not know.
     """
     top = top_of(path)
@@ -102,14 +102,14 @@ def sources_at(revision: str, path: Path) -> list[Source]:
 
 
 def staged_sources(path: Path) -> list[Source]:
-    """The books of a folder, or the one of a file, as the next commit would have them."""
+    """The books in a folder, or the one at a path, as the next commit would have them."""
     top = top_of(path)
     listed = git(top, "ls-files", "--stage", "-z", "--", *_below(path, top))
     blobs = []
     for entry in filter(None, listed.split(b"\0")):
         about, _, name = entry.partition(b"\t")
         mode, blob, stage = about.split(b" ")
-        # A path of an unfinished merge has its sides instead, and cannot be committed yet.
+        # In an unfinished merge a path has an entry for each side, and cannot be committed yet.
         if mode not in (_LINK, _MODULE) and stage == b"0":
             blobs.append(Blob(PurePosixPath(os.fsdecode(name)), blob))
     return _sources(blobs, path, top)
@@ -126,7 +126,7 @@ def _tree(folder: Path, revision: str) -> str:
 
 
 def _below(path: Path, top: Path) -> list[str]:
-    """A path from the top of the work tree, as git takes it; nothing for the top itself."""
+    """A path from the top of the work tree, as git takes it; empty for the top itself."""
     inside = os.path.relpath(os.path.realpath(path), os.path.realpath(top))
     if inside == os.curdir:
         return []
@@ -150,9 +150,9 @@ def _sources(blobs: Iterable[Blob], path: Path, top: Path) -> list[Source]:
 
 
 def _texts(top: Path, blobs: list[Blob]) -> list[bytes]:
-    """The texts of some books, by one process for all of them.
+    """The texts of some books, read by one process.
 
-    Raises GitFault for one that this repository does not hold.
+    Raises GitFault for a text that this repository does not have.
     """
     if not blobs:
         return []
@@ -160,13 +160,13 @@ def _texts(top: Path, blobs: list[Blob]) -> list[bytes]:
     texts, at = [], 0
     for blob in blobs:
         end = out.index(b"\n", at)
-        said = out[at:end].split(b" ")
-        if said[-1] == b"missing":
+        header = out[at:end].split(b" ")
+        if header[-1] == b"missing":
             raise GitFault(
                 f"{blob.path}: git does not have its text here; in a partial clone, fetch it with "
                 f"`git cat-file -p {blob.name.decode('ascii')}`"
             )
-        size = int(said[2])
+        size = int(header[2])
         texts.append(out[end + 1 : end + 1 + size])
         at = end + 1 + size + 1
     return texts

@@ -1,8 +1,8 @@
-"""Git's settings: what a repository has set, and changes to its settings' file.
+"""Git's settings: what a repository has set, and changes to its settings file.
 
-Git makes the change in a copy, so that it is known to the byte before the file itself is touched.
-The copy then takes the place of the file as git's own would: through the lock that keeps other
-git commands from writing it.
+Git makes the change in a copy, so that the new bytes are known before the file is touched. The copy
+then replaces the file as git would do it: under the lock that keeps other git commands from
+writing.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from ledger.writing import TEMPORARY
 
 
 def settings_of(top: Path, *scope: str) -> dict[str, list[str]]:
-    """The values of each setting that git knows; with `--local`, of the repository's own."""
+    """The values of each git setting; with `--local`, only the repository's own."""
     values: dict[str, list[str]] = {}
     for entry in git(top, "config", *scope, "-z", "--list").split(b"\0"):
         key, _, value = entry.decode("utf-8", "surrogateescape").partition("\n")
@@ -40,26 +40,26 @@ class SettingsFile:
         return self._path.read_bytes()
 
     def changed(self, data: bytes, name: str, value: str) -> bytes:
-        """What setting a value makes of the text of a settings' file."""
-        with self._copied(data):
-            return self._edited(name, value)
+        """The text of a settings file after a value is set in it."""
+        with self._copy_holding(data):
+            return self._copy_after(name, value)
 
     def without(self, data: bytes, name: str, value: str) -> bytes:
-        """What is left of the text where it sets a name to this value and to no other."""
-        with self._copied(data):
+        """The text without a setting. If this is not its only value, the text stays as it is."""
+        with self._copy_holding(data):
             if settings_of(self._top, "--file", str(self._copy)).get(name.lower()) != [value]:
                 return data
-            return self._edited("--unset", name)
+            return self._copy_after("--unset", name)
 
     def replace(self, given: bytes, data: bytes) -> None:
-        """Put a new text in the place of `given`.
+        """Replace the text `given` in the file by a new one.
 
-        Raises GitFault where another program holds or has changed the file, and OSError where
-        it cannot be written; the file is then as it was.
+        Raises GitFault if another program has locked or changed the file, and OSError if it cannot
+        be written; the file is then unchanged.
         """
         if data == given:
             return
-        with self._copied(data):
+        with self._copy_holding(data):
             self._copy.chmod(stat.S_IMODE(self._path.stat().st_mode))
             new = self._take_lock()
             try:
@@ -73,9 +73,9 @@ class SettingsFile:
                 raise
 
     def clear(self) -> None:
-        """Remove what a change that was killed has left."""
+        """Remove what a killed change left."""
         try:
-            # A lock of ours is the copy under a second name; any other is somebody else's.
+            # Our lock is a second name of the copy; any other lock is somebody else's.
             if self._lock.samefile(self._copy):
                 self._lock.unlink()
         except FileNotFoundError:
@@ -83,16 +83,16 @@ class SettingsFile:
         self._copy.unlink(missing_ok=True)
         self._copy.with_name(f"{self._copy.name}.lock").unlink(missing_ok=True)
 
-    def _edited(self, *words: str) -> bytes:
-        """What git makes of the copy."""
+    def _copy_after(self, *words: str) -> bytes:
+        """The copy after `git config` has changed it."""
         git(self._top, "config", "--file", str(self._copy), *words)
         return self._copy.read_bytes()
 
     @contextmanager
-    def _copied(self, data: bytes) -> Iterator[None]:
-        """Has the copy hold a text, and takes it away afterwards."""
+    def _copy_holding(self, data: bytes) -> Iterator[None]:
+        """Writes a text to the copy, and deletes the copy afterwards."""
         try:
-            # Settings may hold passwords: nobody else reads the copy.
+            # Settings may hold passwords: nobody else may read the copy.
             handle = os.open(self._copy, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
             with os.fdopen(handle, "wb") as file:
                 file.write(data)
@@ -112,7 +112,7 @@ class SettingsFile:
                 "command is at work; if none is, one was killed, and you may delete that file"
             ) from fault
         except OSError:
-            # A file system without second names. The renaming is whole there too.
+            # A file system without hard links. The rename is atomic there too.
             if self._lock.exists():
                 raise
             return self._copy

@@ -1,4 +1,4 @@
-"""Git setup: what git is to know about books, and what of that a repository has already."""
+"""Git setup: what git should know about books, and what a repository's git knows already."""
 
 from __future__ import annotations
 
@@ -39,36 +39,36 @@ from ledger.writing import write_whole
 
 State = Literal["new", "there", "theirs"]
 Texts = Mapping[tuple[Kind, str], Sequence[str]]
-"""What was noted of each thing, the latest last."""
+"""The texts in the note, by kind and name, the latest last."""
 
 
 class Step(NamedTuple):
-    """One thing that git is to know, and how a repository stands to it."""
+    """One thing that git should know, and its state in a repository."""
 
     kind: Kind
     name: str
-    """A file from the top of the work tree, or a setting."""
+    """A file, from the top of the work tree, or a setting."""
     before: str | None
-    """What it says now; None where it says nothing."""
+    """Its text or value now; None if it has none."""
     after: str
-    """What it is to say; of a file that holds others' lines too, the lines to add."""
+    """Its text or value after the setup; of a file with other people's lines, the lines to add."""
     state: State
-    """`new` is to be written, `there` is so already, `theirs` is left as others made it."""
+    """`new`: to be written. `there`: done already. `theirs`: somebody else's, and left alone."""
     why: str = ""
-    """Of `theirs`: whose it is. Of what is ours and still `new`: what ails it."""
+    """Of `theirs`: why it is left. Of `new` that is partly there: what is wrong with it."""
     by_hand: str = ""
-    """Of `theirs`: what to do for it to be as besom would write it."""
+    """Of `theirs`: how to reach the same by hand."""
 
 
-class _Deed(NamedTuple):
-    """Something to write, and what is noted of it beforehand."""
+class _PlannedWrite(NamedTuple):
+    """A write to do, and the entries to put into the note before it."""
 
     entries: list[SetupEntry]
     write: Callable[[], None]
 
 
 def steps_of(repository: Repository) -> list[Step]:
-    """What a setup would do, thing by thing. Raises GitFault where git refuses to answer."""
+    """What a setup would do, step by step. Raises GitFault if git refuses to answer."""
     texts: dict[tuple[Kind, str], list[str]] = {}
     for entry in noted(repository):
         texts.setdefault((entry.kind, entry.name), []).append(entry.text)
@@ -85,10 +85,10 @@ def steps_of(repository: Repository) -> list[Step]:
 
 
 def set_up(repository: Repository, steps: list[Step]) -> None:
-    """Write what is new, each thing noted before it is written, and mend what was cut off.
+    """Do the steps that are `new`, and repair what was cut off. Each is noted before it is written.
 
-    What has come to be otherwise since the steps were looked up is left. Raises GitFault where
-    git refuses, and OSError where a file cannot be written; what was written before is noted.
+    A step that has changed since `steps` was made is left out. Raises GitFault if git refuses, and
+    OSError if a file cannot be written; what was written before that is in the note.
     """
     clear(repository)
     agreed = {(step.kind, step.name, step.after) for step in steps if step.state == "new"}
@@ -97,10 +97,10 @@ def set_up(repository: Repository, steps: list[Step]) -> None:
         for step in steps_of(repository)
         if step.state == "new" and (step.kind, step.name, step.after) in agreed
     ]
-    deeds = _deeds(repository, new)
-    note(repository, [entry for deed in deeds for entry in deed.entries])
-    for deed in deeds:
-        deed.write()
+    writes = _planned_writes(repository, new)
+    note(repository, [entry for planned in writes for entry in planned.entries])
+    for planned in writes:
+        planned.write()
 
 
 # ------------------------------------------------------------------------------- what is there
@@ -109,8 +109,8 @@ def set_up(repository: Repository, steps: list[Step]) -> None:
 def _attributes_step(repository: Repository) -> Step:
     path = repository.top / ATTRIBUTES
     step = _lines_step("attributes", ATTRIBUTES, path, LINES)
-    said = git(repository.top, "check-attr", "-z", "diff", "merge", "--", "home.chores")
-    values = set(said.decode("utf-8", "replace").split("\0")[2::3])
+    output = git(repository.top, "check-attr", "-z", "diff", "merge", "--", "home.chores")
+    values = set(output.decode("utf-8", "replace").split("\0")[2::3])
     if values == {"chores"}:
         return step._replace(state="there")
     by_hand = f"as the last line of {ATTRIBUTES}, write\n{LINES[-1]}"
@@ -128,7 +128,7 @@ def _exclude_step(repository: Repository) -> Step:
     step = _lines_step("exclude", shown(path, repository.top), path, EXCLUDED)
     if EXCLUDED[-1] in (step.before or "").splitlines():
         return step._replace(state="there")
-    if not _is_its_own(path, repository):
+    if not _is_in_git_folder(path, repository):
         why = "the file is not this repository's alone"
         by_hand = f"add this line to it:\n{EXCLUDED[-1]}"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
@@ -136,7 +136,7 @@ def _exclude_step(repository: Repository) -> Step:
 
 
 def _lines_step(kind: Kind, name: str, path: Path, lines: Sequence[str]) -> Step:
-    """The step of lines that are added to a file, as if they were not there."""
+    """The step that adds lines to a file; the caller finds out whether they are there."""
     data = bytes_of(path)
     before = None if data is None else data.decode("utf-8", "replace")
     is_cut = data is not None and _without_cut_lines(data, lines) != data
@@ -163,7 +163,7 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
     step = Step("hook", shown(path, repository.top), before, HOOK_TEXT, "new")
     noted_texts = texts.get(("hook", from_shared(path, repository)), [])
     is_ours = before is not None and _is_our_hook(before, noted_texts)
-    is_theirs = not is_ours and _checks(before or "")
+    is_theirs = not is_ours and _lints_staged(before or "")
     may_run = before is not None and os.access(path, os.X_OK)
     if may_run and (before == HOOK_TEXT or is_theirs):
         return step._replace(state="there")
@@ -171,7 +171,7 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
         why, by_hand = "git does not run it", f"chmod +x {shlex.quote(step.name)}"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
     by_hand = f"add this line to it:\n{CHECK} || exit 1"
-    if not _is_its_own(path, repository):
+    if not _is_in_git_folder(path, repository):
         why = "git takes hooks from a folder that is not this repository's alone"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
     if is_ours:
@@ -183,69 +183,71 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
 
 
 def _is_our_hook(hook: str, texts: Sequence[str]) -> bool:
-    """True for a hook that was noted, for ours as it stands today, and for the first part of one:
-    of one that was not noted, as much as says that it is ours."""
+    """True for a hook that is in the note, for today's hook, and for the first part of either. If
+    it is not in the note, the part must be long enough to show that it is ours."""
     return any(text.startswith(hook) for text in texts) or (
         hook.startswith(WRITTEN) and HOOK_TEXT.startswith(hook)
     )
 
 
-def _checks(hook: str) -> bool:
-    """True for a hook of somebody else's that lints what is staged."""
+def _lints_staged(hook: str) -> bool:
+    """True for a hook that lints what is staged."""
     return any(SIGN in line and not line.lstrip().startswith("#") for line in hook.splitlines())
 
 
-def _is_its_own(path: Path, repository: Repository) -> bool:
-    """True for a file in git's own folder, whatever links lead there."""
+def _is_in_git_folder(path: Path, repository: Repository) -> bool:
+    """True if a file is in git's own folder after links are followed."""
     return path.resolve().is_relative_to(repository.shared.resolve())
 
 
 # ------------------------------------------------------------------------------------- writing
 
 
-def _deeds(repository: Repository, new: Sequence[Step]) -> list[_Deed]:
-    deeds = []
+def _planned_writes(repository: Repository, new: Sequence[Step]) -> list[_PlannedWrite]:
+    writes = []
     for step in new:
         if step.kind == "attributes":
-            deeds.append(_lines_deed(repository, step, repository.top / ATTRIBUTES, LINES))
+            writes.append(_planned_lines(repository, step, repository.top / ATTRIBUTES, LINES))
         elif step.kind == "exclude":
-            deeds.append(_lines_deed(repository, step, repository.exclude, EXCLUDED))
+            writes.append(_planned_lines(repository, step, repository.exclude, EXCLUDED))
     settings = [step for step in new if step.kind == "setting"]
     if settings:
-        deeds.append(_settings_deed(repository, settings))
-    return deeds + [_hook_deed(repository, step) for step in new if step.kind == "hook"]
+        writes.append(_planned_settings(repository, settings))
+    return writes + [_planned_hook(repository, step) for step in new if step.kind == "hook"]
 
 
-def _lines_deed(repository: Repository, step: Step, path: Path, lines: Sequence[str]) -> _Deed:
+def _planned_lines(
+    repository: Repository, step: Step, path: Path, lines: Sequence[str]
+) -> _PlannedWrite:
     data = bytes_of(path)
-    kept = _without_cut_lines(data or b"", lines)
-    end = "\r\n" if b"\r\n" in kept else "\n"
-    first = end if kept and not kept.endswith(b"\n") else ""
+    before = _without_cut_lines(data or b"", lines)
+    end = "\r\n" if b"\r\n" in before else "\n"
+    first = end if before and not before.endswith(b"\n") else ""
     text = first + "".join(line + end for line in lines)
     entry = file_entry(repository, step.kind, path, text, made=data is None)
-    return _Deed([entry], partial(_write, path, kept + text.encode()))
+    return _PlannedWrite([entry], partial(_write, path, before + text.encode()))
 
 
 def _without_cut_lines(data: bytes, lines: Sequence[str]) -> bytes:
-    """A file without the first part of our lines, whatever its line ends."""
+    """A file without our lines at its end if they were cut off, whatever its line ends."""
     for end in ("\n", "\r\n"):
         data = without_cut(data, "".join(line + end for line in lines).encode())
     return data
 
 
-def _settings_deed(repository: Repository, steps: Sequence[Step]) -> _Deed:
+def _planned_settings(repository: Repository, steps: Sequence[Step]) -> _PlannedWrite:
     given = data = repository.config.read()
     entries = []
     for step in steps:
         before, data = data, repository.config.changed(data, step.name, step.after)
         entries.append(setting_entry(step.name, step.after, before, data))
-    return _Deed(entries, partial(repository.config.replace, given, data))
+    return _PlannedWrite(entries, partial(repository.config.replace, given, data))
 
 
-def _hook_deed(repository: Repository, step: Step) -> _Deed:
+def _planned_hook(repository: Repository, step: Step) -> _PlannedWrite:
     path = repository.hooks / HOOK
     entry = file_entry(repository, "hook", path, step.after)
-    return _Deed([entry], partial(_write, path, step.after.encode(), 0o755))
+    return _PlannedWrite([entry], partial(_write, path, step.after.encode(), 0o755))
 
 
 def _write(path: Path, data: bytes, mode: int | None = None) -> None:

@@ -1,7 +1,7 @@
-"""The note of a git setup: what besom wrote into a repository, and how each thing is taken back.
+"""The note of a git setup: what besom wrote into a repository, and how to take it back.
 
-The note is written before what it tells of, so that whatever kills a setup leaves nothing that
-it does not know; what was noted and then not written is passed over.
+The note is written before the things that it lists. So a killed setup leaves nothing that is not in
+the note. An entry whose thing was never written is skipped.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, get_args
 
-from ledger.git.books import GitFault, git, path_said, top_of
+from ledger.git.books import GitFault, git, printed_path, top_of
 from ledger.git.settings import SettingsFile, settings_of
 from ledger.git.texts import ATTRIBUTES, EXCLUDED, HOOK, HOOK_TEXT, LINES, SETTINGS
 from ledger.writing import write_whole
@@ -21,16 +21,16 @@ from ledger.writing import write_whole
 Kind = Literal["attributes", "exclude", "setting", "hook"]
 
 _BEGINNING = b'[\n {\n  "kind": "'
-"""How every note begins."""
+"""The first bytes of every note."""
 
 
 class Repository(NamedTuple):
     """The places of a repository that a setup reads and writes."""
 
     top: Path
-    """Of the work tree."""
+    """The top of the work tree."""
     tree: str
-    """What git calls the work tree among those that are linked; empty for the first one."""
+    """Git's name for a linked work tree; empty for the main one."""
     shared: Path
     """Git's own folder, which all work trees of the repository share."""
     hooks: Path
@@ -40,41 +40,41 @@ class Repository(NamedTuple):
 
 
 class SetupEntry(NamedTuple):
-    """One thing that is written, with all it takes to undo that."""
+    """One thing that is written, with all that is needed to undo it."""
 
     kind: Kind
     name: str
-    """A setting, or a file: of attributes from the top of its work tree, any other from git's own
-    folder, as a repository that moves takes that along."""
+    """A setting, or a file. The path of an attributes file starts at the top of its work tree; that
+    of any other file starts at git's own folder, which moves with the repository."""
     text: str
     """The lines added, the value set, or the whole hook."""
     made: bool = False
-    """True where the file was not there before."""
+    """True if the file was not there before."""
     folder: bool = False
-    """True where its folder was not there before."""
+    """True if its folder was not there before."""
     tree: str = ""
-    """Of attributes: the work tree that they are for, as `Repository.tree` has it."""
+    """Of attributes: their work tree, as `Repository.tree` has it."""
     top: str = ""
-    """Where that tree is, from git's own folder."""
+    """The path of that work tree from git's own folder."""
     digest: str = ""
-    """SHA-256 of the settings' file after the change; with the three below, the change."""
+    """SHA-256 of the settings file after the change, which the next three fields describe."""
     start: int = 0
-    """How many bytes at the file's start the change left alone."""
+    """How many bytes at the start stayed the same."""
     rest: int = 0
-    """How many at its end."""
+    """How many bytes at the end stayed the same."""
     was: str = ""
-    """What stood between them, a character a byte."""
+    """The old bytes between them, one character for each."""
 
 
 def repository_of(folder: Path) -> Repository:
-    """The repository that a folder lies in, as git finds it.
+    """The repository around a folder, as git finds it.
 
     Raises GitFault outside of one, and in one without a work tree.
     """
     top = top_of(folder)
 
     def place(*words: str) -> Path:
-        return top / path_said(git(top, "rev-parse", *words))
+        return top / printed_path(git(top, "rev-parse", *words))
 
     shared, own = place("--git-common-dir"), place("--git-dir")
     return Repository(
@@ -89,7 +89,7 @@ def repository_of(folder: Path) -> Repository:
 
 
 def bytes_of(path: Path) -> bytes | None:
-    """What a file holds; None where there is none."""
+    """The bytes of a file; None if there is none."""
     try:
         return path.read_bytes()
     except (FileNotFoundError, NotADirectoryError):
@@ -97,7 +97,7 @@ def bytes_of(path: Path) -> bytes | None:
 
 
 def shown(path: Path, top: Path) -> str:
-    """A path as people read it: from the top of the work tree, for one inside it."""
+    """A path for people: from the top of the work tree, if it is inside."""
     return path.relative_to(top).as_posix() if path.is_relative_to(top) else str(path)
 
 
@@ -110,9 +110,9 @@ def from_shared(path: Path, repository: Repository) -> str:
 
 
 def noted(repository: Repository) -> list[SetupEntry]:
-    """What was written so far, in the order of writing. Raises GitFault for a note not ours.
+    """The entries of the note, in order of writing. Raises GitFault for a note that is not ours.
 
-    Of a note that is cut off, what it still says, and on top of that all that stands in the
+    If the note is cut off: its whole entries, and one for each other thing that is in the
     repository just as besom writes it.
     """
     data = bytes_of(repository.note)
@@ -127,22 +127,22 @@ def noted(repository: Repository) -> list[SetupEntry]:
             )
         entries = _whole_entries(data)
         known = {(entry.kind, entry.name) for entry in entries}
-        standing = _standing(repository)
-        entries += [entry for entry in standing if (entry.kind, entry.name) not in known]
+        written = _already_written(repository)
+        entries += [entry for entry in written if (entry.kind, entry.name) not in known]
     return entries
 
 
 def note(repository: Repository, new: Iterable[SetupEntry]) -> None:
-    """Add what is about to be written; what is noted already is not noted again."""
+    """Add entries for what is about to be written; an entry that is there is not added again."""
     known: dict[SetupEntry, SetupEntry] = {}
     for entry in (*noted(repository), *new):
-        # What stood there before the same text came for the first time is what is to come back.
+        # Undo must bring back what was there before the text was first written.
         same = entry if entry.kind == "setting" else entry._replace(made=False, folder=False)
         known.setdefault(same, entry)
     entries = list(known.values())
     if entries:
-        said = json.dumps([entry._asdict() for entry in entries], indent=1)
-        data = (said + "\n").encode()
+        text = json.dumps([entry._asdict() for entry in entries], indent=1)
+        data = (text + "\n").encode()
         if data != bytes_of(repository.note):
             write_whole(repository.note, data)
     else:
@@ -151,8 +151,8 @@ def note(repository: Repository, new: Iterable[SetupEntry]) -> None:
 
 def setting_entry(name: str, value: str, before: bytes, after: bytes) -> SetupEntry:
     """The entry of a setting, given the bytes of the settings' file before and after."""
-    start = _alike(before, after)
-    rest = _alike(before[start:][::-1], after[start:][::-1])
+    start = _common_length(before, after)
+    rest = _common_length(before[start:][::-1], after[start:][::-1])
     was = before[start : len(before) - rest].decode("latin-1")
     return SetupEntry(
         "setting", name, value, digest=digest_of(after), start=start, rest=rest, was=was
@@ -162,14 +162,14 @@ def setting_entry(name: str, value: str, before: bytes, after: bytes) -> SetupEn
 def _read(data: bytes) -> list[SetupEntry] | None:
     """The entries of a whole note; None for anything else."""
     try:
-        return [_entry(one) for one in json.loads(data)]
+        return [_entry(fields) for fields in json.loads(data)]
     except (TypeError, ValueError):
         return None
 
 
-def _entry(said: Any) -> SetupEntry:
+def _entry(fields: Any) -> SetupEntry:
     """One entry of a note. Raises TypeError or ValueError for anything else."""
-    entry = SetupEntry(**said)
+    entry = SetupEntry(**fields)
     wanted = SetupEntry("hook", "", "")
     if any(type(value) is not type(like) for value, like in zip(entry, wanted, strict=True)):
         raise TypeError
@@ -179,14 +179,14 @@ def _entry(said: Any) -> SetupEntry:
 
 
 def _is_cut(data: bytes) -> bool:
-    """True for the first part of a note, and for one of which the disk has kept the length."""
-    kept = data.rstrip(b"\0")
-    if _BEGINNING.startswith(kept):
+    """True for the first part of a note, and for one whose end the disk has filled with zeros."""
+    text = data.rstrip(b"\0")
+    if _BEGINNING.startswith(text):
         return True
     try:
-        json.loads(kept)
+        json.loads(text)
     except ValueError:
-        return kept.startswith(_BEGINNING)
+        return text.startswith(_BEGINNING)
     return False
 
 
@@ -195,16 +195,16 @@ def _whole_entries(data: bytes) -> list[SetupEntry]:
     entries: list[SetupEntry] = []
     while text:
         try:
-            said, end = json.JSONDecoder().raw_decode(text.lstrip(" \n,"))
-            entries.append(_entry(said))
+            fields, end = json.JSONDecoder().raw_decode(text.lstrip(" \n,"))
+            entries.append(_entry(fields))
         except (TypeError, ValueError):
             break
         text = text.lstrip(" \n,")[end:]
     return entries
 
 
-def _standing(repository: Repository) -> Iterable[SetupEntry]:
-    """What stands in the repository just as besom writes it."""
+def _already_written(repository: Repository) -> Iterable[SetupEntry]:
+    """Entries for what is in the repository just as besom writes it."""
     files: list[tuple[Kind, Path, tuple[str, ...]]] = [
         ("attributes", repository.top / ATTRIBUTES, LINES),
         ("exclude", repository.exclude, EXCLUDED),
@@ -235,12 +235,12 @@ def file_entry(
     return SetupEntry(kind, from_shared(path, repository), text, made, folder)
 
 
-def _alike(one: bytes, other: bytes) -> int:
-    """How many bytes two texts begin with alike."""
-    pairs = enumerate(zip(one, other, strict=False))
-    return next((n for n, (a, b) in pairs if a != b), min(len(one), len(other)))
+def _common_length(first: bytes, second: bytes) -> int:
+    """The length of the common start of two texts."""
+    pairs = enumerate(zip(first, second, strict=False))
+    return next((n for n, (a, b) in pairs if a != b), min(len(first), len(second)))
 
 
 def digest_of(data: bytes) -> str:
-    """How a text of the settings' file is known again."""
+    """A digest by which a text of the settings file is recognized."""
     return hashlib.sha256(data).hexdigest()

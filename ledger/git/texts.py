@@ -1,4 +1,4 @@
-"""Git texts: what `besom git-setup` has to say to git, word for word."""
+"""Git texts: what `besom git-setup` writes for git, word for word."""
 
 from __future__ import annotations
 
@@ -15,19 +15,19 @@ EXCLUDED = (
     f".*{TEMPORARY}",
 )
 
-# A line that begins a section, as extended regular expressions; `weekend is` begins none, and
-# a line of the record has a hyphen after its first digits.
+# Lines that begin a section, as extended regular expressions. `weekend is` begins none, and a line
+# of the record has a hyphen after its first digits.
 _SECTION = (
     "^((every|once|paused)[[:blank:]].*)$\n^((weekend[[:blank:]]+[0-9l]|[0-9]+[[:blank:]]+day).*)$"
 )
-# Names and dates are whole words; commas and quotes stand alone, so that what is beside them is
-# the same word with and without them.
+# Names and dates are whole words. Commas and quotes are words of their own, so that a name beside
+# one is still the same word.
 _WORD = '[^[:space:]",]+|[",]'
-# Git takes any end of a driver up to 128 for a conflict and keeps our side as it is (gitattributes
-# manual, "Defining a custom merge driver"). So git's own merge comes in where besom could not be
-# run, or ended with 1 as for conflicts and left no mark of any. Where a side is no text, besom
-# leaves no mark either: it then ends with a code of its own. Marks of fewer signs than git's own
-# default would not be known for marks again.
+# Git takes any exit code of a driver up to 128 for a conflict and keeps our side as it is
+# (gitattributes manual, "Defining a custom merge driver"). So git's own merge runs if besom could
+# not be run, or if it ended with 1, as for conflicts, and left no marker. If a side is binary,
+# besom leaves no marker either, so it then ends with a code of its own. Git would not recognize
+# markers shorter than its default.
 _DRIVER = (
     "besom merge --marker-size %L --binary-code 3 --path %P %O %A %B || { "
     "case $? in 3) exit 1 ;; 1) grep -q '^<<<<' %A && exit 1 ;; esac; "
@@ -43,11 +43,11 @@ SETTINGS = {
 
 HOOK = "pre-commit"
 CHECK = "besom lint --staged --since HEAD --fail-on warning"
-"""What the hook asks: a commit answers for what it brings, notes apart. Time alone brings
-findings too, and a chore done must not wait for another one to be set right."""
+"""What the hook runs. New errors and warnings stop a commit, notes do not. Time alone brings
+findings too, and they must not stop a commit that records a chore."""
 SIGN = "besom lint --staged"
 WRITTEN = "#!/bin/sh\n# Written by `besom git-setup`"
-"""How the hook begins, by which even a part of it is known."""
+"""The start of the hook, which shows that even a part of it is ours."""
 _FIRST_CHECK = "besom lint --staged --fail-on error"
 HOOK_TEXT = f"""\
 {WRITTEN}, and taken back by `besom git-setup --undo`.

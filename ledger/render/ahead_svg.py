@@ -1,7 +1,7 @@
-"""The load ahead as a picture (SVG 1.1): a row a month, a bar a day, told apart without colour.
+"""The load ahead as a picture (SVG 1.1): a row for each month, a bar for each day.
 
-The height of a bar says its minutes; what lies beyond the limit is hatched and framed, so that
-it shows in greys, in print, and to whoever sees few colours.
+The height of a bar shows its minutes. What is over the limit is hatched and framed, so that it can
+be seen without colours: in grey, in print, or by colour-blind people.
 """
 
 from __future__ import annotations
@@ -15,11 +15,11 @@ from ledger.text.values import MONTHS
 from ledger.text.words import counted, duration
 
 LEFT, TOP, CELL, ROW, TALLEST = 88, 92, 22, 46, 36
-"""Where the days begin; how wide and high each is; how high the heaviest bar, in pixels."""
+"""In pixels: where the days begin, the width and height of a day, the height of the highest bar."""
 TOTALS = LEFT + 31 * CELL + 14
 WIDE = TOTALS + 128
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-"""What no XML text may hold (XML 1.0, 2.2)."""
+"""Characters that no XML text may hold (XML 1.0, 2.2)."""
 
 STYLE = """
     text { font: 12px system-ui, sans-serif; fill: #222 }
@@ -50,7 +50,7 @@ STYLE = """
 
 
 def ahead_svg(ahead: Ahead) -> str:
-    """The year as a picture, with words for whoever cannot see it."""
+    """The year as a picture, with a description for those who cannot see it."""
     high = TOP + ROW * len(ahead.months) + 76
     name = _text(ahead.household) if ahead.household else ""
     title = f"Ahead from {long_day(ahead.on)}{', ' if name else ''}{name}"
@@ -81,7 +81,7 @@ def ahead_svg(ahead: Ahead) -> str:
 
 
 def _text(text: str) -> str:
-    """A text as XML holds it."""
+    """A text escaped for XML."""
     clean = _NOT_XML.sub("\ufffd", text)
     return clean.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
@@ -97,9 +97,9 @@ def _described(ahead: Ahead) -> str:
 
 
 def _together(ahead: Ahead) -> str:
-    said = f"{duration(ahead.minutes)} in {counted(len(ahead.days), 'day', 'days')}"
+    whole = f"{duration(ahead.minutes)} in {counted(len(ahead.days), 'day', 'days')}"
     over = counted(sum(day.over > 0 for day in ahead.days), "day", "days")
-    return f"{said}, {duration(ahead.over)} over the limit on {over}" if ahead.over else said
+    return f"{whole}, {duration(ahead.over)} over the limit on {over}" if ahead.over else whole
 
 
 def _ruler() -> Iterator[str]:
@@ -119,10 +119,10 @@ def _month(month: FullSpan, base: int) -> Iterator[str]:
 
 
 def _day(day: AheadDay, base: int, scale: int) -> str:
-    """A day's cell: its bar over a line, a stroke where its limit lies, its figures as a title."""
+    """A day's cell: a bar on a base line, a stroke at the limit, the figures as a title."""
     x = LEFT + CELL * (day.day.day - 1)
     within = (day.minutes - day.over) * TALLEST / scale
-    marks = [f"<title>{_said(day)}</title>"]
+    marks = [f"<title>{_figures(day)}</title>"]
     if day.weekend:
         marks.append(_rect("weekend", x, base - ROW + 4, CELL, ROW - 4))
     marks.append(_line("base", x, base, CELL))
@@ -138,7 +138,7 @@ def _day(day: AheadDay, base: int, scale: int) -> str:
     return f'  <g class="day">{"".join(marks)}</g>'
 
 
-def _said(day: AheadDay) -> str:
+def _figures(day: AheadDay) -> str:
     fits = "" if day.limit is None else f" of {duration(day.limit)}"
     away = "" if day.away is None else ", away"
     return f"{long_day(day.day)}: {duration(day.minutes)}{fits}{away}"
@@ -153,7 +153,7 @@ def _line(kind: str, x: float, y: float, wide: float) -> str:
 
 
 def _legend(y: int, ahead: Ahead) -> Iterator[str]:
-    """What the marks mean, of those that the picture has."""
+    """What the marks mean, if the picture has them."""
     marks = [(_rect("bar", 0, y - 12, 14, 14), "minutes of a day")]
     if any(day.limit is not None for day in ahead.days):
         marks.append((_line("limit", 0, y - 5, 18), "what fits in it"))
@@ -162,6 +162,6 @@ def _legend(y: int, ahead: Ahead) -> Iterator[str]:
     marks.append((_rect("weekend", 0, y - 14, 18, 18), "weekend"))
     if any(day.away is not None for day in ahead.days):
         marks.append((f'<path class="away" d="M2 {y - 1}l8 -8"/>', "away"))
-    for place, (mark, said) in enumerate(marks):
+    for place, (mark, meaning) in enumerate(marks):
         x = LEFT + 140 * place
-        yield f'  <g transform="translate({x} 0)">{mark}<text x="24" y="{y}">{said}</text></g>'
+        yield f'  <g transform="translate({x} 0)">{mark}<text x="24" y="{y}">{meaning}</text></g>'

@@ -7,7 +7,7 @@ from ledger.report.ahead import Ahead
 
 DAYS = ("day", "minutes", "limit", "over", "away")
 HEAVIEST = ("day", "minutes", "limit", "over", "chore", "takes", "first", "last", "late")
-STRETCHES = ("first", "last", "minutes", "limit", "over", "days over")
+SPANS = ("first", "last", "minutes", "limit", "over", "days over")
 
 
 def ahead_tables(ahead: Ahead) -> list[Table]:
@@ -26,6 +26,6 @@ def ahead_tables(ahead: Ahead) -> list[Table]:
     return [
         Table(f"Days from {ahead.on} to {last}", DAYS, days),
         Table(f"Heaviest days until {ahead.until}", HEAVIEST, heaviest),
-        Table("Weeks", STRETCHES, [tuple(week) for week in ahead.weeks]),
-        Table("Months", STRETCHES, [tuple(month) for month in ahead.months]),
+        Table("Weeks", SPANS, [tuple(week) for week in ahead.weeks]),
+        Table("Months", SPANS, [tuple(month) for month in ahead.months]),
     ]

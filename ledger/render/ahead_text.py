@@ -1,5 +1,5 @@
-"""The load ahead as text: a bar a day for the weeks, the heaviest days, and a character a day for
-the year."""
+"""The load ahead as text: a bar for each day of the weeks, the heaviest days, and a character for
+each day of the year."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ EIGHTHS = " ▏▎▍▌▋▊▉"
 FULL, BEYOND, MARK = "█", "▒", "│"
 LEAST_BAR = 12
 DAY_WIDTH = len("Mon 30 Nov")
-TOLD = 5
-"""How many chores of a heavy day are named."""
+MOST_NAMED = 5
+"""The most chores of a heavy day that are named."""
 LEVELS = ("·", "▂", "▅", "█")
 OVER, AWAY = "!", "-"
 
@@ -45,14 +45,14 @@ def ahead_text(ahead: Ahead) -> str:
 
 
 def _weeks(ahead: Ahead) -> Iterator[str]:
-    """A block a week: its days and its minutes, then a bar a day."""
+    """A block for each week: its days and its minutes, then a bar for each day."""
     last = ahead.weeks[-1].last
     days = [day for day in ahead.days if day.day <= last]
     notes = [_note(day) for day in days]
     sums = [_spent_in_week(week, days) for week in ahead.weeks]
     room = WIDTH - DAY_WIDTH - 4 - max(map(width, [*notes, *sums]))
     scale = max(max(day.minutes, day.limit or 0) for day in days) or 1
-    # One column more than the bars has the mark of the limit.
+    # The mark of the limit needs one column more.
     cells = max(room - 1, LEAST_BAR)
     for week, spent in zip(ahead.weeks, sums, strict=True):
         label = f"{short_day(week.first)} to {short_day(week.last)}"
@@ -65,7 +65,7 @@ def _weeks(ahead: Ahead) -> Iterator[str]:
 
 
 def _bar(spent: int, limit: int | None, scale: int, cells: int) -> str:
-    """A bar with a mark behind the minutes that fit, and what is beyond it drawn otherwise."""
+    """A bar with a mark at the limit; what is over the limit is drawn differently."""
     if limit is None:
         return _filled(spent, scale, cells)
     mark = limit * cells // scale
@@ -87,31 +87,31 @@ def _note(day: AheadDay) -> str:
 
 
 def _spent(spent: int, limit: int | None, over: int) -> str:
-    said = duration(spent) if limit is None else f"{duration(spent)} of {duration(limit)}"
-    return f"{said}, {duration(over)} over" if over else said
+    words = duration(spent) if limit is None else f"{duration(spent)} of {duration(limit)}"
+    return f"{words}, {duration(over)} over" if over else words
 
 
 def _spent_in_week(week: FullSpan, days: Sequence[AheadDay]) -> str:
-    """A week's minutes against its limits, and what is over those of some of its days."""
-    said = _spent(week.minutes, week.limit, 0)
+    """A week's minutes against its limits, and the minutes over the limits of single days."""
+    words = _spent(week.minutes, week.limit, 0)
     over = [day for day in days if week.first <= day.day <= week.last and day.over]
     if not over:
-        return said
-    return f"{said}, {duration(week.over)} over on {counted(len(over), 'day', 'days')}"
+        return words
+    return f"{words}, {duration(week.over)} over on {counted(len(over), 'day', 'days')}"
 
 
 def _dated(day: HeavyDay, year: int) -> str:
-    """A day, with its year if that is another."""
+    """A day, with its year if it is not this one."""
     return short_day(day.day) if day.day.year == year else f"{short_day(day.day)} {day.day.year}"
 
 
 def _heavy(day: HeavyDay, head: str) -> list[str]:
     """A day with the chores that take longest on it."""
-    told = [f"{safe(task.chore)} {duration(task.minutes)}{_why(task, day)}" for task in day.tasks]
-    if len(told) > TOLD + 1:
-        rest = sum(task.minutes for task in day.tasks[TOLD:])
-        told[TOLD:] = [f"and {len(told) - TOLD} more, {duration(rest)}"]
-    chores = wrap_whole(told, ", ", len(head))
+    names = [f"{safe(task.chore)} {duration(task.minutes)}{_why(task, day)}" for task in day.tasks]
+    if len(names) > MOST_NAMED + 1:
+        rest = sum(task.minutes for task in day.tasks[MOST_NAMED:])
+        names[MOST_NAMED:] = [f"and {len(names) - MOST_NAMED} more, {duration(rest)}"]
+    chores = wrap_whole(names, ", ", len(head))
     return [head + _spent(day.minutes, day.limit, day.over), " " * len(head) + chores]
 
 
@@ -142,7 +142,7 @@ def _character(day: AheadDay, heaviest: int) -> str:
         return OVER
     if not day.minutes:
         return LEVELS[0] if day.away is None else AWAY
-    # Where nothing says what fits in a day, the heaviest of them is the measure.
+    # Without a limit, a day is measured by the heaviest day.
     return LEVELS[1 + min(3 * day.minutes // ((day.limit or heaviest) + 1), 2)]
 
 
@@ -152,38 +152,38 @@ def _month(month: FullSpan) -> tuple[str, str]:
 
 
 def _legend(days: Sequence[AheadDay]) -> list[str]:
-    """What the characters that stand in the year mean."""
+    """What the characters of the year mean."""
     limits = {day.limit is not None for day in days if day.away is None}
     whole = "the limit" if True in limits else "the heaviest day"
     nothing, third, two_thirds, full = LEVELS
-    said = f"{nothing} nothing  {third} to a third  {two_thirds} to two thirds  {full} to {whole}"
+    text = f"{nothing} nothing  {third} to a third  {two_thirds} to two thirds  {full} to {whole}"
     if any(day.over for day in days):
-        said += f"  {OVER} over it"
+        text += f"  {OVER} over it"
     if any(day.away is not None for day in days):
-        said += f"  {AWAY} away"
+        text += f"  {AWAY} away"
     mixed = "Days without a limit are measured by the heaviest day."
-    return [said, mixed] if len(limits) > 1 else [said]
+    return [text, mixed] if len(limits) > 1 else [text]
 
 
 def _together(ahead: Ahead) -> list[str]:
-    """The whole, and what to know of its figures."""
+    """The totals, and what to know about them."""
     days = len(ahead.days)
-    said = [f"Together: {duration(ahead.minutes)} in {days} days"]
+    sentences = [f"Together: {duration(ahead.minutes)} in {days} days"]
     if ahead.over:
         count = sum(day.over > 0 for day in ahead.days)
-        said[0] += f"; {duration(ahead.over)} over, on {counted(count, 'day', 'days')}"
-        said.append(_least(ahead))
+        sentences[0] += f"; {duration(ahead.over)} over, on {counted(count, 'day', 'days')}"
+        sentences.append(_least(ahead))
     if ahead.late:
         windows = counted(ahead.late, "chore", "chores")
-        said.append(f"Late, and put on the first day: {windows}.")
+        sentences.append(f"Late, and put on the first day: {windows}.")
     if ahead.expected:
-        said.append(
+        sentences.append(
             "Chores that follow so many days after they were done are put as if each is "
             "done on the first day it may be."
         )
     if ahead.untimed:
-        said.append(f"Minutes not known, and not counted: {safe(', '.join(ahead.untimed))}")
-    return [wrap(line, 2) for line in said]
+        sentences.append(f"Minutes not known, and not counted: {safe(', '.join(ahead.untimed))}")
+    return [wrap(line, 2) for line in sentences]
 
 
 def _least(ahead: Ahead) -> str:

@@ -1,4 +1,4 @@
-"""The areas as a table, a row an area."""
+"""The areas as a table, one row each."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ from ledger.text.words import counted, duration
 GAPS = 6
 """Blanks between the four columns."""
 CELL = 24
-"""Columns that the last care may take, and what is next."""
+"""The most columns for the last care, and for what is next."""
 Row = tuple[str, str, str, str]
 
 
@@ -46,13 +46,14 @@ def areas_text(areas: Areas) -> str:
 
 
 def _in_two(title: str, room: int) -> tuple[str, str]:
-    """A title in two lines, cut where it takes more."""
+    """A title in two lines, cut if it is longer."""
     first, *rest = wrap(title, 0, room).split("\n")
     return fit(first, room), fit(" ".join(rest), room)
 
 
 def _cells(area: Area, on: date) -> list[tuple[str, str, str]]:
-    """Two lines an area: days above what was done on them, minutes above chores."""
+    """The two lines of an area: the last care, what is next, and minutes above the number of
+    chores."""
     day, done = _care(area.care)
     chore, when = _next(area, on)
     amount = duration(area.minutes) if area.minutes else "-"
@@ -69,19 +70,19 @@ def _care(care: Care | None) -> tuple[str, str]:
 
 
 def _next(area: Area, on: date) -> tuple[str, str]:
-    one = area.next
-    if one is None:
+    ahead = area.next
+    if ahead is None:
         return "nothing", ""
     more = f", and {len(area.late) - 1} more" if len(area.late) > 1 else ""
-    return fit(safe(one.chore), CELL), _when(one, on) + more
+    return fit(safe(ahead.chore), CELL), _when(ahead, on) + more
 
 
-def _when(one: Next, on: date) -> str:
-    if one.state == "overdue":
-        return f"{counted(one.days_late, 'day', 'days')} late"
-    if one.state == "due":
-        return f"until {short_day(one.last)}" if one.last > on else "today"
-    return f"from {short_day(one.first)}" if one.first < one.last else short_day(one.first)
+def _when(ahead: Next, on: date) -> str:
+    if ahead.state == "overdue":
+        return f"{counted(ahead.days_late, 'day', 'days')} late"
+    if ahead.state == "due":
+        return f"until {short_day(ahead.last)}" if ahead.last > on else "today"
+    return f"from {short_day(ahead.first)}" if ahead.first < ahead.last else short_day(ahead.first)
 
 
 def _together(areas: Areas) -> str:

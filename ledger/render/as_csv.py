@@ -9,14 +9,14 @@ import re
 from ledger.render.table import Cell, Table, cell_text
 
 _FORMULA = re.compile("[=+\\-@\t\r\n＝＋－＠]")
-"""What a spreadsheet may take a cell for a formula by, were it the first character."""
+"""First characters by which a spreadsheet may take a cell for a formula."""
 
 
 def to_csv(table: Table) -> str:
     """The table as CSV with its headers, lines ended by CR LF.
 
-    Text that a spreadsheet could take for a formula is put behind an apostrophe, which it
-    shows as text (OWASP, CSV Injection, 2024); figures are left as they are.
+    Text that a spreadsheet could take for a formula gets an apostrophe before it, so that it is
+    shown as text (OWASP, CSV Injection, 2024). Numbers are left as they are.
     """
     out = io.StringIO()
     writer = csv.writer(out)

@@ -26,6 +26,6 @@ def plain(value: object) -> object:
 
 
 def keys_of(kind: type) -> tuple[str, ...]:
-    """What JSON holds of each record of a kind, in order; nothing for a tuple without names."""
+    """The JSON keys of a record type, in order; empty for a tuple without field names."""
     fields: tuple[str, ...] = getattr(kind, "_fields", ())
     return (*fields, "total") if kind is Task else fields

@@ -11,33 +11,33 @@ from ledger.render.layout import safe
 from ledger.render.table import Table, cell_text
 
 _MARKUP = re.compile(r"[\\`*_\[\]<>#|~&@]|^[-+=]|:(?=//)|(?<=www)\.")
-"""What may be markup wherever it stands, what may be so at the start of a line, and what some
-readers make links of."""
+"""What may be markup anywhere, what may be markup at the start of a line, and what some programs
+turn into links."""
 _NUMBERED = re.compile(r"^([0-9]+)([.)])")
 _SPACE = re.compile(r"\s+")
 
 
 def to_markdown(tables: Sequence[Table]) -> str:
-    """The tables that have rows, each below its title, those that warn first; figures stand
-    flush right."""
+    """The tables that have rows, each below its title. Warnings come first; numbers are aligned
+    right."""
     ordered = sorted(tables, key=lambda table: not table.warns)
     pages = map(_on_page, ordered)
-    return "\n".join(_one(table) for table in pages if table.rows)
+    return "\n".join(_table_text(table) for table in pages if table.rows)
 
 
 def _on_page(table: Table) -> Table:
-    """A table without the columns and rows whose words other tables of the page have."""
-    columns = len(table.headers) - table.elsewhere[0]
-    rows = table.rows[: len(table.rows) - table.elsewhere[1]]
+    """A table without the columns and rows that repeat other tables of the page."""
+    columns = len(table.headers) - table.repeated[0]
+    rows = table.rows[: len(table.rows) - table.repeated[1]]
     return table._replace(headers=table.headers[:columns], rows=[row[:columns] for row in rows])
 
 
 def escaped(text: str) -> str:
-    """Text that Markdown takes to the letter (CommonMark 0.31.2, 2.4, backslash escapes)."""
+    """Text that Markdown shows as it is (CommonMark 0.31.2, 2.4, backslash escapes)."""
     return _NUMBERED.sub(r"\1\\\2", _MARKUP.sub(r"\\\g<0>", _SPACE.sub(" ", safe(text))))
 
 
-def _one(table: Table) -> str:
+def _table_text(table: Table) -> str:
     figures = [
         all(isinstance(row[n], int | float) or row[n] is None for row in table.rows)
         for n in range(len(table.headers))

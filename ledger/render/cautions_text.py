@@ -22,8 +22,8 @@ NOT_COMPLETE = (
 
 
 def cautions_text() -> str:
-    """Every word that brings a caution, with what to mind and who says so; then what must never
-    meet; for people, in 80 columns."""
+    """Every word that brings a caution, with the caution and its source; then what must never meet;
+    for people, in 80 columns."""
     lines = [WORDS, wrap(STARS, 0), ""]
     for hazard in ALL:
         lines += _entry(_starred(hazard), hazard.caution, hazard.source)
@@ -35,7 +35,7 @@ def cautions_text() -> str:
 
 def cautions_markdown() -> str:
     """The same as a page of Markdown."""
-    words = [(_starred(one), one.caution, one.source) for one in ALL]
+    words = [(_starred(hazard), hazard.caution, hazard.source) for hazard in ALL]
     pairs = [(_sorted(row.one), _sorted(row.other), row.gives, row.source) for row in DANGERS]
     tables = [
         Table(WORDS, ("words", "caution", "source"), words),
@@ -44,8 +44,8 @@ def cautions_markdown() -> str:
     return f"# Cautions\n\n{NOT_COMPLETE} {STARS}\n\n{to_markdown(tables)}"
 
 
-def _entry(words: str, said: str, source: str) -> list[str]:
-    return [f"  {wrap(words, 4)}", f"      {wrap(said, 6)}", f"      {wrap(f'[{source}]', 6)}", ""]
+def _entry(words: str, about: str, source: str) -> list[str]:
+    return [f"  {wrap(words, 4)}", f"      {wrap(about, 6)}", f"      {wrap(f'[{source}]', 6)}", ""]
 
 
 def _starred(hazard: Hazard) -> str:

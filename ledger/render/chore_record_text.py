@@ -11,41 +11,41 @@ from ledger.text.words import counted, duration
 
 IN_ALL = "in all"
 ENOUGH = 5
-"""Windows from which on a share of them is told in percent too."""
+"""The fewest windows for which a percentage is shown."""
 
 
 def minutes_lines(about: About) -> list[str]:
-    """The minutes that the book says beside those that the record knows."""
+    """The minutes in the book beside those in the record."""
     learned = about.learned
     if learned is None:
         return []
     declared = {line.minutes for line in about.lines if line.status == "in-force"}
-    said = [duration(amount) for amount in sorted(filter(None, declared))]
+    declared_words = [duration(amount) for amount in sorted(filter(None, declared))]
     took = duration(learned.minutes)
     if round(learned.low) < round(learned.high):
         took += f", as a rule {round(learned.low)} to {duration(learned.high)}"
-    rows = [("in the book", " or ".join(said) or "not said")]
+    rows = [("in the book", " or ".join(declared_words) or "not said")]
     rows.append((f"the last {learned.lines} timed", took))
     return [INDENT + line for line in columns(rows)]
 
 
 def kept_lines(about: About) -> list[str]:
-    """How many of the windows of two stretches of days were done, and how often in all."""
+    """How many windows of eight weeks and of a year were done, and how often in all."""
     eight_weeks = [(share.person or "", rate(share.eight_weeks)) for share in about.shares]
     year = [(share.person or "", rate(share.year)) for share in about.shares]
     rows: list[tuple[str, str, str]] = []
     for label, rates in (("last eight weeks", eight_weeks), ("last year", year)):
-        told = [(person, rate) for person, rate in rates if rate]
-        # A book of a few weeks has the same to say of both.
-        if told and not (label == "last year" and told == eight_weeks):
+        shown = [(person, rate) for person, rate in rates if rate]
+        # In a young book both are the same.
+        if shown and not (label == "last year" and shown == eight_weeks):
             rows += [
-                ("" if n else label, safe(person), rate) for n, (person, rate) in enumerate(told)
+                ("" if n else label, safe(person), rate) for n, (person, rate) in enumerate(shown)
             ]
     edge = max((len(label) for label, _, _ in rows), default=len(IN_ALL))
     lines = columns([(label.ljust(edge), person, rate) for label, person, rate in rows])
     record = about.record
     if record.since is not None:
-        # Where each does their own, a line may speak for one of them or for all.
+        # If each does their own, a line may count for one person or for all.
         each = about.shares[0].person is not None
         times = counted(record.did, "line", "lines") if each else _times(record.did)
         lines.append(f"{IN_ALL.ljust(edge)}  {times} since {record.since}")
@@ -59,7 +59,7 @@ def _times(number: int) -> str:
 
 
 def rate(rate: Kept) -> str:
-    """`7 of 9 (78%)`, or nothing where nothing counted; only what was always done is 100%."""
+    """`7 of 9 (78%)`, or nothing if no window counted; 100% only if all were done."""
     if not rate.counted:
         return ""
     percent = min(round(100 * rate.kept / rate.counted), 99 + (rate.kept == rate.counted))
@@ -69,8 +69,8 @@ def rate(rate: Kept) -> str:
 
 def record_lines(about: About) -> list[str]:
     """The latest lines of the record: the day, minutes, who, and what each settled."""
-    said = about.record.latest
-    other_years = any(one.day.year != about.on.year for one in said)
+    latest = about.record.latest
+    other_years = any(one.day.year != about.on.year for one in latest)
     rows = [
         (
             f"{short_day(one.day)} {one.day.year}" if other_years else short_day(one.day),
@@ -78,25 +78,28 @@ def record_lines(about: About) -> list[str]:
             duration(one.minutes) if one.minutes is not None else "",
             safe(", ".join(one.people)),
         )
-        for one in said
+        for one in latest
     ]
     lines = [INDENT + line for line in columns(rows, frozenset({2}))]
     edge = max(map(width, lines), default=0) + 2
     return [
         (line + " " * (edge - width(line)) + wrap(safe(_what(one)), edge)).rstrip()
-        for line, one in zip(lines, said, strict=True)
+        for line, one in zip(lines, latest, strict=True)
     ]
 
 
-def _what(one: RecordedLine) -> str:
+def _what(recorded: RecordedLine) -> str:
     """What a line settled, then its note."""
-    words = [f"to {short_day(one.to)}"] if one.to is not None else []
-    told = [_settled(settled) for settled in one.settled]
-    if len(set(told)) == 1:
-        words += filter(None, told[:1])
+    words = [f"to {short_day(recorded.to)}"] if recorded.to is not None else []
+    effects = [_settled(settled) for settled in recorded.settled]
+    if len(set(effects)) == 1:
+        words += filter(None, effects[:1])
     else:
-        words += [f"{each.person} {word}" for each, word in zip(one.settled, told, strict=True)]
-    words += [f'"{one.note}"'] if one.note is not None else []
+        words += [
+            f"{effect.person} {word}"
+            for effect, word in zip(recorded.settled, effects, strict=True)
+        ]
+    words += [f'"{recorded.note}"'] if recorded.note is not None else []
     return ", ".join(words)
 
 

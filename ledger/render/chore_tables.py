@@ -9,8 +9,8 @@ from ledger.report.chore_record import PastWindow
 
 
 def chore_tables(about: About) -> list[Table]:
-    """A row a window, those of the last year and those ahead; then the lines of the routine,
-    how the shares were kept, the latest lines of the record, and what to mind."""
+    """A row for each window of the last year and ahead; then the lines of the routine, the shares,
+    the latest lines of the record, and the cautions."""
     mind = caution_table(about.cautions)
     return [_windows(about), _lines(about), _shares(about), _record(about), mind]
 

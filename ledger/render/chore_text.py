@@ -15,7 +15,7 @@ from ledger.text.words import counted, duration
 
 
 def chore_text(about: About) -> str:
-    """All about a chore, for people, in 80 columns: sections only where they say something."""
+    """All about a chore, for people, in 80 columns; empty sections are left out."""
     title = own_title(about.chore, about.title)
     lines = [heading(safe(about.chore), title), heading(long_day(about.on), about.household)]
     for part, body in (
@@ -33,10 +33,10 @@ def chore_text(about: About) -> str:
 
 
 def _book(lines: Iterable[RoutineLine]) -> list[str]:
-    """Each line of the routine in words, and below it where it stands in the book."""
-    found = []
+    """Each line of the routine in words, and below it its place in the book."""
+    texts = []
     for line in lines:
-        # A container without a title goes by its cadence.
+        # A container without a title is called by its cadence.
         untitled = line.cadence.startswith(line.container)
         words = [line.cadence] if untitled else [line.container, line.cadence]
         if line.minutes is not None:
@@ -44,9 +44,9 @@ def _book(lines: Iterable[RoutineLine]) -> list[str]:
         words += [f"in {' and '.join(line.areas)}"] if line.areas else []
         words += [f"by {_by(line)}"] if line.people else []
         words += [f"uses {', '.join(line.things)}"] if line.things else []
-        found.append(INDENT + wrap(safe(", ".join(words)), 4))
-        found.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
-    return found
+        texts.append(INDENT + wrap(safe(", ".join(words)), 4))
+        texts.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
+    return texts
 
 
 def _by(line: RoutineLine) -> str:
@@ -54,7 +54,7 @@ def _by(line: RoutineLine) -> str:
 
 
 def _days(line: RoutineLine) -> str:
-    """The days on which a line is in force, and what it is on the day, where that needs saying."""
+    """The first and last day of a line, and its status if it is not in force."""
     words = {
         "paused": ["paused"],
         "over": ["over"],
@@ -76,12 +76,12 @@ def _ties(about: About) -> list[str]:
 
 
 def _standing(about: About) -> list[str]:
-    """Where each share stands; shares that stand alike are told once."""
-    told: dict[str, list[str]] = {}
+    """Where each share stands; shares with the same words are on one line."""
+    people_by_words: dict[str, list[str]] = {}
     for share in about.shares:
-        told.setdefault(_stands(share, about), []).append(share.person or "")
+        people_by_words.setdefault(_stands(share, about), []).append(share.person or "")
     lines = []
-    for words, people in told.items():
+    for words, people in people_by_words.items():
         whose = "" if people == [""] else f"{', '.join(people)}: "
         lines.append(INDENT + wrap(safe(whose + words), 4))
     return lines
@@ -112,21 +112,21 @@ def _nothing(about: About) -> str:
 
 
 def _turn(people: tuple[str, ...], about: About) -> str:
-    """Whose turn it is, where the book has turns; else who may do it."""
+    """Whose turn it is, if people take turns; else who may do it."""
     if any(line.form == "then" for line in about.lines) and len(people) == 1:
         return f", the turn of {people[0]}"
     return f", by {' or '.join(people)}" if people else ""
 
 
 def _ahead(about: About) -> list[str]:
-    """The windows ahead, those of several shares on the same days once."""
+    """The windows ahead; windows of several shares on the same days are on one line."""
     rows: dict[str, list[str]] = {}
     for one in about.ahead:
         if one.state == "ahead":
             span = _span(one.first, one.last, about)
             rows.setdefault(span, []).append(" or ".join(one.people))
     names = {span: ", ".join(people) for span, people in rows.items()}
-    # Names that never change stand in the book already.
+    # Names that are the same in all windows are in the book already.
     telling = len(set(names.values())) > 1 or any(line.form == "then" for line in about.lines)
     lines = columns([(span, safe(who) if telling else "") for span, who in names.items()])
     if about.after_done_days is not None:
@@ -144,5 +144,5 @@ def _span(first: date, last: date, about: About) -> str:
 
 
 def _day(day: date, about: About) -> str:
-    """A day, with its year where that is another than the answer's."""
+    """A day, with its year if that is not the answer's."""
     return short_day(day) if day.year == about.on.year else f"{short_day(day)} {day.year}"

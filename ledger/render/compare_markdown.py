@@ -39,5 +39,5 @@ def compare_markdown(answer: Comparison) -> str:
 
 
 def _list(heading: str, lines: Iterable[str]) -> list[str]:
-    found = "".join(f"- {escaped(line)}\n" for line in lines)
-    return [f"### {heading}\n\n{found}"] if found else []
+    items = "".join(f"- {escaped(line)}\n" for line in lines)
+    return [f"### {heading}\n\n{items}"] if items else []

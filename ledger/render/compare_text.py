@@ -32,8 +32,8 @@ def compare_text(answer: Comparison) -> str:
 
 
 def _part(heading: str, lines: Iterator[str]) -> list[str]:
-    found = [f"  {wrap(safe(line), 6)}" for line in lines]
-    return ["", heading, *found] if found else []
+    items = [f"  {wrap(safe(line), 6)}" for line in lines]
+    return ["", heading, *items] if items else []
 
 
 def _effect(answer: Comparison) -> list[str]:

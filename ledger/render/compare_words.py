@@ -1,4 +1,4 @@
-"""What a comparison tells, line by line, for text and for Markdown."""
+"""A comparison in words, line by line, for text and for Markdown."""
 
 from __future__ import annotations
 
@@ -12,15 +12,14 @@ from ledger.versions.effect import Heaviest, Row
 from ledger.versions.record_changes import RecordChange
 
 MANY = 12
-"""Lines told one by one; of more the first are, and the rest counted."""
+"""The most lines that are shown; the rest are counted."""
 _KINDS = ("added", "retired", "renamed", "moved", "changed")
-_UNSAID = ("", "container", "cadence", "minutes")
-"""Clauses that a book writes without a word of their own."""
+_WITHOUT_KEYWORD = ("", "container", "cadence", "minutes")
+"""Clauses that a book writes without a keyword."""
 
 
 def change_lines(changes: Sequence[Change]) -> Iterator[str]:
-    """The changes in words: `moved oven: weekend 1 -> weekend 2`; chores by what became of
-    them."""
+    """The changes in words: `moved oven: weekend 1 -> weekend 2`; chores by kind of change."""
     yield from (_change(one) for one in changes if one.what != "chore")
     for kind in _KINDS:
         yield from (_change(one) for one in changes if (one.what, one.kind) == ("chore", kind))
@@ -34,23 +33,28 @@ def _change(change: Change) -> str:
         name += f" ({change.container})"
     is_out = change.kind == "retired" and change.what != "chore"
     kind = "taken out" if is_out else change.kind
-    told = "; ".join(
-        _difference(one, change) for one in change.differences if _is_told(one, change)
+    details = "; ".join(
+        _difference(one, change) for one in change.differences if _is_shown(one, change)
     )
-    return f"{kind} {name}" + (f": {told}" if told else "")
+    return f"{kind} {name}" + (f": {details}" if details else "")
 
 
-def _is_told(one: Difference, change: Change) -> bool:
-    """False where a title is but the name again."""
-    return change.kind not in ("added", "retired") or change.name not in (one.before, one.after)
+def _is_shown(difference: Difference, change: Change) -> bool:
+    """False for a title that only repeats the name."""
+    return change.kind not in ("added", "retired") or change.name not in (
+        difference.before,
+        difference.after,
+    )
 
 
-def _difference(one: Difference, change: Change) -> str:
-    if one.clause == "paused":
-        return "paused" if one.after else "resumed"
-    word = "" if one.clause in _UNSAID else f"{one.clause} "
-    before, after = one.before, one.after
-    if one.clause == "title" or (one.clause == "" and change.what in ("person", "area", "away")):
+def _difference(difference: Difference, change: Change) -> str:
+    if difference.clause == "paused":
+        return "paused" if difference.after else "resumed"
+    word = "" if difference.clause in _WITHOUT_KEYWORD else f"{difference.clause} "
+    before, after = difference.before, difference.after
+    if difference.clause == "title" or (
+        difference.clause == "" and change.what in ("person", "area", "away")
+    ):
         before, after = (f'"{text}"' if text else "" for text in (before, after))
     if change.kind in ("added", "retired"):
         return word + (after or before)
@@ -60,7 +64,7 @@ def _difference(one: Difference, change: Change) -> str:
 
 
 def record_lines(changes: Sequence[RecordChange]) -> Iterator[str]:
-    """The changes to the record: those that changed or are gone first, then those that came."""
+    """The changes to the record: changed and removed lines first, then added ones."""
     added = [change for change in changes if change.kind == "added"]
     others = [change for change in changes if change.kind != "added"]
     for change in others[:MANY]:
@@ -77,32 +81,32 @@ def record_lines(changes: Sequence[RecordChange]) -> Iterator[str]:
 
 
 def finding_lines(findings: Sequence[ComparedFinding]) -> Iterator[str]:
-    """Findings in their order, those that say the same told once with how many there are."""
+    """Findings in their order; those with the same message are one line with their number."""
     alike: dict[tuple[str, str], list[ComparedFinding]] = {}
-    for one in findings:
-        alike.setdefault((one.rule, one.message), []).append(one)
+    for finding in findings:
+        alike.setdefault((finding.rule, finding.message), []).append(finding)
     for first, *others in list(alike.values())[:MANY]:
-        told = f"{first.file}:{first.line} {first.severity}: {first.message} [{first.rule}]"
-        yield told + (f", and {counted(len(others), 'line', 'lines')} more" if others else "")
+        text = f"{first.file}:{first.line} {first.severity}: {first.message} [{first.rule}]"
+        yield text + (f", and {counted(len(others), 'line', 'lines')} more" if others else "")
     if len(alike) > MANY:
         yield f"and {len(alike) - MANY} more; `besom lint` tells them all"
 
 
 def changed(rows: Sequence[Row]) -> list[Row]:
-    """The rows whose minutes differ, as they are shown."""
+    """The rows whose shown minutes differ."""
     return [row for row in rows if duration(row.before) != duration(row.after)]
 
 
 def by(row: Row) -> str:
-    """By how much a row has changed."""
+    """The difference of a row in words."""
     gap = round(row.after) - round(row.before)
     return f"{duration(abs(gap))} {'more' if gap > 0 else 'less'}"
 
 
 def heaviest_line(before: Heaviest | None, after: Heaviest | None) -> str | None:
-    """The heaviest day before and after, or None where it is told alike."""
-    told = [
+    """The heaviest day before and after, or None if both read the same."""
+    texts = [
         f"{short_day(one.day)}, {duration(one.minutes)}" if one else "none"
         for one in (before, after)
     ]
-    return None if told[0] == told[1] else f"The heaviest day: {told[0]} -> {told[1]}"
+    return None if texts[0] == texts[1] else f"The heaviest day: {texts[0]} -> {texts[1]}"

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
 
 def due_tables(due: Due) -> list[Table]:
-    """A row a task, of a pick with what it is counted as and why it is left; then the minutes
-    of the day, what to mind, and what must not be done on one day."""
+    """A row for each task; of a pick also its minutes and why it is left. Then the minutes of the
+    day, the cautions, and what must not be done on one day."""
     name = heading_for(long_day(due.day), due.household, due.person, due.area)
     apart = apart_tables([(due.day, due.apart)])
     return [_tasks(due, name), _minutes(due), caution_table(due.cautions), *apart]

@@ -107,7 +107,7 @@ def _when(task: Task, day: date) -> str:
 
 
 def _why(left: Left, pick: Pick) -> str:
-    """Why a task is left for later, and how late that is already."""
+    """Why a task is left for later, and how late it is already."""
     notes = [lateness(left.task)] if left.task.state == "overdue" else []
     if left.minutes is None:
         return ", ".join([*notes, "its minutes are not known"])

@@ -22,11 +22,11 @@ from ledger.text.source import TextRange
 Column = Positive
 """The column of the first character, counted in characters (code points) from 1."""
 EndColumn = Positive
-"""The column behind the last character."""
+"""The column after the last character."""
 
 
 class Stretch(NamedTuple):
-    """A stretch of one line of a file."""
+    """A range within one line of a file."""
 
     file: FileName
     line: LineNumber
@@ -35,12 +35,12 @@ class Stretch(NamedTuple):
 
 
 class Edit(NamedTuple):
-    """New text for a stretch of a file."""
+    """New text for a range of a file."""
 
     file: FileName
     line: Positive
-    """The line in which the stretch begins, counted from 1; behind the last one, the end of the
-    file."""
+    """The line in which the range begins, counted from 1. The number after the last line means the
+    end of the file."""
     column: Column
     end_line: Positive
     """The line in which it ends."""
@@ -56,11 +56,11 @@ class Mending(NamedTuple):
     title: NonEmpty
     """What it does, in a few words."""
     certain: bool
-    """True where nothing is lost and no date or turn changes: `besom lint --fix` applies it."""
+    """True if nothing is lost and no date or turn changes: `besom lint --fix` applies it."""
     solves: bool
-    """False where somebody still has to fill something in before the fault is gone."""
+    """False if somebody still has to fill something in before the fault is gone."""
     edits: Annotated[tuple[Edit, ...], Bounds(1)]
-    """The edits, all of the text as it was read; none reaches into another."""
+    """The edits. Their places are those of the text as it was read; no two overlap."""
 
 
 class Fault(NamedTuple):
@@ -71,7 +71,7 @@ class Fault(NamedTuple):
     column: Column
     end_column: EndColumn
     rule: Annotated[str, Pattern("^[a-z]+(-[a-z]+)*$")]
-    """The rule; also the word that a comment allows it by."""
+    """The rule, by the name that a comment allows it with."""
     severity: Annotated[str, OneOf(*(one.value for one in Severity))]
     """`error`: the book means nothing there, or someone could be hurt. `warning`: it is read as
     written, and will go wrong. `note`: nothing is wrong; something could be better."""
@@ -84,7 +84,7 @@ class Fault(NamedTuple):
     see: tuple[Stretch, ...]
     """Other places that belong to the fault."""
     fixes: tuple[Mending, ...]
-    """The ways to mend it that can be done without asking, the likeliest first."""
+    """The ways to mend it without asking anybody, the likeliest first."""
 
 
 class Found(NamedTuple):

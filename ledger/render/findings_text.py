@@ -17,7 +17,7 @@ INDENT = 4
 LABEL = INDENT + 5
 ROOM = WIDTH - INDENT
 LONGEST = 5 * WIDTH
-"""Columns of a line that belongs to a finding too; only of one that is longer the end is cut."""
+"""The most columns for a related line; a longer one is cut."""
 
 
 def findings_text(
@@ -27,8 +27,8 @@ def findings_text(
     seconds: float | None = None,
     most: int | None = None,
 ) -> str:
-    """The findings, `most` of them at most, and a closing line that counts them all and says how
-    long it took."""
+    """The findings, at most `most` of them, and a closing line with the number of all and the time
+    taken."""
     shown = findings if most is None else _gravest(findings, most)
     blocks = [finding_text(finding) for finding in shown]
     if len(shown) < len(findings):
@@ -39,14 +39,14 @@ def findings_text(
 
 
 def _gravest(findings: Sequence[Finding], count: int) -> list[Finding]:
-    """The findings that weigh most, in the order in which they stand."""
+    """The gravest findings, in their own order."""
     weights = list(Severity)
     by_weight = sorted(range(len(findings)), key=lambda n: weights.index(findings[n].severity))
     return [findings[n] for n in sorted(by_weight[:count])]
 
 
 def finding_text(finding: Finding) -> str:
-    """One finding; its first line stands alone, in the form that editors take places from."""
+    """One finding. Its first line makes sense alone; editors read the place from it."""
     head = (
         f"{safe(str(finding.place))}: {finding.severity.value}: {safe(finding.message)} "
         f"[{finding.rule}]"
@@ -54,22 +54,24 @@ def finding_text(finding: Finding) -> str:
     lines = [head, *marked(finding.place)]
     for label, text in (("why", finding.why), ("fix", finding.fix)):
         lines.append(" " * INDENT + f"{label}  " + wrap_advice(safe(text), LABEL))
-    lines += [" " * INDENT + f"see  {safe(str(place))}: {_beside(place)}" for place in finding.see]
+    lines += [
+        " " * INDENT + f"see  {safe(str(place))}: {_related_line(place)}" for place in finding.see
+    ]
     return "\n".join(lines) + "\n"
 
 
-def _beside(place: TextRange) -> str:
-    """The line of another place that belongs to a finding."""
-    # A thousand findings may see one line, which may be all that a book has.
+def _related_line(place: TextRange) -> str:
+    """The line of a related place."""
+    # A thousand findings may point to one line, and that line may be the whole book.
     return fit(safe(place.source.lines[place.line].strip()[: LONGEST + 1]).strip(), LONGEST)
 
 
 def marked(place: TextRange) -> list[str]:
     """The line of a place, and a line of marks below the place.
 
-    Columns of the terminal, not characters, decide where the marks stand: wide characters
-    take two, combining ones none. A long line is cut around its place, and of one that is very
-    long only what is shown is looked at.
+    The marks count columns of the terminal, not characters: wide characters take two, combining
+    ones none. A long line is cut around its place; of a very long one only the shown part is looked
+    at.
     """
     text = place.source.lines[place.line]
     before = _before(text, place.start)
@@ -82,7 +84,7 @@ def marked(place: TextRange) -> list[str]:
 
 
 def _before(text: str, end: int) -> str:
-    """What stands before a place, cut to half the room where the line is too long for it."""
+    """The text before a place, cut to half the room if the line is too long."""
     half = _fitting(_shown(text, range(end - 1, -1, -1)), ROOM // 2)
     if half.is_whole or _fitting(_shown(text, range(len(text))), ROOM).is_whole:
         return "".join(_shown(text, range(end)))
@@ -90,7 +92,7 @@ def _before(text: str, end: int) -> str:
 
 
 def _cut(characters: Iterable[str]) -> str:
-    """The characters as a line, cut with an ellipsis where there is no room for them all."""
+    """The characters as a line, cut with an ellipsis if there is no room for all."""
     characters = iter(characters)
     line, is_whole, first = _fitting(characters, ROOM)
     if is_whole:
@@ -101,7 +103,7 @@ def _cut(characters: Iterable[str]) -> str:
 
 
 class _Fitting(NamedTuple):
-    """As many characters as there is room for, and the first for which there is none."""
+    """The characters for which there is room, and the first for which there is none."""
 
     text: str
     is_whole: bool
@@ -119,7 +121,7 @@ def _fitting(characters: Iterator[str], columns: int) -> _Fitting:
 
 
 def _shown(text: str, places: Iterable[int]) -> Iterator[str]:
-    """The characters at some places of a line, one by one, as they are shown."""
+    """The characters at some places of a line, as they are shown."""
     for place in places:
         character = text[place]
         if character == "\t":

@@ -12,12 +12,13 @@ from ledger.text.width import columns_of, width
 
 WIDTH = 80
 HIDDEN_BLANK = "\ue000"
-"""A character of private use, which text of people has no use for."""
+"""Stands for a blank where no line may break. As a private-use character, it is in no usual text.
+"""
 _WORD_OR_TYPED = re.compile(r"(?:`[^`]*`|\S)+")
 
 
 def fit(text: str, columns: int) -> str:
-    """The text, cut with an ellipsis where it takes more columns than there are."""
+    """The text, cut with an ellipsis if it is too wide."""
     if width(text) <= columns:
         return text
     kept, used = "", 0
@@ -35,7 +36,7 @@ def wrap(text: str, indent: int, columns: int = WIDTH) -> str:
 
 
 def wrap_advice(text: str, indent: int, columns: int = WIDTH) -> str:
-    """As `wrap`, and a text to type, which stands in backticks, stays as it is to be typed."""
+    """As `wrap`, but a text to type, which is in backticks, is not broken."""
     return _in_lines(_WORD_OR_TYPED.findall(text), indent, columns)
 
 
@@ -51,7 +52,7 @@ def _in_lines(words: Sequence[str], indent: int, columns: int) -> str:
 
 
 def wrap_whole(parts: Sequence[str], separator: str, indent: int, columns: int = WIDTH) -> str:
-    """Parts in a row, broken between them and inside one only where it is too long for a line."""
+    """Parts in a row, broken between parts; a part is broken only if it is too long for a line."""
     # Blanks inside a part are hidden from the wrapping.
     hidden = (
         part.replace(" ", HIDDEN_BLANK) if width(part) < columns - indent else part
@@ -61,14 +62,13 @@ def wrap_whole(parts: Sequence[str], separator: str, indent: int, columns: int =
 
 
 def heading(when: str, *about: str | None) -> str:
-    """What an answer is about: its days, then the household, a person and the like, as far as
-    there are any."""
+    """The heading of an answer: its days, then the household, a person and so on, if given."""
     return wrap_whole([when, *(safe(part) for part in about if part)], ", ", 2)
 
 
 def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> list[str]:
-    """The rows as lines, their cells in columns two blanks apart; `right` names columns of
-    figures, which end together."""
+    """The rows as lines, with two blanks between the columns; the columns of `right` are aligned
+    right."""
     if not rows:
         return []
     widths = [max(width(row[n]) for row in rows) for n in range(len(rows[0]))]
@@ -94,5 +94,5 @@ def short_day(day: date) -> str:
 
 
 def near_day(days: int) -> str | None:
-    """What a day so many days from today is called, where it has a name."""
+    """`today`, `tomorrow` or `yesterday` for a day so many days from today; None for any other."""
     return {0: "today", 1: "tomorrow", -1: "yesterday"}.get(days)

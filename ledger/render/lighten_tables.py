@@ -13,7 +13,7 @@ FULLEST = ("fullest", "minutes now", "minutes then", "limit")
 
 
 def lighten_tables(answer: Lighten) -> list[Table]:
-    """The moves; what is too full now, and still; and the fullest of each kind of day."""
+    """The moves; what is too full before and after them; the fullest of each kind of day."""
     heaviest = ("heaviest day", answer.heaviest_before, answer.heaviest_after, None)
     return [
         Table("Moves", MOVES, answer.moves),

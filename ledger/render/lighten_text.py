@@ -10,11 +10,11 @@ from ledger.text.width import width
 from ledger.text.words import counted, duration
 
 NAME = 30
-"""Columns that the name of a chore may take."""
+"""The most columns for the name of a chore."""
 
 
 def lighten_text(answer: Lighten) -> str:
-    """What is too full, the moves, what they come to and what is proven, in 80 columns."""
+    """What is too full, the moves, their effect and what is proven, in 80 columns."""
     parts = [
         [heading(f"The year from {long_day(answer.first)}", answer.household)],
         _too_full(answer),
@@ -38,8 +38,8 @@ def _spans(spans: Sequence[Full]) -> list[str]:
     for full in spans:
         to = f" to {short_day(full.last)}" if full.last > full.first else ""
         more = f"and {full.times - 1} more like it" if full.times > 1 else ""
-        asks = f"{duration(full.minutes)} of {duration(full.limit)}"
-        rows.append(("", short_day(full.first) + to, asks, more))
+        amounts = f"{duration(full.minutes)} of {duration(full.limit)}"
+        rows.append(("", short_day(full.first) + to, amounts, more))
     return [f"  {line}" for line in columns(rows)]
 
 
@@ -57,22 +57,22 @@ def _moves(answer: Lighten) -> list[str]:
     room = max(map(width, heads))
     lines = []
     for moved, start in zip(answer.moves, heads, strict=True):
-        way = _way(moved)
+        route = _route(moved)
         lead = f"  {start}{' ' * (room - width(start))}  "
-        if width(lead) + width(way) <= WIDTH:
-            lines.append(lead + way)
+        if width(lead) + width(route) <= WIDTH:
+            lines.append(lead + route)
         else:
-            lines += [lead.rstrip(), " " * 6 + wrap(way, 6)]
+            lines += [lead.rstrip(), " " * 6 + wrap(route, 6)]
     return [head, *lines]
 
 
-def _way(moved: Moved) -> str:
+def _route(moved: Moved) -> str:
     new = " (a new section)" if moved.opens_section else ""
     return f"{safe(moved.from_section)} -> {safe(moved.to_section)}{new}"
 
 
 def _fullest(answer: Lighten) -> list[str]:
-    """A line a day of the week: the fullest such day before and after."""
+    """A line for each kind of day: the fullest such day before and after."""
     after = bool(answer.moves)
     rows = [("What must be done on the fullest", "now", "then" if after else "", "limit")]
     for one in answer.fullest:
@@ -86,22 +86,22 @@ def _fullest(answer: Lighten) -> list[str]:
 
 def _proven(answer: Lighten) -> list[str]:
     if answer.minutes_left:
-        said = _of_what_is_left(answer)
+        lines = _unsolved(answer)
     elif answer.moves:
-        said = [wrap(" ".join(_of_what_was_found(answer)), 0)]
+        lines = [wrap(" ".join(_limits_proven(answer)), 0)]
     elif answer.moves_most:
-        said = ["No move makes the heaviest day lighter."]
+        lines = ["No move makes the heaviest day lighter."]
     else:
-        said = ["Nothing has to move. To make the heaviest day lighter: besom lighten --moves 2"]
+        lines = ["Nothing has to move. To make the heaviest day lighter: besom lighten --moves 2"]
     if answer.moves:
-        said.append(
+        lines.append(
             "To make the change below: the same call in the folder of the book, with\n"
             "`| git apply` after it."
         )
-    return said
+    return lines
 
 
-def _of_what_is_left(answer: Lighten) -> list[str]:
+def _unsolved(answer: Lighten) -> list[str]:
     least = answer.moves_least
     if least is None:
         head = "No moves from one section to another make everything fit."
@@ -115,20 +115,22 @@ def _of_what_is_left(answer: Lighten) -> list[str]:
     return [wrap(f"{head} {left}", 0), *_spans(answer.left), advice]
 
 
-def _of_what_was_found(answer: Lighten) -> list[str]:
+def _limits_proven(answer: Lighten) -> list[str]:
     number, least = len(answer.moves), answer.moves_least or 0
     moves = counted(number, "move", "moves")
-    said = []
+    sentences = []
     if answer.too_full and number == least:
-        said.append("No fewer moves can do it.")
+        sentences.append("No fewer moves can do it.")
     elif answer.too_full and answer.moves_most is None:
         needed = "1 is" if least == 1 else f"{least} are"
-        said.append(f"At least {needed} needed; whether fewer than {number} do is not settled.")
+        sentences.append(
+            f"At least {needed} needed; whether fewer than {number} do is not settled."
+        )
     low = answer.heaviest_least
     if answer.moves_most is not None:
         moves = f"up to {counted(answer.moves_most, 'move', 'moves')}"
     if low == answer.heaviest_after:
-        said.append(f"With {moves} the heaviest day cannot be lighter.")
+        sentences.append(f"With {moves} the heaviest day cannot be lighter.")
     else:
-        said.append(f"With {moves} it may come down to {duration(low)}; that is not settled.")
-    return said
+        sentences.append(f"With {moves} it may come down to {duration(low)}; that is not settled.")
+    return sentences

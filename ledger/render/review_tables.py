@@ -1,4 +1,4 @@
-"""The review as tables: chores, containers, people."""
+"""The review as tables: chores, containers, people, advice."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ TALLY = Tally._fields
 
 
 def review_tables(review: Review) -> list[Table]:
-    """A row a chore of each container; then the containers, and the people."""
+    """A row for each chore of each container; then the containers, the people, and the advice."""
     return [_chores(review), _containers(review), _people(review), _advice(review)]
 
 

@@ -13,13 +13,13 @@ from ledger.text.words import counted, duration
 
 INDENT = "  "
 FIGURES = ("done", "late", "early", "skipped", "missed", "owed")
-"""Of a tally; what is open has a list of its own."""
+"""The shown figures of a tally; open windows have a list of their own."""
 NAMES_SHOWN = 12
-"""Chores that are told of one list; the others are counted."""
+"""The most chores in one list; the others are counted."""
 LEAST_NAME, LONGEST_NAME = 10, 24
-"""Columns that a name has where figures stand beside it."""
+"""The fewest and the most columns for a name beside figures."""
 LEAST = 14
-"""Columns that names of containers have at least."""
+"""The fewest columns for a container's name, and the most for a person's."""
 RULE_OF_THUMB = (
     f"habit: {HELD}% done, {HABIT_DAYS} days in the book. As a rule of thumb a habit takes about"
     f" two months, and anything from a few weeks to most of a year [{HABIT_SOURCE}]."
@@ -46,32 +46,32 @@ def review_text(review: Review) -> str:
 
 def _heading(review: Review) -> list[str]:
     weeks = "Week of" if review.weeks == 1 else f"{review.weeks} weeks,"
-    said = f"{weeks} {long_day(review.first)} to {long_day(review.last)}"
-    lines = [heading(said, review.household)]
+    span = f"{weeks} {long_day(review.first)} to {long_day(review.last)}"
+    lines = [heading(span, review.household)]
     if review.on < review.last:
         lines.append(f"So far, up to {long_day(review.on)}")
     return lines
 
 
 def _containers(review: Review) -> list[str]:
-    """A row a container of which something counts, and one of all together."""
-    there = [one for one in review.containers if any(one.tally[: len(FIGURES)])]
-    if not there:
+    """A row for each container with any figure, and one for all together."""
+    listed = [one for one in review.containers if any(one.tally[: len(FIGURES)])]
+    if not listed:
         return []
     figures: list[tuple[str, ...]] = [(*FIGURES, "kept", "8 weeks")]
-    figures += [(*_figures(one.tally), _eight_weeks(one)) for one in there]
-    if len(there) > 1:
-        together = Tally(*map(sum, zip(*(one.tally for one in there), strict=True)))
+    figures += [(*_figures(one.tally), _eight_weeks(one)) for one in listed]
+    if len(listed) > 1:
+        together = Tally(*map(sum, zip(*(one.tally for one in listed), strict=True)))
         figures.append((*_figures(together), _rate(review.eight_weeks)))
-    # What nothing is to be said of takes no column.
+    # A figure that no row has gets no column.
     shown = [n for n in range(len(figures[0])) if any(row[n] for row in figures[1:])]
     figures = [tuple(row[n] for n in shown) for row in figures]
     room = WIDTH - max(width(line) + 2 for line in columns(figures))
-    names = ["", *(fit(safe(one.container), max(room, LEAST)) for one in there)]
-    names += ["All together"] if len(there) > 1 else []
+    names = ["", *(fit(safe(one.container), max(room, LEAST)) for one in listed)]
+    names += ["All together"] if len(listed) > 1 else []
     rows = [(name, *row) for name, row in zip(names, figures, strict=True)]
     lines = columns(rows, frozenset(range(1, len(shown))))
-    if any(one.habit == "habit" for one in there):
+    if any(one.habit == "habit" for one in listed):
         lines.append(wrap(RULE_OF_THUMB, 2))
     return lines
 
@@ -86,7 +86,7 @@ def _eight_weeks(one: Container) -> str:
 
 
 def _rate(rate: Kept) -> str:
-    """`91%`, of few windows `2 of 3`; nothing where nothing counted."""
+    """`91%`, or `2 of 3` for few windows; nothing if none counted."""
     if 0 < rate.counted < ENOUGH:
         return f"{rate.kept} of {rate.counted}"
     return _percent(rate)
@@ -102,24 +102,24 @@ def _open(chores: Sequence[ChoreWeek]) -> list[str]:
 
 
 def _slipped(chores: Sequence[ChoreWeek]) -> list[str]:
-    """The chores that were late, missed or are owed; first those that slipped most often."""
+    """The chores that were late, missed or are owed; those that slipped most often come first."""
     slips = [one for one in chores if one.tally.late + one.tally.missed + one.tally.owed]
     slips.sort(key=lambda one: (-one.tally.missed - one.tally.owed, -one.tally.late))
     shown = slips[:NAMES_SHOWN]
-    said = [_slip(one.tally) for one in shown]
+    slips_in_words = [_slip(one.tally) for one in shown]
     # Names are cut before figures are.
-    room = WIDTH - len(INDENT) - 4 - max(map(width, said), default=0)
+    room = WIDTH - len(INDENT) - 4 - max(map(width, slips_in_words), default=0)
     names = [fit(safe(one.chore), room - LEAST_NAME) for one in shown]
     left = room - max(map(width, names), default=0)
     rows = [
         (name, fit(safe(one.container), left), slip)
-        for name, one, slip in zip(names, shown, said, strict=True)
+        for name, one, slip in zip(names, shown, slips_in_words, strict=True)
     ]
     return _with_rest(columns(rows), len(slips))
 
 
 def _slip(tally: Tally) -> str:
-    """`2 missed, 1 late of 7`; of one window `missed` alone."""
+    """`2 missed, 1 late of 7`; for a single window only `missed`."""
     kinds = ((tally.missed, "missed"), (tally.late, "late"), (tally.owed, "still owed"))
     if tally.counted == 1:
         return next(word for number, word in kinds if number)
@@ -127,14 +127,14 @@ def _slip(tally: Tally) -> str:
 
 
 def _with_rest(lines: Sequence[str], number: int) -> list[str]:
-    """Lines of a list, cut to the width, and how many it has left out."""
+    """Lines of a list, cut to the width, and the number of lines left out."""
     rest = number - len(lines)
-    found = [fit(INDENT + line, WIDTH) for line in lines]
-    return [*found, f"{INDENT}and {rest} more; `--as csv` has every chore"] if rest else found
+    shown = [fit(INDENT + line, WIDTH) for line in lines]
+    return [*shown, f"{INDENT}and {rest} more; `--as csv` has every chore"] if rest else shown
 
 
 def _minutes(review: Review) -> list[str]:
-    """What was timed beside what the book says, and the chores for which the two are off."""
+    """Timed minutes beside those in the book, and the chores for which the two are off."""
     lines = []
     timed = review.timed
     if timed.declared is not None:
@@ -166,7 +166,7 @@ def _people(review: Review) -> list[str]:
         ("", "minutes", "share", "even share", "own turns", "others' turns")
     ]
     rows += [_person(one) for one in review.people]
-    # Turns have no column where there are none.
+    # A column of turns without any is left out.
     for n in (5, 4):
         if not any(row[n] for row in rows[1:]):
             rows = [(*row[:n], "", *row[n + 1 :]) for row in rows]

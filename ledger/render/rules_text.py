@@ -43,7 +43,7 @@ def rule_text(rule: Rule) -> str:
 
 
 def rules_list(rules: Iterable[Rule]) -> str:
-    """All rules, a line each."""
+    """All rules, one line each."""
     listed = list(rules)
     edge = max(len(rule.name) for rule in listed) + 2
     return "".join(f"{rule.name:{edge}}{rule.title}\n" for rule in listed)

@@ -9,9 +9,9 @@ from ledger.report.settles import Settles
 from ledger.text.words import counted
 
 
-def settles_text(found: Sequence[Settles]) -> str:
+def settles_text(settled: Sequence[Settles]) -> str:
     """A line for each chore that was not done in the days of its window."""
-    return "".join(f"  {safe(one.chore)} {_counts(one)}\n" for one in found)
+    return "".join(f"  {safe(one.chore)} {_counts(one)}\n" for one in settled)
 
 
 def _counts(one: Settles) -> str:

@@ -1,4 +1,4 @@
-"""A table: what an answer comes to in rows, for CSV and Markdown."""
+"""A table: an answer in rows, for CSV and Markdown."""
 
 from __future__ import annotations
 
@@ -10,20 +10,20 @@ Cell = str | int | float | bool | date | None
 
 
 class Table(NamedTuple):
-    """Rows under headers; figures stay figures, so that each form can write them its way."""
+    """Rows under headers. Numbers stay numbers, so that each form can write them its way."""
 
     title: str
     headers: tuple[str, ...]
     rows: Sequence[tuple[Cell, ...]]
-    elsewhere: tuple[int, int] = (0, 0)
-    """How many of the last columns and rows say what other tables of the answer say too: CSV,
-    which has one table, needs them, and a page does not."""
+    repeated: tuple[int, int] = (0, 0)
+    """How many of the last columns and rows repeat other tables of the answer. CSV has only one
+    table and needs them; a page does not."""
     warns: bool = False
-    """True for a table that a page has above all others."""
+    """True for a warning, which a page shows first."""
 
 
 def cell_text(cell: Cell) -> str:
-    """A cell as text: dates as YYYY-MM-DD, yes and no, nothing where nothing is known."""
+    """A cell as text: dates as YYYY-MM-DD, yes and no, nothing for None."""
     if cell is None:
         return ""
     if isinstance(cell, bool):

@@ -17,11 +17,11 @@ TASK_HEADERS = (
     "chore", "title", "container", "areas", "people", "minutes", "times", "lately", "state",
     "first", "last", "days late", "settled",
 )  # fmt: skip
-"""What `task_cells` holds; `times` is how many people each do it for `minutes`."""
+"""The headers of `task_cells`; `times` is how many people each do it for `minutes`."""
 MIND_HEADERS = ("caution", "source", "last word")
-"""What `mind_cells` holds."""
+"""The headers of `mind_cells`."""
 SAFETY_HEADERS = ("never on one day", *MIND_HEADERS)
-"""What `safety_cells` holds."""
+"""The headers of `safety_cells`."""
 
 
 def task_cells(task: Task) -> tuple[Cell, ...]:
@@ -44,7 +44,7 @@ def task_cells(task: Task) -> tuple[Cell, ...]:
 
 
 def mind_cells(cautions: Sequence[Caution]) -> tuple[str, str, str]:
-    """Cautions as cells: what to mind with each thing, who says so, and what comes before."""
+    """Cautions as cells: what to mind with each thing, the sources, and the last word."""
     if not cautions:
         return "", "", ""
     minded = "; ".join(f"{one.thing}: {one.caution}" for one in cautions)
@@ -68,8 +68,8 @@ def hidden_rows(
     apart: Sequence[KeptApart],
     more: tuple[Cell, ...] = (),
 ) -> list[tuple[Cell, ...]]:
-    """A row for each chore that must be kept apart and is none of the tasks of a list: it says
-    no more than that. `first` are the cells before those of the task, `more` those behind."""
+    """A row for each chore that must be kept apart but is not in the list of tasks; it says only
+    that. `first` are the cells before those of the task, `more` those after."""
     shown = {task.chore for task in tasks}
     hidden: dict[str, list[KeptApart]] = {}
     for one in apart:
@@ -84,8 +84,7 @@ def hidden_rows(
 
 
 def apart_tables(days: Sequence[tuple[date, Sequence[KeptApart]]]) -> list[Table]:
-    """What must not be done on one day, by day, as a table that warns; none where all is
-    parted."""
+    """What must not be done on one day, by day, as a warning; no table if there is nothing."""
     rows: list[tuple[Cell, ...]] = [
         (day, " and ".join(one.chores), ", ".join(one.areas), " and ".join(one.things), one.gives,
          one.source, one.last_word)

@@ -26,13 +26,13 @@ if TYPE_CHECKING:
 
 INDENT = "  "
 BELOW = "      "
-"""Before remarks on a line of their own."""
+"""The indent of remarks on a line of their own."""
 LEAST_TITLE = 8
-"""Columns below which the beginning of a title says nothing."""
+"""The fewest columns in which the start of a title says something."""
 
 
 def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = True) -> list[str]:
-    """A line a task: name, minutes, areas, people, then its note and title as room allows."""
+    """A line for each task: name, minutes, areas, people; note and title if there is room."""
     rows = [
         (
             safe(task.chore),
@@ -48,13 +48,15 @@ def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = Tr
         facts = [note] if note else []
         if task.lately is not None and task.state in ("due", "overdue"):
             facts.append(f"lately {duration(task.lately)}")
-        told = titles and task.title != task.chore.replace("-", " ")
-        lines.append(_with_remarks(INDENT + line, facts, safe(task.title) if told else "", edge))
+        has_title = titles and task.title != task.chore.replace("-", " ")
+        lines.append(
+            _with_remarks(INDENT + line, facts, safe(task.title) if has_title else "", edge)
+        )
     return lines
 
 
 def _minutes(task: Task) -> str:
-    """Minutes as declared; of what each does, times how many do it."""
+    """Minutes as declared. If several people each do that much, their number comes first."""
     if task.minutes is None:
         return "-"
     times = f"{task.shares} × " if task.shares > 1 else ""
@@ -67,9 +69,9 @@ def _left_edge(rows: Sequence[Sequence[str]]) -> int:
 
 
 def _with_remarks(line: str, facts: Sequence[str], title: str, edge: int) -> str:
-    """The line with its remarks behind it, or below it where its columns leave no room.
+    """The line with its remarks after it, or below it if there is no room.
 
-    Facts stand whole, on a second line if they must; of the title as much as there is room for.
+    Facts are never cut, and may take a second line. The title is cut to the room that is left.
     """
     whole = ", ".join(facts).replace(" ", HIDDEN_BLANK).replace(f",{HIDDEN_BLANK}", ", ")
     broken = wrap(whole, edge).split("\n")
@@ -86,7 +88,7 @@ def _with_remarks(line: str, facts: Sequence[str], title: str, edge: int) -> str
 
 
 def people(task: Task) -> str:
-    """Who does a task: one of some, or each of them; or who did it."""
+    """Who does a task (one of some, or each of them), or who did it."""
     if task.done_by:
         return ", ".join(task.done_by)
     return (", " if task.each else " or ").join(task.people)
@@ -98,18 +100,18 @@ def lateness(task: Task) -> str:
 
 
 def until(task: Task) -> str:
-    """Until when a task may wait."""
+    """The last day to which a task may wait."""
     return f"until {short_day(task.last)}"
 
 
 def usual(likely: Quartiles) -> str:
-    """Between which minutes the middle half of some totals lies."""
+    """The range of the middle half of some totals."""
     low, high = duration(likely.low), duration(likely.high)
     return f"about {low}" if low == high else f"{low} to {high}"
 
 
 def heading_for(when: str, household: str | None, person: str | None, area: str | None) -> str:
-    """What a list is about: its days, the household, for whom and where."""
+    """The heading of a list: its days, the household, the person and the area."""
     for_whom = None if person is None else f"for {person}"
     return heading(when, household, for_whom, None if area is None else f"in {area}")
 
@@ -124,7 +126,7 @@ def total(spent: float, limit: int | None) -> str:
 
 
 def container_line(containers: Sequence[str], indent: str = "") -> list[str]:
-    """The containers to take out, broken between containers; nothing where there are none."""
+    """The containers to take out, broken between containers; no line if there are none."""
     if not containers:
         return []
     label = f"{indent}Take out: "
@@ -132,7 +134,7 @@ def container_line(containers: Sequence[str], indent: str = "") -> list[str]:
 
 
 def apart_lines(apart: Sequence[KeptApart], indent: str = "") -> list[str]:
-    """What must not be done on one day, and who says so; nothing where all is parted."""
+    """What must not be done on one day, and who says so; no line if there is nothing."""
     if not apart:
         return []
     hanging = len(indent + INDENT) + 2
@@ -152,8 +154,7 @@ def apart_words(one: KeptApart) -> str:
 
 
 def mind_lines(cautions: Sequence[Caution], apart: Sequence[KeptApart]) -> list[str]:
-    """The part of a list that ends it: its cautions, and what comes before them and before all
-    that must be kept apart."""
+    """The end of a list: its cautions. Without any, the last word on what must be kept apart."""
     if cautions:
         return ["", "Mind", *caution_lines(cautions)]
     return ["", wrap(apart[0].last_word, 0)] if apart else []

@@ -18,8 +18,8 @@ from ledger.report.week import Week
 
 
 def week_tables(week: Week) -> list[Table]:
-    """A row a task, with its day, which is empty for what may wait beyond the week; then a row
-    a day, what to mind, and what must not be done on one day."""
+    """A row for each task with its day, which is empty for what may wait beyond the week. Then a
+    row for each day, the cautions, and what must not be done on one day."""
     when = f"Week of {long_day(week.days[0].day)}"
     name = heading_for(when, week.household, week.person, week.area)
     rows: list[tuple[Cell, ...]] = [

@@ -79,8 +79,8 @@ def _note(task: Task, day: WeekDay, week: Week) -> str:
 
 
 def _carried(task: Task, week: Week) -> str:
-    """What Saturday leaves, Sunday finishes: since when a task lies, where its window opened on
-    an earlier day of this week and is no week long."""
+    """Since when a task is left over, if its window opened on an earlier day of this week and is
+    shorter than a week."""
     opened = week.days[0].day <= task.first < week.on
     is_short = (task.last - task.first).days < len(week.days) - 1
     return f"left from {short_day(task.first)}" if opened and is_short else ""
