@@ -18,7 +18,7 @@ from ledger.text.tree import ChoreLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
 
 YEAR_AHEAD = 366
-"""Days that rules look ahead, and those about what is still fresh look back."""
+"""How many days rules look ahead. Rules about recent lines look back as far."""
 
 
 class ChoreAhead(NamedTuple):
@@ -34,12 +34,12 @@ class LintedBook:
 
     trees: Sequence[Tree]
     household: Household
-    """On the day on which it is looked at."""
+    """As it stands on the day that is linted."""
     memory: RuleCache = field(default_factory=RuleCache, compare=False, repr=False)
 
     @property
     def today(self) -> int:
-        """The day on which they are looked at."""
+        """The day that is linted."""
         return self.household.today
 
     @property
@@ -49,7 +49,7 @@ class LintedBook:
 
     @cached_property
     def ahead(self) -> Mapping[str, Sequence[ChoreAhead]]:
-        """The calendar windows of every chore that have one of the days ahead."""
+        """For every chore, its calendar windows that include one of the days ahead."""
         return {
             name: [
                 ChoreAhead(timeline, self._windows(timeline))
@@ -69,9 +69,9 @@ class LintedBook:
 
     @cached_property
     def calendar(self) -> tuple[object, ...]:
-        """All that windows depend on but for the lines of their chore."""
+        """All that windows depend on, except the lines of their chore."""
         household = self.household
-        away = [(one.first, one.last, one.people) for one in household.absences]
+        away = [(absence.first, absence.last, absence.people) for absence in household.absences]
         days = self.today, self.start, household.week_start
         return (*days, household.weekend, away, list(household.people))
 
@@ -92,13 +92,13 @@ class LintedBook:
 
     @cached_property
     def sections(self) -> Mapping[Section, Sequence[tuple[str, Routine]]]:
-        """The sections that have chores, with their chores' names and lines; headers that say
-        the same are one, at its first place."""
-        found: dict[Section, list[tuple[str, Routine]]] = {}
+        """The sections that have chores, with their chores' names and lines. Equal headers count
+        as one section, at the place of the first."""
+        lines_of: dict[Section, list[tuple[str, Routine]]] = {}
         for name, chore in self.household.chores.items():
             for routine in chore.routines:
-                found.setdefault(routine.section, []).append((name, routine))
-        return found
+                lines_of.setdefault(routine.section, []).append((name, routine))
+        return lines_of
 
     @cached_property
     def _nodes(self) -> Mapping[tuple[str, int], Node | None]:
@@ -107,7 +107,8 @@ class LintedBook:
         }
 
     def node_at(self, place: TextRange) -> Node | None:
-        """What the line of a place says, if it is no line of the record."""
+        """The parse node of the line at a place; None for a record line, and for one with no
+        node."""
         return self._nodes.get((place.source.path, place.line))
 
     def line_of(self, routine: Routine) -> ChoreLine:

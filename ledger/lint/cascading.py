@@ -1,4 +1,4 @@
-"""Echoes: names that are only unknown because the line that says what they are cannot be read."""
+"""Cascading findings: names that are unknown only because the line that declares them is unread."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ _DECLARES = ("person", "area")
 
 
 def without_cascading(book: LintedBook, findings: Iterable[Finding]) -> list[Finding]:
-    """The findings but for names that a line at fault would declare: one fault is told once, and
-    not on every line of the record that names a chore half typed."""
+    """The findings, without unknown names that an unreadable line may be meant to declare. So a
+    chore that is half typed is one finding, and not one at every record line that names it."""
     names = {
         name
         for tree in book.trees
@@ -33,7 +33,7 @@ def without_cascading(book: LintedBook, findings: Iterable[Finding]) -> list[Fin
 
 
 def _unread(tree: Tree) -> set[str]:
-    """The names that the lines of a file which cannot be read may be meant to declare."""
+    """The names that the unreadable lines of a file may be meant to declare."""
     return set(_names(tree)) if tree.faults() else set()
 
 

@@ -29,7 +29,7 @@ class Allowance(NamedTuple):
 
     path: str
     line: int
-    """The line it speaks of, counted from 0."""
+    """The line whose findings it drops, counted from 0."""
     rule: str
     place: TextRange
     """Where the comment stands."""
@@ -37,39 +37,43 @@ class Allowance(NamedTuple):
     """Where it names the rule."""
     holds: bool
     """False while a placeholder stands in the place of its reason."""
-    less: Fix
-    """How it is taken away; what it says of other rules stays."""
+    removal: Fix
+    """The fix that removes it. What the comment says about other rules stays."""
 
 
-def lint(book: LintedBook, met: Iterable[Finding]) -> list[Finding]:
-    """All findings of a book in order of place: those met in reading, and those of the rules.
+def lint(book: LintedBook, reading_findings: Iterable[Finding]) -> list[Finding]:
+    """All findings of a book, sorted by place: those of the reader, and those of the rules.
 
     A comment `# allow RULE: reason` on the line of a finding, or alone on the line above,
-    drops it; one that drops nothing is a finding itself, and so is one whose reason is still to
-    be written.
+    drops it. A comment that drops nothing is a finding itself, and so is one whose reason is
+    still to be written.
     """
     allowed = [
-        one
+        allowance
         for tree in book.trees
-        for one in book.memory.once(
+        for allowance in book.memory.once(
             ("allowances", tree.source.path), partial(allowances, tree), tree
         )
     ]
-    at = {one[:3] for one in allowed if one.holds}
-    found = without_cascading(book, one_a_conflict([*met]))
+    allowed_places = {allowance[:3] for allowance in allowed if allowance.holds}
+    findings = without_cascading(book, one_a_conflict([*reading_findings]))
     for rule in RULES.values():
         if rule.check is not None:
-            found += rule.check(book)
-    used, kept = set(), []
-    for finding in found:
+            findings += rule.check(book)
+    used, remaining = set(), []
+    for finding in findings:
         key = finding.place.source.path, finding.place.line, finding.rule
-        if key in at:
+        if key in allowed_places:
             used.add(key)
         else:
-            kept.append(finding)
+            remaining.append(finding)
     book.memory.settle()
-    kept += (_unused(one) for one in allowed if not one.holds or one[:3] not in used)
-    return sorted(kept, key=_order)
+    remaining += (
+        _unused(allowance)
+        for allowance in allowed
+        if not allowance.holds or allowance[:3] not in used
+    )
+    return sorted(remaining, key=_order)
 
 
 def allowances(tree: Tree) -> list[Allowance]:
@@ -100,26 +104,26 @@ def _allowances(tree: Tree) -> Iterator[Allowance]:
             for word in words:
                 low, high = (place.start + match.start("rules") + n for n in word.span())
                 name = place._replace(start=low, end=high)
-                less = delete_name(name) if words[1:] else delete(place, "Delete the comment")
-                yield Allowance(source.path, line, word[0], place, name, holds, less)
+                removal = delete_name(name) if words[1:] else delete(place, "Delete the comment")
+                yield Allowance(source.path, line, word[0], place, name, holds, removal)
 
 
-def _unused(one: Allowance) -> Finding:
+def _unused(allowance: Allowance) -> Finding:
     why = "it allows nothing now, and would hide the next fault of its kind"
-    fixes = [one.less]
-    if not one.holds:
+    fixes = [allowance.removal]
+    if not allowance.holds:
         message = f'"{PLACEHOLDER}" is no reason'
-        why = f"it allows nothing until it says why {one.rule} may stand here"
+        why = f"it allows nothing until it says why {allowance.rule} may stand here"
         fix = "put the reason behind the colon, or mend the line and delete the comment"
-    elif one.rule in RULES:
-        message = f"nothing on its line is `{one.rule}`"
+    elif allowance.rule in RULES:
+        message = f"nothing on its line is `{allowance.rule}`"
         fix = "delete the comment, or move it to the line that it is about"
     else:
-        near = nearest(one.rule, RULES)
-        message = f'there is no rule "{one.rule}"'
-        fixes = [write(one.name, near)] if near else []
+        near = nearest(allowance.rule, RULES)
+        message = f'there is no rule "{allowance.rule}"'
+        fixes = [write(allowance.name, near)] if near else []
         fix = f"{fixes[0].words}, the closest" if near else "`besom explain` lists the rules"
-    return RULE.finding(one.place, message, why, fix, fixes=fixes)
+    return RULE.finding(allowance.place, message, why, fix, fixes=fixes)
 
 
 def _order(finding: Finding) -> tuple[str, int, int, str, str]:

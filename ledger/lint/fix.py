@@ -1,4 +1,4 @@
-"""Fixes: the one that gives a file its shape, and which `besom lint --fix` applies."""
+"""Fixes: the one that formats a file, and those that `besom lint --fix` applies."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from ledger.text.tree import Tree
 
 
 def formatting(tree: Tree) -> tuple[Fix, ...]:
-    """The fix that formats a file; none where it has its shape, or would say something else."""
+    """The fix that formats a file; none where it is formatted, or where its meaning would
+    change."""
     try:
         text = formatted(tree).removeprefix(BYTE_ORDER_MARK)
     except FormatFault:
@@ -22,8 +23,8 @@ def formatting(tree: Tree) -> tuple[Fix, ...]:
 
 
 def certain(findings: Iterable[Finding], also: str | None = None) -> list[TextEdit]:
-    """The edits of the fixes that are certain, and of those of one more rule. Of fixes that reach
-    into each other the one that ends first, so that a line goes before its file is formatted."""
+    """The edits of all certain fixes, and of the first fixes of the rule `also`. Of fixes that
+    overlap, only the one that ends first counts: a line is deleted before its file is formatted."""
     fixes = dict.fromkeys(
         fix
         for finding in findings

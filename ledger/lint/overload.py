@@ -1,4 +1,4 @@
-"""Overload: spans of days that ask for more minutes than fit them, told once for all alike."""
+"""Overload: spans of days with more minutes than fit them, and one finding for all alike."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from ledger.text.words import duration, listed
 
 
 class OverloadWords(NamedTuple):
-    """What a finding says of spans alike."""
+    """What one finding says about spans alike."""
 
     first: Overload
     """The first of them."""
@@ -22,34 +22,37 @@ class OverloadWords(NamedTuple):
     """By how much the worst of them is over."""
 
 
-def told(
+def overload_words(
     book: LintedBook,
     demands: Sequence[Demand],
     limits: Sequence[int | None],
     asks: tuple[str, str] = ("asks", "ask"),
 ) -> Iterable[OverloadWords]:
-    """The spans of the days ahead that do not fit; as long and from one weekday on, they are alike.
+    """What to say about the spans of the days ahead that do not fit, once for spans alike.
 
-    `asks` says of one day and of several days whom they ask: a verb, and maybe a person.
+    Spans are alike if they are equally long and begin on the same weekday. `asks` is the verb for
+    one day and the verb for several, each with the person asked, if there is one.
     """
     kinds: dict[tuple[int, int], list[Overload]] = {}
     for overload in overloads(demands, limits, book.today):
         kind = overload.last - overload.first, weekday(overload.first)
         kinds.setdefault(kind, []).append(overload)
-    return [_told(found, demands, asks) for found in kinds.values()]
+    return [_words(alike, demands, asks) for alike in kinds.values()]
 
 
-def _told(found: list[Overload], demands: Sequence[Demand], asks: tuple[str, str]) -> OverloadWords:
-    first = found[0]
-    worst = max(found, key=lambda overload: overload.minutes - overload.limit)
+def _words(
+    alike: list[Overload], demands: Sequence[Demand], asks: tuple[str, str]
+) -> OverloadWords:
+    first = alike[0]
+    worst = max(alike, key=lambda overload: overload.minutes - overload.limit)
     excess = duration(worst.minutes - worst.limit)
     verb = asks[first.first != first.last]
     message = (
         f"{days_from(first.first, first.last)} {verb} for {duration(first.minutes)}, of "
         f"{duration(first.limit)}"
     )
-    if len(found) > 1:
-        message += f"; {len(found) - 1} more like it in the year ahead"
+    if len(alike) > 1:
+        message += f"; {len(alike) - 1} more like it in the year ahead"
     shares: dict[str, int] = {}
     for demand in demands:
         if worst.first <= demand.first and demand.last <= worst.last:

@@ -1,4 +1,4 @@
-"""Memory: what rules found out before, for as long as what they looked at is the same."""
+"""The rule cache: what rules answered before, for as long as they look at the same data."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ _PLAIN = (int, str, tuple, list, frozenset, type(None))
 
 
 class RuleCache:
-    """Answers by label, each with what it was made from.
+    """Answers by label, each with the data it was made from.
 
     An editor lints a household at every key that is typed, and a key changes little of it.
     """
@@ -21,10 +21,10 @@ class RuleCache:
         self._asked: set[Hashable] = set()
 
     def once(self, label: Hashable, make: Callable[[], T], *made_from: object) -> T:
-        """What `make` answers, made again only where it was made from something else.
+        """What `make` returns. It is called again only if `made_from` is not what it was.
 
-        Numbers, texts, tuples and lists are compared by what they hold; all else by being the
-        same object, since equality leaves places out. Nobody may change the answer.
+        Numbers, texts, tuples and lists are compared by value. All else must be the same object,
+        since equality leaves places out. Nobody may change the answer.
         """
         self._asked.add(label)
         answers = self._kept.setdefault(label, [])
@@ -32,7 +32,7 @@ class RuleCache:
             if all(map(_is_same, known, made_from)):
                 return cast(T, answer)
         answer = make()
-        # A line is often out of sorts for a few keys only, and then what it was.
+        # While a line is being typed it is invalid for a few keystrokes, and then as before.
         self._kept[label] = [(made_from, answer), *answers[:1]]
         return answer
 
@@ -44,5 +44,5 @@ class RuleCache:
 
 
 def _is_same(one: object, other: object) -> bool:
-    # A named tuple may hold places: only bare ones are plain.
+    # A named tuple may hold places, so only plain tuples are compared by value.
     return one is other or (type(one) in _PLAIN and one == other)

@@ -11,25 +11,25 @@ from ledger.text.finding import Finding
 def new_findings(before: Sequence[Finding], after: Sequence[Finding]) -> list[Finding]:
     """The findings after a change that were not there before it, in their order.
 
-    Two findings are one where their rule and the text they mark are: a line may stand
-    elsewhere, and the figures that a finding gives may have changed. What says the very same
-    is paired off first, so that of several findings at one line the new one is told.
+    Two findings are one if they have the same rule, mark the same text, and their lines have the
+    same words. The line may have moved, and the figures in the message may have changed. Findings
+    with equal messages are paired first, so that of several at one line the new one is reported.
     """
     keys = _Keys()
-    left = Counter(map(keys.said, before))
-    unsaid = _unpaired(after, left, keys.said)
-    loose: Counter[Hashable] = Counter()
+    unpaired_before = Counter(map(keys.by_message, before))
+    unpaired_after = _unpaired(after, unpaired_before, keys.by_message)
+    subjects: Counter[Hashable] = Counter()
     for finding in before:
-        if left[keys.said(finding)] > 0:
-            left[keys.said(finding)] -= 1
-            loose[keys.meant(finding)] += 1
-    return _unpaired(unsaid, loose, keys.meant)
+        if unpaired_before[keys.by_message(finding)] > 0:
+            unpaired_before[keys.by_message(finding)] -= 1
+            subjects[keys.by_subject(finding)] += 1
+    return _unpaired(unpaired_after, subjects, keys.by_subject)
 
 
 def _unpaired(
     findings: Sequence[Finding], others: Counter[Hashable], key: Callable[[Finding], Hashable]
 ) -> list[Finding]:
-    """The findings that have no partner left among the others, which are used up."""
+    """The findings that have no partner among the others; each of those is used once."""
     alone = []
     for finding in findings:
         if others[key(finding)] > 0:
@@ -40,23 +40,23 @@ def _unpaired(
 
 
 class _Keys:
-    """What findings are known by. A line that a thousand of them are about is read once."""
+    """The keys of findings. A line is read once, even if a thousand findings are about it."""
 
     def __init__(self) -> None:
         self._words: dict[str, str] = {}
         self._marked: dict[tuple[str, int, int], str] = {}
 
-    def said(self, finding: Finding) -> Hashable:
-        """What tells of two findings that they say the same."""
-        return *self.meant(finding), finding.message
+    def by_message(self, finding: Finding) -> Hashable:
+        """A key that findings share if they say the same."""
+        return *self.by_subject(finding), finding.message
 
-    def meant(self, finding: Finding) -> tuple[Hashable, ...]:
-        """What tells of two findings that they are about the same."""
+    def by_subject(self, finding: Finding) -> tuple[Hashable, ...]:
+        """A key that findings share if they are about the same thing."""
         place = finding.place
         line = place.source.lines[place.line] if place.line < len(place.source.lines) else ""
         if line not in self._words:
             self._words[line] = " ".join(line.split())
-        stretch = line, place.start, place.end
-        if stretch not in self._marked:
-            self._marked[stretch] = line[place.start : place.end]
-        return finding.rule, self._marked[stretch], self._words[line]
+        marked_range = line, place.start, place.end
+        if marked_range not in self._marked:
+            self._marked[marked_range] = line[place.start : place.end]
+        return finding.rule, self._marked[marked_range], self._words[line]

@@ -1,4 +1,4 @@
-"""Ahead: how heavy the days of the year ahead become, and what makes the heaviest so."""
+"""Ahead: how heavy the days of the coming year are, and which chores the heaviest ones have."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from ledger.planning.spread import Spread, spread
 from ledger.text.fields import ChoreName, Count, FirstDay, HouseholdTitle, LastDay
 
 HEAVIEST = 5
-"""How many of the heaviest days are told in full."""
+"""How many of the heaviest days are listed with their chores."""
 MONTHS = 12
 
 
@@ -45,24 +45,24 @@ class AheadDay(NamedTuple):
 
 
 class FullSpan(NamedTuple):
-    """A week or a month, as far as its days are among the days told."""
+    """A week or a month. Only those of its days count that the answer covers."""
 
     first: date
-    """Its first day of those told."""
+    """The first of its days that the answer covers."""
     last: date
-    """Its last day of those told."""
+    """The last of its days that the answer covers."""
     minutes: Count
-    """Minutes of its days together."""
+    """Minutes of these days together."""
     limit: Count | None
-    """Minutes that fit in its days together; None where one of them has no limit."""
+    """Minutes that fit in these days together; None where one of them has no limit."""
     over: Count
-    """Minutes beyond the limits of its days."""
+    """Minutes beyond the limits of these days."""
     days_over: Count
-    """How many of its days are beyond their limits."""
+    """How many of these days are beyond their limits."""
 
 
 class AheadTask(NamedTuple):
-    """What a chore puts on a day, of all who each do it."""
+    """What a chore puts on a day. Where each person does their own, all shares together."""
 
     chore: ChoreName
     minutes: Count
@@ -70,9 +70,9 @@ class AheadTask(NamedTuple):
     first: FirstDay
     last: LastDay
     expected: bool
-    """True where these days hang on when the chore is done before."""
+    """True where these days depend on when the chore is done the time before."""
     late: bool
-    """True where they are past, so that it stands on the first day told."""
+    """True where these days are past. The chore is then put on the first day of the answer."""
 
 
 class HeavyDay(NamedTuple):
@@ -87,11 +87,11 @@ class HeavyDay(NamedTuple):
     over: Count
     """Minutes beyond the limit."""
     tasks: tuple[AheadTask, ...]
-    """What is put on it, the longest first; what takes no minutes is left out."""
+    """Its chores, the longest first; those without minutes are left out."""
 
 
 class Ahead(NamedTuple):
-    """How heavy the days become from one on, as the record has it by then."""
+    """How heavy the days are from a first day on, by the record up to that day."""
 
     household: HouseholdTitle
     on: date
@@ -99,34 +99,34 @@ class Ahead(NamedTuple):
     until: date
     """The last day: a year on, or the end of the weeks if that is later."""
     days: tuple[AheadDay, ...]
-    """Every day from the first to the last, each chore that leaves a choice of days put on one."""
+    """Every day from the first to the last. A chore with a choice of days is put on one of them."""
     weeks: tuple[FullSpan, ...]
-    """The weeks asked for, the first of them from the first day, the last of them whole."""
+    """The weeks asked for. The first one begins on the first day, the last one is whole."""
     heaviest: tuple[HeavyDay, ...]
-    """Days with most minutes beyond their limits, then those with most minutes; five at most."""
+    """Days with most minutes beyond their limits, then those with most minutes; at most five."""
     months: tuple[FullSpan, ...]
-    """The months, the first and the last as far as their days are among the days told."""
+    """The months. Of the first and the last, only the days that the answer covers count."""
     minutes: Count
     """Minutes of all days together."""
     over: Count
-    """Minutes beyond the limits of their days, of all days together."""
+    """Minutes beyond the limits, of all days together."""
     least_over: Count
-    """Minutes beyond the limits that no other choice of days goes below."""
+    """No choice of days has fewer minutes beyond the limits than this."""
     late: Count
-    """How many windows closed before the first day and are still owed; they are put on it."""
+    """How many windows closed before the first day and are still owed. They are put on that day."""
     expected: Count
-    """How many windows hang on when their chore is done before, each time taken as done on the
-    first day it may be."""
+    """How many windows depend on when their chore is done the time before. That is taken to be the
+    first day on which it may be done."""
     untimed: tuple[str, ...]
-    """Names of the chores ahead for which the book says no minutes, so that they count for none."""
+    """Names of the chores ahead for which the book says no minutes; they count as none."""
 
 
 def ahead(household: Household, on: int, weeks: int) -> Ahead:
-    """The load of a year from a day on, and of so many weeks if they reach further.
+    """The load of the year from a day on, or of the weeks asked for if they reach further.
 
-    Every window that closes by the last day is counted, once; those with a choice of days are
-    put on one by `spread`, over all days at once. What was done already is not counted. The
-    weeks end with a whole one.
+    Every window that closes by the last day counts once. A window with a choice of days is put
+    on one of them by `spread`, which looks at all days at once. What is done already does not
+    count. The last week is a whole one.
     """
     end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
     until = max(end, _year_on(on))
@@ -142,9 +142,9 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
         on=date.fromordinal(on),
         until=date.fromordinal(until),
         days=tuple(days),
-        weeks=tuple(_stretches(days, _weeks(household, on, end))),
+        weeks=tuple(_full_spans(days, _weeks(household, on, end))),
         heaviest=tuple(_heaviest(days, windows, placed.days)),
-        months=tuple(_stretches(days, _months(on, until))),
+        months=tuple(_full_spans(days, _months(on, until))),
         minutes=sum(minutes.values()),
         over=placed.excess,
         least_over=placed.least_excess,
@@ -182,9 +182,11 @@ def _months(first: int, last: int) -> Iterator[tuple[int, int]]:
 def _spread(
     windows: Sequence[Remaining], limits: Mapping[int, int | None], low: int, high: int
 ) -> Spread:
-    demands = [Demand(one.first, one.last, one.minutes, one.chore) for one in windows]
-    spans = [(one.first, one.last) for one in windows]
-    apart = [pair[:2] for pair in pairs([one.routine for one in windows], spans)]
+    demands = [
+        Demand(window.first, window.last, window.minutes, window.chore) for window in windows
+    ]
+    spans = [(window.first, window.last) for window in windows]
+    apart = [pair[:2] for pair in pairs([window.routine for window in windows], spans)]
     return spread(demands, limits, low, high, apart=apart)
 
 
@@ -199,7 +201,7 @@ def _day(household: Household, day: int, minutes: int, limit: int | None) -> Ahe
     )
 
 
-def _stretches(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> Iterator[FullSpan]:
+def _full_spans(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> Iterator[FullSpan]:
     start = days[0].day.toordinal()
     for first, last in spans:
         inside = days[first - start : last - start + 1]
@@ -229,12 +231,18 @@ def _heaviest(
 
 
 def _tasks(windows: Sequence[Remaining]) -> list[AheadTask]:
-    """What each chore puts on a day, the shares of one that each does together."""
+    """What each chore puts on a day; the shares of one chore are added up."""
     joined: dict[tuple[object, ...], AheadTask] = {}
-    for one in windows:
-        key = (one.chore, one.first, one.last, one.expected, one.late)
-        sofar = joined[key].minutes if key in joined else 0
-        first, last = date.fromordinal(one.first), date.fromordinal(one.last)
-        joined[key] = AheadTask(one.chore, sofar + one.minutes, first, last, one.expected, one.late)
+    for window in windows:
+        key = (window.chore, window.first, window.last, window.expected, window.late)
+        minutes_before = joined[key].minutes if key in joined else 0
+        joined[key] = AheadTask(
+            chore=window.chore,
+            minutes=minutes_before + window.minutes,
+            first=date.fromordinal(window.first),
+            last=date.fromordinal(window.last),
+            expected=window.expected,
+            late=window.late,
+        )
     timed = (task for task in joined.values() if task.minutes)
     return sorted(timed, key=lambda task: -task.minutes)

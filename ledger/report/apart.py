@@ -1,4 +1,4 @@
-"""Kept apart: chores of one day with things that must never meet."""
+"""Kept apart: chores of one day that use things which must never meet."""
 
 from __future__ import annotations
 
@@ -14,39 +14,39 @@ OPEN = ("due", "overdue")
 
 
 class KeptApart(NamedTuple):
-    """Two chores that must not both be done on a day, for what they use, or one that must not be
-    done as it is."""
+    """Two chores that must not be done on one day because of what they use, or one chore that uses
+    two such things itself."""
 
     chores: Annotated[tuple[str, ...], Bounds(1, 2)]
     """Names of the two, or of the one that uses both things."""
     things: tuple[str, str]
-    """What must never meet, in the words of the book and in the order of the chores."""
+    """The things that must never meet, in the words of the book and in the order of the chores."""
     areas: tuple[str, ...]
-    """Names of the areas in which both are done; none where one of them names no area, which counts
-    as everywhere."""
+    """Names of the areas in which both are done. Empty where one of them names no area: it counts
+    as done everywhere."""
     gives: str
-    """What the two things do where they meet."""
+    """What the two things do when they meet."""
     source: Authority
     last_word: LastWord = LAST_WORD
 
 
 def kept_apart(tasks: Sequence[Task]) -> tuple[KeptApart, ...]:
-    """The tasks of a day that must be kept apart, each two chores once, something of them being
-    still to do."""
-    found: dict[tuple[str, ...], KeptApart] = {}
+    """The tasks of a day that must be kept apart, each pair of chores once. At least one of the two
+    is still to do."""
+    by_chores: dict[tuple[str, ...], KeptApart] = {}
     for one, other, clash in clashes(tasks):
         first, second = tasks[one], tasks[other]
         chores = tuple(dict.fromkeys((first.chore, second.chore)))
         areas = tuple(area for area in first.areas if area in second.areas)
-        known = clash.danger
+        danger = clash.danger
         things = clash.one, clash.other
-        found.setdefault(chores, KeptApart(chores, things, areas, known.gives, known.source))
-    return tuple(found.values())
+        by_chores.setdefault(chores, KeptApart(chores, things, areas, danger.gives, danger.source))
+    return tuple(by_chores.values())
 
 
 def clashes(tasks: Sequence[Task]) -> Iterator[Pair]:
-    """The places of tasks that must not be done on one day, one of the two still to do and the
-    other not let be."""
+    """The positions of tasks that must not be done on one day. One of the two is still to do; the
+    other is still to do or done."""
     for pair in pairs(tasks):
         states = tasks[pair.one].state, tasks[pair.other].state
         if any(state in OPEN for state in states) and all(

@@ -27,7 +27,7 @@ from ledger.text.fields import (
 
 
 class Care(NamedTuple):
-    """The latest time that something was done in an area."""
+    """The last day on which anything was done in an area."""
 
     day: date
     """The day."""
@@ -44,7 +44,7 @@ class Next(NamedTuple):
 
     chore: ChoreName
     state: Annotated[str, OneOf("overdue", "due", "ahead")]
-    """`overdue`: past its days. `due`: on one of them. `ahead`: they are to come."""
+    """`overdue`: its days are past. `due`: it is open. `ahead`: it opens later."""
     first: FirstDay
     last: LastDay
     days_late: Count
@@ -52,42 +52,41 @@ class Next(NamedTuple):
 
 
 class Area(NamedTuple):
-    """One area, or all that has none."""
+    """One area, or the chores that name none."""
 
     name: str | None
-    """Its name; None for what has no area."""
+    """Its name; None for chores without an area."""
     title: str | None
-    """Its title; without one, the name with its hyphens as spaces; None for what has no area."""
+    """Its title; without one, the name with its hyphens as spaces; None for chores without an
+    area."""
     care: Care | None
-    """The latest time that something was done in it; None where nothing was yet."""
+    """When anything was last done in it; None where nothing was yet."""
     next: Next | None
     """The next window still to be done in it: overdue ones first, then open ones; None where there
     is none."""
     late: tuple[str, ...]
-    """Names of its chores that are overdue; first the latest for its kind."""
+    """Names of its overdue chores; first the one that is latest for its period."""
     chores: tuple[str, ...]
     """Names of its chores in force, in the order of the book."""
     minutes: Amount
-    """Minutes in an average month, as the book says. A chore in two areas gives half of its own to
-    each."""
+    """Minutes in an average month, as the book says. A chore in two areas counts half in each."""
 
 
 class Areas(NamedTuple):
-    """When each area was last cared for, what is next in it, and what it takes, as the record has
-    it by a day."""
+    """When each area was last cared for, what is next in it and how long it takes, by the record up
+    to a day."""
 
     household: HouseholdTitle
     on: date
     """The day."""
     areas: tuple[Area, ...]
-    """The areas in the order of the book, and after them what has no area, if anything."""
+    """The areas in the order of the book, then the chores without an area, if there are any."""
     chores: Count
     """How many chores are in force on the day, each counted once."""
     minutes: Amount
     """Minutes of all areas together in an average month, as the book says."""
     untimed: tuple[str, ...]
-    """Names of the chores in force for which the book says no minutes, so that they count for
-    none."""
+    """Names of the chores in force for which the book says no minutes; they count as none."""
 
 
 class _ToDo(NamedTuple):
@@ -99,32 +98,31 @@ class _ToDo(NamedTuple):
 
 
 def areas(household: Household, on: int) -> Areas:
-    """What each area has seen and asks for.
+    """When each area was last cared for, what is next in it, and its minutes a month.
 
-    A chore in two areas is shown in both; its minutes are halved between them, so that each
-    minute is counted once.
+    A chore in two areas is shown in both, with half of its minutes in each.
     """
     in_force = {name: lines_in_force(household, name, on) for name in household.chores}
-    windows = sorted(_to_do(household, on), key=lambda one: one.rank)
+    windows = sorted(_to_do(household, on), key=lambda item: item.rank)
     cares = _cares(household, on)
     names: list[str | None] = [*household.areas]
     if any(not line.areas for chore in household.chores.values() for line in chore.routines):
         names.append(None)
     lines = [line for lines in in_force.values() for line in lines]
     to_do: dict[str | None, list[Next]] = {name: [] for name in names}
-    for one in windows:
-        for name in one.areas:
-            to_do[name].append(one.window)
-    here: dict[str | None, dict[str, list[Routine]]] = {name: {} for name in names}
-    for chore, some in in_force.items():
-        for line in some:
+    for item in windows:
+        for name in item.areas:
+            to_do[name].append(item.window)
+    lines_of: dict[str | None, dict[str, list[Routine]]] = {name: {} for name in names}
+    for chore, chore_lines in in_force.items():
+        for line in chore_lines:
             for name in _areas_of(line):
-                here[name].setdefault(chore, []).append(line)
+                lines_of[name].setdefault(chore, []).append(line)
     return Areas(
         household=household.title,
         on=date.fromordinal(on),
         areas=tuple(
-            _area(household, name, cares.get(name), to_do[name], here[name]) for name in names
+            _area(household, name, cares.get(name), to_do[name], lines_of[name]) for name in names
         ),
         chores=sum(1 for lines in in_force.values() if lines),
         minutes=fsum(minutes_a_month(household, line) for line in lines),
@@ -139,28 +137,27 @@ def _area(
     name: str | None,
     care: Care | None,
     to_do: Sequence[Next],
-    here: Mapping[str, Sequence[Routine]],
+    lines_of: Mapping[str, Sequence[Routine]],
 ) -> Area:
-    late = (one.chore for one in to_do if one.state == "overdue")
+    late = (window.chore for window in to_do if window.state == "overdue")
     return Area(
         name=name,
         title=(household.areas[name].title or name) if name is not None else None,
         care=care,
         next=to_do[0] if to_do else None,
         late=tuple(dict.fromkeys(late)),
-        chores=tuple(here),
+        chores=tuple(lines_of),
         minutes=fsum(
             minutes_a_month(household, line) / len(_areas_of(line))
-            for lines in here.values()
+            for lines in lines_of.values()
             for line in lines
         ),
     )
 
 
 def minutes_a_month(household: Household, line: Routine) -> float:
-    """The minutes that a line of the routine comes to in an average month of the year, as
-    declared, of all who each do it. What is done once comes to none, and so does a line
-    without minutes."""
+    """The declared minutes of a line of the routine in an average month, for all the people who
+    each do it; 0 for what is done once and for a line without minutes."""
     section = line.section
     cadence = section.cadence
     if line.minutes is None or cadence.is_once:
@@ -170,7 +167,7 @@ def minutes_a_month(household: Household, line: Routine) -> float:
 
 
 def _part_in_season(named: tuple[int, ...], season: Season) -> float:
-    """The part of the months that a cadence names, of all where it names none, in a season."""
+    """The fraction of a cadence's months that are in a season; one that names no month has all."""
     months = named or tuple(range(1, 13))
     return sum(month in months_of(season) for month in months) / len(months)
 
@@ -206,13 +203,13 @@ def _next(chore: str, state: str, span: tuple[int, int], days_late: int) -> Next
 
 
 def _cares(household: Household, on: int) -> dict[str | None, Care]:
-    """The latest care of each area that has seen any."""
+    """When each area was last cared for; areas that never were are left out."""
     latest: dict[str | None, tuple[int, str]] = {}
     for chore in household.chores.values():
         line = _last_done(household, chore.name, on)
         if line is None:
             continue
-        # Of every line it ever had, since care does not end with a line of the routine.
+        # Lines that are over count too: the care they led to does not end with them.
         for area in {area for one in chore.routines for area in _areas_of(one)}:
             if area not in latest or line > latest[area][0]:
                 latest[area] = line, chore.name

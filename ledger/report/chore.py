@@ -1,4 +1,4 @@
-"""Chore: all the book knows of one chore, its routine, its windows and its record."""
+"""Chore: all that the book knows about one chore: its routine, its windows and its record."""
 
 from __future__ import annotations
 
@@ -41,16 +41,16 @@ from ledger.text.fields import (
 )
 
 AHEAD = 5
-"""Windows ahead that are shown of each share, one that is open among them."""
+"""How many windows ahead are shown for each share, an open one included."""
 
 
 class Share(NamedTuple):
-    """Where the chore stands, or one person's own share of it."""
+    """The state of the chore, or of one person's own share of it."""
 
     person: ShareOf
     state: Annotated[str, OneOf("done", "skipped", "due", "overdue")] | None
-    """Where its latest window stands. `due`: still to do, in time. `overdue`: still to do, and
-    past; None where none has opened, or everyone was away."""
+    """What became of its latest window. `due`: still to do, in time. `overdue`: still to do, and
+    past. None where none has opened, or everyone was away."""
     first: date | None
     """First day on which it may be done, after any move; None without a window."""
     last: date | None
@@ -60,12 +60,12 @@ class Share(NamedTuple):
     settled: date | None
     """Date of the line of the record that settled it; None while none has."""
     people: tuple[str, ...]
-    """Names of those who did it, as the record says; while it is to be done, of those of whom one
-    does it."""
+    """Names of those who did it, as the record says. While it is still to be done, names of the
+    people one of whom does it."""
     eight_weeks: Kept
-    """Of the eight weeks up to the day."""
+    """How it was kept in the eight weeks up to the day."""
     year: Kept
-    """Of the year up to the day."""
+    """How it was kept in the year up to the day."""
 
 
 class ToCome(NamedTuple):
@@ -75,8 +75,8 @@ class ToCome(NamedTuple):
     last: LastDay
     person: ShareOf
     people: tuple[str, ...]
-    """Names of those of whom one does it; where they take turns, of the one whose turn it is. Empty
-    for anyone."""
+    """Names of the people one of whom does it; where they take turns, only the one whose turn it
+    is. Empty for anyone."""
     state: Literal["due", "ahead"]
     """`due`: it is open on the day. `ahead`: it opens later."""
 
@@ -91,11 +91,11 @@ class LearnedFigure(NamedTuple):
     high: Annotated[float, Bounds(1)]
     """Their upper quartile."""
     lines: Annotated[int, Bounds(5)]
-    """How many lines that is, at most nine."""
+    """How many lines these are, at most nine."""
 
 
 class About(NamedTuple):
-    """All about one chore, as the record has it by a day."""
+    """All about one chore, by the record up to a day."""
 
     household: HouseholdTitle
     on: date
@@ -103,23 +103,23 @@ class About(NamedTuple):
     chore: ChoreName
     title: ChoreTitle
     lines: tuple[RoutineLine, ...]
-    """The lines of the routine that have it, in the order of the book."""
+    """Its lines in the routine, in the order of the book."""
     after: tuple[str, ...]
     """Names of the chores that come before it on the same day."""
     before: tuple[str, ...]
     """Names of the chores that come after it on the same day."""
     shares: tuple[Share, ...]
-    """Where it stands; for a chore that each does, one a person."""
+    """Its state; where each person does their own, one for each."""
     ahead: tuple[ToCome, ...]
-    """The next windows still to be done, an open one among them, in order of their days; at most
-    five a share. An overdue one is not among them."""
+    """The next windows still to be done, in order of their days; at most five a share. An open one
+    is among them, an overdue one is not."""
     after_done_days: Positive | None
-    """Days from when it is done to its next window, where it follows from that, so that no later
-    window is known; else None."""
+    """Days from when it is done to its next window, for a chore `after done`: none of its later
+    windows is known. Else None."""
     record: ChoreRecord
-    """What the record says of it."""
+    """What the record says about it."""
     learned: LearnedFigure | None
-    """What it takes by the timed lines of the record; None before five were timed."""
+    """How long it takes by the timed lines of the record; None before there are five."""
     past: tuple[PastWindow, ...]
     """The windows of the year up to the day, in order of their days; those still open are left
     out."""
@@ -132,11 +132,13 @@ def about(household: Household, name: str, on: int) -> About:
     chore = household.chores[name]
     shares = list(timelines(household, chore))
     pasts = pasts_of(shares, on)
-    both = list(zip(shares, pasts, strict=True))
-    alone = shares[0].after_done(on)
+    histories = list(zip(shares, pasts, strict=True))
+    counted = shares[0].after_done(on)
     live = [line for line in chore.routines if line.last is None or line.last >= on]
-    was = [one for timeline, found in both for one in windows_past(timeline, found, on)]
-    ahead = [one for timeline in shares for one in _to_come(timeline, on)]
+    past_windows = [
+        window for timeline, history in histories for window in windows_past(timeline, history, on)
+    ]
+    ahead = [window for timeline in shares for window in _to_come(timeline, on)]
     return About(
         household=household.title,
         on=date.fromordinal(on),
@@ -145,12 +147,12 @@ def about(household: Household, name: str, on: int) -> About:
         lines=tuple(lines_of(household, name, on)),
         after=_each_once(live, "after"),
         before=_followers(household, name, on),
-        shares=tuple(_share(timeline, found, on) for timeline, found in both),
-        ahead=tuple(sorted(ahead, key=lambda one: one[:2])),
-        after_done_days=alone.section.cadence.every if alone is not None else None,
+        shares=tuple(_share(timeline, history, on) for timeline, history in histories),
+        ahead=tuple(sorted(ahead, key=lambda window: window[:2])),
+        after_done_days=counted.section.cadence.every if counted is not None else None,
         record=record_of(shares, pasts, on),
         learned=_learned(household, name, on),
-        past=tuple(sorted(was, key=lambda one: one[:2])),
+        past=tuple(sorted(past_windows, key=lambda window: window[:2])),
         cautions=cautions_for(_each_once(live, "things")),
     )
 
@@ -170,9 +172,9 @@ def _followers(household: Household, name: str, on: int) -> tuple[str, ...]:
     )
 
 
-def _share(timeline: Timeline, found: Past, on: int) -> Share:
+def _share(timeline: Timeline, history: Past, on: int) -> Share:
     now = standing(timeline, on)
-    rates = kept(found, on, EIGHT_WEEKS), kept(found, on, YEAR)
+    rates = kept(history, on, EIGHT_WEEKS), kept(history, on, YEAR)
     if now is None:
         return Share(timeline.person, None, None, None, 0, None, (), *rates)
     return Share(
@@ -188,30 +190,30 @@ def _share(timeline: Timeline, found: Past, on: int) -> Share:
     )
 
 
-def _whose(timeline: Timeline, one: Standing | Coming) -> tuple[str, ...]:
-    return people_for(timeline, one.routine, one.opened, one.first, one.last)
+def _whose(timeline: Timeline, window: Standing | Coming) -> tuple[str, ...]:
+    return people_for(timeline, window.routine, window.opened, window.first, window.last)
 
 
 def _to_come(timeline: Timeline, on: int) -> Iterator[ToCome]:
-    """The windows of a share still to be done, but for one that is overdue."""
+    """The windows of a share still to be done, without an overdue one."""
     now = standing(timeline, on)
     windows: list[Standing | Coming] = []
     if now is not None and now.mark is None and now.last >= on:
         windows.append(now)
     windows += coming(timeline, on, AHEAD - len(windows))
-    for one in windows:
+    for window in windows:
         yield ToCome(
-            first=date.fromordinal(one.first),
-            last=date.fromordinal(one.last),
+            first=date.fromordinal(window.first),
+            last=date.fromordinal(window.last),
             person=timeline.person,
-            people=_whose(timeline, one),
-            state="ahead" if one.first > on else "due",
+            people=_whose(timeline, window),
+            state="ahead" if window.first > on else "due",
         )
 
 
 def _learned(household: Household, name: str, on: int) -> LearnedFigure | None:
-    found = learned_minutes(household.log, name, on)
-    spread = quartiles([found.timed]) if found is not None else None
-    if found is None or spread is None:
+    learned = learned_minutes(household.log, name, on)
+    spread = quartiles([learned.timed]) if learned is not None else None
+    if learned is None or spread is None:
         return None
-    return LearnedFigure(found.minutes, spread.low, spread.high, found.lines)
+    return LearnedFigure(learned.minutes, spread.low, spread.high, learned.lines)

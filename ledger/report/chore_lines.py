@@ -1,4 +1,4 @@
-"""The lines of one chore in the routine, in words, and what each is on a day."""
+"""The lines of one chore in the routine, in words, with the status of each on a day."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ class RoutineLine(NamedTuple):
     cadence: str
     """When it comes round, as its section says, with the season and the days of a window."""
     minutes: Positive | None
-    """Minutes it should take, as the book says; None where it does not. Of one person, where each
-    does it."""
+    """Minutes it should take, as the book says; None where it says none. Where each person does it,
+    the minutes of one."""
     areas: tuple[str, ...]
     """Names of the areas in which it is done."""
     form: Annotated[str, OneOf("any", "then", "each")]
@@ -42,7 +42,8 @@ class RoutineLine(NamedTuple):
     last: date | None
     """Last day in force, where the line or its section says so; else None."""
     status: Status
-    """What the line is on the day. `aside`: another line of the chore speaks alone."""
+    """What the line is on the day. `aside`: another line of the chore, `after done`, counts
+    alone."""
     file: FileName
     line: LineNumber
 
@@ -57,7 +58,7 @@ def lines_of(household: Household, name: str, on: int) -> Iterator[RoutineLine]:
         first, last = timeline.in_force(line)
         if line.paused:
             status = "paused"
-        elif any(line is one for one in in_force):
+        elif any(line is other for other in in_force):
             status = "in-force"
         elif on < first:
             status = "to-come"
@@ -67,7 +68,7 @@ def lines_of(household: Household, name: str, on: int) -> Iterator[RoutineLine]:
             status = "aside"
         yield RoutineLine(
             container=container(line.section),
-            cadence=_rhythm(line.section),
+            cadence=_cadence_text(line.section),
             minutes=line.minutes,
             areas=line.areas,
             form=line.assignment.form,
@@ -81,7 +82,7 @@ def lines_of(household: Household, name: str, on: int) -> Iterator[RoutineLine]:
         )
 
 
-def _rhythm(section: Section) -> str:
+def _cadence_text(section: Section) -> str:
     """When a section comes round, as its header says it."""
     words = write_cadence(section.cadence)
     if section.during is not None:

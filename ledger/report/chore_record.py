@@ -19,7 +19,7 @@ EIGHT_WEEKS, YEAR = 56, 365
 
 
 class Kept(NamedTuple):
-    """How many of the windows of a stretch of days were done."""
+    """How many of the windows of some days were done."""
 
     kept: Count
     """Windows that were done: in their days, late or early."""
@@ -32,13 +32,14 @@ class Effect(NamedTuple):
 
     person: ShareOf
     fate: Annotated[str, OneOf("done", "late", "early", "skipped", "moved", "extra")]
-    """What became of the window it took. `extra`: it found none. `moved`: its days were changed."""
+    """What became of the window it took. `extra`: the line found none. `moved`: the window has
+    other days now."""
     days: Count
     """Days late or early, else 0."""
 
 
 class RecordedLine(NamedTuple):
-    """A line of the record, as far as it speaks of the chore."""
+    """A line of the record, as far as it is about the chore."""
 
     day: date
     """Its date."""
@@ -53,20 +54,20 @@ class RecordedLine(NamedTuple):
     note: str | None
     """Its note; None without one."""
     settled: tuple[Effect, ...]
-    """What the line settled; for a chore that each does, one for each person whom it speaks for."""
+    """What the line settled. Where each person does their own, one for each it counts for."""
 
 
 class ChoreRecord(NamedTuple):
-    """What the record says of the chore."""
+    """What the record says about the chore."""
 
     did: Count
     """How many lines say that it was done."""
     skipped: Count
-    """How many lines excuse it."""
+    """How many lines say that it was skipped."""
     since: date | None
     """Date of the first line that says it was done; None without one."""
     latest: tuple[RecordedLine, ...]
-    """The latest nine lines that speak of it, the last of them first."""
+    """The latest nine lines about it, the latest first."""
 
 
 class PastWindow(NamedTuple):
@@ -79,7 +80,7 @@ class PastWindow(NamedTuple):
     """What became of it. `missed`: not done before the next opened. `owed`: past, and still to be
     done."""
     days: Count
-    """Days it was done late or early; of an owed one, days late so far; else 0."""
+    """Days by which it was done late or early; for an owed one, days late so far; else 0."""
     settled: date | None
     """Date of the line of the record that settled it; None where none did."""
     people: tuple[str, ...]
@@ -87,8 +88,8 @@ class PastWindow(NamedTuple):
 
 
 def pasts_of(shares: Sequence[Timeline], on: int) -> list[Past]:
-    """What became of the windows of each share over the last year, and of those on the days of
-    the latest lines of the record."""
+    """For each share, what became of its windows in the last year and on the days of the latest
+    record lines."""
     log, name = shares[0].household.log, shares[0].chore.name
     spans = [(max(1, on - YEAR + 1), on)]
     for day in (log.dates[line] for line in _latest(log, name, on)):
@@ -101,94 +102,95 @@ def pasts_of(shares: Sequence[Timeline], on: int) -> list[Past]:
 
 
 def _joined(pasts: Sequence[Past]) -> Past:
-    """What spans of days, one after another, saw of a chore."""
+    """The histories of spans of days that follow each other, as one."""
     return Past(
-        tuple(outcome for one in pasts for outcome in one.outcomes),
-        tuple(extra for one in pasts for extra in one.extras),
+        tuple(outcome for history in pasts for outcome in history.outcomes),
+        tuple(extra for history in pasts for extra in history.extras),
     )
 
 
-def kept(found: Past, on: int, days: int) -> Kept:
-    """Of the windows that counted in the days up to one, how many were done."""
-    return kept_in(found.outcomes, on - days + 1, on)
+def kept(history: Past, on: int, days: int) -> Kept:
+    """How many windows were done, of those that count in the last `days` days up to a day."""
+    return kept_in(history.outcomes, on - days + 1, on)
 
 
 def kept_in(outcomes: Iterable[Outcome], low: int, high: int) -> Kept:
-    """Of the windows that count from day `low` to `high`, how many were done."""
-    fates = [one.fate for one in outcomes if low <= one.counted <= high]
+    """How many windows were done, of those that count from day `low` to `high`."""
+    fates = [outcome.fate for outcome in outcomes if low <= outcome.counted <= high]
     counted = [fate for fate in fates if fate not in UNCOUNTED]
     return Kept(sum(fate in KEPT for fate in counted), len(counted))
 
 
-def windows_past(timeline: Timeline, found: Past, on: int) -> Iterator[PastWindow]:
+def windows_past(timeline: Timeline, history: Past, on: int) -> Iterator[PastWindow]:
     """The windows of the last year; those still open are left out."""
-    for one in found.outcomes:
-        if one.counted > on - YEAR and one.fate is not OutcomeKind.OPEN:
+    for outcome in history.outcomes:
+        if outcome.counted > on - YEAR and outcome.fate is not OutcomeKind.OPEN:
             yield PastWindow(
-                first=date.fromordinal(one.first),
-                last=date.fromordinal(one.last),
+                first=date.fromordinal(outcome.first),
+                last=date.fromordinal(outcome.last),
                 person=timeline.person,
-                fate=one.fate.value,
-                days=on - one.last if one.fate is OutcomeKind.OWED else _days_off(one),
-                settled=date.fromordinal(one.mark.day) if one.mark else None,
-                people=done_by(timeline, one.mark),
+                fate=outcome.fate.value,
+                days=on - outcome.last if outcome.fate is OutcomeKind.OWED else _days_off(outcome),
+                settled=date.fromordinal(outcome.mark.day) if outcome.mark else None,
+                people=done_by(timeline, outcome.mark),
             )
 
 
 def record_of(shares: Sequence[Timeline], pasts: Sequence[Past], on: int) -> ChoreRecord:
-    """What the record says of a chore up to a day; `pasts` are those of its shares."""
+    """What the record says about a chore up to a day; `pasts` are those of its shares."""
     log, name = shares[0].household.log, shares[0].chore.name
     positions = log.by_chore.get(name, ())
     positions = positions[: bisect_right(positions, on, key=log.dates.__getitem__)]
     verbs = [log.entries[line].verb for line in positions]
     settled: dict[int, list[Effect]] = {}
-    for timeline, found in zip(shares, pasts, strict=True):
-        for line, one in _settled(timeline, found):
-            settled.setdefault(line, []).append(one)
+    for timeline, history in zip(shares, pasts, strict=True):
+        for line, effect in _settled(timeline, history):
+            settled.setdefault(line, []).append(effect)
     first = verbs.index("did") if "did" in verbs else None
     return ChoreRecord(
         did=verbs.count("did"),
         skipped=verbs.count("skipped"),
         since=date.fromordinal(log.dates[positions[first]]) if first is not None else None,
         latest=tuple(
-            _said(log, name, line, shares, settled.get(line, [])) for line in _latest(log, name, on)
+            _recorded_line(log, name, line, shares, settled.get(line, []))
+            for line in _latest(log, name, on)
         ),
     )
 
 
 def _latest(log: Log, name: str, on: int) -> list[int]:
-    """The places of the latest lines that speak of a chore, the last of them first."""
+    """The positions of the latest record lines about a chore, the latest first."""
     positions = log.by_chore.get(name, ())
     end = bisect_right(positions, on, key=log.dates.__getitem__)
     return list(reversed(positions[max(0, end - LINES_SHOWN) : end]))
 
 
-def _settled(timeline: Timeline, found: Past) -> Iterator[tuple[int, Effect]]:
-    """The lines that settled a window of a share or found none, each by its place."""
-    for one in found.outcomes:
-        if one.mark is not None:
-            yield one.mark.line, Effect(timeline.person, one.fate.value, _days_off(one))
-    for mark in found.extras:
+def _settled(timeline: Timeline, history: Past) -> Iterator[tuple[int, Effect]]:
+    """The lines that settled a window of a share or found none, each by its position."""
+    for outcome in history.outcomes:
+        if outcome.mark is not None:
+            yield outcome.mark.line, Effect(timeline.person, outcome.fate.value, _days_off(outcome))
+    for mark in history.extras:
         yield mark.line, Effect(timeline.person, "extra", 0)
 
 
-def _days_off(one: Outcome) -> int:
+def _days_off(outcome: Outcome) -> int:
     """Days by which a window was done late or early."""
-    if one.mark is None or one.fate not in KEPT:
+    if outcome.mark is None or outcome.fate not in KEPT:
         return 0
-    return max(one.mark.day - one.last, one.first - one.mark.day, 0)
+    return max(outcome.mark.day - outcome.last, outcome.first - outcome.mark.day, 0)
 
 
-def _said(
+def _recorded_line(
     log: Log, name: str, line: int, shares: Iterable[Timeline], settled: Sequence[Effect]
 ) -> RecordedLine:
     entry = log.entries[line]
     people = _people(log, line)
     if entry.to is not None:
-        # A move that found a window settles none, and stands among neither.
-        lost = {one.person for one in settled}
-        spoken = [one.person for one in shares if not people or one.person in (None, *people)]
-        moved = [Effect(person, "moved", 0) for person in spoken if person not in lost]
+        # A move that found a window is not in `settled`: it settles none and is no extra.
+        without_window = {one.person for one in settled}
+        persons = [one.person for one in shares if not people or one.person in (None, *people)]
+        moved = [Effect(person, "moved", 0) for person in persons if person not in without_window]
         settled = [*settled, *moved]
     timed = [item.minutes for item in entry.items if item.name.value == name]
     return RecordedLine(

@@ -1,4 +1,4 @@
-"""Due: what a day asks for, and what of it fits in so many minutes."""
+"""Due: what is to be done on a day, and what of it fits in the minutes given."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 class Due(NamedTuple):
-    """What a day asks for, as the record has it by then."""
+    """What is to be done on a day, by the record up to that day."""
 
     household: HouseholdTitle
     day: date
@@ -31,33 +31,33 @@ class Due(NamedTuple):
     person: PersonAsked
     area: AreaAsked
     away: str | None
-    """Why the whole household, or the person, is away on the day, empty where the book does not
-    say; None at home."""
+    """Why the whole household, or the person, is away on the day; empty where the book gives no
+    reason; None at home."""
     containers: tuple[str, ...]
-    """Containers to take out, in the order of the book; where tasks are picked, for those."""
+    """Containers to take out, in the order of the book; where tasks are picked, only theirs."""
     late: tuple[Task, ...]
-    """Tasks that are past their windows; first the latest for its kind."""
+    """Tasks that are past their windows; those of most lateness first."""
     today: tuple[Task, ...]
     """Tasks on the last day of their windows."""
     may_wait: tuple[Task, ...]
-    """Open tasks with days to come; first what closes first."""
+    """Open tasks with days to come; those that close first come first."""
     done: tuple[Task, ...]
     """Tasks that were settled on the day."""
     minutes: Count
     """Minutes of the late tasks and of those on their last day, as the book says."""
     likely: Quartiles | None
-    """How long the same takes by the record; None where none of it was timed often enough."""
+    """How long these take by the record; None where none of them was timed often enough."""
     may_wait_minutes: Count
     """Minutes of the tasks that may wait."""
     limit: DayLimit
     pick: Pick | None
-    """What fits in the minutes there are; None where none are given."""
+    """What fits in the minutes given; None where none were."""
     apart: tuple[KeptApart, ...]
-    """Chores that must not be done on one day, of all that is open or done on the day, whoever's
-    they are and wherever: no person, area or number of minutes asked for cuts this short."""
+    """Chores that must not be done on one day, of all that is open or done on the day. All people
+    and areas count, whatever person, area or number of minutes was asked for."""
     cautions: tuple[Caution, ...]
-    """What to mind with the things that the open tasks use, or of picked tasks those; each thing
-    once."""
+    """What to mind with the things that the open tasks use, each thing once; where tasks are
+    picked, only theirs."""
 
 
 def due(
@@ -66,13 +66,13 @@ def due(
     scope: Scope = WHOLE,
     minutes: int | None = None,
 ) -> Due:
-    """What a day asks for, and where `minutes` are given what of it fits in them."""
+    """What is to be done on a day; where `minutes` are given, also what of it fits in them."""
     learned_of = learned_by(household.log, day)
-    every = join_shares(_tasks(household, day, learned_of))
-    tasks = within(every, scope)
+    all_tasks = join_shares(_tasks(household, day, learned_of))
+    tasks = within(all_tasks, scope)
     late, last_day, may_wait = _lists(tasks, day)
     must = [*late, *last_day]
-    done = [task for task in every if task.state == "done"]
+    done = [task for task in all_tasks if task.state == "done"]
     picked = None if minutes is None else _pick(late, last_day, may_wait, minutes, done)
     listed = picked.tasks if picked else [*must, *may_wait]
     return Due(
@@ -91,13 +91,13 @@ def due(
         may_wait_minutes=sum(task.total for task in may_wait),
         limit=limit_in(household, day, scope),
         pick=picked,
-        apart=kept_apart(every),
+        apart=kept_apart(all_tasks),
         cautions=cautions_of(listed),
     )
 
 
 def _lists(tasks: Sequence[Task], day: int) -> tuple[list[Task], list[Task], list[Task]]:
-    """What is late, what is on its last day, and what may wait; each in its order."""
+    """What is late, what is on its last day, and what may wait; each list sorted."""
     late = [task for task in tasks if task.state == "overdue"]
     due_now = [task for task in tasks if task.state == "due"]
     return (
@@ -129,11 +129,11 @@ def _tasks(
 ) -> list[Task]:
     """A task for each window that is open, overdue, or settled on the day."""
     return [
-        _task(timeline, one, day, learned_of(chore.name))
+        _task(timeline, window, day, learned_of(chore.name))
         for chore in household.chores.values()
         for timeline in timelines(household, chore)
-        for one in _standings(timeline, day)
-        if one.mark is None or one.mark.day == day
+        for window in _standings(timeline, day)
+        if window.mark is None or window.mark.day == day
     ]
 
 
@@ -142,6 +142,6 @@ def _standings(timeline: Timeline, day: int) -> list[Standing]:
     return [now, *ahead] if now is not None else ahead
 
 
-def _task(timeline: Timeline, one: Standing, day: int, learned: Learned | None) -> Task:
-    span, state = (one.first, one.last), one.state
-    return task_of(timeline, one.routine, span, state, one.mark, day, learned, one.opened)
+def _task(timeline: Timeline, window: Standing, day: int, learned: Learned | None) -> Task:
+    span, state = (window.first, window.last), window.state
+    return task_of(timeline, window.routine, span, state, window.mark, day, learned, window.opened)

@@ -1,4 +1,4 @@
-"""Effort: the minutes that lines of the record come to, and who did what in whose turn."""
+"""Effort: the minutes of what the record says was done, and who kept to their turns."""
 
 from __future__ import annotations
 
@@ -14,29 +14,30 @@ from ledger.keeping.turns import people_for
 from ledger.text.fields import Count
 from ledger.text.tree import RecordEntry
 
-Seen = tuple[Timeline, Outcome]
-"""A window with the line of windows that it is one of."""
+WindowOutcome = tuple[Timeline, Outcome]
+"""A window's outcome, with the timeline that it belongs to."""
 
 
 class Work(NamedTuple):
-    """A chore as one line of the record says that it was done."""
+    """A chore that was done, by one line of the record."""
 
     chore: str
     routine: Routine
     timed: int | None
     """Minutes, where the line says them; else None."""
     people: tuple[str | None, ...]
-    """Those whose work it was; None stands for somebody whom the line does not name."""
+    """Those who did the work; None stands for somebody whom the line does not name."""
 
     @property
     def minutes(self) -> int | None:
-        """Minutes as timed, else as declared, of all together; None where neither is known."""
-        one = self.routine.minutes if self.timed is None else self.timed
-        return one if one is None or not self._each else one * len(self.people)
+        """Minutes as timed, else as declared, of all people together; None where neither is
+        known."""
+        known = self.routine.minutes if self.timed is None else self.timed
+        return known if known is None or not self._each else known * len(self.people)
 
     @property
     def shares(self) -> tuple[int, ...]:
-        """The whole minutes of each of the people, as even as they can be."""
+        """The minutes of each of the people: whole ones, shared as evenly as possible."""
         return apportion(self.minutes or 0, [1] * len(self.people))
 
     @property
@@ -54,7 +55,7 @@ class Turns(NamedTuple):
     unnamed: Count
     """Those of them done by a line that names nobody."""
     others: Count
-    """Windows done in the turn of somebody who took no part."""
+    """Windows that the person did in the turn of somebody who took no part."""
 
 
 NO_TURNS = Turns(0, 0, 0, 0)
@@ -63,8 +64,11 @@ NO_TURNS = Turns(0, 0, 0, 0)
 def works(
     household: Household, line_of: Callable[[int, str], Routine], low: int, high: int
 ) -> Iterator[Work]:
-    """What was done from day `low` to `high`. `line_of` says by which line of the routine, for
-    the place of a line of the record and a chore that it names."""
+    """What was done from day `low` to `high`.
+
+    `line_of` gives the line of the routine, for a position in the record and a chore named
+    there.
+    """
     log = household.log
     for index in range(bisect_left(log.dates, low), bisect_right(log.dates, high)):
         entry = log.entries[index]
@@ -84,8 +88,8 @@ def _items(entry: RecordEntry) -> dict[str, int | None]:
 
 
 def _workers(household: Household, routine: Routine, entry: RecordEntry) -> tuple[str | None, ...]:
-    """Whose work a line was. One that names nobody speaks of the only person who may do the
-    chore, and of all of them where each does their own."""
+    """Who did the work of a line. Where it names nobody: the only person who may do the chore, or
+    everyone where each does their own."""
     if entry.people:
         named = dict.fromkeys(person.value for person in entry.people)
         return tuple(name if name in household.people else None for name in named)
@@ -96,8 +100,8 @@ def _workers(household: Household, routine: Routine, entry: RecordEntry) -> tupl
 
 
 def minutes_by_person(household: Household, done: Iterable[Work]) -> dict[str | None, int]:
-    """The minutes of each person of the household, in the order of the book, and under None
-    those of nobody named. A line done together is shared evenly, in whole minutes."""
+    """The minutes of each person of the household, in the order of the book, and under None those
+    of nobody known. What was done together is shared evenly, in whole minutes."""
     total: dict[str | None, int] = dict.fromkeys([*household.people, None], 0)
     for work in done:
         for person, minutes in zip(work.people, work.shares, strict=True):
@@ -105,22 +109,24 @@ def minutes_by_person(household: Household, done: Iterable[Work]) -> dict[str | 
     return total
 
 
-def turns_by_person(household: Household, windows: Sequence[Seen]) -> dict[str, Turns]:
-    """How each person of the household kept to the turns of some windows."""
+def turns_by_person(household: Household, windows: Sequence[WindowOutcome]) -> dict[str, Turns]:
+    """How each person of the household kept to turns in some windows."""
     kept = dict.fromkeys(household.people, NO_TURNS)
-    for timeline, one in windows:
-        in_turn = one.routine.assignment.form == "then" and timeline.person is None
-        if not in_turn or one.fate not in KEPT | {OutcomeKind.MISSED, OutcomeKind.OWED}:
+    for timeline, outcome in windows:
+        in_turn = outcome.routine.assignment.form == "then" and timeline.person is None
+        if not in_turn or outcome.fate not in KEPT | {OutcomeKind.MISSED, OutcomeKind.OWED}:
             continue
-        (whose,) = people_for(timeline, one.routine, one.opened, one.first, one.last)
-        entry = household.log.entries[one.mark.line] if one.mark is not None else None
+        (owner,) = people_for(
+            timeline, outcome.routine, outcome.opened, outcome.first, outcome.last
+        )
+        entry = household.log.entries[outcome.mark.line] if outcome.mark is not None else None
         named = {person.value for person in entry.people} if entry is not None else set()
-        turn = kept[whose]
-        kept[whose] = turn._replace(
+        turn = kept[owner]
+        kept[owner] = turn._replace(
             turns=turn.turns + 1,
-            own=turn.own + (whose in named),
+            own=turn.own + (owner in named),
             unnamed=turn.unnamed + (entry is not None and not named),
         )
-        for helper in set() if whose in named else named & kept.keys():
+        for helper in set() if owner in named else named & kept.keys():
             kept[helper] = kept[helper]._replace(others=kept[helper].others + 1)
     return kept

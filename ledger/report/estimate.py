@@ -14,8 +14,8 @@ def estimate(
 ) -> Quartiles | None:
     """The quartiles of the tasks' minutes together; None where no chore was timed often enough.
 
-    A chore with timed lines enough takes what any of them says, once for each who does it; of
-    the others the minutes as declared are counted.
+    A chore with enough timed lines takes what any of them says, once for each person who does
+    it. Any other chore takes its declared minutes.
     """
     samples: list[tuple[int, ...]] = []
     fixed = 0

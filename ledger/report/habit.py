@@ -1,12 +1,12 @@
-"""Habit: what has become one, and what to begin or to pause next.
+"""Habit: which containers have become one, and what to begin or to pause next.
 
-`HABIT_SOURCE` says where the 66 days come from; the abstract it names extrapolates the longest
-time, and says that one missed time made no material difference. That the figure is an average is
-read in Gardner, Lally and Wardle, British Journal of General Practice 62, 2012, and that it is a
-median from memory. Singh et al., "Time to form a habit: a systematic
+`HABIT_SOURCE` says where the 66 days come from. The abstract it names extrapolates the longest
+time, and says that one missed time made no material difference. Gardner, Lally and Wardle, British
+Journal of General Practice 62, 2012, was read: it calls the figure an average. That it is a median
+is from memory. Singh et al., "Time to form a habit: a systematic
 review and meta-analysis", Healthcare 12, 2024, has medians of 59 to 66 days, means of 106 to 154
 and a range of 4 to 335, from 20 studies of 2,601 people (read in its abstract). So all of this is
-a rule of thumb. That four in five is well kept is common practice, without a source.
+a rule of thumb. That four in five counts as well kept is common practice, without a source.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.text.fields import Amount, Positive
 
 HELD = 80
-"""Percent of windows from which on a stretch of days has held."""
+"""Some days have held if at least this percentage of their windows was done."""
 HABIT_DAYS = 66
 HABIT_SOURCE = (
     "Lally, van Jaarsveld, Potts and Wardle, How are habits formed: Modelling habit formation in "
@@ -37,7 +37,7 @@ TEN_WEEKS = 10
 """66 days, rounded up to whole weeks."""
 RECENT_WEEKS = 4
 ENOUGH = 5
-"""Windows from which on a rate says something: of fewer, one missed would take it below 80%."""
+"""The fewest windows by which a rate says something: of fewer, one miss takes it below 80%."""
 
 Habit = Literal["habit", "young", "below", "few"]
 NextStep = Literal["begin", "carry-on", "pause", "early", "silent"]
@@ -55,7 +55,7 @@ class Advice(NamedTuple):
     chore: str | None
     """The one chore of it to begin; None for all of it."""
     minutes: Amount | None
-    """Minutes that this adds or frees in a week, as the book says; None where it does not."""
+    """Minutes that this adds or frees in a week, as the book says; None where it says none."""
     weeks: Positive | None
     """How many weeks more until there is something to say or to begin; None where there is nothing
     to wait for."""
@@ -73,14 +73,14 @@ def has_held(rate: Kept) -> bool:
 
 
 def percent(rate: Kept) -> int:
-    """A rate in percent, rounded down, so that one below a bound is never shown to meet it;
-    100 where nothing counted."""
+    """A rate in percent; 100 where nothing counted. It is rounded down, so that a rate below a
+    bound never seems to meet it."""
     return 100 * rate.kept // rate.counted if rate.counted else 100
 
 
 def habit_of(rate: Kept, days: int) -> Habit:
-    """What a container has become, by its rate over eight weeks and its days in the book: few
-    (too few windows to say), below 80%, young, or a habit."""
+    """What a container has become, by its rate over eight weeks and its days in the book: `few`
+    (too few windows to say), `below` 80%, `young`, or a `habit`."""
     if rate.counted < ENOUGH:
         return "few"
     if not has_held(rate):
@@ -89,22 +89,23 @@ def habit_of(rate: Kept, days: int) -> Habit:
 
 
 def last_whole_day(household: Household, on: int) -> int:
-    """The last day of the latest week that is over by the end of a day."""
+    """The last day of the latest week that ends on or before a day."""
     return week_first(on + 1, household.week_start) - 1
 
 
 def advice(household: Household, outcomes: Sequence[Outcome], on: int) -> Advice:
-    """What to change, by the windows of at least the last ten whole weeks and eight to the day.
+    """What to change next.
 
-    Under 80% over eight weeks, to pause the container of the lowest rate. To begin something new
-    once the last ten whole weeks together have held 80%, and each of the last four has too: a
-    bad week in the time before is forgiven, a bad one of late is not. Else to carry on.
+    `outcomes` cover at least the last ten whole weeks, and the eight weeks up to the day. Below
+    80% over eight weeks, pause the container of the lowest rate. Begin something new once the
+    last ten whole weeks together have held 80%, and each of the last four has too: an older bad
+    week is forgiven, a recent one is not. Else carry on.
     """
     age = on - household.start + 1
     if age < EIGHT_WEEKS:
         return Advice("early", None, None, None, -((age - EIGHT_WEEKS) // 7))
-    recent = [one for one in outcomes if one.counted > on - EIGHT_WEEKS]
-    if all(one.mark is None for one in recent):
+    recent = [outcome for outcome in outcomes if outcome.counted > on - EIGHT_WEEKS]
+    if all(outcome.mark is None for outcome in recent):
         return Advice("silent", None, None, None, None)
     if not has_held(kept_in(recent, on - EIGHT_WEEKS + 1, on)):
         return _advised("pause", household, _to_pause(household, recent, on))
@@ -122,8 +123,8 @@ def _advised(kind: NextStep, household: Household, choice: _Choice | None) -> Ad
 
 
 def minutes_a_week(household: Household, lines: Iterable[Routine]) -> float | None:
-    """The minutes that lines of the routine come to in a week of their season, as declared, of
-    all who each do them; None where a line declares none. What is done once comes to none."""
+    """The declared minutes of lines of the routine in a week of their season, for all the people
+    who each do them; None where a line declares none. What is done once adds nothing."""
     total = 0.0
     for line in lines:
         if line.minutes is None:
@@ -135,12 +136,12 @@ def minutes_a_week(household: Household, lines: Iterable[Routine]) -> float | No
 
 
 def _weeks_more(household: Household, outcomes: Sequence[Outcome], on: int) -> int:
-    """How many good weeks are still wanted, 0 where it is time to begin something."""
+    """How many more good weeks are needed; 0 where it is time to begin something."""
     end = last_whole_day(household, on)
     weeks = [kept_in(outcomes, end - 7 * n - 6, end - 7 * n) for n in range(TEN_WEEKS)]
     bad = (n for n in range(RECENT_WEEKS) if not has_held(weeks[n]))
     since_bad = RECENT_WEEKS - next(bad, RECENT_WEEKS)
-    # Each week to come takes the place of the oldest of the ten.
+    # Each coming week replaces the oldest of the ten.
     dropped = next(n for n in range(TEN_WEEKS + 1) if has_held(_sum(weeks[: TEN_WEEKS - n])))
     young = TEN_WEEKS - (end - household.start + 1) // 7
     return max(since_bad, dropped, young, 0)
@@ -154,11 +155,11 @@ def _sum(rates: Iterable[Kept]) -> Kept:
 
 
 def _to_pause(household: Household, recent: Sequence[Outcome], on: int) -> _Choice | None:
-    """Of the containers in force that have not held, the one of the lowest rate in whole
-    percent, of equals the one of most minutes."""
+    """The container in force with the lowest rate in whole percent, of those that have not held;
+    of equals, the one with most minutes."""
     by_name: dict[str, list[Outcome]] = {}
-    for one in recent:
-        by_name.setdefault(container(one.routine.section), []).append(one)
+    for outcome in recent:
+        by_name.setdefault(container(outcome.routine.section), []).append(outcome)
     in_force: dict[str, list[Routine]] = {}
     for name in household.chores:
         for line in lines_in_force(household, name, on):
@@ -176,8 +177,8 @@ def _to_pause(household: Household, recent: Sequence[Outcome], on: int) -> _Choi
 
 
 def _to_begin(household: Household, on: int) -> _Choice | None:
-    """The paused section, or paused chore of another, that takes the fewest minutes a week;
-    one whose minutes are not known comes last."""
+    """The paused section, or paused chore of another section, with the fewest minutes a week; one
+    whose minutes are not known comes last."""
     choices: dict[tuple[str, str | None], _Choice] = {}
     for chore, line in _paused_lines(household, on):
         name = container(line.section)
@@ -192,7 +193,7 @@ def _to_begin(household: Household, on: int) -> _Choice | None:
 
 
 def _paused_lines(household: Household, on: int) -> Iterator[tuple[str, Routine]]:
-    """The paused lines that could begin: not over, and of a chore that no other line has going."""
+    """The paused lines that could begin: not over, and of a chore with no line in force."""
     for name, chore in household.chores.items():
         if lines_in_force(household, name, on):
             continue

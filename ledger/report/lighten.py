@@ -1,4 +1,9 @@
-"""Lighten: which chore lines to put under other sections so that the year ahead fits its days."""
+(
+    """Lighten: which chore lines to put under other sections, so that the year ahead fits its
+limits."""
+    """Lighten: which chore lines to put under other sections, so that the year ahead fits
+its limits."""
+)
 
 from __future__ import annotations
 
@@ -31,13 +36,13 @@ from ledger.text.values import DAYS
 from ledger.text.writer import quoted
 
 YEAR_AHEAD = 366
-"""Days looked at, from the day asked on: those of the rule `overloaded-day`."""
+"""How many days are looked at, from the day asked about: as many as the rule `overloaded-day`."""
 Limits = Sequence[int | None]
 
 
 class Full(NamedTuple):
-    """A span of days that asks for more than it holds; it stands for all as long and from the same
-    weekday on, and is over by most."""
+    """A span of days with more minutes than it holds. It stands for all spans of its length that
+    begin on the same weekday, and is the worst of them."""
 
     first: date
     """First day of the span."""
@@ -78,12 +83,13 @@ class Fullest(NamedTuple):
     after: Count
     """Minutes that must be done within the fullest one after the moves."""
     limit: Count | None
-    """Minutes that one holds when everybody is at home; None for no limit."""
+    """Minutes that such a day, weekend or week holds when everybody is at home; None for no
+    limit."""
 
 
 class Lighten(NamedTuple):
-    """The fewest moves of chore lines that make the days ahead fit their limits, what they come to,
-    and what is proven of them."""
+    """The fewest moves of chore lines that make the days ahead fit their limits, what these moves
+    achieve, and what is proven about them."""
 
     household: HouseholdTitle
     first: date
@@ -93,30 +99,31 @@ class Lighten(NamedTuple):
     has_limits: bool
     """True where the book limits the minutes of any day or person."""
     moves_most: Count | None
-    """How many moves may be spent, as the call says; None for no more than make everything fit."""
+    """How many moves may be made, as the call says; None for only as many as make everything
+    fit."""
     too_full: tuple[Full, ...]
-    """The shortest spans that do not fit now, one for all alike."""
+    """The shortest spans that do not fit now; of spans alike, one."""
     moves: tuple[Moved, ...]
     """The moves proposed."""
     fullest: tuple[Fullest, ...]
     """The days of the week in the household's order, then weekends and weeks as a whole."""
     heaviest_before: Count
-    """Minutes of the heaviest day now, at the fewest: the work of longer windows is split as evenly
-    as it can be."""
+    """The fewest minutes that the heaviest day can have now: the work of longer windows is split as
+    evenly as possible."""
     heaviest_after: Count
     """The same after the moves."""
     minutes_left: Count
     """Minutes of all days together that still fit nowhere after the moves."""
     left: tuple[Full, ...]
-    """The shortest spans that do not fit after the moves, one for all alike."""
+    """The shortest spans that do not fit after the moves; of spans alike, one."""
     moves_least: Count | None
-    """No fewer moves make everything fit; None where no moves do, however many."""
+    """No fewer moves than this make everything fit; None where no number of moves does."""
     heaviest_least: Count
-    """With as many moves the heaviest day has no fewer minutes."""
+    """With as many moves, the heaviest day cannot have fewer minutes than this."""
     proven: bool
-    """True where the answer is proven: no fewer moves make everything fit and with as many the
-    heaviest day cannot be lighter, or no moves make everything fit. Where the call says how many
-    moves may be spent: with as many the heaviest day cannot be lighter."""
+    """True where the answer is proven: no fewer moves make everything fit, and with as many the
+    heaviest day cannot be lighter; or no moves make everything fit. Where the call says how many
+    moves may be made: with as many the heaviest day cannot be lighter."""
     diff: str = ""
     """The change to the files as a unified diff, which `git apply` takes; empty where nothing
     moves. Each byte that is not UTF-8 is a lone surrogate, U+DC80 for 0x80 and so on."""
@@ -132,15 +139,15 @@ class Proposal(NamedTuple):
 def lighten(household: Household, on: int, most: int | None = None) -> Proposal:
     """The fewest moves that take all overload out of the 366 days from a day on.
 
-    Of these the ones that make the heaviest day lightest. With `most`, as many moves may be
-    spent, and also where nothing is too full. A move puts one line of a chore under another
-    section of the same rhythm.
+    Of several such sets of moves, the one with the lightest heaviest day. With `most`, up to
+    that many moves may be made, also where nothing is too full. A move puts one line of a chore
+    under another section of the same rhythm.
     """
     days = range(on, min(on + YEAR_AHEAD, MAX_DAY + 1))
-    found = choices(household, days)
-    problem = found.problem
+    movable = choices(household, days)
+    problem = movable.problem
     result = relief(problem, most)
-    chosen = [found.options[move.piece][move.option - 1] for move in result.moves]
+    chosen = [movable.options[move.piece][move.option - 1] for move in result.moves]
     before, after = load_of(problem), load_of(problem, result.moves)
     limits = problem.limits[0]
     fits = result.left == 0
@@ -168,7 +175,7 @@ def lighten(household: Household, on: int, most: int | None = None) -> Proposal:
 
 
 def _full(load: Load, limits: Limits, start: int) -> Iterator[Full]:
-    """The spans that do not fit, those alike as one."""
+    """The spans that do not fit; of spans alike, the worst, with how many there are."""
     if not misses(load, rooms_of(limits)):
         return
     singles = ((day, day, minutes) for day, minutes in enumerate(load.single) if minutes)
@@ -178,10 +185,10 @@ def _full(load: Load, limits: Limits, start: int) -> Iterator[Full]:
         for first, last, minutes in (*singles, *wide)
     ]
     kinds: dict[Span, list[Full]] = {}
-    for one in overloads(demands, limits, start):
-        first, last = map(date.fromordinal, one[:2])
-        full = Full(first, last, one.minutes, one.limit, 1)
-        kinds.setdefault((one.last - one.first, weekday(one.first)), []).append(full)
+    for overload in overloads(demands, limits, start):
+        first, last = map(date.fromordinal, overload[:2])
+        full = Full(first, last, overload.minutes, overload.limit, 1)
+        kinds.setdefault((overload.last - overload.first, weekday(overload.first)), []).append(full)
     for alike in kinds.values():
         worst = max(alike, key=lambda full: full.minutes - full.limit)
         yield worst._replace(times=len(alike))
@@ -199,8 +206,8 @@ def _fullest(household: Household, before: Load, after: Load, start: int) -> Ite
         opens = week_first(start + 6, week_days[0]) - start
         spans = [(day, day + length - 1) for day in range(opens, len(before.single), 7)]
         loads = before, after
-        now, then = (max((load.inside(*one) for one in spans), default=0) for load in loads)
-        # Few homes have chores of one day of the weekend.
+        now, then = (max((load.inside(*span) for span in spans), default=0) for load in loads)
+        # A single day of the weekend is shown only where it has chores: few homes have them.
         if now or then or length > 1 or week_days[0] not in household.weekend:
             yield Fullest(kind, now, then, _usual_limit(household, week_days))
 

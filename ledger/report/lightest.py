@@ -1,4 +1,4 @@
-"""Lightest: of the sections that a line may go to, the one with the least on its days."""
+"""Lightest: of the sections that a line may move to, the one with the fewest minutes a day."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from ledger.text.relocate import Relocation
 
 
 class Lightest(NamedTuple):
-    """Where a line of the routine would find least on its days."""
+    """The section that would give a line of the routine the fewest minutes a day."""
 
     header: str
     """The section, as its header says it."""
     minutes: float
-    """On an average day of its windows there, the chore's own included."""
+    """Minutes on an average day of its windows there, the chore's own included."""
     minutes_now: float
-    """On an average day of its windows as it stands."""
+    """Minutes on an average day of its windows where it is now."""
     relocation: Relocation
 
 
@@ -31,36 +31,38 @@ def alternatives(household: Household, on: int) -> Choices:
     return choices(household, range(on, min(on + YEAR_AHEAD, MAX_DAY + 1)))
 
 
-def lightest(household: Household, routine: Routine, ways: Choices) -> Lightest | None:
-    """The section to which a line moves for the lightest days; None where it stands there, or
-    where it may not move. `ways` are those of `ways_of`."""
-    for number, options in enumerate(ways.options):
-        here = [
+def lightest(household: Household, routine: Routine, movable: Choices) -> Lightest | None:
+    """The section that gives a line the lightest days; None where it is there already, or may not
+    move. `movable` is the answer of `alternatives`."""
+    for number, options in enumerate(movable.options):
+        own_options = [
             (index, choice) for index, choice in enumerate(options, 1) if choice.routine is routine
         ]
-        if here:
-            return _best(household, ways, number, here)
+        if own_options:
+            return _best(household, movable, number, own_options)
     return None
 
 
 def _best(
-    household: Household, ways: Choices, number: int, here: Sequence[tuple[int, Choice]]
+    household: Household, movable: Choices, number: int, own_options: Sequence[tuple[int, Choice]]
 ) -> Lightest | None:
-    problem = ways.problem
-    now = _a_day(load_of(problem), problem.pieces[number][0])
+    problem = movable.problem
+    now = _average_day(load_of(problem), problem.pieces[number][0])
     best: tuple[float, Choice] | None = None
-    for index, choice in here:
-        there = _a_day(load_of(problem, [Move(number, index)]), problem.pieces[number][index])
-        if there < (now if best is None else best[0]):
-            best = there, choice
+    for index, choice in own_options:
+        minutes_there = _average_day(
+            load_of(problem, [Move(number, index)]), problem.pieces[number][index]
+        )
+        if minutes_there < (now if best is None else best[0]):
+            best = minutes_there, choice
     if best is None:
         return None
     minutes, choice = best
     return Lightest(header_of(choice.section), minutes, now, relocation_of(household, choice))
 
 
-def _a_day(load: Load, asks: Sequence[Ask]) -> float:
-    """Minutes on an average day of some windows, of all that closes inside them."""
+def _average_day(load: Load, asks: Sequence[Ask]) -> float:
+    """Minutes on an average day of some windows, of all the load that is inside each of them."""
     loads = [
         load.inside(first, last) / (last - first + 1)
         for ask in asks

@@ -1,4 +1,4 @@
-"""Pick: what of a day fits in the minutes there are."""
+"""Pick: which tasks of a day fit in the minutes given."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class Picked(NamedTuple):
     task: Task
     """The task."""
     minutes: Count
-    """Minutes that it is counted as, of all who each do it: as learned where that differs."""
+    """Minutes it counts as, for all the people who each do it; as learned where that differs."""
 
 
 class Left(NamedTuple):
@@ -29,14 +29,14 @@ class Left(NamedTuple):
     task: Task
     """The task."""
     minutes: Count | None
-    """Minutes that it is counted as; None where nobody knows."""
+    """Minutes it counts as; None where they are not known."""
     reason: Literal["unknown", "too-long", "apart", "no-room"]
-    """Why it is left. `unknown`: its minutes are. `too-long`: for all the minutes there are.
-    `apart`: it must not be done on one day with another chore. `no-room`: beside what was
-    picked."""
+    """Why it is left. `unknown`: its minutes are not known. `too-long`: it takes more than all the
+    minutes given. `apart`: it must not be done on one day with another chore. `no-room`: it does
+    not fit beside what was picked."""
     apart_from: str | None = None
-    """Name of the chore, picked or done on the day, from which it must be kept apart; its own where
-    it uses two things that must never meet; None where that is not why it is left."""
+    """For `apart`, name of the chore, picked or done on the day, that it must be kept apart from;
+    its own where it uses two things that must never meet. Else None."""
 
 
 class Pick(NamedTuple):
@@ -44,7 +44,7 @@ class Pick(NamedTuple):
     most others, then fewest minutes."""
 
     minutes: Positive
-    """Minutes there are."""
+    """Minutes given."""
     used: Count
     """Minutes of the picked tasks together."""
     picked: tuple[Picked, ...]
@@ -59,7 +59,7 @@ class Pick(NamedTuple):
 
     @property
     def rest(self) -> int:
-        """Minutes that are over."""
+        """Minutes left over."""
         return self.minutes - self.used
 
 
@@ -70,54 +70,54 @@ def pick_tasks(
     minutes: int,
     done: Sequence[Task] = (),
 ) -> Pick:
-    """The tasks to do in the minutes there are, in working order, and those left for later.
+    """The tasks to do in the minutes given, in working order, and those left for later.
 
-    Which is the best set, `planning.pick` says; a task that nobody knows the minutes of is in
-    none, nor one that must be kept apart from what is done on the day already.
+    `planning.pick` chooses the best set. A task with unknown minutes is never in it, nor is one
+    that must be kept apart from something done on the day.
     """
     tasks = [*late, *last_day, *may_wait]
-    spans = [_counted(task) for task in tasks]
-    every = [*tasks, *done]
-    foes = _foes(every)
-    standing = set(range(len(tasks), len(tasks) + len(done)))
+    durations = [_counted(task) for task in tasks]
+    all_tasks = [*tasks, *done]
+    foes = _foes(all_tasks)
+    done_places = set(range(len(tasks), len(tasks) + len(done)))
     places = [
         place
-        for place, span in enumerate(spans)
-        if span is not None and foes[place].isdisjoint({place, *standing})
+        for place, duration in enumerate(durations)
+        if duration is not None and foes[place].isdisjoint({place, *done_places})
     ]
     number = {place: n for n, place in enumerate(places)}
     chosen = pick(
-        [_candidate(tasks[place], spans[place] or 0, last_day) for place in places],
+        [_candidate(tasks[place], durations[place] or 0, last_day) for place in places],
         minutes,
         [(number[one], number[foe]) for one in places for foe in foes[one] if foe in number],
     )
     taken = {places[n] for n in chosen}
-    picked = {tasks[place]: spans[place] or 0 for place in sorted(taken)}
+    picked = {tasks[place]: durations[place] or 0 for place in sorted(taken)}
 
     def foe(place: int) -> Task | None:
-        near = foes[place] & (taken | standing | {place})
-        return every[min(near)] if near else None
+        clashing = foes[place] & (taken | done_places | {place})
+        return all_tasks[min(clashing)] if clashing else None
 
     return Pick(
         minutes=minutes,
         used=sum(picked.values()),
         picked=tuple(Picked(task, picked[task]) for task in in_order(list(picked))),
         left=tuple(
-            _left(task, spans[place], minutes, foe(place))
+            _left(task, durations[place], minutes, foe(place))
             for place, task in enumerate(tasks)
             if place not in taken
         ),
     )
 
 
-def _candidate(task: Task, span: int, last_day: Sequence[Task]) -> Candidate:
-    # However little of its period a task is late by, it counts as late.
+def _candidate(task: Task, duration: int, last_day: Sequence[Task]) -> Candidate:
+    # An overdue task counts as late, however small a part of its period that is.
     late = max(1, round(task.lateness * MILLION)) if task.state == "overdue" else 0
-    return Candidate(span, late, task in last_day)
+    return Candidate(duration, late, task in last_day)
 
 
 def _foes(tasks: Sequence[Task]) -> list[set[int]]:
-    """For each task the places of those that it must be kept apart from, perhaps itself."""
+    """For each task the places of those that it must be kept apart from, possibly its own."""
     foes: list[set[int]] = [set() for _ in tasks]
     for one, other, _ in clashes(tasks):
         foes[one].add(other)
@@ -126,17 +126,17 @@ def _foes(tasks: Sequence[Task]) -> list[set[int]]:
 
 
 def _counted(task: Task) -> int | None:
-    """Whole minutes that a task takes, of all who each do it; None where nobody knows."""
+    """Whole minutes of a task, for all the people who each do it; None where they are not known."""
     if task.lately is not None:
         return ceil(task.lately * task.shares)
     return task.total if task.minutes is not None else None
 
 
-def _left(task: Task, span: int | None, minutes: int, foe: Task | None) -> Left:
-    """A task that is left, and why; `foe` is one, done or picked or itself, that it must be kept
-    apart from."""
-    if span is None:
-        return Left(task, span, "unknown")
-    if span > minutes:
-        return Left(task, span, "too-long")
-    return Left(task, span, "no-room") if foe is None else Left(task, span, "apart", foe.chore)
+def _left(task: Task, needed: int | None, minutes: int, foe: Task | None) -> Left:
+    """A task that is left, and why. `foe` is a task that it must be kept apart from: one that is
+    done or picked, or the task itself."""
+    if needed is None:
+        return Left(task, needed, "unknown")
+    if needed > minutes:
+        return Left(task, needed, "too-long")
+    return Left(task, needed, "no-room") if foe is None else Left(task, needed, "apart", foe.chore)

@@ -17,8 +17,8 @@ from ledger.keeping.status import timelines
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.report.effort import (
     NO_TURNS,
-    Seen,
     Turns,
+    WindowOutcome,
     Work,
     minutes_by_person,
     turns_by_person,
@@ -39,7 +39,7 @@ from ledger.text.fields import Bounds, ChoreName, Count, HouseholdTitle, NonEmpt
 
 class Tally(NamedTuple):
     """What became of some windows. Each counts on the day it was settled, else on the last of its
-    days; where each does their own, there is one a person."""
+    days. Where each person does their own, each has a window."""
 
     done: Count
     """Done in their days."""
@@ -56,9 +56,9 @@ class Tally(NamedTuple):
     open: Count
     """Not done yet, on the last of their days."""
     extras: Count
-    """Lines that say it was done and found no window."""
+    """Lines that say it was done, and that found no window."""
     kept: Count
-    """Windows done, late and early ones too."""
+    """Windows done, late and early ones included."""
     counted: Count
     """All windows but those skipped and those open."""
 
@@ -75,25 +75,25 @@ class Container(NamedTuple):
     days: Count
     """How many days it has been in the book."""
     habit: Habit
-    """`habit`: at least 80% done over eight weeks, and 66 days in the book. `young`: only the days
-    are wanting. `below`: less than 80%. `few`: fewer than five windows, too few to say."""
+    """`habit`: at least 80% done over eight weeks, and 66 days in the book. `young`: as much
+    done, in fewer days. `below`: less than 80%. `few`: fewer than five windows, too few to say."""
 
 
 class Timed(NamedTuple):
-    """What was timed, beside what the book says."""
+    """Timed minutes, beside the minutes that the book says."""
 
     lines: Count
-    """How many times a line of the record says minutes."""
+    """How many times the record says minutes."""
     minutes: Count
     """Minutes by the clock."""
     declared: Count | None
-    """Minutes that the book says of the same lines; None where it says none."""
+    """Minutes that the book says for the same; None where it says none, or nothing was timed."""
     off: bool
     """True where the two differ by more than a quarter and two minutes a line."""
 
 
 class ChoreWeek(NamedTuple):
-    """One chore, as one container has it."""
+    """One chore in one container."""
 
     container: NonEmpty
     """What its container is called."""
@@ -101,99 +101,100 @@ class ChoreWeek(NamedTuple):
     tally: Tally
     """Its windows of these weeks."""
     timed: Timed
-    """Its lines with minutes."""
+    """What the record says of its minutes."""
 
 
 class Person(NamedTuple):
-    """What one person did, or nobody named."""
+    """What one person did, or what was done by nobody named."""
 
     person: str | None
     """Name of the person; None for lines that do not say who it was."""
     minutes: Count
     """Minutes as timed, else as the book says. What was done together is shared evenly."""
     percent: Annotated[int, Bounds(0, 100)]
-    """Of all minutes, in whole percent that add up to 100."""
+    """Share of all minutes, in whole percent; these add up to 100."""
     above: float | None
-    """Minutes above an even share of all that has a name, below it if less than 0; None for nobody
+    """Minutes above an even share of what named people did; negative if below. None for nobody
     named."""
     turns: Turns
     """How turns were kept."""
 
 
 class Review(NamedTuple):
-    """How some weeks went, where their minutes went, and what to change, as the record has it by a
+    """How some weeks went, where their minutes went, and what to change, by the record up to a
     day."""
 
     household: HouseholdTitle
     first: date
     """First day of the weeks."""
     last: date
-    """Last day of the weeks, yet to come perhaps."""
+    """Last day of the weeks; it may be still to come."""
     on: date
     """The day up to which things count."""
     weeks: Positive
     """How many weeks."""
     containers: tuple[Container, ...]
-    """The containers of which something counts in these weeks or in the last eight, in the order of
-    the book."""
+    """The containers with something that counts in these weeks or in the last eight, in the order
+    of the book."""
     chores: tuple[ChoreWeek, ...]
-    """The chores of which something counts in these weeks, container by container."""
+    """The chores with something that counts in these weeks, container by container."""
     timed: Timed
     """All lines with minutes, of chores for which the book says minutes too."""
     minutes: Count
     """Minutes of all that was done, as timed, else as the book says."""
     unknown: Count
-    """How many times something was done whose minutes are not known, so that they count for
-    none."""
+    """How many times something was done whose minutes are not known; they count as none."""
     people: tuple[Person, ...]
-    """Each person in the order of the book, and after them nobody named, if anything was done
-    so."""
+    """Each person in the order of the book; then nobody named, if some lines name nobody."""
     eight_weeks: Kept
     """All containers together, over the last eight weeks."""
     advice: Advice
     """What to change next."""
     habit_days: Positive = HABIT_DAYS
-    """Days in the book from which on a container that holds is called a habit."""
+    """How many days in the book it takes until a container that holds is called a habit."""
     habit_source: str = HABIT_SOURCE
     """Where that figure comes from, and what of it was read."""
 
 
 class _Record(NamedTuple):
-    """What the windows and the record of a household come to over some days."""
+    """The windows of a household over some days, and the record lines that found none."""
 
-    windows: list[Seen]
+    windows: list[WindowOutcome]
     extras: set[tuple[int, str]]
-    """Places of the lines that found no window, each with the chore that it found none of."""
+    """Positions of the lines that found no window, each with the chore it found none for."""
 
 
 def review(household: Household, on: int, weeks: int) -> Review:
-    """The weeks, at least one, that end with the week that holds a day, up to that day."""
+    """The review of some weeks, at least one, up to a day. The last of them is the week of that
+    day."""
     begin = week_first(on, household.week_start)
     first = max(1, begin - 7 * (weeks - 1))
     ten_weeks = last_whole_day(household, on) - 7 * TEN_WEEKS + 1
     low = max(1, min(first, ten_weeks, on - EIGHT_WEEKS + 1))
     record = _record(household, low, on)
     line_of = _lines_of(household, record.windows)
-    here = [seen for seen in record.windows if seen[1].counted >= first]
+    reviewed = [window for window in record.windows if window[1].counted >= first]
     extras = [
         (line_of(line, chore), chore)
         for line, chore in record.extras
         if household.log.dates[line] >= first
     ]
     done = list(works(household, line_of, first, on))
-    outcomes = [one for _, one in record.windows]
+    outcomes = [outcome for _, outcome in record.windows]
     return Review(
         household=household.title,
         first=date.fromordinal(first),
         last=date.fromordinal(min(begin + 6, MAX_DAY)),
         on=date.fromordinal(on),
         weeks=weeks,
-        containers=_containers(household, outcomes, [one for _, one in here], extras, on),
-        chores=_chores(household, here, extras, done),
+        containers=_containers(
+            household, outcomes, [outcome for _, outcome in reviewed], extras, on
+        ),
+        chores=_chores(household, reviewed, extras, done),
         timed=_timed([work for work in done if work.routine.minutes is not None]),
         minutes=sum(work.minutes or 0 for work in done),
         unknown=sum(work.minutes is None for work in done),
-        people=_people(household, done, here),
+        people=_people(household, done, reviewed),
         eight_weeks=kept_in(outcomes, on - EIGHT_WEEKS + 1, on),
         advice=advice(household, outcomes, on),
     )
@@ -203,35 +204,40 @@ def _record(household: Household, low: int, on: int) -> _Record:
     record = _Record([], set())
     for chore in household.chores.values():
         for timeline in timelines(household, chore):
-            found = past(timeline, low, on, on)
-            record.windows.extend((timeline, one) for one in found.outcomes)
-            lines = (mark.line for mark in found.extras if mark.verb == "did")
+            history = past(timeline, low, on, on)
+            record.windows.extend((timeline, outcome) for outcome in history.outcomes)
+            lines = (mark.line for mark in history.extras if mark.verb == "did")
             record.extras.update((line, chore.name) for line in lines)
     return record
 
 
-def _lines_of(household: Household, windows: Iterable[Seen]) -> Callable[[int, str], Routine]:
-    """By which line of the routine a chore was done, for a place in the record and its name:
-    that of the window it settled, else of the window nearest in days, else the chore's first."""
+def _lines_of(
+    household: Household, windows: Iterable[WindowOutcome]
+) -> Callable[[int, str], Routine]:
+    """A function that gives the line of the routine by which a chore was done, for a position in
+    the record and the chore's name: the line of the window it settled, else of the window nearest
+    in days, else the chore's first."""
     settled: dict[tuple[int, str], Routine] = {}
     near: dict[str, list[Outcome]] = {}
-    for timeline, one in windows:
-        near.setdefault(timeline.chore.name, []).append(one)
-        if one.mark is not None:
-            settled[one.mark.line, timeline.chore.name] = one.routine
+    for timeline, outcome in windows:
+        near.setdefault(timeline.chore.name, []).append(outcome)
+        if outcome.mark is not None:
+            settled[outcome.mark.line, timeline.chore.name] = outcome.routine
 
     def line_of(line: int, chore: str) -> Routine:
         if (line, chore) in settled:
             return settled[line, chore]
         day = household.log.dates[line]
-        nearest = min(near.get(chore, ()), key=lambda one: abs(one.counted - day), default=None)
+        nearest = min(
+            near.get(chore, ()), key=lambda outcome: abs(outcome.counted - day), default=None
+        )
         return nearest.routine if nearest is not None else household.chores[chore].routines[0]
 
     return line_of
 
 
 def _tally(outcomes: Iterable[Outcome], extras: int) -> Tally:
-    fates = Counter(one.fate for one in outcomes)
+    fates = Counter(outcome.fate for outcome in outcomes)
     return Tally(
         **{fate.value: fates[fate] for fate in OutcomeKind},
         extras=extras,
@@ -243,40 +249,40 @@ def _tally(outcomes: Iterable[Outcome], extras: int) -> Tally:
 def _containers(
     household: Household,
     outcomes: Sequence[Outcome],
-    here: Sequence[Outcome],
+    reviewed: Sequence[Outcome],
     extras: Sequence[tuple[Routine, str]],
     on: int,
 ) -> tuple[Container, ...]:
-    """The containers with their tallies; `outcomes` are all that are known up to a
-    day, `here` those of the review."""
+    """The containers with their tallies; `outcomes` are all that are known up to a day, `reviewed`
+    those of the review."""
     start = household.start
     begun: dict[str, int] = {}
     for line in (line for chore in household.chores.values() for line in chore.routines):
         name = container(line.section)
         if not line.paused:
             begun[name] = min(begun.get(name, MAX_DAY), max(start, line.first or start))
-    of_all, of_here = _by_container(outcomes), _by_container(here)
-    besides = Counter(container(line.section) for line, _ in extras)
-    found = []
+    outcomes_of, reviewed_of = _by_container(outcomes), _by_container(reviewed)
+    extras_of = Counter(container(line.section) for line, _ in extras)
+    containers = []
     for name in dict.fromkeys(map(container, household.sections)):
-        rate = kept_in(of_all.get(name, ()), on - EIGHT_WEEKS + 1, on)
-        tally = _tally(of_here.get(name, ()), besides[name])
+        rate = kept_in(outcomes_of.get(name, ()), on - EIGHT_WEEKS + 1, on)
+        tally = _tally(reviewed_of.get(name, ()), extras_of[name])
         if any(tally) or rate.counted:
             known = max(0, on - begun.get(name, on + 1) + 1)
-            found.append(Container(name, tally, rate, known, habit_of(rate, known)))
-    return tuple(found)
+            containers.append(Container(name, tally, rate, known, habit_of(rate, known)))
+    return tuple(containers)
 
 
 def _by_container(outcomes: Iterable[Outcome]) -> dict[str, list[Outcome]]:
-    found: dict[str, list[Outcome]] = {}
+    by_container: dict[str, list[Outcome]] = {}
     names: dict[int, str] = {}
-    for one in outcomes:
-        found.setdefault(_name(one.routine.section, names), []).append(one)
-    return found
+    for outcome in outcomes:
+        by_container.setdefault(_name(outcome.routine.section, names), []).append(outcome)
+    return by_container
 
 
 def _name(section: Section, known: dict[int, str]) -> str:
-    """What a section's container is called; there are few of them, and windows by the thousand."""
+    """What a section's container is called, looked up once: windows come by the thousand."""
     if id(section) not in known:
         known[id(section)] = container(section)
     return known[id(section)]
@@ -284,36 +290,36 @@ def _name(section: Section, known: dict[int, str]) -> str:
 
 def _chores(
     household: Household,
-    here: Iterable[Seen],
+    reviewed: Iterable[WindowOutcome],
     extras: Iterable[tuple[Routine, str]],
     done: Iterable[Work],
 ) -> tuple[ChoreWeek, ...]:
     """The chores of each container with their tallies and minutes."""
     windows: dict[tuple[str, str], list[Outcome]] = {}
     names: dict[int, str] = {}
-    for timeline, one in here:
-        key = _name(one.routine.section, names), timeline.chore.name
-        windows.setdefault(key, []).append(one)
+    for timeline, outcome in reviewed:
+        key = _name(outcome.routine.section, names), timeline.chore.name
+        windows.setdefault(key, []).append(outcome)
     works_of: dict[tuple[str, str], list[Work]] = {}
     for work in done:
         works_of.setdefault((container(work.routine.section), work.chore), []).append(work)
-    besides = Counter((container(line.section), chore) for line, chore in extras)
+    extras_of = Counter((container(line.section), chore) for line, chore in extras)
     keys = (
         (container(line.section), chore.name)
         for chore in household.chores.values()
         for line in chore.routines
     )
-    found = [
-        ChoreWeek(*key, _tally(windows.get(key, ()), besides[key]), _timed(works_of.get(key, ())))
+    chores = [
+        ChoreWeek(*key, _tally(windows.get(key, ()), extras_of[key]), _timed(works_of.get(key, ())))
         for key in dict.fromkeys(keys)
         if key in windows or key in works_of
     ]
     order = {name: n for n, name in enumerate(dict.fromkeys(map(container, household.sections)))}
-    return tuple(sorted(found, key=lambda one: order[one.container]))
+    return tuple(sorted(chores, key=lambda week: order[week.container]))
 
 
 def _timed(done: Iterable[Work]) -> Timed:
-    """The lines of some chores that say minutes, beside what the book says of them."""
+    """The timed minutes of some work, beside the minutes that the book says for it."""
     both = [(work.timed, work.routine.minutes) for work in done if work.timed is not None]
     timed = sum(minutes for minutes, _ in both)
     known = [minutes for _, minutes in both if minutes is not None]
@@ -323,10 +329,12 @@ def _timed(done: Iterable[Work]) -> Timed:
     return Timed(lines, timed, declared, differs(round(declared / lines), timed / lines))
 
 
-def _people(household: Household, done: Sequence[Work], here: Sequence[Seen]) -> tuple[Person, ...]:
+def _people(
+    household: Household, done: Sequence[Work], reviewed: Sequence[WindowOutcome]
+) -> tuple[Person, ...]:
     minutes = minutes_by_person(household, done)
     percents = apportion(100, list(minutes.values()))
-    turns = turns_by_person(household, here)
+    turns = turns_by_person(household, reviewed)
     named = sum(minutes.values()) - minutes[None]
     people = []
     for (person, amount), percent in zip(minutes.items(), percents, strict=True):

@@ -1,4 +1,4 @@
-"""Scope: whose tasks, and of which area, an answer holds."""
+"""Scope: the person and the area that an answer is limited to."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from ledger.report.task import Task
 
 
 class Scope(NamedTuple):
-    """One person, one area, or both; nothing named is the whole household."""
+    """One person, one area, or both; neither means the whole household."""
 
     person: str | None = None
     area: str | None = None
@@ -22,10 +22,10 @@ WHOLE = Scope()
 
 
 def within(tasks: Iterable[Task], scope: Scope) -> list[Task]:
-    """The tasks that lie in a scope; of a chore that each does, the person's own share.
+    """The tasks in a scope; where each person does their own, only the person's share.
 
-    A task is a person's where it names them, or nobody; a settled one where the record says
-    that they did it, or names nobody and it could be theirs.
+    A task is a person's where it names them, or nobody. A settled task is a person's where the
+    record says that they did it, or names nobody and the task names them or nobody.
     """
     if scope == WHOLE:
         return list(tasks)
@@ -49,8 +49,8 @@ def _share(task: Task, person: str | None) -> Task:
 
 
 def limit_in(household: Household, day: int, scope: Scope) -> int | None:
-    """Minutes that fit in a day: the household's, or the person's own; None for no limit, as
-    for a single area, for which no limit is meant."""
+    """Minutes that fit in a day: the household's limit, or the person's own, 0 while they are away.
+    None for no limit, and for an area, since limits are not meant for areas."""
     if scope.area is not None:
         return None
     if scope.person is None:

@@ -1,4 +1,4 @@
-"""Settles: which windows a new line of the record counts for, where that is not plain."""
+"""Settles: which windows a new record line counts for, where it is outside their days."""
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ class Settles(NamedTuple):
 
 
 def settles(household: Household, day: int, entry: RecordEntry) -> list[Settles]:
-    """What a line of a day that the record does not have yet will count for, each chore of it
-    once; those done in their days are left out."""
+    """What a line will count for once the record has it, each answer once. Chores done in their
+    days are left out."""
     log, line = household.log.with_line(day, entry)
     with_line = replace(household, log=log)
     return list(dict.fromkeys(_settles(with_line, line, day, entry)))
@@ -35,15 +35,15 @@ def settles(household: Household, day: int, entry: RecordEntry) -> list[Settles]
 def _settles(household: Household, line: int, day: int, entry: RecordEntry) -> Iterator[Settles]:
     for name in dict.fromkeys(item.name.value for item in entry.items):
         for timeline in timelines(household, household.chores[name]):
-            found = past(timeline, day, day, day)
-            for one in found.outcomes:
-                if one.mark is not None and one.mark.line == line:
+            history = past(timeline, day, day, day)
+            for outcome in history.outcomes:
+                if outcome.mark is not None and outcome.mark.line == line:
                     late = {
-                        OutcomeKind.LATE: day - one.last,
-                        OutcomeKind.EARLY: day - one.first,
-                    }.get(one.fate)
+                        OutcomeKind.LATE: day - outcome.last,
+                        OutcomeKind.EARLY: day - outcome.first,
+                    }.get(outcome.fate)
                     if late is not None:
-                        span = date.fromordinal(one.first), date.fromordinal(one.last)
+                        span = date.fromordinal(outcome.first), date.fromordinal(outcome.last)
                         yield Settles(name, *span, late)
-            if any(mark.line == line for mark in found.extras):
+            if any(mark.line == line for mark in history.extras):
                 yield Settles(name, None, None, 0)

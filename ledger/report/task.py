@@ -1,4 +1,4 @@
-"""Tasks: a chore on a day, with all that a list of the day says of it."""
+"""Tasks: a chore in one of its windows, with all that a list says about it."""
 
 from __future__ import annotations
 
@@ -40,16 +40,16 @@ class Task(NamedTuple):
     areas: tuple[str, ...]
     """Names of the areas in which it is done, in the order of the book."""
     minutes: Positive | None
-    """Minutes it should take, as the book says; None where it does not. Of one person, where each
-    does it."""
+    """Minutes it should take, as the book says; None where it says none. Where each person does it,
+    the minutes of one."""
     lately: Annotated[float, Bounds(1)] | None
-    """Minutes it has come to take by the timed lines of the record, where that is off what the book
-    says; else None."""
+    """Minutes it takes by the timed lines of the record, where that clearly differs from what the
+    book says; else None."""
     people: tuple[str, ...]
     """Names of those who do it: each of them where `each` is true, else one of them. Empty for
     anyone."""
     done_by: tuple[str, ...]
-    """Names of those who did it together, where the record says so."""
+    """Names of those who did it, where the record names them."""
     each: bool
     """True where each of the people does it."""
     state: Annotated[str, OneOf("done", "skipped", "due", "overdue", "missed")]
@@ -60,8 +60,8 @@ class Task(NamedTuple):
     days_late: Count
     """Days past its last day, 0 unless it is overdue."""
     lateness: Amount
-    """Days late over the days in which the chore comes round once, so that chores of different
-    kinds compare."""
+    """Days late, divided by the days from one window of the chore to the next, so that chores of
+    different kinds compare."""
     settled: date | None
     """Date of the line of the record that settled it; None while none has."""
     after: tuple[str, ...]
@@ -71,7 +71,7 @@ class Task(NamedTuple):
 
     @property
     def total(self) -> Count:
-        """Minutes as the book says, of all the people who each do it; 0 where it does not say."""
+        """Minutes as the book says, for all the people who each do it; 0 where it says none."""
         return (self.minutes or 0) * self.shares
 
     @property
@@ -105,7 +105,7 @@ def task_of(
     """The task of a window, given what became of it, as seen on a day.
 
     `learned` is what the record says of its minutes by that day; `opened` is the window's
-    first day where a move has put it elsewhere.
+    first day before it was moved.
     """
     first, last = span
     off = learned is not None and differs(routine.minutes, learned.minutes)
@@ -132,7 +132,7 @@ def task_of(
 
 
 def join_shares(tasks: Iterable[Task]) -> list[Task]:
-    """The tasks with the shares of one chore that stand alike as one task of several people."""
+    """The tasks, with shares of one chore that are in the same state joined to one task."""
     joined: dict[object, Task] = {}
     for task in tasks:
         key = (task.chore, task.state, task.first, task.last, task.settled) if task.each else task
@@ -147,7 +147,7 @@ def join_shares(tasks: Iterable[Task]) -> list[Task]:
 
 
 def in_order(tasks: Sequence[Task]) -> list[Task]:
-    """The tasks in their order, but each behind those that its chore comes `after`."""
+    """The tasks in the order given, but each behind those that its chore comes `after`."""
     by_chore: dict[str, list[Task]] = {}
     for task in tasks:
         by_chore.setdefault(task.chore, []).append(task)
@@ -157,11 +157,13 @@ def in_order(tasks: Sequence[Task]) -> list[Task]:
         return (name for task in by_chore[chore] for name in task.after if name in by_chore)
 
     for first in by_chore:
-        # Each waits for what stands behind it here; of a circle the one that it came by is first.
+        # Each chore waits for the next one in `waiting`. Of a circle, the last reached is first.
         waiting = {} if first in placed else {first: earlier(first)}
         while waiting:
             chore, names = next(reversed(waiting.items()))
-            name = next((one for one in names if one not in placed and one not in waiting), None)
+            name = next(
+                (other for other in names if other not in placed and other not in waiting), None
+            )
             if name is None:
                 placed[chore] = None
                 del waiting[chore]

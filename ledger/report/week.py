@@ -31,13 +31,13 @@ class WeekDay(NamedTuple):
     day: date
     """The day."""
     away: str | None
-    """Why the whole household, or the person, is away on the day, empty where the book does not
-    say; None at home."""
+    """Why the whole household, or the person, is away on the day; empty where the book gives no
+    reason; None at home."""
     containers: tuple[str, ...]
-    """Containers of the tasks of the day, but for what is done late or early."""
+    """Containers of the day's tasks, without those of tasks outside their windows."""
     apart: tuple[KeptApart, ...]
-    """Chores of the day that must not be done on one day and could not be parted, whoever's they
-    are and wherever: no person or area asked for cuts this short."""
+    """Chores of the day that must not be done on one day and could not be put on two. All people
+    and areas count, whatever person or area was asked for."""
     tasks: tuple[Task, ...]
     """Tasks that were settled or missed on the day, or are to be done on it."""
     minutes: Count
@@ -50,18 +50,19 @@ class WeekDay(NamedTuple):
 
 
 class Week(NamedTuple):
-    """Seven days with what each holds, as the record has them by a day. A task stands on one of the
-    days at most."""
+    """Seven days with what each holds, by the record up to a day. A task is on one of the days at
+    most."""
 
     household: HouseholdTitle
     on: date
-    """The day asked about; what is late stands on it."""
+    """The day asked about. What is late is on it, unless it must be kept apart from something
+    there."""
     person: PersonAsked
     area: AreaAsked
     days: Annotated[tuple[WeekDay, ...], Bounds(1, 7)]
     """The days of the week in order."""
     may_wait: tuple[Task, ...]
-    """Tasks that are open in the week and close after it; first what closes first."""
+    """Tasks that are open in the week and close after it; those that close first come first."""
     minutes: Count
     """Minutes of all the days together, as the book says."""
     left: Count
@@ -71,18 +72,18 @@ class Week(NamedTuple):
     heaviest: Count
     """Minutes of the heaviest day, from the day asked about on."""
     heaviest_least: Count | None
-    """No other choice of days has a heaviest day below this, and as few minutes over the limits;
-    equal to `heaviest` where it is proven that none is better; None for one person or area."""
+    """No choice of days with as few minutes over the limits has a heaviest day below this. It
+    equals `heaviest` where it is proven that none is better. None for one person or area."""
     cautions: tuple[Caution, ...]
     """What to mind with the things that the open tasks of the week use, each thing once."""
 
 
 def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
-    """The week that holds a day, with what the record says by that day.
+    """The week of a day, by the record up to that day.
 
-    A window of several days stands on the day it was done; one that is open is put on a day
-    by `spread`, over the whole household, so that it stands on the same day in every scope, and
-    not beside one that it must be kept apart from while there is another day.
+    A settled window is on the day it was settled. `spread` puts an open one of several days on
+    one of them, for the whole household, so that it is on the same day in every scope. Chores
+    that must be kept apart are put on different days where there are any.
     """
     first = week_first(on, household.week_start)
     last = min(first + 6, MAX_DAY)
@@ -113,9 +114,9 @@ def _is_open(task: Task) -> bool:
 
 
 def _day(
-    household: Household, day: int, every: list[Task], scope: Scope, learned_of: LearnedOf
+    household: Household, day: int, all_tasks: list[Task], scope: Scope, learned_of: LearnedOf
 ) -> WeekDay:
-    tasks = within(every, scope)
+    tasks = within(all_tasks, scope)
     when = date.fromordinal(day)
     containers = (task.container for task in tasks if task.first <= when <= task.last)
     to_do = [task for task in tasks if _is_open(task)]
@@ -123,7 +124,7 @@ def _day(
         day=when,
         away=away_title(household, day, scope.person),
         containers=tuple(dict.fromkeys(containers)),
-        apart=kept_apart(every),
+        apart=kept_apart(all_tasks),
         tasks=tuple(in_order(tasks)),
         minutes=sum(task.total for task in tasks),
         left=sum(task.total for task in to_do),
@@ -135,14 +136,14 @@ def _day(
 def _placed(
     tasks: list[Task], household: Household, span: tuple[int, int], on: int
 ) -> tuple[Mapping[int, list[Task]], int]:
-    """The tasks by day, and the least that the heaviest day from `on` on could hold.
+    """The tasks by day, and a lower bound of the heaviest day from `on` on.
 
-    What is settled or missed stands where it fell, what is overdue on the day asked about, and
-    the rest where it fits. What is overdue waits for another day only where it must be kept
-    apart from something that has none.
+    Settled and missed tasks are on the day it happened, overdue ones on the day asked about,
+    the rest where they fit. An overdue task gets another day only to be kept apart from a task
+    that has no other.
     """
     first, last = span
-    apart = [(one, other) for one, other, _ in clashes(tasks)]
+    apart = [(left, right) for left, right, _ in clashes(tasks)]
     day_of, least = _days(tasks, household, span, on, apart, frozenset())
     late = frozenset(
         place
@@ -168,18 +169,18 @@ def _days(
     apart: list[tuple[int, int]],
     late: frozenset[int],
 ) -> tuple[dict[int, int], int]:
-    """For tasks by place the day that each stands on, and the least of the heaviest day from
-    `on` on; `late` are overdue ones that may wait for another day."""
+    """The day of each task, by its place in `tasks`, and a lower bound of the heaviest day from
+    `on` on. `late` are the overdue tasks that may get another day."""
     first, last = span
-    taken = dict.fromkeys(range(first, last + 1), 0)
+    minutes_on = dict.fromkeys(range(first, last + 1), 0)
     day_of: dict[int, int] = {}
     demands: dict[int, Demand] = {}
     for place, task in enumerate(tasks):
-        day = None if place in late else _fallen(task, on)
+        day = None if place in late else _fixed_day(task, on)
         if day is not None:
             day_of[place] = day
-            if day in taken:
-                taken[day] += task.total
+            if day in minutes_on:
+                minutes_on[day] += task.total
         elif place in late:
             demands[place] = Demand(on, last, task.total, task.chore)
         elif task.last.toordinal() <= last:
@@ -187,24 +188,24 @@ def _days(
             demands[place] = Demand(*days, task.total, task.chore)
     for place in sorted({place for pair in apart for place in pair}):
         if day_of.get(place, 0) >= on:
-            # Its minutes are taken already; its things keep others away.
+            # Its minutes are counted already; this keeps the tasks away that must not meet it.
             demands[place] = Demand(day_of[place], day_of[place], 0, tasks[place].chore)
     places = list(demands)
     number = {place: n for n, place in enumerate(places)}
-    found = spread(
+    placing = spread(
         list(demands.values()),
-        {day: limit_of(household, day) for day in taken},
+        {day: limit_of(household, day) for day in minutes_on},
         on,
         last,
-        {day: minutes for day, minutes in taken.items() if day >= on},
-        [(number[one], number[other]) for one, other in apart if {one, other} <= number.keys()],
+        {day: minutes for day, minutes in minutes_on.items() if day >= on},
+        [(number[left], number[right]) for left, right in apart if {left, right} <= number.keys()],
     )
-    day_of.update(zip(places, found.days, strict=True))
-    return day_of, found.least_heaviest
+    day_of.update(zip(places, placing.days, strict=True))
+    return day_of, placing.least_heaviest
 
 
-def _fallen(task: Task, on: int) -> int | None:
-    """The day on which a task stands by what became of it; None where it leaves a choice."""
+def _fixed_day(task: Task, on: int) -> int | None:
+    """The day that a task's state gives it; None where there is a choice of days."""
     if task.settled is not None:
         return task.settled.toordinal()
     if task.state == "missed":
@@ -215,19 +216,26 @@ def _fallen(task: Task, on: int) -> int | None:
 def _tasks(
     household: Household, days: tuple[int, int], on: int, learned_of: LearnedOf
 ) -> Iterator[Task]:
-    """What the week has of each chore: what became of its windows, and what is to be done.
+    """The tasks of each chore in the week: what became of its windows, and what is to be done.
 
-    Of a chore that comes round so many days after it was done only the window as it lies.
+    Of a chore `after done`, only the window that is known now.
     """
     first, last = days
     for chore in household.chores.values():
         learned = learned_of(chore.name)
         for timeline in timelines(household, chore):
-            for one in past(timeline, first, last, on).outcomes:
-                if one.fate in _STATES:
-                    span, state = (one.first, one.last), _STATES[one.fate]
+            for outcome in past(timeline, first, last, on).outcomes:
+                if outcome.fate in _STATES:
+                    span, state = (outcome.first, outcome.last), _STATES[outcome.fate]
                     yield task_of(
-                        timeline, one.routine, span, state, one.mark, on, learned, one.opened
+                        timeline,
+                        outcome.routine,
+                        span,
+                        state,
+                        outcome.mark,
+                        on,
+                        learned,
+                        outcome.opened,
                     )
             for window in remaining_of(timeline, on, last):
                 if not window.expected:
@@ -244,4 +252,4 @@ _STATES = {
     OutcomeKind.SKIPPED: "skipped",
     OutcomeKind.MISSED: "missed",
 }
-"""How the week calls what became of a window; what is owed or open is to be done."""
+"""The state of a task by its window's outcome; owed and open windows are still to be done."""

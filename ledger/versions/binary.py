@@ -1,4 +1,4 @@
-"""Binary: versions of a file that are no text, and that no merge line by line can put together."""
+"""Binary: versions of a file that are not text, and cannot be merged line by line."""
 
 from __future__ import annotations
 
@@ -13,10 +13,11 @@ _NO_UTF_8 = re.compile("[\udc80-\udcff]")
 
 
 def are_binary(base: Source, ours: Source, theirs: Source) -> bool:
-    """True where both sides differ and git would call one of the three binary, since it holds a
-    zero byte; and where both have changed lines that are not UTF-8, each in its own way.
+    """True where both sides changed the file differently and cannot be merged as text.
 
-    Such a line that only one side touched is kept as it is, as any line is that cannot be read.
+    Either one of the three versions has a zero byte, so that git would call it binary. Or both
+    sides changed lines that are not UTF-8, each in its own way; if only one side did, such a line
+    is kept as it is, like any unreadable line.
     """
     if ours.text in (base.text, theirs.text) or theirs.text == base.text:
         return False

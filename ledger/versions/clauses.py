@@ -1,4 +1,4 @@
-"""Clauses: one unit put together from three versions of it, clause by clause."""
+"""Clauses: one unit merged from three versions of it, clause by clause."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from ledger.versions.units import Unit
 
 
 class Piece(NamedTuple):
-    """What becomes of a unit: one line, or the two that somebody must choose from."""
+    """What becomes of a unit: one line, or two for somebody to choose from."""
 
     lead: tuple[str, ...]
     ours: str | None
-    """The line; where it clashes, as our side has it, None where that side took it out."""
+    """The line. In a clash, our side's line, or None where our side removed it."""
     theirs: str | None
     """The line as the other side has it; equal to `ours` where nothing clashes."""
 
@@ -26,21 +26,22 @@ class Piece(NamedTuple):
 
 
 def put_together(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> Piece | None:
-    """One unit from three versions of it; None where a side took it out and the other left it.
+    """One unit from three versions of it; None where one side removed it and the other kept it as
+    it was.
 
-    Of each clause that only one side changed, its change stands.
+    Of each clause that only one side changed, the change is taken.
     """
     if ours is None or theirs is None:
         return _one_sided(base, ours, theirs)
     if ours.text == theirs.text and ours.lead == theirs.lead:
         return Piece(ours.lead, ours.text, ours.text)
     lead = merged_lead(base, ours, theirs)
-    comment, beside = _comment(base.comment if base else "", ours.comment, theirs.comment)
-    lead += tuple(above(ours, other) for other in beside)
-    # Of two ways to write the same, that of the side stands which changed it.
+    comment, second_comments = _comment(base.comment if base else "", ours.comment, theirs.comment)
+    lead += tuple(above(ours, other) for other in second_comments)
+    # Of two ways to write the same, the side that changed it has its way.
     first, second = (theirs, ours) if base and ours.text == base.text else (ours, theirs)
     if ours.node is None or theirs.node is None:
-        # What cannot be read is known by its words: both sides have the same.
+        # An unreadable line is known by its words: both sides have the same.
         return Piece(lead, first.text, first.text)
     our_node, their_node = _nodes(base.node if base else None, ours.node, theirs.node)
     if our_node == their_node:
@@ -50,8 +51,8 @@ def put_together(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> P
 
 
 def merged_lead(base: Unit | None, ours: Unit, theirs: Unit) -> tuple[str, ...]:
-    """The lines above a unit: those of the side that changed them; of two that did, ours, less
-    what theirs took out, and with what theirs put in."""
+    """The lines above a unit, from the side that changed them. If both did: our lines, without
+    those that theirs removed, and with those that theirs added."""
     before = base.lead if base else ()
     if theirs.lead in (before, ours.lead):
         return ours.lead
@@ -64,22 +65,22 @@ def merged_lead(base: Unit | None, ours: Unit, theirs: Unit) -> tuple[str, ...]:
 
 
 def above(unit: Unit, comment: str) -> str:
-    """The comment at a line's end as a line of its own."""
+    """A comment from a line's end, as a line of its own."""
     return unit.text[: len(unit.text) - len(unit.text.lstrip(" \t"))] + comment
 
 
 def _one_sided(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> Piece | None:
-    here = ours or theirs
-    assert here is not None, "a unit stands on one side at least"
+    unit = ours or theirs
+    assert unit is not None, "a unit stands on one side at least"
     if base is None:
-        return Piece(here.lead, here.text, here.text)
-    if here.node == base.node and here.section == base.section:
+        return Piece(unit.lead, unit.text, unit.text)
+    if unit.node == base.node and unit.section == base.section:
         return None
-    return Piece(here.lead, ours.text if ours else None, theirs.text if theirs else None)
+    return Piece(unit.lead, ours.text if ours else None, theirs.text if theirs else None)
 
 
 def _comment(base: str, ours: str, theirs: str) -> tuple[str, tuple[str, ...]]:
-    """The comment at the line's end, and one that must go above it as there are two."""
+    """The comment for the line's end, and one to go above the line where there are two."""
     if theirs in (base, ours):
         return ours, ()
     if ours == base:
@@ -90,13 +91,13 @@ def _comment(base: str, ours: str, theirs: str) -> tuple[str, tuple[str, ...]]:
 
 
 def _nodes(base: Node | None, ours: Node, theirs: Node) -> tuple[Node, Node]:
-    """The node as each side would have it, with all that does not clash taken from both."""
+    """The nodes of our side and theirs, each with the changes of the other that do not clash."""
     our_changes: dict[str, Any] = {}
     their_changes: dict[str, Any] = {}
     for clauses in _clauses(ours):
-        before = [_said(base, clause) if base else _unsaid(ours, clause) for clause in clauses]
-        our_values = [_said(ours, clause) for clause in clauses]
-        their_values = [_said(theirs, clause) for clause in clauses]
+        before = [_value(base, clause) if base else _default(ours, clause) for clause in clauses]
+        our_values = [_value(ours, clause) for clause in clauses]
+        their_values = [_value(theirs, clause) for clause in clauses]
         if our_values == before:
             our_changes |= zip(clauses, their_values, strict=True)
         elif their_values == before:
@@ -105,37 +106,37 @@ def _nodes(base: Node | None, ours: Node, theirs: Node) -> tuple[Node, Node]:
 
 
 def _clauses(node: Node) -> list[tuple[str, ...]]:
-    """The clauses of a node, those together that mean nothing apart."""
+    """The clauses of a node, in groups that only mean something together."""
     if isinstance(node, SectionHeader):
-        # Of every third week it is the `from` that says which.
+        # In `every 3 weeks`, the `from` says which weeks.
         others = [name for name in node._fields if name not in ("cadence", "first")]
         return [("cadence", "first"), *((name,) for name in others)]
     return [(name,) for name in node._fields]
 
 
-def _said(node: Node, clause: str) -> object:
+def _value(node: Node, clause: str) -> object:
     value: object = getattr(node, clause)
     return value
 
 
-def _unsaid(node: Node, clause: str) -> object:
-    """What a node has for a clause that is not given; a value of its own for one that must be."""
-    return node._field_defaults.get(clause, _MUST)
+def _default(node: Node, clause: str) -> object:
+    """The value of a clause that is not given; `_REQUIRED` for a clause that must be given."""
+    return node._field_defaults.get(clause, _REQUIRED)
 
 
-_MUST = object()
+_REQUIRED = object()
 
 
 def _line(node: Node, comment: str, *sides: Unit) -> str:
-    """The line that says a node: as a side has it where one does, else written anew."""
+    """The line for a node: that of a side which has just this, else a new one."""
     for side in sides:
         if side.node == node and side.comment == comment:
             return side.text
-    return _anew(node, comment)
+    return _new_line(node, comment)
 
 
-def _anew(node: Node, comment: str) -> str:
-    """The line that says a node, shaped as the formatter shapes one that stands alone."""
+def _new_line(node: Node, comment: str) -> str:
+    """A new line for a node, formatted as if no line were next to it."""
     if not isinstance(node, (ChoreLine, Declared, LimitLine)):
         return write_line(node, Name(comment, 0, 0) if comment else None)
     (text,) = in_columns([cells(node)])

@@ -1,7 +1,7 @@
-"""Compare: what changed between two versions of a household, by what they mean.
+"""Compare: what changed between two versions of a household, by their meaning.
 
-Spacing, order, comments and the spelling of a line say nothing here: households are compared,
-not their texts.
+Spacing, order, comments and the spelling of a line do not count: households are compared, not
+their texts.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from typing import Literal, NamedTuple, TypeVar
 from ledger.household.model import Absence, Chore, Household, Routine, Section
 from ledger.household.names import title_of
 from ledger.text.words import duration
-from ledger.versions.said import ROUTINE, SECTION, SETTINGS, away_key, away_name
+from ledger.versions.clause_texts import ROUTINE, SECTION, SETTINGS, away_key, away_name
 from ledger.versions.sections import names_of, paired
 
 T = TypeVar("T")
 Pair = tuple[Routine | None, Routine | None]
-Said = Mapping[str, Callable[[T], str]]
+ClauseTexts = Mapping[str, Callable[[T], str]]
 Thing = Literal["setting", "person", "area", "limit", "away", "section", "chore"]
 Became = Literal["added", "retired", "renamed", "moved", "changed"]
 
@@ -41,13 +41,13 @@ class Change(NamedTuple):
     what: Thing
     """The kind of thing."""
     name: str
-    """What the book calls it now, or called it."""
+    """Its name in the book now, or before if it is gone."""
     kind: Became
     """What became of it."""
     was: str
     """Its name before, where that was another; else empty."""
     container: str
-    """Of a line of a chore, the container it stands in, or stood in; else empty."""
+    """For a line of a chore, its container now, or before if it is gone; else empty."""
     differences: tuple[Difference, ...]
     """The clauses that differ."""
 
@@ -58,8 +58,8 @@ def compare(before: Household, after: Household) -> tuple[Change, ...]:
 
 
 def _changes(before: Household, after: Household) -> Iterator[Change]:
-    for keyword, said in SETTINGS.items():
-        yield from _told("setting", keyword, [Difference("", said(before), said(after))])
+    for keyword, text_of in SETTINGS.items():
+        yield from _change("setting", keyword, [Difference("", text_of(before), text_of(after))])
     yield from _each("person", before.people, after.people, lambda person: person.title)
     yield from _each("area", before.areas, after.areas, lambda area: area.title)
     yield from _each("limit", before.limits, after.limits, lambda one: duration(one.minutes))
@@ -69,7 +69,7 @@ def _changes(before: Household, after: Household) -> Iterator[Change]:
     yield from chores.changes()
 
 
-def _told(
+def _change(
     what: Thing,
     name: str,
     differences: Sequence[Difference],
@@ -77,38 +77,40 @@ def _told(
     was: str = "",
     container: str = "",
 ) -> Iterator[Change]:
-    """The change, unless it is none."""
-    found = tuple(one for one in differences if one.before != one.after)
-    if found or kind != "changed":
-        yield Change(what, name, kind, was, container, found)
+    """The change, unless nothing changed."""
+    changed = tuple(
+        difference for difference in differences if difference.before != difference.after
+    )
+    if changed or kind != "changed":
+        yield Change(what, name, kind, was, container, changed)
 
 
 def _each(
-    what: Thing, before: Mapping[str, T], after: Mapping[str, T], said: Callable[[T], str]
+    what: Thing, before: Mapping[str, T], after: Mapping[str, T], text_of: Callable[[T], str]
 ) -> Iterator[Change]:
     for name in dict.fromkeys((*before, *after)):
         old, new = before.get(name), after.get(name)
-        yield from _told(what, name, _differences(old, new, {"": said}), _kind(old, new))
+        yield from _change(what, name, _differences(old, new, {"": text_of}), _kind(old, new))
 
 
 def _kind(old: object, new: object) -> Became:
     return "added" if old is None else "retired" if new is None else "changed"
 
 
-def _differences(old: T | None, new: T | None, clauses: Said[T]) -> list[Difference]:
+def _differences(old: T | None, new: T | None, clauses: ClauseTexts[T]) -> list[Difference]:
     return [
         Difference(
             clause,
-            said(old) if old is not None else "",
-            said(new) if new is not None else "",
+            text_of(old) if old is not None else "",
+            text_of(new) if new is not None else "",
         )
-        for clause, said in clauses.items()
+        for clause, text_of in clauses.items()
     ]
 
 
 def _absences(household: Household) -> dict[str, Absence]:
-    found = {away_key(absence): absence for absence in household.absences}
-    return {away_name(absence): absence for absence in found.values()}
+    by_key = {away_key(absence): absence for absence in household.absences}
+    return {away_name(absence): absence for absence in by_key.values()}
 
 
 class _Chores:
@@ -126,7 +128,7 @@ class _Chores:
             was, name = self._called_before(old), self._called_after(new)
             kind: Became = "renamed" if old.title != new.title else "changed"
             was = was if was != name else ""
-            yield from _told("section", name, _differences(old, new, SECTION), kind, was)
+            yield from _change("section", name, _differences(old, new, SECTION), kind, was)
 
     def changes(self) -> Iterator[Change]:
         """What became of each chore."""
@@ -140,14 +142,14 @@ class _Chores:
     def _of_chore(self, name: str, old: Chore | None, new: Chore | None) -> Iterator[Change]:
         was = old.name if old and old.name != name else ""
         if was:
-            yield from _told("chore", name, (), "renamed", was)
+            yield from _change("chore", name, (), "renamed", was)
         title = Difference("title", _title(old), _title(new))
         lines = list(self._lines(name, old, new))
         if title.before != title.after:
             if len(lines) == 1:
                 lines = [lines[0]._replace(differences=(*lines[0].differences, title))]
             else:
-                yield from _told("chore", name, [title], _kind(old, new), was)
+                yield from _change("chore", name, [title], _kind(old, new), was)
         for line in lines:
             yield line._replace(was=was)
 
@@ -160,39 +162,39 @@ class _Chores:
             if one is None or other is None or self._was(one) != other.section:
                 differences.insert(0, Difference("container", stood, stands))
                 kind = "moved" if one and other else kind
-            yield from _told("chore", name, differences, kind, container=stands or stood)
+            yield from _change("chore", name, differences, kind, container=stands or stood)
 
     def _paired(self, old: Sequence[Routine], new: Sequence[Routine]) -> Iterator[Pair]:
         """The lines of a chore in pairs: equal ones first, then those of one section, then the
         others in order."""
         left, right = list(old), list(new)
         keys: Sequence[Callable[[Routine, Section], Hashable]] = (
-            lambda line, section: (section, *(said(line) for said in ROUTINE.values())),
+            lambda line, section: (section, *(text_of(line) for text_of in ROUTINE.values())),
             lambda _, section: section,
         )
         for key in keys:
             waiting: dict[Hashable, deque[Routine]] = {}
-            for one in left:
-                waiting.setdefault(key(one, self._was(one)), deque()).append(one)
+            for before in left:
+                waiting.setdefault(key(before, self._was(before)), deque()).append(before)
             lone = []
-            for other in right:
-                alike = waiting.get(key(other, other.section))
+            for after in right:
+                alike = waiting.get(key(after, after.section))
                 if alike:
-                    yield alike.popleft(), other
+                    yield alike.popleft(), after
                 else:
-                    lone.append(other)
+                    lone.append(after)
             # Those that have no partner yet, in order.
-            places = {id(one) for some in waiting.values() for one in some}
-            left, right = [one for one in left if id(one) in places], lone
+            places = {id(before) for lines in waiting.values() for before in lines}
+            left, right = [before for before in left if id(before) in places], lone
         yield from zip_longest(left, right)
 
     def _was(self, line: Routine) -> Section:
-        """The section of a line of the version before, as the one after has it."""
+        """The section of a line before, as the version after has it."""
         return self._pairs.get(line.section, line.section)
 
     def _renamed(self) -> dict[str, str]:
-        """New names and the old ones: where one chore is gone and one has come that is in the
-        same containers, with the same minutes and areas."""
+        """Old names of renamed chores, by new ones. A chore is renamed if one chore is gone, and
+        one is new that has the same containers, minutes and areas."""
         gone = {
             name: self._alike(chore, self._was)
             for name, chore in self._before.items()
@@ -203,9 +205,9 @@ class _Chores:
             for name, chore in self._after.items()
             if name not in self._before
         }
-        left, found = Counter(gone.values()), Counter(come.values())
+        left, new = Counter(gone.values()), Counter(come.values())
         old_names = {key: name for name, key in gone.items() if left[key] == 1}
-        return {name: old_names[key] for name, key in come.items() if found[key] == left[key] == 1}
+        return {name: old_names[key] for name, key in come.items() if new[key] == left[key] == 1}
 
     def _alike(self, chore: Chore, section: Callable[[Routine], Section]) -> Hashable:
         lines = Counter(

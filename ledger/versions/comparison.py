@@ -1,4 +1,4 @@
-"""Comparison: all that is to be said of a change to a book."""
+"""Comparison: all that there is to say about a change to a book."""
 
 from __future__ import annotations
 
@@ -19,19 +19,19 @@ class Version(NamedTuple):
     """One version of a book."""
 
     name: str
-    """What the reader calls it."""
+    """What the user calls it."""
     household: Household
     trees: Sequence[Tree]
     """Its files, as they were read."""
 
 
 class ComparedFinding(NamedTuple):
-    """A finding of the linter, as a comparison tells it."""
+    """A finding of the linter, as part of a comparison."""
 
     rule: str
     """The rule."""
     severity: Annotated[str, OneOf(*(one.value for one in Severity))]
-    """How much it weighs."""
+    """How severe it is."""
     file: FileName
     line: LineNumber
     message: str
@@ -46,7 +46,7 @@ class Comparison(NamedTuple):
     after: str
     """What the later version is called."""
     on: date
-    """The day from which the effect is reckoned, for 366 days."""
+    """The first of the 366 days that the effect is about."""
     changes: tuple[Change, ...]
     """What changed in the routine and its declarations."""
     record: tuple[RecordChange, ...]
@@ -60,7 +60,7 @@ class Comparison(NamedTuple):
 
     @property
     def is_empty(self) -> bool:
-        """True where the two versions mean the same, and are found the same fault with."""
+        """True where the two versions mean the same and have the same findings."""
         return not (self.changes or self.record or self.brought or self.ended)
 
 
@@ -86,12 +86,12 @@ def comparison(
         changes=changes,
         record=compare_records(before.trees, after.trees, renamed),
         effect=effect(before.household, after.household, day),
-        brought=tuple(map(_found, brought)),
-        ended=tuple(map(_found, ended)),
+        brought=tuple(map(_compared_finding, brought)),
+        ended=tuple(map(_compared_finding, ended)),
     )
 
 
-def _found(finding: Finding) -> ComparedFinding:
+def _compared_finding(finding: Finding) -> ComparedFinding:
     place = finding.place
     severity = finding.severity.value
     return ComparedFinding(

@@ -1,8 +1,8 @@
-"""Effect: what a routine asks of the days and the people, as far as the calendar tells.
+"""Effect: the minutes that a routine gives to days and people, by the calendar alone.
 
-Of the 366 days from a day on. The minutes of a window are shared evenly over its days, and those
-of an `after done` line over the days that it counts: so the figures of two versions differ by
-what was changed and by nothing else. The record has no say for the same reason.
+It covers the 366 days from a day on. The minutes of a window are shared evenly over its days, and
+those of an `after done` line over the days that it counts. So the figures of two versions differ
+only by what was changed. The record is left out for the same reason.
 """
 
 from __future__ import annotations
@@ -49,14 +49,14 @@ class Effect(NamedTuple):
     """What a change does to the days and the people."""
 
     days: tuple[Row, ...]
-    """Each day of the week outside the weekend, on average; what may be done on several days counts
-    evenly on them."""
+    """Each day of the week outside the weekend, on average. Minutes that may be done on several
+    days are shared evenly over them."""
     weekends: tuple[Row, ...]
     """Each weekend of the month by its number, its days together, on average."""
     week: Row
     """The seven days together, on average."""
     people: tuple[Row, ...]
-    """Minutes a week that each person is bound to, and that anyone may do."""
+    """Minutes a week that each person must do, and that anyone may do."""
     heaviest_before: Heaviest | None
     """The heaviest day before the change; None where nothing falls on any day."""
     heaviest_after: Heaviest | None
@@ -77,11 +77,11 @@ class _Share(NamedTuple):
     """Which of the chore's lines it is."""
     days: range
     parts: float
-    """Into how many parts its minutes go, of which each day has one."""
+    """Into how many parts its minutes are split; each day has one."""
 
 
 def effect(before: Household, after: Household, day: int) -> Effect:
-    """What two versions of a household ask for, side by side, from a day on."""
+    """The minutes of two versions of a household, side by side, from a day on."""
     old, new = _load(before.on(day), day), _load(after.on(day), day)
     names = dict.fromkeys((*before.people, *after.people, ANYONE))
     weeks = len(new.by_day) / WEEK
@@ -101,7 +101,7 @@ def effect(before: Household, after: Household, day: int) -> Effect:
 def _load(household: Household, first: int) -> _Load:
     last = min(first + SPAN - 1, MAX_DAY)
     load = _Load([0.0] * (last - first + 1), {})
-    # Most chores come round as others do, and a chore for each person does for many people.
+    # Most chores come round on the days of others, and so do the shares of one chore.
     known: dict[Hashable, list[_Share]] = {}
     for chore in household.chores.values():
         binds = [_bound(routine) for routine in chore.routines]
@@ -137,11 +137,11 @@ def _add(
 
 
 def _shares(timeline: Timeline, first: int, last: int) -> list[_Share]:
-    """The days asked for on which the lines of a chore fall."""
+    """The days from `first` to `last` on which the lines of a chore fall."""
     routines = timeline.chore.routines
     numbers = {id(routine): number for number, routine in enumerate(routines)}
-    counted = any(one.section.is_after_done for one in routines)
-    found = [
+    counted = any(routine.section.is_after_done for routine in routines)
+    shares = [
         _Share(
             numbers[id(window.routine)],
             range(max(window.first, first), min(window.last, last) + 1),
@@ -156,13 +156,13 @@ def _shares(timeline: Timeline, first: int, last: int) -> list[_Share]:
             continue
         if in_season(day, routine.section.during):
             parts = period_days(routine.section.cadence)
-            found.append(_Share(numbers[id(routine)], range(day, day + 1), parts))
-    return found
+            shares.append(_Share(numbers[id(routine)], range(day, day + 1), parts))
+    return shares
 
 
 def _bound(routine: Routine) -> Sequence[str]:
-    """Who is bound to a line that nobody has a share of their own in: turns share it, and of
-    several anyone may do it."""
+    """Who must do a line in which nobody has a share of their own: those who take turns, or the
+    only person named; else anyone."""
     assignment = routine.assignment
     if assignment.form == "then" or len(assignment.people) == 1:
         return assignment.people
@@ -184,20 +184,20 @@ def _mean(load: _Load, places: range) -> float:
 
 
 def _by_weekend(old: _Load, new: _Load, household: Household, first: int) -> tuple[Row, ...]:
-    found: dict[int, list[tuple[float, float]]] = {}
+    by_number: dict[int, list[tuple[float, float]]] = {}
     length = len(household.weekend)
     start = first + (household.weekend[0] - weekday(first)) % WEEK
     for day in range(start, first + len(new.by_day) - length + 1, WEEK):
         places = slice(day - first, day - first + length)
         sums = sum(old.by_day[places]), sum(new.by_day[places])
-        found.setdefault(weekend_number(day), []).append(sums)
+        by_number.setdefault(weekend_number(day), []).append(sums)
     return tuple(
         Row(
             f"weekend {number}",
             sum(before for before, _ in sums) / len(sums),
             sum(after for _, after in sums) / len(sums),
         )
-        for number, sums in sorted(found.items())
+        for number, sums in sorted(by_number.items())
     )
 
 

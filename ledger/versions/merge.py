@@ -1,8 +1,8 @@
-"""Merge: two changed versions of a book put together, by what its lines say.
+"""Merge: two changed versions of a file put together, by what its lines mean.
 
-Lines of the record stand that either side has added, each once, in order of date. Everything
-else is merged by name and clause by clause; what both sides changed differently becomes a
-conflict of that one line, between the marks that git uses. Comments stay.
+Lines of the record that either side added are kept, each once, in order of date. Everything else
+is merged by name, clause by clause. What both sides changed differently becomes a conflict of that
+one line, between the marks that git uses. Comments stay.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ T = TypeVar("T")
 
 
 class Labels(NamedTuple):
-    """What the marks of a conflict call the two sides, and how long they are at least."""
+    """What the marks of a conflict call the two sides, and the least length of a mark."""
 
     ours: str = "ours"
     theirs: str = "theirs"
@@ -35,7 +35,7 @@ PLAIN = Labels()
 
 
 class Merged(NamedTuple):
-    """The text that two versions make together."""
+    """The merged text."""
 
     source: Source
     conflicts: tuple[int, ...]
@@ -43,7 +43,7 @@ class Merged(NamedTuple):
 
 
 def merge(base: Source, ours: Source, theirs: Source, labels: Labels = PLAIN) -> Merged:
-    """Two versions of a file put together, given the one that both come from."""
+    """Two versions of a file put together, given the version that both come from."""
     given = [(source.text, source.has_mark) for source in (base, ours, theirs)]
     if given[2] in given[:2]:
         return Merged(ours, ())
@@ -64,20 +64,20 @@ def merge(base: Source, ours: Source, theirs: Source, labels: Labels = PLAIN) ->
 
 
 def _source(lines: Sequence[str], base: Source, ours: Source, theirs: Source) -> Source:
-    """The lines as a file whose ends of lines and of text, and whose mark, are ours, or theirs
-    where only they changed them."""
+    """The lines as a file. Its line ends, its last line end and its byte order mark are ours, or
+    theirs where only theirs changed them."""
 
-    def kept(of: Callable[[Source], T]) -> T:
-        is_ours = ours.text and not (base.text and of(ours) == of(base))
-        return of(ours) if is_ours else of(theirs)
+    def chosen(value_of: Callable[[Source], T]) -> T:
+        is_ours = ours.text and not (base.text and value_of(ours) == value_of(base))
+        return value_of(ours) if is_ours else value_of(theirs)
 
-    newline = kept(lambda source: source.newline)
-    # A return that is a line's own would be taken for a part of a bare line end.
+    newline = chosen(lambda source: source.newline)
+    # A carriage return at the end of a line would be read as part of a bare line end.
     ends = ["\r\n" if line.endswith("\r") else newline for line in lines]
-    if ends and not kept(lambda source: source.text.endswith("\n")):
+    if ends and not chosen(lambda source: source.text.endswith("\n")):
         ends[-1] = ""
     text = "".join(line + end for line, end in zip(lines, ends, strict=True))
-    return Source(ours.path, text, kept(lambda source: source.has_mark))
+    return Source(ours.path, text, chosen(lambda source: source.has_mark))
 
 
 def _lines(pieces: Sequence[Piece], labels: Labels) -> tuple[list[str], tuple[int, ...]]:
@@ -99,6 +99,6 @@ def _lines(pieces: Sequence[Piece], labels: Labels) -> tuple[list[str], tuple[in
 
 
 def _mark_length(pieces: Sequence[Piece], asked: int) -> int:
-    """How long the marks are to be for a reader to tell them from all that the sides hold."""
-    told = (line for piece in pieces for line in (piece.ours, piece.theirs) if line is not None)
-    return max(asked, LEAST, 1 + max(map(mark_length, told), default=0))
+    """The length of the marks: longer than anything like a mark in the lines of either side."""
+    lines = (line for piece in pieces for line in (piece.ours, piece.theirs) if line is not None)
+    return max(asked, LEAST, 1 + max(map(mark_length, lines), default=0))

@@ -1,8 +1,8 @@
-"""Order: where each unit of two merged versions stands.
+"""Order: the order of the units of a merged file.
 
-The side that changed the order gives it, ours where both did. What only the other side has goes
-after the line that it follows there; a chore stays below its header, and a line of the record
-goes by its date.
+It is that of the side that changed it, ours where both did. A unit that only the other side has
+goes after the line that it follows there. A chore stays below its header, and a line of the record
+is placed by its date.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ T = TypeVar("T", bound=Key | Stretch)
 
 
 def pieces(base: FileVersion, ours: FileVersion, theirs: FileVersion) -> list[Piece]:
-    """What becomes of each unit of three versions, in the order in which it is to stand."""
+    """What becomes of each unit of three versions, in their merged order."""
     return _Order(base, ours, theirs).all()
 
 
@@ -28,11 +28,12 @@ class _Order:
         self._base, self._ours, self._theirs = base, ours, theirs
         self._pieces: dict[Key, Piece] = {}
         self._moved: dict[Key, Key] = {}
-        """Of chores that both sides moved apart, what their line of the other side is known by."""
+        """For chores that the sides moved to different sections, the key of the other side's
+        line."""
         dropped: list[Key] = []
         for key in dict.fromkeys((*ours.units, *theirs.units)):
-            here, there = ours.units.get(key), theirs.units.get(key)
-            piece = put_together(base.units.get(key), here, there)
+            our_unit, their_unit = ours.units.get(key), theirs.units.get(key)
+            piece = put_together(base.units.get(key), our_unit, their_unit)
             if piece is None:
                 dropped.append(key)
             else:
@@ -60,12 +61,12 @@ class _Order:
         headers = dict.fromkeys((*self._ours.below, *self._theirs.below))
         found = {}
         for header in headers.keys() - {TOP}:
-            first, second = _led(self._base.below.get(header, ()), *self._rows(header))
+            first, second = _leading_first(self._base.below.get(header, ()), *self._rows(header))
             found[header] = _inserted(first, second)
         return found
 
     def _rows(self, header: Key) -> tuple[list[Key], list[Key]]:
-        """What is to stand below a header, as far as our side's order and theirs say where."""
+        """The keys below a header, those that our order places and those that theirs places."""
         ours, theirs = (
             [
                 key
@@ -77,46 +78,45 @@ class _Order:
         return ours, theirs
 
     def _find_homes(self) -> tuple[dict[Key, Key], dict[Key, Key]]:
-        """Where each line that may stand below a header is to stand, where it is taken from our
-        side's order and where from theirs; one that both sides moved apart stands, clashing, in
-        both places."""
+        """The section of each line, in our side's order and in theirs; END in an order that does
+        not place the line. A line that the sides moved to different sections is in both, as a
+        clash."""
         ours: dict[Key, Key] = {}
         theirs: dict[Key, Key] = {}
         versions = (self._ours, self._theirs)
         rows = (row for side in versions for header, row in side.below.items() if header != TOP)
         for key in dict.fromkeys(key for row in rows for key in row):
-            here, there = self._ours.units.get(key), self._theirs.units.get(key)
+            our_unit, their_unit = self._ours.units.get(key), self._theirs.units.get(key)
             base = self._base.units.get(key)
-            # A line has no home in the order of a side that does not say where it stands.
             ours[key] = theirs[key] = END
-            if here is None or there is None or here.section == there.section:
-                for unit, homes in ((here, ours), (there, theirs)):
+            if our_unit is None or their_unit is None or our_unit.section == their_unit.section:
+                for unit, homes in ((our_unit, ours), (their_unit, theirs)):
                     if unit is not None:
                         homes[key] = unit.section
-            elif base is not None and here.section == base.section:
-                theirs[key] = there.section
-            elif base is not None and there.section == base.section:
-                ours[key] = here.section
+            elif base is not None and our_unit.section == base.section:
+                theirs[key] = their_unit.section
+            elif base is not None and their_unit.section == base.section:
+                ours[key] = our_unit.section
             else:
-                self._part(key, ours, theirs)
+                self._split(key, ours, theirs)
         if self._moved:
-            # The keys of TOP are none that were moved.
+            # No key of TOP was moved.
             for row in self._theirs.below.values():
                 row[:] = [self._moved.get(key, key) for key in row]
         return ours, theirs
 
-    def _part(self, key: Key, ours: dict[Key, Key], theirs: dict[Key, Key]) -> None:
-        """Put a chore that both sides moved where each would have it."""
+    def _split(self, key: Key, ours: dict[Key, Key], theirs: dict[Key, Key]) -> None:
+        """Put a chore that both sides moved in both places."""
         piece = self._pieces[key]
-        here, there = self._ours.units[key].section, self._theirs.units[key].section
+        our_section, their_section = self._ours.units[key].section, self._theirs.units[key].section
         moved = (*key, "theirs")
         self._pieces[key] = Piece(piece.lead, piece.ours, None)
         self._pieces[moved] = Piece((), None, piece.theirs)
         self._moved[key] = moved
-        ours[key], theirs[moved] = here, there
+        ours[key], theirs[moved] = our_section, their_section
 
     def _keep_headers(self) -> None:
-        """A header that one side took out stays for the chores that the other put below it."""
+        """Keep a header that one side removed where there are still chores below it."""
         for header, chores in self._below.items():
             if chores and header != ORPHANS and header not in self._pieces:
                 unit = self._ours.units.get(header) or self._theirs.units[header]
@@ -125,10 +125,10 @@ class _Order:
     # ------------------------------------------------------------------ at the margin
 
     def _tops(self) -> list[Key | Stretch]:
-        """All that stands at the margin but END, in order, the record in stretches."""
+        """All that is at the margin except END, in order, with the record in stretches."""
         ours, theirs = self._rows(TOP)
-        # END is put last by itself.
-        first, second = _led(self._base.below[TOP], ours[:-1], theirs[:-1])
+        # END is added last, in `all`.
+        first, second = _leading_first(self._base.below[TOP], ours[:-1], theirs[:-1])
         found = _with_stretches(first)
         record = [key for key in second if is_record(key)]
         if any(key not in self._base.units for key in record):
@@ -139,13 +139,15 @@ class _Order:
         return _inserted(found, [key for key in second if not is_record(key)])
 
 
-def _led(
+def _leading_first(
     base: Sequence[Key], ours: Sequence[Key], theirs: Sequence[Key]
 ) -> tuple[Sequence[Key], Sequence[Key]]:
-    """The two rows, the one first that gives the order: theirs where only they changed it."""
+    """The two rows, first the one that gives the order: theirs where only theirs changed it."""
     common = set(base) & set(ours) & set(theirs)
-    before, here, there = ([key for key in row if key in common] for row in (base, ours, theirs))
-    return (theirs, ours) if here == before != there else (ours, theirs)
+    base_order, our_order, their_order = (
+        [key for key in row if key in common] for row in (base, ours, theirs)
+    )
+    return (theirs, ours) if our_order == base_order != their_order else (ours, theirs)
 
 
 def _with_stretches(tops: Iterable[Key]) -> list[Key | Stretch]:
@@ -161,8 +163,8 @@ def _with_stretches(tops: Iterable[Key]) -> list[Key | Stretch]:
 
 
 def _inserted(first: Sequence[T], second: Sequence[T]) -> list[T]:
-    """A row with each key that only the other row has after the one that it follows there, and
-    after what only the first row has there."""
+    """The first row, with the keys that only the second row has. Each goes after the key that it
+    follows there, and after the keys that only the first row has at that place."""
     shared = {top for top in second if not isinstance(top, list)}
     present = {top for top in first if not isinstance(top, list)}
     new: dict[object, list[T]] = {}

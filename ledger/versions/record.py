@@ -1,4 +1,4 @@
-"""The record of a merge: lines that a side has added, among those that stand, by their dates."""
+"""The record in a merge: lines that a side added are placed among the others by date."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ def with_new_lines(
     base: FileVersion,
     pieces: Mapping[Key, Piece],
 ) -> None:
-    """Put the lines that the other side has added into stretches of the record, of which there
-    is at least one, each where the lines around it stand."""
+    """Put the lines that the other side added into the stretches of the record, each into that of
+    the lines around it. There must be a stretch."""
     home = {key: number for number, stretch in enumerate(stretches) for key in stretch}
     at = next((home[key] for key in record if key in home), len(stretches) - 1)
     shares: list[Stretch] = [[] for _ in stretches]
@@ -36,27 +36,27 @@ def _by_date(
 ) -> Stretch:
     """One stretch with the lines of both sides, in order of date.
 
-    A new line follows the line of its day that it follows on its own side. Of lines that both
-    sides put in one place those come first whose words do: the order must not hang on whose
-    side is ours.
+    A new line follows the line of its day that it follows on its own side. Lines that both sides
+    put in one place are sorted by their words: the order must not depend on which side is ours.
     """
-    behind = [_new_lines(side, places) for side in (ours, theirs)]
+    new_lines = [_new_lines(side, places) for side in (ours, theirs)]
     added: dict[tuple[int, Key | None], tuple[Stretch, Stretch]] = {}
-    for side, keys in enumerate(behind):
+    for side, keys in enumerate(new_lines):
         for key, before in keys.items():
-            # What both have added at different places goes to the first of the two.
-            other = behind[1 - side].get(key, before)
+            # A line that both added, at different places, goes to the first of the two.
+            other = new_lines[1 - side].get(key, before)
             first = min(before, other, key=lambda k: -1 if k is None else places[k])
             added.setdefault((_day(key), first), ([], []))[side].append(key)
-    together: dict[tuple[int, Key | None], Stretch] = {}
+    sorted_lines: dict[tuple[int, Key | None], Stretch] = {}
     for place, sides in added.items():
         words = sorted(sides, key=lambda keys: [_words(pieces[key]) for key in keys])
-        together[place] = list(dict.fromkeys(key for side in words for key in side))
-    return _placed(sorted((key for key in ours if key in places), key=_day), together)
+        sorted_lines[place] = list(dict.fromkeys(key for side in words for key in side))
+    return _placed(sorted((key for key in ours if key in places), key=_day), sorted_lines)
 
 
 def _new_lines(stretch: Iterable[Key], places: Mapping[Key, int]) -> dict[Key, Key | None]:
-    """The lines that a side has added, each with the line of its day that it follows."""
+    """The lines that a side added, each with the line of its day that it follows, None without
+    one."""
     found: dict[Key, Key | None] = {}
     last: dict[int, Key] = {}
     for key in stretch:
@@ -68,8 +68,8 @@ def _new_lines(stretch: Iterable[Key], places: Mapping[Key, int]) -> dict[Key, K
 
 
 def _placed(kept: Sequence[Key], added: Mapping[tuple[int, Key | None], Stretch]) -> Stretch:
-    """The lines that stay, with those added put behind the line of their day that they follow,
-    or where their day begins."""
+    """The lines that stay, with the added ones: each after the line of its day that it follows, or
+    at the start of its day."""
     openings = sorted((day, keys) for (day, before), keys in added.items() if before is None)
     found: Stretch = []
     n = 0
@@ -82,7 +82,7 @@ def _placed(kept: Sequence[Key], added: Mapping[tuple[int, Key | None], Stretch]
 
 
 def _words(piece: Piece) -> str:
-    """What a line says, however it is spaced and whatever comment either side has put to it."""
+    """What a line says, without its spacing and its comment."""
     return "".join((piece.ours or "").partition("#")[0].split())
 
 

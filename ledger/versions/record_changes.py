@@ -1,4 +1,4 @@
-"""Record changes: lines of the record that one version has and the other has not, or otherwise."""
+"""Record changes: lines of the record that only one version has, or that differ."""
 
 from __future__ import annotations
 
@@ -23,58 +23,57 @@ class RecordChange(NamedTuple):
     kind: Literal["added", "retired", "changed"]
     """What became of the line."""
     before: str
-    """What the line said behind its date, its names in order; empty for one that was added."""
+    """What the line said after its date, its names sorted; empty for one that was added."""
     after: str
-    """What it says; empty for one that is gone."""
+    """What it says now; empty for one that is gone."""
 
 
 def compare_records(
     before: Sequence[Tree], after: Sequence[Tree], renamed: Mapping[str, str]
 ) -> tuple[RecordChange, ...]:
-    """The lines that differ, in order of date, as they stand in the files: names that nothing
-    has are compared too.
+    """The lines that differ, in order of date, as the files have them: unknown names count too.
 
-    A line that is gone and one that has come are one changed line where both say the same verb
-    of the same chores on the same day. `renamed` are old names of chores with the new: a line
-    that differs by them alone does not differ.
+    A line that is gone and a new one are one changed line where both have the same day, verb and
+    chores. `renamed` has new names of chores by old ones: a line that differs only by these does
+    not count.
     """
-    said: dict[str, RecordEntry] = {}
-    old, new = Counter(_letters(before)), Counter(_letters(after))
-    # Lines alike to the letter outnumber all others, and what they say need not be known.
-    gone = _spoken(before, old - new, said)
-    come = _spoken(after, new - old, said)
+    entry_of: dict[str, RecordEntry] = {}
+    old, new = Counter(_spellings(before)), Counter(_spellings(after))
+    # Most lines are equal to the letter, and what they say need not be known.
+    gone = _meanings(before, old - new, entry_of)
+    come = _meanings(after, new - old, entry_of)
     gone, come = gone - come, come - gone
     for day, text in list(gone.elements()) if renamed else ():
-        line = day, _text(_with_names(said[text], renamed))
+        line = day, _text(_with_names(entry_of[text], renamed))
         if come[line] > 0:
             gone[day, text] -= 1
             come[line] -= 1
-    return tuple(sorted(_changes(gone, come, said)))
+    return tuple(sorted(_changes(gone, come, entry_of)))
 
 
-def _letters(trees: Sequence[Tree]) -> Iterator[str]:
-    """The lines of the record to the letter."""
+def _spellings(trees: Sequence[Tree]) -> Iterator[str]:
+    """The lines of the record, as the files have them."""
     for tree in trees:
         yield from map(tree.source.lines.__getitem__, tree.record.numbers)
 
 
-def _spoken(trees: Sequence[Tree], some: Counter[str], said: dict[str, RecordEntry]) -> Lines:
-    """What some of the lines say, as often as given; each entry is added to `said`."""
-    spoken: Lines = Counter()
+def _meanings(trees: Sequence[Tree], some: Counter[str], entry_of: dict[str, RecordEntry]) -> Lines:
+    """What some of the lines say, as often as `some` counts them. Adds each entry to `entry_of`."""
+    lines: Lines = Counter()
     records = [tree.record for tree in trees]
     days = chain.from_iterable(record.dates for record in records)
     entries = chain.from_iterable(record.entries for record in records)
-    for letters, day, entry in zip(_letters(trees), days, entries, strict=True):
-        if letters in some:
+    for spelling, day, entry in zip(_spellings(trees), days, entries, strict=True):
+        if spelling in some:
             text = _text(entry)
-            said[text] = entry
-            # Every line that is so spelt says the same.
-            spoken[day, text] += some.pop(letters)
-    return spoken
+            entry_of[text] = entry
+            # All lines of this spelling say the same.
+            lines[day, text] += some.pop(spelling)
+    return lines
 
 
 def _text(entry: RecordEntry) -> str:
-    """What an entry says; the order of its names says nothing."""
+    """What an entry says, with its names sorted: their order says nothing."""
     items = sorted(entry.items, key=lambda item: (item.name.value, _minutes(item)))
     people = sorted(entry.people, key=lambda person: person.value)
     return write_entry(entry._replace(items=tuple(items), people=tuple(people)))
@@ -92,12 +91,14 @@ def _with_names(entry: RecordEntry, names: Mapping[str, str]) -> RecordEntry:
     return entry._replace(items=tuple(items))
 
 
-def _changes(gone: Lines, come: Lines, said: Mapping[str, RecordEntry]) -> Iterator[RecordChange]:
+def _changes(
+    gone: Lines, come: Lines, entry_of: Mapping[str, RecordEntry]
+) -> Iterator[RecordChange]:
     waiting: dict[tuple[int, Hashable], deque[str]] = {}
     for day, text in sorted(gone.elements()):
-        waiting.setdefault((day, _subject(said[text])), deque()).append(text)
+        waiting.setdefault((day, _subject(entry_of[text])), deque()).append(text)
     for day, text in sorted(come.elements()):
-        olds = waiting.get((day, _subject(said[text])))
+        olds = waiting.get((day, _subject(entry_of[text])))
         when = date.fromordinal(day)
         if olds:
             yield RecordChange(when, "changed", olds.popleft(), text)

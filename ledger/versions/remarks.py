@@ -1,4 +1,4 @@
-"""Remarks: comments that must outlive the line they stood at, and that must not stand twice."""
+"""Remarks: comments that must stay when their line goes, and must not be there twice."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def keep_remarks(
     base: FileVersion,
     sides: Sequence[FileVersion],
 ) -> None:
-    """Put comments that a side wrote at a unit which the other took out above the next unit."""
+    """Put comments that one side wrote at a unit, and the other removed it, above the next unit."""
     gone = [key for key in dropped if key not in pieces]
     after = [_Following(side, pieces) for side in sides] if gone else []
     for key in gone:
@@ -24,7 +24,7 @@ def keep_remarks(
             if comments:
                 following = next_of.of(key)
                 piece = pieces[following]
-                # What stood among chores stays there: it is not about the section below.
+                # A comment among chores stays with them: it is not about the section below.
                 is_top = side.units[key].section == TOP
                 lead = (*piece.lead, *comments) if is_top else (*comments, *piece.lead)
                 pieces[following] = piece._replace(lead=lead)
@@ -33,7 +33,8 @@ def keep_remarks(
 def without_doubles(
     pieces: list[Piece], base: FileVersion, sides: Sequence[FileVersion]
 ) -> list[Piece]:
-    """The pieces without a comment that both sides kept, each above another line."""
+    """The pieces, without the second copy of a comment that both sides kept, above different
+    lines."""
     before, *after = (_remarks(unit.lead for unit in v.units.values()) for v in (base, *sides))
     now = _remarks(piece.lead for piece in pieces)
     surplus = Counter(
@@ -74,8 +75,7 @@ def _added(base: Unit | None, side: Unit | None) -> list[str]:
 
 
 class _Following:
-    """Which unit that stands comes after one in a version. A header that is taken out has no
-    chores that stand."""
+    """Finds the next kept unit after a unit of a version. A removed header has no kept chores."""
 
     def __init__(self, side: FileVersion, pieces: Container[Key]) -> None:
         self._side = side
@@ -83,7 +83,7 @@ class _Following:
         self._found: dict[Key, dict[Key, Key | None]] = {}
 
     def of(self, key: Key) -> Key:
-        """The next unit, as far as END."""
+        """The next kept unit after one; END at the latest."""
         section = self._side.units[key].section
         if section != TOP and (below := self._in(section)[key]) is not None:
             return below
@@ -96,7 +96,7 @@ class _Following:
         return found
 
     def _in(self, header: Key) -> dict[Key, Key | None]:
-        """For each unit below a header the next of them that stands."""
+        """For each unit below a header, the next kept one below it."""
         if header not in self._found:
             found: dict[Key, Key | None] = {}
             following = None

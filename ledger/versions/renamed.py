@@ -1,4 +1,4 @@
-"""Renamed: a section that a side gave another cadence or title, known by the chores it holds."""
+"""Renamed: a section that a side gave another cadence or title, known by its chores."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from ledger.versions.units import FileVersion, Key
 
 
 def known_as_before(base: FileVersion, side: FileVersion) -> FileVersion:
-    """A side with the keys of the base for sections that it has renamed.
+    """A side with the keys of the base for sections that it renamed.
 
-    A new section is an old one renamed where the old one is gone and half of its chores or more
-    stand below the new one.
+    A new section is an old one renamed if the old one is gone and at least half of its chores are
+    below the new one.
     """
     names = _renamed(base, side)
     if not names:
@@ -30,37 +30,37 @@ def known_as_before(base: FileVersion, side: FileVersion) -> FileVersion:
 
 
 def _before(key: Key, names: Mapping[Hashable, Key]) -> Key:
-    """The key of a unit, given those of renamed sections: a chore of several lines is known by
-    its section too."""
+    """The key of a unit in the base, given the renamed sections: the key of a chore with several
+    lines includes its section."""
     return names.get(key) or tuple(names.get(part, part) for part in key)
 
 
 def _renamed(base: FileVersion, side: FileVersion) -> dict[Hashable, Key]:
-    """The old keys of renamed sections by the new ones. A header that cannot be read is no new
-    name: its words must stand, and nothing can be merged into them."""
+    """The old keys of renamed sections, by the new ones. An unreadable header is no new name: its
+    words must stay, and nothing can be merged into them."""
     gone = {
         header: {key[:2] for key in row}
         for header, row in base.below.items()
         if row and header not in side.below and _is_section(base, header)
     }
-    # By what stands below them, in the order of the base; one that is found is none any more.
+    # By their chores, in the order of the base. A section that is found is removed.
     holding: dict[Key, dict[int, Key]] = {}
-    for number, (header, chores) in enumerate(gone.items()):
-        for chore in chores:
+    for number, (header, old_chores) in enumerate(gone.items()):
+        for chore in old_chores:
             holding.setdefault(chore, {})[number] = header
-    found: dict[Hashable, Key] = {}
+    old_keys: dict[Hashable, Key] = {}
     for header, row in side.below.items():
         if header in base.below or not _is_section(side, header):
             continue
-        here = {key[:2] for key in row}
-        candidates = merge(*(holding[chore].items() for chore in here if chore in holding))
+        chores = {key[:2] for key in row}
+        candidates = merge(*(holding[chore].items() for chore in chores if chore in holding))
         for number, old in candidates:
-            if 2 * len(gone[old] & here) >= len(gone[old]):
-                found[header] = old
+            if 2 * len(gone[old] & chores) >= len(gone[old]):
+                old_keys[header] = old
                 for chore in gone[old]:
                     del holding[chore][number]
                 break
-    return found
+    return old_keys
 
 
 def _is_section(version: FileVersion, header: Key) -> bool:

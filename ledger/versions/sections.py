@@ -1,4 +1,4 @@
-"""Sections: which container of one version is which of another, and what each is called."""
+"""Sections: which sections of two versions are the same, and what each is called."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from ledger.household.cadence import container
 from ledger.household.model import Section
 from ledger.text.cadences import write_cadence
-from ledger.versions.said import SECTION
+from ledger.versions.clause_texts import SECTION
 
 _ALIKE: Sequence[Callable[[Section], Hashable]] = (
     lambda section: section,
@@ -16,15 +16,15 @@ _ALIKE: Sequence[Callable[[Section], Hashable]] = (
     lambda section: section.title,
     lambda section: section.cadence,
 )
-"""What tells that two sections are one: the first that does, does."""
+"""Keys by which two sections count as the same; the first one that pairs them decides."""
 
 
 def paired(before: Sequence[Section], after: Sequence[Section]) -> dict[Section, Section]:
-    """Sections as they are, by what they were before.
+    """Sections of the version after, by those of the version before.
 
-    Two are one where they are the same in all; else where no other has their cadence and title,
-    else their title, else their cadence. So a container may change its days or its title, and
-    whether it does never hangs on the order of the book.
+    Two sections are the same if they are equal; else if no other has their cadence and title, else
+    their title, else their cadence. So a section may change its days or its title, and the order
+    of the book does not matter.
     """
     gone, come = dict.fromkeys(before), dict.fromkeys(after)
     pairs = {}
@@ -46,8 +46,8 @@ def _lone(
 
 
 def names_of(sections: Sequence[Section]) -> Callable[[Section], str]:
-    """What each of the sections is called: its container, and where several have that name,
-    with all that its header says."""
+    """What each of the sections is called: its container, and all that its header says where
+    several have that name."""
     count = Counter(map(container, dict.fromkeys(sections)))
 
     def named(section: Section) -> str:
@@ -55,8 +55,8 @@ def names_of(sections: Sequence[Section]) -> Callable[[Section], str]:
         if count[name] < 2:
             return name
         words = [name] if section.title is None else [name, write_cadence(section.cadence)]
-        for clause, said in SECTION.items():
-            if clause != "cadence" and (text := said(section)):
+        for clause, text_of in SECTION.items():
+            if clause != "cadence" and (text := text_of(section)):
                 words.append(text if clause == text else f"{clause} {text}")
         return " ".join(words)
 

@@ -1,9 +1,9 @@
-"""Settled: lines of the record that no version has changed, which need no merging.
+"""Settled: lines of the record that no version changed, and that need no merging.
 
-A record grows at its end and has thousands of lines above. Those that stand alike in all
-versions from the record's first line on, and are older than whatever differs, are left out of a
-merge but for the first and the last of them, and stand above that one as its comments do. So are
-those that stand alike up to the end of the file, and are newer than whatever differs.
+A record grows at its end and has thousands of lines above. Lines at its beginning are left out of a
+merge if they are equal in all versions and older than all that differs. Only the first and the last
+of them take part, and those between them are put above the last, like its comments. The same goes
+for lines at the end of the file that are equal in all versions and newer than all that differs.
 """
 
 from __future__ import annotations
@@ -18,22 +18,22 @@ from ledger.text.tree import Record, Tree
 Lines = range
 """Numbers of lines that follow each other, counted from 0."""
 Settled = tuple[Lines, ...]
-"""Of one version, in order: at most two, those of its older and those of its newer lines."""
+"""The settled lines of one version: at most two ranges, its older lines and then its newer ones."""
 
 
 def settled_lines(trees: Sequence[Tree]) -> list[Settled]:
-    """The lines that each version may leave out; the lines around them stand in all."""
+    """The lines that each version may leave out. All versions have the lines around them."""
     if not all(tree.record.numbers for tree in trees):
         return [() for _ in trees]
     starts = [tree.record.numbers[0] for tree in trees]
     texts = [tree.source.lines for tree in trees]
-    # Lines that are none of the record, comments or blanks; and those with comments alone: of two
-    # alike that both sides kept the last one goes, which must stand where it stood.
+    # `others` are neither record lines, comments nor blanks. Lines with comments must keep their
+    # places: of two equal comments that both sides kept, the last is removed.
     others = [one.number for one in trees[0].lines if one.node is not None or one.fault is not None]
     remarks = [one.number for one in trees[0].lines if one.comment is not None]
     above = next((line for line in others if line >= starts[0]), len(texts[0])) - starts[0]
     alike = min(above, _alike([some[start:] for some, start in zip(texts, starts, strict=True)]))
-    # What stands alike is of one end or of the other.
+    # An equal line belongs to one end or to the other.
     ends = [start + alike for start in starts]
     below = len(texts[0]) - max((*others, *remarks), default=-1) - 1
     alike_below = min(
@@ -70,7 +70,7 @@ def without(tree: Tree, settled: Settled) -> Tree:
 
 
 def _alike(texts: Sequence[Sequence[str]]) -> int:
-    """How many lines stand alike in all versions, from the first on."""
+    """How many lines are equal in all versions, from the first on."""
     count = 0
     for some in zip(*texts, strict=False):
         if len(set(some)) > 1:
@@ -80,22 +80,21 @@ def _alike(texts: Sequence[Sequence[str]]) -> int:
 
 
 def _older(trees: Sequence[Tree], end: int) -> Lines:
-    """Those of the first version's lines before one, all alike, that are older than the rest."""
+    """The lines of the first version before line `end`, all equal, that are older than the rest."""
     record = trees[0].record
     alike = bisect_left(record.numbers, end)
     dates = record.dates[:alike]
     if _is_out_of_order(dates):
         return range(0)
-    # What is as old as a line that may move is merged with it. Of the others the last stays, to
-    # hold the place of those left out: nothing can come between.
+    # A line that is as old as one that may move is merged with it. The last of the others stays,
+    # to hold the place of those left out: nothing can come between.
     oldest = min((dates[-1], *(day for tree in trees for day in tree.record.dates[alike:])))
     count = bisect_left(dates, oldest)
     return _between(record.numbers[:count])
 
 
 def _newer(trees: Sequence[Tree], alike: int) -> Lines:
-    """Those of the first version's lines at its end, so many alike, that are newer than the
-    rest."""
+    """Those of the last `alike` lines of the first version that are newer than the rest."""
     record = trees[0].record
     begin = bisect_left(record.numbers, len(trees[0].source.lines) - alike)
     dates = record.dates[begin:]
@@ -109,10 +108,10 @@ def _newer(trees: Sequence[Tree], alike: int) -> Lines:
 
 
 def _is_out_of_order(dates: Sequence[int]) -> bool:
-    """True also where there is no order, as there are none."""
+    """True also for no dates, which have no order."""
     return not dates or any(map(gt, dates, islice(dates, 1, None)))
 
 
 def _between(numbers: Sequence[int]) -> Lines:
-    """The lines between the first and the last of some of the record."""
+    """The lines after the first of some record lines, up to the last but one."""
     return range(numbers[0] + 1, numbers[-2] + 1) if len(numbers) > 2 else range(0)

@@ -1,8 +1,8 @@
 """Units: a file as what its lines are about, so that versions of it can be laid side by side.
 
-A unit is a line with the comments and blank lines above it. It is known by what it names and
-not by where it stands: a chore by its name, a section by its cadence and title, a line of the
-record by its date and words. Only where a version has two of one name does more tell them apart.
+A unit is a line with the comments and blank lines above it. Its key is what it names, not where it
+is: a chore is known by its name, a section by its cadence and title, a line of the record by its
+date and words. Where a version has two of one name, the key says more.
 """
 
 from __future__ import annotations
@@ -30,9 +30,9 @@ from ledger.versions.settled import Settled, without
 Key = tuple[Hashable, ...]
 
 TOP: Key = ("top",)
-"""Where headers, declarations and the record have their place."""
+"""The section of headers, declarations and the record."""
 ORPHANS: Key = ("orphans",)
-"""Where chores of no section have theirs: a file begins with them."""
+"""The section of chores below no header, at the beginning of a file."""
 END: Key = ("end",)
 """What follows the last line of a file."""
 
@@ -42,8 +42,8 @@ class Unit(NamedTuple):
 
     key: Key
     section: Key
-    """The key of the header that a chore stands below, or a line among chores that cannot be
-    read; ORPHANS where there is none, TOP for all other lines."""
+    """For a chore, and for an unreadable line among chores, the key of its header, or ORPHANS. TOP
+    for all other lines."""
     node: Node | None
     comment: str
     """The comment at the line's end, empty where there is none."""
@@ -63,12 +63,13 @@ class FileVersion:
 
 
 def versions(trees: Sequence[Tree], settled: Sequence[Settled]) -> list[FileVersion]:
-    """The versions of one file, their units known by the same keys; the settled lines of each
-    are as comments above the line that follows them."""
-    often = _often(trees)
+    """The versions of one file, with the same key for the same unit in each. The settled lines
+    count as comments above the line that follows them."""
+    repeated = _repeated_names(trees)
     entries: dict[RecordEntry, int] = {}
     return [
-        _Units(often, entries).of(tree, lines) for tree, lines in zip(trees, settled, strict=True)
+        _Units(repeated, entries).of(tree, lines)
+        for tree, lines in zip(trees, settled, strict=True)
     ]
 
 
@@ -77,19 +78,19 @@ def is_record(key: Key) -> bool:
     return key[0] == "record"
 
 
-def _often(trees: Iterable[Tree]) -> frozenset[Key]:
-    """What more than one chore or section is called in one of the versions."""
+def _repeated_names(trees: Iterable[Tree]) -> frozenset[Key]:
+    """The names that more than one chore or section has in one of the versions."""
     found: set[Key] = set()
     for tree in trees:
         nodes = (line.node for line in tree.lines)
         called = Counter(
-            _called(node) for node in nodes if isinstance(node, (ChoreLine, SectionHeader))
+            _name_key(node) for node in nodes if isinstance(node, (ChoreLine, SectionHeader))
         )
         found |= {name for name, count in called.items() if count > 1}
     return frozenset(found)
 
 
-def _called(node: ChoreLine | SectionHeader) -> Key:
+def _name_key(node: ChoreLine | SectionHeader) -> Key:
     if isinstance(node, ChoreLine):
         return "chore", node.name.value
     return "section", node.cadence.value, node.title.value if node.title else ""
@@ -98,8 +99,8 @@ def _called(node: ChoreLine | SectionHeader) -> Key:
 class _Units:
     """Cuts one file into units."""
 
-    def __init__(self, often: frozenset[Key], entries: dict[RecordEntry, int]) -> None:
-        self._often, self._entries = often, entries
+    def __init__(self, repeated: frozenset[Key], entries: dict[RecordEntry, int]) -> None:
+        self._repeated, self._entries = repeated, entries
         # Equal lines of a record share one entry: its number is looked up once for them all.
         self._numbers: dict[int, int] = {}
         self._seen: Counter[Key] = Counter()
@@ -144,7 +145,7 @@ class _Units:
         """Whether a line stands below a header."""
         if line.is_chore:
             return True
-        # A line among chores that cannot be read keeps its place there.
+        # An unreadable line among chores keeps its place there.
         is_unread = line.node is None and not line.opens
         return is_unread and self._is_inside and self._section != ORPHANS
 
@@ -157,12 +158,12 @@ class _Units:
             case RecordLine():
                 return "record", node.date.value, self._number(node.entry)
             case ChoreLine():
-                name = _called(node)
-                return (*name, self._section) if name in self._often else name
+                name = _name_key(node)
+                return (*name, self._section) if name in self._repeated else name
             case SectionHeader():
-                name = _called(node)
+                name = _name_key(node)
                 dates = node.paused, node.during, node.within, node.first, node.last
-                return (*name, dates) if name in self._often else name
+                return (*name, dates) if name in self._repeated else name
             case Setting():
                 return "setting", node.keyword
             case Declared():
@@ -172,7 +173,7 @@ class _Units:
             case AwayLine():
                 return "away", node.first.value, node.last.value, node.people
             case _:
-                # White space of other kinds is no blank of the format: it is what such a line says.
+                # Only blanks and tabs are white space of the format: any other is part of a word.
                 return "unread", text.strip(" \t")
 
     def _number(self, entry: RecordEntry) -> int:

@@ -1,10 +1,10 @@
-"""All rules by name. A rule is a module of this folder; its file is its name.
+"""All rules by name. A rule is a module of this folder, and has the name of its file.
 
 Each holds its documentation (first sentence: what it finds; then why), `RULE` with its severity,
-`BAD` and `GOOD` books with the findings marked, and `check`, unless reading itself raises its
-findings. One about what can hurt says `IS_SAFETY = True`; one about how a book is written and not
-what it says, `IS_SHAPE = True`; one that the editor offers no comment to allow,
-`MAY_ALLOW = False`.
+`BAD` and `GOOD` books with the findings marked, and `check`, unless its findings come from reading.
+A rule about things that can hurt says `IS_SAFETY = True`. A rule about how a book is written, and
+not about what it says, says `IS_SHAPE = True`. With `MAY_ALLOW = False` the editor offers no
+comment to allow it.
 """
 
 from __future__ import annotations
@@ -19,8 +19,7 @@ from ledger.lint.book import LintedBook
 from ledger.text.finding import Finding, Kind
 
 PLACEHOLDER = "say why"
-"""What stands in the place of a reason to allow a finding until someone writes one: with it
-nothing is allowed."""
+"""What a comment has for its reason until someone writes one. With it, nothing is allowed."""
 
 
 @dataclass(frozen=True)
@@ -31,7 +30,7 @@ class Rule:
     about: str
     """What it finds and why that matters."""
     bad: str
-    """A book that it finds fault with: the line below a finding marks its place."""
+    """A book with such a fault. The line below a finding marks its place."""
     good: str
     """The same book, mended."""
     check: Callable[[LintedBook], Iterator[Finding]] | None
@@ -41,8 +40,8 @@ class Rule:
     is_shape: bool
     """True where it is about how a book is written and not what it says."""
     may_allow: bool
-    """False where a line at fault means nothing: allowed, it would still come up nowhere, and
-    nothing would tell of it."""
+    """False where a line with the fault means nothing. If it were allowed, it would still be on no
+    list, and nobody would be told."""
 
     @property
     def name(self) -> str:

@@ -1,4 +1,4 @@
-"""Chores of one day of which each comes `after` the other.
+"""Chores of one day that come `after` each other.
 
 Why it matters: none of them can be the first, so the list of the day leaves their order as it
 stands in the book.
@@ -39,14 +39,14 @@ Steps = Mapping[str, Mapping[str, Routine]]
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each circle, at its first line in the book; a shorter one stands for those
-    that share a chore with it."""
+    """A finding for each circle, at its first line in the book. Of circles that share a chore, only
+    one is reported."""
     steps = _without_ends(_steps(book))
-    told: set[str] = set()
+    reported: set[str] = set()
     for name in steps:
-        circle = None if name in told else _circle(steps, name)
-        if circle is not None and told.isdisjoint(circle):
-            told.update(circle)
+        circle = None if name in reported else _circle(steps, name)
+        if circle is not None and reported.isdisjoint(circle):
+            reported.update(circle)
             yield _finding(book, steps, circle)
 
 
@@ -63,7 +63,7 @@ def _steps(book: LintedBook) -> Steps:
 
 
 def _without_ends(steps: Steps) -> Steps:
-    """The steps but for those on ways that end, or begin nowhere: no circle goes by them."""
+    """The steps that may be part of a circle: those on paths with no beginning and no end."""
     lasting = _lasting(steps)
     back: dict[str, list[str]] = {}
     for name in lasting:
@@ -78,7 +78,7 @@ def _without_ends(steps: Steps) -> Steps:
 
 
 def _lasting(steps: Mapping[str, Iterable[str]]) -> set[str]:
-    """The chores from which some way goes on for ever."""
+    """The chores from which some path never ends."""
     left = Counter({name: len({*others}) for name, others in steps.items()})
     back: dict[str, list[str]] = {}
     for name, others in steps.items():
@@ -101,17 +101,17 @@ def _share_a_day(book: LintedBook, one: str, other: str) -> bool:
 
 
 def _circle(steps: Steps, start: str) -> list[str] | None:
-    """The shortest way from a chore back to itself, without its end."""
+    """The shortest path from a chore back to itself, without its end; None where there is none."""
     before: dict[str, str] = {}
     waiting = deque([start])
     while waiting:
         name = waiting.popleft()
         for other in steps.get(name, ()):
             if other == start:
-                way = [name]
-                while way[-1] != start:
-                    way.append(before[way[-1]])
-                return way[::-1]
+                path = [name]
+                while path[-1] != start:
+                    path.append(before[path[-1]])
+                return path[::-1]
             if other not in before:
                 before[other] = name
                 waiting.append(other)
@@ -124,26 +124,27 @@ def _finding(book: LintedBook, steps: Steps, circle: list[str]) -> Finding:
     line = lines[0]
     mark = next(name for name in book.line_of(line).after if name.value == second)
     place = mark.at(line.place.source, line.place.line)
-    less = delete_name(place, f"after {second}")
-    way = "".join(f', which comes after "{name}"' for name in [*circle[2:], first])
-    message = f'"{first}" comes after "{second}"' + (way if len(circle) > 1 else ", itself")
+    removal = delete_name(place, f"after {second}")
+    chain = "".join(f', which comes after "{name}"' for name in [*circle[2:], first])
+    message = f'"{first}" comes after "{second}"' + (chain if len(circle) > 1 else ", itself")
     if len(circle) > 1:
         why = f"{_day(book, first, second)}none of the {len(circle)} can be done before the others"
-        fix = f"{less.words}, or the `after` of another of them"
+        fix = f"{removal.words}, or the `after` of another of them"
     else:
-        why, fix = "nothing is done before it is begun", less.words
+        why, fix = "nothing is done before it is begun", removal.words
     return RULE.finding(
         place,
         message,
         why,
         fix,
         tuple(other.name_place for other in lines[1:]),
-        [less],
+        [removal],
     )
 
 
 def _day(book: LintedBook, one: str, other: str) -> str:
-    """The first day on which two chores are known to meet, as the beginning of a sentence."""
+    """The first day on which two chores are known to meet, as the beginning of a sentence; empty
+    where none is known."""
     met = first_meeting(spans_of(book, one), spans_of(book, other))
     if met is None:
         return ""

@@ -40,7 +40,7 @@ every monday
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each name behind `after` that shares no day with its line in the year ahead.
 
-    Where one of the two has no window, or hangs on the record, nobody can tell.
+    There is none where one of the two has no window, or depends on the record.
     """
     for name, chore in book.household.chores.items():
         for routine in chore.routines:
@@ -62,13 +62,13 @@ def _finding(
     header = write_cadence(routine.section.cadence)
     lines = book.household.chores[other.value].routines
     place = other.at(routine.place.source, routine.place.line)
-    less = delete_name(place, f"after {other.value}")
+    removal = delete_name(place, f"after {other.value}")
     return RULE.finding(
         place,
         f'"{name}" comes after "{other.value}", and never on the same day',
         f'`{header}` has it next on {dated(opens[0])}; "{other.value}" comes on '
         f"{dated(opens[1])}, and in the 366 days from {dated(book.today)} no day is both's",
-        f"put `{other.value}` under a header that shares a day with `{header}`, or {less.words}",
+        f"put `{other.value}` under a header that shares a day with `{header}`, or {removal.words}",
         (lines[0].name_place,),
-        [less],
+        [removal],
     )

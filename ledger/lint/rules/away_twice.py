@@ -1,7 +1,7 @@
 """Two lines of days away that share days, for the same people.
 
-Why it matters: the days they share count once, so one of the two was likely meant for others,
-on which the book takes everyone to be at home.
+Why it matters: the days they share count once. So one of the two was likely meant for other days,
+and on those the book takes everyone to be at home.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ def _finding(book: LintedBook, earlier: Absence, later: Absence) -> Finding:
 def _joined(
     book: LintedBook, first: TextRange, second: TextRange, words: str
 ) -> tuple[TextEdit, ...]:
-    """The edits that write other dates in the first of two lines, and take away the second."""
+    """The edits that write other dates in the first of two lines, and delete the second."""
     node = book.node_at(first)
     assert isinstance(node, AwayLine)
     dates = first._replace(end=node.last.end)

@@ -43,7 +43,7 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each limit that holds for nothing."""
+    """A finding for each limit that never takes effect."""
     household = book.household
     limits = household.limits
     kinds = ["weekend" if day in household.weekend else "weekday" for day in range(7)]
@@ -85,5 +85,5 @@ def _above(limit: Limit, largest: Limit) -> Finding:
 
 
 def _whole(place: TextRange) -> TextRange:
-    """The place of a limit from its first word on."""
+    """The range of a limit, from the first word of its line."""
     return place._replace(start=0)

@@ -2,9 +2,9 @@
 
 Why it matters: bleach and an acid give off chlorine gas (Children's Hospital of Philadelphia,
 Poison Control Center), and other pairs are as bad. In one area this is an error, and a chore
-that names no area counts as in every one; where two areas have them on the same day, it is as
-well to know. No list puts both on one day while there is another, and where there is none the
-list of the day says so, allowed or not.
+that names no area counts as in every one. In two areas on the same day it is a note. No list puts
+both on one day while there is another. Where there is none, the list of the day says so, even if
+the finding is allowed.
 """
 
 from __future__ import annotations
@@ -47,9 +47,9 @@ every wednesday
 IS_SAFETY = True
 
 SHORT = 3
-"""Days of a window that leaves little choice: those of a weekend."""
+"""The longest window that leaves little choice, in days: a weekend."""
 MANY = 60
-"""Uses of things that can hurt of which not every pair is told any more."""
+"""With more uses of things that can hurt than this, not every pair is reported."""
 
 
 class Use(NamedTuple):
@@ -73,7 +73,8 @@ class Meeting(NamedTuple):
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each pair of chores, or one chore, with such things; in one area first."""
+    """A finding for each pair of chores, or one chore, with such things: for their worst
+    meeting."""
     uses = [
         Use(name, routine, thing)
         for name, chore in book.household.chores.items()
@@ -82,26 +83,26 @@ def check(book: LintedBook) -> Iterator[Finding]:
         if is_dangerous(thing) and book.lasts(routine)
     ]
     worst: dict[tuple[str, str], Meeting] = {}
-    for met in _meetings_of_kinds(book, uses) if len(uses) > MANY else _meetings(book, uses):
-        pair = met.one.chore, met.other.chore
-        if pair not in worst or _rank(met) < _rank(worst[pair]):
-            worst[pair] = met
-    for met in worst.values():
-        yield _finding(book, met)
+    for candidate in _meetings_of_kinds(book, uses) if len(uses) > MANY else _meetings(book, uses):
+        pair = candidate.one.chore, candidate.other.chore
+        if pair not in worst or _rank(candidate) < _rank(worst[pair]):
+            worst[pair] = candidate
+    for candidate in worst.values():
+        yield _finding(book, candidate)
 
 
 def _meetings(book: LintedBook, uses: Sequence[Use]) -> Iterator[Meeting]:
-    """Where any two uses can fall on one day."""
+    """The meetings of any two uses that can fall on one day."""
     for one, other in combinations(uses, 2):
         known = danger(one.thing, other.thing)
-        met = _meeting(book, one, other, known) if known else None
-        if met is not None:
-            yield met
+        found = _meeting(book, one, other, known) if known else None
+        if found is not None:
+            yield found
 
 
 def _meetings_of_kinds(book: LintedBook, uses: Sequence[Use]) -> Iterator[Meeting]:
-    """Where two uses of one line meet, or the first uses of their kinds; and each of the others
-    with the one that is worst for the first of its kind."""
+    """The meetings within each line, and those between the first uses of each kind. Every other use
+    of a kind gets only the worst meeting of its first use."""
     lines: dict[int, list[Use]] = {}
     kinds: dict[Hashable, list[Use]] = {}
     for use in uses:
@@ -118,7 +119,8 @@ def _meetings_of_kinds(book: LintedBook, uses: Sequence[Use]) -> Iterator[Meetin
 
 
 def _kind(book: LintedBook, use: Use) -> Hashable:
-    """What tells that two uses are of one thing, on the same days and in the same areas."""
+    """A key that uses share if they are of one thing, on the same days, in the same areas and by
+    the same people."""
     chore = book.household.chores[use.chore]
     if len(chore.routines) > 1 or is_after_done(chore):
         return use.chore, use.routine.name_place, use.thing
@@ -126,15 +128,16 @@ def _kind(book: LintedBook, use: Use) -> Hashable:
 
 
 def _meeting(book: LintedBook, one: Use, other: Use, known: Danger) -> Meeting | None:
-    """Where two uses can fall on one day; in two areas only if they are left little choice."""
+    """The first meeting of two uses, None without one. In two areas they meet only where their
+    windows leave little choice."""
     certain = share_area(one.routine, other.routine)
     areas = tuple(area for area in one.routine.areas if area in other.routine.areas)
     spans = (spans_of(book, use.chore, use.routine) for use in (one, other))
-    for here, there in meetings(*spans):
-        days = max(here[0], there[0]), min(here[1], there[1])
+    for left, right in meetings(*spans):
+        days = max(left[0], right[0]), min(left[1], right[1])
         if days[1] < book.today:
             continue
-        short = max(here[1] - here[0], there[1] - there[0]) < SHORT
+        short = max(left[1] - left[0], right[1] - right[0]) < SHORT
         if certain or short:
             day = max(days[0], book.today)
             return Meeting(certain, day, areas, one, other, known)
@@ -172,7 +175,7 @@ def _finding(book: LintedBook, met: Meeting) -> Finding:
 
 
 def _place(book: LintedBook, use: Use) -> TextRange:
-    """Where the thing stands in its line."""
+    """The range of the thing in its line."""
     place = use.routine.place
     name = next(name for name in book.line_of(use.routine).things if name.value == use.thing)
     return name.at(place.source, place.line)

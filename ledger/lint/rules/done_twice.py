@@ -1,8 +1,8 @@
 """A chore that the record has done twice on one day, by the same person.
 
-Why it matters: one doing settles a window, so the second settles another or none, and its
-minutes count in what is learned. A note on either line tells that it is meant so; lines that
-say the very same are a finding of their own.
+Why it matters: one line settles a window, so the second settles another or none, and its minutes
+count in what is learned. A note on either line says that it is meant so. Lines with the same
+words are a finding of their own.
 """
 
 from __future__ import annotations
@@ -47,13 +47,13 @@ def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such chore at the first such line, with how many more there are."""
     log = book.household.log
     for name, positions in log.by_chore.items():
-        find, look = partial(_found, log, positions), partial(_within, log, name)
-        found = {
-            *book.memory.once((RULE.name, name), find, log.whole_story(name)),
-            *book.memory.once(("done twice in a line", name), look, log.story(name)),
+        find_repeats, find_within = partial(_found, log, positions), partial(_within, log, name)
+        numbers = {
+            *book.memory.once((RULE.name, name), find_repeats, log.whole_story(name)),
+            *book.memory.once(("done twice in a line", name), find_within, log.story(name)),
         }
-        if found:
-            yield _finding(log, name, [positions[number] for number in sorted(found)])
+        if numbers:
+            yield _finding(log, name, [positions[number] for number in sorted(numbers)])
 
 
 def _within(log: Log, name: str) -> list[int]:
@@ -70,13 +70,13 @@ def _is_twice_in(entry: RecordEntry, name: str) -> bool:
 
 
 def _found(log: Log, positions: Sequence[int]) -> list[int]:
-    """The lines of which an earlier one, in other words, has the same chore, day and person."""
+    """The lines with an earlier line of the same chore, day and person that is worded otherwise."""
     days = list(map(log.dates.__getitem__, positions))
-    # Most chores have no day with two lines; where each does their own, most have no person so.
+    # Most chores have no two lines on a day; where each person does their own, none by one person.
     if len(set(days)) == len(days):
         return []
     entries = list(map(log.entries.__getitem__, positions))
-    # For each kind of line, those who did what it says; nobody where it is no doing.
+    # For each `did` line, those who did it. Equal lines share an entry.
     keys = list(map(id, entries))
     doers = {
         key: tuple(person.value for person in entry.people) or NOBODY
@@ -97,10 +97,10 @@ def _found(log: Log, positions: Sequence[int]) -> list[int]:
     return found
 
 
-def _finding(log: Log, name: str, found: list[int]) -> Finding:
-    index = found[0]
+def _finding(log: Log, name: str, numbers: list[int]) -> Finding:
+    index = numbers[0]
     day = log.dates[index]
-    others = f", and on {more(len(found) - 1, 'line', 'lines')}" if len(found) > 1 else ""
+    others = f", and on {more(len(numbers) - 1, 'line', 'lines')}" if len(numbers) > 1 else ""
     return RULE.finding(
         log.place(index),
         f'"{name}" is done twice on {dated(day)}{others}',

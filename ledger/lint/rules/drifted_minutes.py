@@ -1,6 +1,6 @@
-"""Minutes of a chore that the record has long left behind.
+"""A chore that takes longer or shorter than its minutes say, by the record.
 
-Why it matters: the day's total goes by what is declared, and is wrong by the difference each
+Why it matters: the day's total counts the declared minutes, and is wrong by the difference each
 time. Learned minutes are the median of the last nine timed lines, once there are five; they
 have drifted when they differ by more than a quarter and by more than two minutes.
 """

@@ -44,7 +44,7 @@ LEAP_YEARS_APART = 8 * 366
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each section in force that passes some of its months by."""
+    """A finding for each section in force that skips some of its months."""
     for section, lines in book.sections.items():
         rare = _mended(section.cadence)
         if rare is None or not any(book.lasts(routine) for _, routine in lines):
@@ -56,14 +56,14 @@ def check(book: LintedBook) -> Iterator[Finding]:
         with_day = {month_index(first) for first, _ in spans}
         passed = [month for month in months if month not in with_day]
         coming = _spans(book, section, book.today, book.today + LEAP_YEARS_APART)
-        # One that never comes is the business of another rule.
+        # A section that never comes round is a finding of another rule.
         if passed and coming:
             opens = [first for first, _ in coming]
             yield _finding(book, section, (months, passed), opens, rare)
 
 
 def _mended(cadence: Cadence) -> Cadence | None:
-    """The cadence with the last of its kind in place of a rare day, if all its days are rare."""
+    """The cadence with `last` in place of its rare days; None unless all its days are rare."""
     if cadence.kind == "numbered-weekend" and cadence.weekends == (RARE_TURN,):
         return cadence._replace(weekends=(LAST,))
     if not cadence.on:
@@ -76,7 +76,8 @@ def _mended(cadence: Cadence) -> Cadence | None:
 
 
 def _months(book: LintedBook, section: Section) -> list[int]:
-    """The twelve months from today's on, as far as the section asks for them in full."""
+    """Of the twelve months from today's on, those that the section asks for and that are whole
+    within its dates."""
     cadence = section.cadence
     first = book.start if section.first is None else section.first
     last = MAX_DAY if section.last is None else section.last

@@ -32,7 +32,7 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each header of which that is so, and for each other line of a chore."""
+    """A finding for each such header, and for each such chore line below another header."""
     for tree in book.trees:
         for line in tree.lines:
             node = line.node
@@ -54,7 +54,7 @@ def _is_over(first: int | None, last: int | None) -> bool:
 
 
 def _of_chore(book: LintedBook, name: str, routine: Routine) -> Finding:
-    """Of a date of the chore that stands against one of its section, the chore's is marked."""
+    """A finding for a chore line. If one of the two dates is its section's, its own is marked."""
     node = book.line_of(routine)
     first, last = routine.first or 0, routine.last or 0
     own = [date for date in (node.last, node.first) if date and date.value in (first, last)]

@@ -1,7 +1,7 @@
 """A person to whom no chore is given, where every chore is given to somebody.
 
-Why it matters: the days of one person hold all that another could share, and no list ever has
-their name on it.
+Why it matters: others have work on their days that this person could share, and no list ever
+has their name on it.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each such person; an unread line may be the one that names them."""
+    """A finding for each such person, unless an unreadable line may name them."""
     household = book.household
     lines = [routine for chore in household.chores.values() for routine in chore.routines]
     lasting = [line.assignment for line in lines if book.lasts(line)]

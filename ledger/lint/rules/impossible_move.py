@@ -66,7 +66,7 @@ def _of_chore(book: LintedBook, chore: Chore, low: int, high: int) -> list[tuple
 
 
 def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tuple[int, Day, str]]:
-    """The lines of such moves, with the day that each names and why it is none."""
+    """The lines of such moves, each with the day that it names and why it cannot be moved there."""
     log = book.household.log
     positions = log.by_chore[chore.name]
     start = bisect_left(positions, low, key=log.dates.__getitem__)
@@ -87,25 +87,25 @@ def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tupl
 
 
 def _refused(book: LintedBook, shares: list[Timeline], low: int) -> set[int]:
-    """The lines from a day on that settle and move no window of the chore, of no person."""
+    """The lines from a day on that neither settle nor move a window of the chore, for anybody."""
     log = book.household.log
     extras = (matched_around(share, log, low, book.today, book.today)[1] for share in shares)
-    return set.intersection(*({mark.line for mark in some} for some in extras))
+    return set.intersection(*({mark.line for mark in marks} for marks in extras))
 
 
 def _reason(timeline: Timeline, around: Sequence[MatchedWindow], day: int, to: int) -> str:
-    """Why a move to a day changes nothing, by the windows around the day of its line; nothing
-    where there is no window."""
+    """Why a move to a day changes nothing, by the windows around the day of its line; empty where
+    there is no window."""
     if not around:
         return ""
-    reached = around[-1].window.first
-    there = [(one.first, one.last) for one in around]
-    # No line of the record reaches beyond those.
-    there += (window[:2] for window in timeline.at_home(to, to) if window.first > reached)
-    for first, last in there:
+    latest = around[-1].window.first
+    windows_near = [(one.first, one.last) for one in around]
+    # Later windows are those of the calendar: no record line reaches beyond `around`.
+    windows_near += (window[:2] for window in timeline.at_home(to, to) if window.first > latest)
+    for first, last in windows_near:
         if first <= to <= last:
             return f"{days_from(first, last)} has it already; the line moves nothing"
-    for first, last in there:
+    for first, last in windows_near:
         if day < first and last <= to:
             return f"{days_from(first, last)} comes first; the line moves nothing"
     return f"about {dated(day)} it was due on no day that stood open; the line moves nothing"

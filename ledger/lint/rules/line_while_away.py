@@ -47,15 +47,17 @@ def check(book: LintedBook) -> Iterator[Finding]:
         return
     of_each = book.memory.once("doings", partial(_doings, log), log)
     for absence in book.household.absences:
-        parts = [_in_days(log, of_each.get(who, []), absence) for who in absence.people or (None,)]
-        # A line that names two of those who are away is one line.
-        found = parts[0] if len(parts) == 1 else sorted(set().union(*parts))
-        if found:
-            yield _finding(book, absence, found)
+        lines_of = [
+            _in_days(log, of_each.get(who, []), absence) for who in absence.people or (None,)
+        ]
+        # A line that names two of those who are away counts once.
+        lines = lines_of[0] if len(lines_of) == 1 else sorted(set().union(*lines_of))
+        if lines:
+            yield _finding(book, absence, lines)
 
 
 def _doings(log: Log) -> dict[str | None, list[int]]:
-    """The places of all lines that say what was done, and for each person of those they name."""
+    """The positions of all `did` lines, under None, and of those that name a person, under each."""
     of_each: dict[str | None, list[int]] = {None: []}
     for index, entry in enumerate(log.entries):
         if entry.verb == "did":
@@ -66,19 +68,19 @@ def _doings(log: Log) -> dict[str | None, list[int]]:
 
 
 def _in_days(log: Log, places: Sequence[int], absence: Absence) -> Sequence[int]:
-    """Those of some places, in order, that are of days away."""
+    """Those of some positions, which are in order, whose lines are of days away."""
     low = bisect_left(places, absence.first, key=log.dates.__getitem__)
     return places[low : bisect_right(places, absence.last, key=log.dates.__getitem__)]
 
 
-def _finding(book: LintedBook, absence: Absence, found: Sequence[int]) -> Finding:
+def _finding(book: LintedBook, absence: Absence, lines: Sequence[int]) -> Finding:
     log = book.household.log
-    index = found[0]
+    index = lines[0]
     day, entry = log.dates[index], log.entries[index]
     chore = entry.items[0].name.value if entry.items else "something"
     gone = [person.value for person in entry.people if person.value in absence.people]
     who = f"{gone[0]} is" if gone else "everyone is"
-    others = f"; {more(len(found) - 1, 'line is', 'lines are')} so too" if len(found) > 1 else ""
+    others = f"; {more(len(lines) - 1, 'line is', 'lines are')} so too" if len(lines) > 1 else ""
     why_away = f' "{absence.title}"' if absence.title else ""
     fix = _mended(book, absence, day)
     return RULE.finding(
@@ -93,7 +95,8 @@ def _finding(book: LintedBook, absence: Absence, found: Sequence[int]) -> Findin
 
 
 def _mended(book: LintedBook, absence: Absence, day: int) -> Fix:
-    """How far the days away would reach without the day; on which they begin is not known."""
+    """The fix that ends the days away before the day. If they begin on it, nobody knows when they
+    should begin, and the fix has no edit."""
     if day == absence.first:
         return Fix(f"Let the days away begin later than {iso(day)}", ())
     node, (source, line, *_) = book.node_at(absence.place), absence.place

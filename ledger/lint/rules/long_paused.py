@@ -41,7 +41,7 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each paused section, and each paused chore in another, of that kind."""
+    """A finding for each such section, and for each such chore in a section that is not paused."""
     dates = book.household.log.dates
     begun = min(book.start, dates[0]) if dates else book.start
     if book.today - begun < YEAR_AHEAD:
@@ -59,7 +59,7 @@ def _findings(
     book: LintedBook, names: list[str], place: TextRange, begun: int
 ) -> Iterator[Finding]:
     chores, log = book.household.chores, book.household.log
-    # A chore that is kept up under another header has lines of that one.
+    # A chore that goes on under another header has record lines of that one.
     if any(book.lasts(line) for name in names for line in chores[name].routines):
         return
     last = max(
@@ -69,20 +69,20 @@ def _findings(
     if days < YEAR_AHEAD:
         return
     since = f"since {dated(last)}" if last is not None else f"since {dated(begun)}, where it begins"
-    one = len(names) == 1
+    is_one = len(names) == 1
     words = listed([f'"{name}"' for name in names])
-    less = delete(_pause(place), "Take `paused` away")
+    removal = delete(_pause(place), "Take `paused` away")
     yield RULE.finding(
         place,
-        f"{words} {'is' if one else 'are'} paused, with no line in the record {since}",
-        f"in {days} days nobody has taken {'it' if one else 'them'} up again",
-        f"delete {'the line' if one else 'the section'}, or {less.words}",
-        fixes=[less],
+        f"{words} {'is' if is_one else 'are'} paused, with no line in the record {since}",
+        f"in {days} days nobody has taken {'it' if is_one else 'them'} up again",
+        f"delete {'the line' if is_one else 'the section'}, or {removal.words}",
+        fixes=[removal],
     )
 
 
 def _pause(place: TextRange) -> TextRange:
-    """Where the line of a place says `paused`."""
+    """The range of the word `paused` in the line at a place."""
     words = parser().tokens(place.source.lines[place.line])
     word = next(word for word in words if word.kind == "PAUSED")
     return place._replace(start=word.start, end=word.end)

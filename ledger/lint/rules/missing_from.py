@@ -1,4 +1,4 @@
-"""A section of every so many days, weeks or months that does not say from when.
+"""A section of every second, third or later day, week or month that does not say from when.
 
 Why it matters: any of them could be the first, so none of its chores can be given a date.
 """

@@ -1,4 +1,4 @@
-"""A thing used whose name is one slip away from a thing that can hurt.
+"""A thing behind `uses` whose name is one slip away from a thing that can hurt.
 
 Why it matters: only the exact word brings its caution to the list of the day. Any other word
 is the household's own, and right as it is.
@@ -34,7 +34,7 @@ every monday
 IS_SAFETY = True
 
 LEAST = 6
-"""Letters of a word of everyday use from which on a slip from it is told: shorter ones are a
+"""A slip from an everyday word is reported if the word has this many letters. Shorter ones are one
 slip away from too many others, as `flue` is from `glue`."""
 _WORDS = [word for word in HAZARDS if word not in EVERYDAY or len(word) >= LEAST]
 

@@ -36,7 +36,7 @@ IS_SHAPE = True
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each such file, at the first line that ends unlike the first."""
+    """A finding for each such file, at the first line that ends in another way than line 1."""
     for tree in book.trees:
         label = RULE.name, tree.source.path
         yield from book.memory.once(label, partial(_found, tree), tree)

@@ -57,11 +57,11 @@ def check(book: LintedBook) -> Iterator[Finding]:
         for routine in chore.routines:
             for area in routine.areas:
                 lines.setdefault(area, []).append((name, routine))
-    for name, there in lines.items():
-        last = max(last_done.get(chore) or 0 for chore, _ in there)
-        found = _most_neglected(book, there, last)
-        if found is not None:
-            yield _finding(book, book.household.areas[name], last, *found)
+    for name, chore_lines in lines.items():
+        last = max(last_done.get(chore) or 0 for chore, _ in chore_lines)
+        neglected = _most_neglected(book, chore_lines, last)
+        if neglected is not None:
+            yield _finding(book, book.household.areas[name], last, *neglected)
 
 
 def _last_done(book: LintedBook, chore: str) -> int | None:
@@ -80,24 +80,25 @@ def _last_done(book: LintedBook, chore: str) -> int | None:
 def _most_neglected(
     book: LintedBook, lines: list[tuple[str, Routine]], last: int
 ) -> tuple[str, Routine, int] | None:
-    """The chore of the shortest period that has gone by too often, and the days since."""
+    """The chore with the shortest period that has gone by too often, with its line and the days
+    since; None where there is none."""
     weekend = len(book.household.weekend)
-    found: list[tuple[float, str, Routine, int]] = []
+    candidates: list[tuple[float, str, Routine, int]] = []
     for name, routine in lines:
         cadence = routine.section.cadence
-        # Of these one cannot say how often they should have come by now.
+        # Nobody can say how often these should have come round by now.
         if cadence.is_after_done or cadence.is_once or not book.holds(routine, book.today):
             continue
         period = period_days(cadence, weekend)
         since = max(last, book.start - 1, (routine.first or 0) - 1)
         days = book.today - since - days_away(book.household, since + 1, book.today)
         if days > PERIODS * period and _was_in_season(routine, since + 1, book.today):
-            found.append((period, name, routine, days))
-    return min(found, key=lambda one: one[0])[1:] if found else None
+            candidates.append((period, name, routine, days))
+    return min(candidates, key=lambda candidate: candidate[0])[1:] if candidates else None
 
 
 def _was_in_season(routine: Routine, first: int, last: int) -> bool:
-    """True where a season, if there is one, reached over all of these days."""
+    """True where all of these days are in the line's season, or it has none."""
     season = routine.section.during
     return first > last or (in_season(first, season) and season_last(first, season) >= last)
 

@@ -41,14 +41,14 @@ every june during june to august
 """
 
 YEARS = 8
-"""Between the leap days of two leap years lie eight years at most."""
+"""Years from one leap day to the next, at most."""
 Dates = tuple[int | None, int | None]
 """First and last day in force, as far as the book says."""
 UNITS = {"day": 1.0, "week": 7.0, "month": MONTH}
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each header that falls on no day, else for each line that does not."""
+    """A finding for each header that falls on no day, else for each of its lines that does not."""
     for section, lines in book.sections.items():
         cadence = section.cadence
         if cadence.is_after_done:
@@ -69,22 +69,22 @@ def _is_missed(book: LintedBook, section: Section, dates: Dates) -> bool:
     first, last = dates
     over = section.cadence.is_once and section.cadence.last < max(book.today, book.start)
     ended = last is not None and last < max(book.today, first or 0)
-    # Where the calendar ends before enough of it was seen, nobody can tell.
-    unseen = last is None and _stretch(book, section, dates)[1] == MAX_DAY
+    # Nobody can tell where the calendar ends before enough days were looked at.
+    unseen = last is None and _days_looked_at(book, section, dates)[1] == MAX_DAY
     return not (over or ended or unseen) and _first_day(book, section, dates) is None
 
 
 def _first_day(book: LintedBook, section: Section, dates: Dates) -> int | None:
-    """The first day of a window of the section, cut to the days that are looked at."""
-    low, high = _stretch(book, section, dates)
+    """The first of the days looked at that is in a window of the section; None if none is."""
+    low, high = _days_looked_at(book, section, dates)
     begin = max(book.start, dates[0] or book.start)
     rhythm = rhythm_of(book.household, section, begin)
     spans = section_spans(section, rhythm, max(low - longest(section), 1), high)
     return next((max(first, low) for first, last in spans if last >= low), None)
 
 
-def _stretch(book: LintedBook, section: Section, dates: Dates) -> Span:
-    """The days looked at: all in force where an end is near, else those from today on."""
+def _days_looked_at(book: LintedBook, section: Section, dates: Dates) -> Span:
+    """The days looked at: all in force if they end soon, else those from today on."""
     cadence = section.cadence
     begin = max(book.start, dates[0] or book.start)
     low = max(book.today, begin)
@@ -103,7 +103,7 @@ def _finding(
     book: LintedBook, section: Section, dates: Dates, names: str, place: TextRange
 ) -> Finding:
     header = write_cadence(section.cadence)
-    low, high = _stretch(book, section, dates)
+    low, high = _days_looked_at(book, section, dates)
     fixes: list[Fix] = []
     always = _first_day(book, replace(section, during=None), dates)
     if section.during is not None and always is not None:
@@ -111,13 +111,13 @@ def _finding(
         message = f"`{header}` falls on no day `during {first} to {last}`"
         why = f"in every month it would come on {dated(always)}; as it stands {names} never will"
         fix = "write the months it is meant for behind `during`, or delete that clause"
-        fixes = [delete(one) for one in _clause(book, place, "during")]
+        fixes = [delete(clause) for clause in _clause(book, place, "during")]
     elif section.cadence.is_once and section.cadence.last < low:
         message = f"`{header}` is over before {dated(low)}"
         why = f"that is the first day on which {names} is in force, so it never comes up"
         fix = "write a `from` up to its last day, or delete that clause"
         froms = _clause(book, place, "first")
-        fixes = [delete_name(one, f"from {one.text}") for one in froms]
+        fixes = [delete_name(clause, f"from {clause.text}") for clause in froms]
     elif dates[1] == high:
         message = f"`{header}` falls on no day from {days_from(low, high)}"
         why = f"{names} is in force on those days only, so it never comes up"
@@ -130,6 +130,6 @@ def _finding(
 
 
 def _clause(book: LintedBook, place: TextRange, name: str) -> list[TextRange]:
-    """Where the line of a place has a clause, if it has."""
+    """The range of a clause in the line at a place; none where the line does not have it."""
     value = getattr(book.node_at(place), name, None)
     return [value.at(place.source, place.line)] if isinstance(value, Located) else []

@@ -50,25 +50,25 @@ def check(book: LintedBook) -> Iterator[Finding]:
     log = household.log
     if not log.dates or log.dates[0] > book.today:
         return
-    # An area of which the record says nothing at all is a finding of its own.
-    kept = {
+    # An area that the record says nothing about is a finding of its own.
+    recorded_areas = {
         area
         for name in log.by_chore
         for routine in household.chores[name].routines
         for area in routine.areas
     }
-    found: dict[Section, list[tuple[Chore, int]]] = {}
+    by_section: dict[Section, list[tuple[Chore, int]]] = {}
     for chore in household.chores.values():
         missed = 0 if chore.name in log.by_chore else _missed(book, chore)
         areas = {area for routine in chore.routines for area in routine.areas}
-        if missed and (not areas or not areas.isdisjoint(kept)):
-            found.setdefault(chore.routines[0].section, []).append((chore, missed))
-    for chores in found.values():
+        if missed and (not areas or not areas.isdisjoint(recorded_areas)):
+            by_section.setdefault(chore.routines[0].section, []).append((chore, missed))
+    for chores in by_section.values():
         yield _finding(book, chores)
 
 
 def _missed(book: LintedBook, chore: Chore) -> int:
-    """How many windows of a chore the record has seen go by; 0 where it is not known to be new."""
+    """How many windows of a chore went by while the record was kept; 0 where it may not be new."""
     routines = chore.routines
     if any(line.first is not None or not book.lasts(line) for line in routines):
         return 0
@@ -83,7 +83,7 @@ def _missed(book: LintedBook, chore: Chore) -> int:
     if kept_to - kept_from <= PERIODS * period:
         return 0
     windows = timeline.count_at_home(kept_from, kept_to)
-    # The one that today is a day of may still be done.
+    # A window that is open today may still be done.
     return windows - sum(one.last >= book.today for one in timeline.at_home(kept_to, kept_to))
 
 

@@ -37,25 +37,25 @@ IS_SHAPE = True
 
 
 _MOST_SHAPES = 10_000
-"""Lines of no file any more that are kept in mind."""
+"""How many shapes of lines that are in no file any more may be kept."""
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such file, at the first line that would change."""
-    # The one answer that is added to: what it says of an entry holds for good.
+    # The one cached answer that is added to: the shape of an entry never changes.
     shapes: Shapes = book.memory.once("shapes", dict)
     if len(shapes) > _MOST_SHAPES + len(book.household.log.kinds):
-        # Lines that were typed over are among them.
+        # Shapes of lines that were typed over are still in it.
         shapes.clear()
     for tree in book.trees:
         path = tree.source.path
-        tell = partial(told_alone, tree, shapes)
-        told = book.memory.once(("lines told alone", path), tell, tree.record)
-        yield from book.memory.once((RULE.name, path), partial(_found, tree, told), tree)
+        find_shape = partial(told_alone, tree, shapes)
+        record_shape = book.memory.once(("lines told alone", path), find_shape, tree.record)
+        yield from book.memory.once((RULE.name, path), partial(_found, tree, record_shape), tree)
 
 
-def _found(tree: Tree, told: RecordShape) -> list[Finding]:
-    found = misshapen(tree, told)
+def _found(tree: Tree, record_shape: RecordShape) -> list[Finding]:
+    found = misshapen(tree, record_shape)
     return [] if found is None else [_finding(tree, found)]
 
 

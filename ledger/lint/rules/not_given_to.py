@@ -1,7 +1,7 @@
 """A chore that is done by somebody to whom its line does not give it.
 
-Why it matters: once is a kindness. Where it is the rule, the book names one person and another
-does the work, and whose turn it is says nothing. Lines of the last 366 days are looked at.
+Why it matters: once is a kindness. If it happens often, the book names one person and another
+does the work, and turns mean nothing. Lines of the last 366 days are looked at.
 """
 
 from __future__ import annotations
@@ -63,11 +63,11 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
 
 def _strange(book: LintedBook, chore: Chore) -> dict[str, list[int]]:
-    """Which of the lines of a chore in the last year are such ones, by person."""
+    """For each person, the lines of the last year in which they did a chore not given to them."""
     given = [set(line.assignment.people) for line in chore.routines if line.assignment.people]
-    found: dict[str, list[int]] = {}
+    by_person: dict[str, list[int]] = {}
     if not given:
-        return found
+        return by_person
     log, everyone = book.household.log, book.household.people
     positions = log.by_chore[chore.name]
     low = bisect_left(positions, book.today - YEAR_AHEAD + 1, key=log.dates.__getitem__)
@@ -80,8 +80,8 @@ def _strange(book: LintedBook, chore: Chore) -> dict[str, list[int]]:
         day = log.dates[positions[number]]
         if everyone.keys() >= set(people) and _is_given_to_others(book, chore, people, day):
             for person in people:
-                found.setdefault(person, []).append(number)
-    return found
+                by_person.setdefault(person, []).append(number)
+    return by_person
 
 
 def _is_given_to_others(book: LintedBook, chore: Chore, people: list[str], day: int) -> bool:

@@ -1,8 +1,8 @@
 """A line of the record dated more than a week before the line above it.
 
-Why it matters: a record grows from day to day, and a line that is written a few days late is
-nothing; one that lies further back mostly has a slip in its month or its year, and its chores
-count as done on a day on which they were not.
+Why it matters: a record grows from day to day, and a line may be written a few days late. One that
+is further back mostly has a slip in its month or its year, and its chores count as done on a day
+on which they were not.
 """
 
 from __future__ import annotations
@@ -58,14 +58,14 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
 
 def _back(tree: Tree, today: int) -> list[int]:
-    """Which of the lines of a record go back."""
+    """The lines of a record that go back too far, by their index."""
     dates = tree.record.dates
     if not any(map(gt, dates, islice(dates, 1, None))):
         return []
     return [
         index
         for index in range(1, len(dates))
-        # A line of days to come is a finding of its own, and puts those below it behind.
+        # The line above is not after today: such a line is a finding of its own.
         if dates[index] + LATE_DAYS < dates[index - 1] <= today
     ]
 

@@ -2,8 +2,8 @@
 
 Why it matters: something will be left undone however the work is split. A window of several
 days may be worked on any of them, so a span fails only when the windows that lie wholly
-inside it do not fit its limits together (the demand criterion). Windows `after done` hang on
-the record and are left out.
+inside it do not fit its limits together (the demand criterion). Windows `after done` depend
+on the record and are left out.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from functools import partial
 from ledger.calendar.week import weekday
 from ledger.calendar.windows import Window
 from ledger.lint.book import LintedBook
-from ledger.lint.overload import told
+from ledger.lint.overload import overload_words
 from ledger.planning.load import Demand, Overload, limit_of
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
@@ -43,16 +43,16 @@ def check(book: LintedBook) -> Iterator[Finding]:
     household = book.household
     if not household.limits:
         return
-    said = [(one.who, one.minutes) for one in household.limits.values()]
-    limits = book.memory.once("limits", partial(_limits, book), said, book.calendar)
+    declared_limits = [(one.who, one.minutes) for one in household.limits.values()]
+    limits = book.memory.once("limits", partial(_limits, book), declared_limits, book.calendar)
     demands = list(_demands(book))
-    tell = partial(told, book, demands, limits)
-    for kind in book.memory.once(RULE.name, tell, demands, limits, book.today):
+    find_words = partial(overload_words, book, demands, limits)
+    for words in book.memory.once(RULE.name, find_words, demands, limits, book.today):
         yield RULE.finding(
-            _place(book, kind.first),
-            kind.message,
-            kind.why,
-            f"move {kind.excess} to other days, or give one of its chores more days "
+            _place(book, words.first),
+            words.message,
+            words.why,
+            f"move {words.excess} to other days, or give one of its chores more days "
             "(`within 7 days`), or raise the limit",
         )
 
@@ -79,7 +79,7 @@ def _of_windows(name: str, windows: Sequence[Window]) -> list[Demand]:
 
 
 def _place(book: LintedBook, overload: Overload) -> TextRange:
-    """The limit of the first day of the span that has one."""
+    """The range of the limit of the first day of the span that has one."""
     household = book.household
     for day in range(overload.first, overload.last + 1):
         kind = "weekend" if weekday(day) in household.weekend else "weekday"

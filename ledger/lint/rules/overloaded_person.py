@@ -13,7 +13,7 @@ from functools import partial
 from ledger.calendar.absence import Span, away_spans, is_away
 from ledger.keeping.turns import person_at
 from ledger.lint.book import ChoreAhead, LintedBook
-from ledger.lint.overload import told
+from ledger.lint.overload import overload_words
 from ledger.planning.load import Demand
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import duration
@@ -63,14 +63,16 @@ def check(book: LintedBook) -> Iterator[Finding]:
         limit = household.limits[person]
         of_days = partial(_limits, book, limit.minutes, away[person])
         limits = book.memory.once(("limits", person), of_days, limit.minutes, book.calendar)
-        tell = partial(told, book, demands, limits, (f"asks {person}", f"ask {person}"))
+        find_words = partial(
+            overload_words, book, demands, limits, (f"asks {person}", f"ask {person}")
+        )
         label = RULE.name, person
-        for kind in book.memory.once(label, tell, demands, limits, book.today):
+        for words in book.memory.once(label, find_words, demands, limits, book.today):
             yield RULE.finding(
                 limit.place._replace(start=0),
-                kind.message,
-                kind.why,
-                f"give {kind.excess} of it to others with `or` or `then`, or move it to other "
+                words.message,
+                words.why,
+                f"give {words.excess} of it to others with `or` or `then`, or move it to other "
                 f"days, or raise the limit of {duration(limit.minutes)}",
             )
 
@@ -85,14 +87,14 @@ def _demands(
 ) -> list[tuple[str, Demand]]:
     """The windows that are surely one person's, with that person."""
     timeline, windows = share
-    found: list[tuple[str, Demand]] = []
+    demands: list[tuple[str, Demand]] = []
     turn: int | None = None
     for index, window in enumerate(windows):
         assignment = window.routine.assignment
         person = timeline.person
         if person is None and assignment.form == "then":
             if turn is None:
-                # Each window of the chore is a turn, excused ones too: counted once, then on.
+                # Each window of the chore is a turn, excused ones too: only the first is counted.
                 turn = timeline.count_before(window.first) - index
             person = assignment.people[(turn + index) % len(assignment.people)]
             if is_away(window.first, away[person]):
@@ -102,5 +104,5 @@ def _demands(
             person = assignment.people[0]
         if person is not None and window.routine.minutes and not window.excused:
             demand = Demand(window.first, window.last, window.routine.minutes, name)
-            found.append((person, demand))
-    return found
+            demands.append((person, demand))
+    return demands

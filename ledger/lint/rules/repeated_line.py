@@ -37,13 +37,15 @@ every monday
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each line of the record that is the same as an earlier one."""
     log = book.household.log
-    # A line of several chores is one of the lines of each.
-    found: dict[int, int] = {}
+    # A line of several chores is among the lines of each of them.
+    first_of: dict[int, int] = {}
     for name, lines in log.named.items():
-        find = partial(_repeated, log, lines)
-        for later, first in book.memory.once((RULE.name, name), find, log.whole_story(name)):
-            found[lines[later]] = lines[first]
-    for index, first in found.items():
+        find_repeats = partial(_repeated, log, lines)
+        for later, first in book.memory.once(
+            (RULE.name, name), find_repeats, log.whole_story(name)
+        ):
+            first_of[lines[later]] = lines[first]
+    for index, first in first_of.items():
         place, copy = log.place(index), log.entries[index]
         # A comment is a fact too, and each file may be read by itself.
         is_copy = copy.comment == log.entries[first].comment
@@ -59,7 +61,7 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
 
 def _repeated(log: Log, lines: Sequence[int]) -> list[tuple[int, int]]:
-    """Which of the lines of a chore are the same as which earlier one."""
+    """The lines of a chore that repeat an earlier one, each with that one, by their numbers."""
     days = list(map(log.dates.__getitem__, lines))
     # Most chores have no day with two lines.
     if len(set(days)) == len(days):
@@ -68,17 +70,17 @@ def _repeated(log: Log, lines: Sequence[int]) -> list[tuple[int, int]]:
     alike: dict[RecordEntry, int] = {}
     first_alike: dict[int, int] = {}
     seen: dict[tuple[int, int], int] = {}
-    found = []
+    repeats = []
     for number, (day, index) in enumerate(zip(days, lines, strict=True)):
         if count[day] == 1:
             continue
         entry = log.entries[index]
         key = id(entry)
-        # Lines alike to the letter share an entry; those alike in meaning are told by value, but
-        # for those that have lost a name: what is left of them may be alike, and they are not.
+        # Lines equal to the letter share an entry; those of equal meaning have equal entries. But
+        # lines that lost an unknown name may differ though what is left of them is equal.
         if key not in first_alike:
             first_alike[key] = key if key in log.cut else alike.setdefault(entry, key)
         first = seen.setdefault((day, first_alike[key]), number)
         if first != number:
-            found.append((number, first))
-    return found
+            repeats.append((number, first))
+    return repeats

@@ -1,4 +1,4 @@
-"""A name that is given to two things, or something a household has one of, said twice.
+"""A name that is given to two things, or a line that a book may have once, and has twice.
 
 Why it matters: the first one counts, and what the second says is lost without a word. A chore
 that changes from a day on stands below two headers: one with `until`, the other with `from`.

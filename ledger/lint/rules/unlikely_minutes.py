@@ -1,8 +1,8 @@
 """Minutes of a record line that are over eight hours, or over five times what is usual.
 
 Why it matters: a slip of the pen, 400 for 40, goes into the learned minutes and the sums of the
-year. Usual is the median of the nine timed lines before it, once there are five; ten minutes
-over it are never found fault with.
+year. Usual is the median of the nine timed lines before it, once there are five. Up to ten minutes
+more than that are never a finding.
 """
 
 from __future__ import annotations
@@ -54,11 +54,11 @@ every day
 LONGEST = 8 * 60
 TIMES = 5
 SLACK = 10
-"""Minutes over the usual that say nothing yet: of two minutes, eleven are soon made."""
+"""Minutes over the usual that say nothing yet: two minutes easily become eleven."""
 
 
 class Unlikely(NamedTuple):
-    """Such a figure: which line of its chore it stands in, and what was usual then."""
+    """Such a figure, with the line of its chore it is in and what was usual then."""
 
     line: int
     minutes: Located[int]
@@ -69,8 +69,8 @@ def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such figure."""
     log = book.household.log
     for name, lines in log.by_chore.items():
-        label, find = (RULE.name, name), partial(_found, log, name)
-        for number, minutes, usual in book.memory.once(label, find, log.story(name)):
+        label, find_unlikely = (RULE.name, name), partial(_found, log, name)
+        for number, minutes, usual in book.memory.once(label, find_unlikely, log.story(name)):
             yield _finding(log, name, lines[number], minutes, usual)
 
 
@@ -82,7 +82,7 @@ def _found(log: Log, name: str) -> list[Unlikely]:
             if item.minutes is not None and item.name.value == name:
                 timed.setdefault(key, []).append(item.minutes)
     figures = [minutes.value for some in timed.values() for minutes in some]
-    # A median is no less than the least: most chores are cleared without a look at lines.
+    # No median is below the least figure: most chores pass without a look at their lines.
     if not figures or not _is_unlikely(max(figures), min(figures)):
         return []
     return list(_unlikely(entries, timed))

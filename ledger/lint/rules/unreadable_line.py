@@ -1,8 +1,8 @@
 """A line that the grammar cannot read, or a chore under no section.
 
-Why it matters: what the line says is missing from every list until it can be read. One at the
-margin that is neither a record nor a comment may have been a header: the chores below it come up
-nowhere either. All other lines are used.
+Why it matters: what the line says is missing from every list until it can be read. A line at the
+margin that is neither a record nor a comment may have been a header. Then the chores below it are
+missing too. All other lines are used.
 """
 
 from __future__ import annotations

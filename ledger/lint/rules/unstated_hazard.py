@@ -1,4 +1,4 @@
-"""A chore that speaks of a thing that can hurt, while its `uses` does not have the word.
+"""A chore that mentions a thing that can hurt, and does not have the word behind `uses`.
 
 Why it matters: only the exact word behind `uses` brings its caution to the list of the day, and
 only that word is looked at when two things must never meet. Words of everyday use, such as
@@ -42,7 +42,7 @@ IS_SAFETY = True
 
 _PART = re.compile(r"[^\W_]+")
 _LONGEST = max(word.count("-") + 1 for word in HAZARDS)
-"""Parts of the longest word."""
+"""How many parts the longest word has."""
 # Words around it that say the thing is not used, or is only read or paid for.
 _DENIED_BY = {"no", "non", "not", "never", "without"}
 _OTHER_WITH = {"free", "meter", "bill"}
@@ -64,7 +64,7 @@ def _of_line(tree: Tree, number: int, node: ChoreLine) -> Iterator[Finding]:
             continue
         place = text.at(tree.source, number)
         is_thing = text is not node.name and text is not node.title
-        for word, found in _spoken_of(place, is_thing):
+        for word, found in _mentioned(place, is_thing):
             if HAZARDS[word] in known:
                 continue
             known.add(HAZARDS[word])
@@ -89,11 +89,11 @@ def _of_line(tree: Tree, number: int, node: ChoreLine) -> Iterator[Finding]:
             )
 
 
-def _spoken_of(place: TextRange, is_thing: bool) -> Iterator[tuple[str, TextRange]]:
-    """The known things that a stretch of text speaks of in whole words, each with its place.
+def _mentioned(place: TextRange, is_thing: bool) -> Iterator[tuple[str, TextRange]]:
+    """The known hazards that a text mentions in whole words, each with its range.
 
-    A word of everyday use counts only at the end of the name of a thing: `white-vinegar` is
-    one, a `roof-box` is none.
+    An everyday word counts only at the end of the name of a thing: `white-vinegar` is vinegar,
+    a `roof-box` is no roof.
     """
     parts = list(_PART.finditer(place.text))
     words = [part[0].lower() for part in parts]
@@ -111,6 +111,6 @@ def _spoken_of(place: TextRange, is_thing: bool) -> Iterator[tuple[str, TextRang
 
 
 def _length(words: Sequence[str]) -> int:
-    """How many of the next words are one known thing, at most; 1 where they are none."""
+    """How many of the next words make one known hazard, at most; 1 where none do."""
     lengths = range(min(_LONGEST, len(words)), 0, -1)
     return next((length for length in lengths if "-".join(words[:length]) in HAZARDS), 1)

@@ -31,7 +31,7 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each area that no chore names; an unread line may be the one that does."""
+    """A finding for each area that no chore names, unless an unreadable line may name it."""
     household = book.household
     used = {
         area.value

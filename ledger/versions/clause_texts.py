@@ -1,4 +1,4 @@
-"""Said: what a household holds, as short texts that two versions can be compared by."""
+"""Clause texts: what a household holds, as short texts by which two versions are compared."""
 
 from __future__ import annotations
 
@@ -29,14 +29,14 @@ SETTINGS: Mapping[str, Callable[[Household], str]] = {
     "weekend is": lambda home: ", ".join(DAYS[day] for day in home.weekend),
     "day ends": lambda home: _clock(home.day_ends),
 }
-"""The settings of a book, each with what a household has for it."""
+"""The settings of a book, each with a function for its text."""
 
 
-def _said(clause: Clause, value: Any) -> str:
-    """What a clause says, names in one order where theirs says nothing; empty where not given."""
+def _clause_text(clause: Clause, value: Any) -> str:
+    """A clause as text; empty where not given. Names are sorted where their order says nothing."""
     if clause.kind == "turn":
-        # `each` is of everybody there is: a person who comes or goes is told once, and not at
-        # each chore.
+        # `by each` means everybody: a person who comes or goes is one change, not one at each
+        # chore.
         form, people = value
         return say_value(clause, (form, sorted(people) if form == "any" else people))
     if clause.kind == "names":
@@ -46,16 +46,16 @@ def _said(clause: Clause, value: Any) -> str:
     return say_value(clause, value) if value is not None else ""
 
 
-def _of_section(clause: Clause, section: Section) -> str:
-    return _said(clause, getattr(section, clause.field))
+def _section_text(clause: Clause, section: Section) -> str:
+    return _clause_text(clause, getattr(section, clause.field))
 
 
-def _own(clause: Clause, routine: Routine) -> str:
-    """What a chore's line says itself: dates and pauses of its section count as the section's."""
+def _routine_text(clause: Clause, routine: Routine) -> str:
+    """What a chore's line says itself; what it has from its section counts as the section's."""
     value = getattr(routine, clause.field)
     if value == getattr(routine.section, clause.field, not value):
         return ""
-    return _said(clause, value)
+    return _clause_text(clause, value)
 
 
 def _label(clause: Clause) -> str:
@@ -63,25 +63,27 @@ def _label(clause: Clause) -> str:
 
 
 SECTION: Mapping[str, Callable[[Section], str]] = {
-    _label(clause): partial(_of_section, clause)
+    _label(clause): partial(_section_text, clause)
     for clause in CLAUSES[SectionHeader]
     if clause.kind != "title"
 }
-"""What a section header says, but for its title."""
+"""The clauses of a section header except its title, each with a function for its text."""
 
 ROUTINE: Mapping[str, Callable[[Routine], str]] = {
-    _label(clause): partial(_own, clause) for clause in CLAUSES[ChoreLine] if clause.kind != "title"
+    _label(clause): partial(_routine_text, clause)
+    for clause in CLAUSES[ChoreLine]
+    if clause.kind != "title"
 }
-"""The clauses of a chore's line."""
+"""The clauses of a chore's line except its title, each with a function for its text."""
 
 
 def away_key(absence: Absence) -> tuple[int, int, tuple[str, ...]]:
-    """What an absence is known by."""
+    """The key by which two versions of an absence are paired."""
     return absence.first, absence.last, absence.people
 
 
 def away_name(absence: Absence) -> str:
-    """The days of an absence, and whose they are."""
+    """The days of an absence, and who is away."""
     days = day_text(absence.first)
     if absence.last != absence.first:
         days += f" to {day_text(absence.last)}"
