@@ -69,7 +69,7 @@ class Case(NamedTuple):
             if apart and apart[-1].last >= window.first:
                 apart[-1] = apart[-1]._replace(last=window.first - 1)
             apart.append(window)
-        return [table._home(window) for window in apart]
+        return [table._without_days_away(window) for window in apart]
 
 
 @st.composite

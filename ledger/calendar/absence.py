@@ -10,12 +10,12 @@ from ledger.household.model import Household
 
 
 def away_spans(household: Household, person: str | None = None) -> Sequence[Span]:
-    """The days away, as spans in order and apart: the household's, and a person's own too."""
+    """The days away of the household, and of a person if given, as ordered separate spans."""
     return household.away(person).spans
 
 
 def at_home(first: int, last: int, away: Sequence[Span]) -> Span | None:
-    """A span without the days away at its two ends, or None where no day is left."""
+    """A span without the days away at its two ends, or None if no day is left."""
     start, end = span_at(first, away), span_at(last, away)
     if start is not None:
         first = start[1] + 1
@@ -30,11 +30,11 @@ def is_away(day: int, away: Sequence[Span]) -> bool:
 
 
 def days_away(household: Household, first: int, last: int) -> int:
-    """On how many days from a first to a last the household is away."""
+    """On how many days from `first` to `last` the household is away."""
     return household.away().count(first, last)
 
 
 def away_title(household: Household, day: int, person: str | None = None) -> str | None:
-    """Why the whole household, or a person too, is away on a day; "" where the book does not
-    say, None at home."""
+    """Why the household, or a person if given, is away on a day: "" if the book does not say,
+    None at home."""
     return household.away(person).title(day)

@@ -1,7 +1,7 @@
-"""Counting: on how many days lines of the routine open, over centuries too.
+"""Counting: on how many days lines of the routine open windows, even over centuries.
 
-What opens alike in all months of a kind is counted by the kinds of months there are; what opens
-every so many days, by division. Only what is neither is looked at opening by opening.
+Lines that open alike in all months of a kind are counted by kind of month. Lines that open every
+so many days or weeks are counted by division. Only other lines are counted opening by opening.
 """
 
 from __future__ import annotations
@@ -32,57 +32,59 @@ from ledger.calendar.week import (
 )
 
 NEAR = 1500
-"""Days over which openings are counted one by one: about four years."""
+"""In fewer days than this openings are counted one by one: about four years."""
 SHORTEST, WEEK = 28, 7
 
 
 def count_openings(lines: Sequence[LineInForce], low: int, high: int) -> int:
-    """On how many days from `low` to `high` a window of any of some lines opens."""
+    """On how many days from `low` to `high` any of the lines opens a window."""
     total = 0
-    for first, last, there in _stretches(lines, low, high):
+    for first, last, active_lines in _stretches(lines, low, high):
         if last - first < NEAR:
-            total += len({day for line in there for day, _ in line.spans(first, last)})
-        elif len(there) == 1 and _is_stepped(there[0]):
-            total += _by_steps(there[0], first, last)
+            total += len({day for line in active_lines for day, _ in line.spans(first, last)})
+        elif len(active_lines) == 1 and _is_stepped(active_lines[0]):
+            total += _by_steps(active_lines[0], first, last)
         else:
-            total += _by_months(there, first, last)
+            total += _by_months(active_lines, first, last)
     return total
 
 
 def _stretches(
     lines: Sequence[LineInForce], low: int, high: int
 ) -> Iterator[tuple[int, int, Sequence[LineInForce]]]:
-    """The days from `low` to `high` in stretches in which the same lines may open. The first day
-    of a line stands alone, since a window that was open before opens there."""
+    """The days from `low` to `high` in stretches in which the same lines may open.
+
+    The first day of a line is a stretch of its own: a window begun earlier opens there.
+    """
     waiting = sorted(
         (line for line in lines if line.first <= high), key=attrgetter("first"), reverse=True
     )
-    there: list[LineInForce] = []
+    active_lines: list[LineInForce] = []
     day = low
-    while day <= high and (waiting or there):
+    while day <= high and (waiting or active_lines):
         while waiting and waiting[-1].first <= day:
-            there.append(waiting.pop())
-        there = [line for line in there if line.opens_by >= day]
-        ends = [line.opens_by for line in there]
+            active_lines.append(waiting.pop())
+        active_lines = [line for line in active_lines if line.opens_by >= day]
+        ends = [line.opens_by for line in active_lines]
         if waiting:
             ends.append(waiting[-1].first - 1)
-        if any(line.first == day for line in there):
+        if any(line.first == day for line in active_lines):
             ends.append(day)
         end = min(ends, default=high)
-        if there:
-            yield day, min(end, high), there
+        if active_lines:
+            yield day, min(end, high), active_lines
         day = end + 1
 
 
 def _is_stepped(line: LineInForce) -> bool:
-    """True for a line of every so many days or weeks, which no month has like another."""
+    """True for a line of every so many days or weeks: its days differ from month to month."""
     cadence = line.rhythm.cadence
     in_season = line.routine.section.during is not None
     return is_stepped(cadence) and (cadence.every > 1 or not in_season)
 
 
 def _by_steps(line: LineInForce, low: int, high: int) -> int:
-    """How often a line opens that opens every so many days or weeks."""
+    """How often a line of every so many days or weeks opens."""
     cadence, anchor, week_start, _, _ = line.rhythm
     if cadence.kind == "day":
         step, anchors = cadence.every, [anchor]
@@ -110,7 +112,7 @@ def _seasons(season: Season, low: int, high: int) -> Iterator[Span]:
 
 @cache
 def _all_seasons(season: tuple[int, int]) -> Sequence[Span]:
-    """The seasons of all years, as spans; one that is all the year long, as one."""
+    """The seasons of all years, as spans; a season of twelve months is one span."""
     if len(months_of(season)) == MONTHS_A_YEAR:
         return [(1, MAX_DAY)]
     first_year, last_year = MONTHS_A_YEAR, month_index(MAX_DAY)
@@ -125,8 +127,8 @@ def _all_seasons(season: tuple[int, int]) -> Sequence[Span]:
 
 
 def _by_months(lines: Sequence[LineInForce], low: int, high: int) -> int:
-    """On how many days any of some lines opens: those that each month of a kind has alike
-    counted by months, the others one by one."""
+    """On how many days any of the lines opens. Lines that open alike in all months of a kind are
+    counted by kind, the others one by one."""
     alone = len(lines) == 1
     alike = [line for line in lines if _is_alike(line.rhythm, alone)]
     others = [line for line in lines if not _is_alike(line.rhythm, alone)]
@@ -146,37 +148,40 @@ def _by_months(lines: Sequence[LineInForce], low: int, high: int) -> int:
 
 
 def _is_alike(rhythm: Rhythm, alone: bool) -> bool:
-    """True where the days on which a cadence opens in a month hang on the length of the month and
-    on the weekday of its first day; with others, for one that asks for every month."""
+    """True if a month's length and first weekday decide on which of its days a cadence opens.
+
+    A cadence of every so many months is alike only if it is counted alone.
+    """
     cadence = rhythm.cadence
     by_month = alone and not is_stepped(cadence)
     return not cadence.is_once and (cadence.every == 1 or by_month)
 
 
 class _Kind(NamedTuple):
-    """Months of one name that are as long and begin on the same weekday."""
+    """Months with the same name, length and first weekday."""
 
     name: int
     """1 to 12."""
     shape: int
+    """Length and first weekday in one number."""
 
 
 @lru_cache(maxsize=64)
 def _tally(start: int, step: int, count: int) -> Mapping[_Kind, int]:
-    """How many of some months, every so many from a first one on, are of each kind."""
+    """How many of `count` months, each `step` after the one before, are of each kind."""
     kinds = _cycle()
     cycle = CYCLE // gcd(step, CYCLE)
     whole, rest = divmod(count, cycle)
-    found = Counter(kinds[(start + step * n) % CYCLE] for n in range(rest))
+    tally = Counter(kinds[(start + step * n) % CYCLE] for n in range(rest))
     if whole:
         for kind, times in Counter(kinds[(start + step * n) % CYCLE] for n in range(cycle)).items():
-            found[kind] += whole * times
-    return found
+            tally[kind] += whole * times
+    return tally
 
 
 @cache
 def _cycle() -> Sequence[_Kind]:
-    """The kinds of months, by their index in the 400 years after which all come round again."""
+    """The kind of each month in the 400 years after which the calendar repeats."""
     return [_kind_of(month) for month in range(CYCLE, 2 * CYCLE)]
 
 
@@ -187,7 +192,7 @@ def _kind_of(month: int) -> _Kind:
 
 
 def _days_of(lines: Sequence[LineInForce], kind: _Kind) -> int:
-    """The days of a month of a kind on which any of some lines opens, as bits."""
+    """The days on which any of the lines opens in a month of a kind, as bits."""
     days = 0
     for line in lines:
         cadence, _, week_start, weekend, months = line.rhythm
@@ -201,7 +206,7 @@ def _days_of(lines: Sequence[LineInForce], kind: _Kind) -> int:
 
 @lru_cache(maxsize=512)
 def _days_by_shape(rhythm: Rhythm) -> Mapping[int, int]:
-    """For each shape of a month the days on which a cadence opens in it, as bits."""
+    """For each shape of a month, the days on which a cadence opens in it, as bits."""
     return {
         shape: sum(
             1 << day - month_first(month)
@@ -219,14 +224,13 @@ def _month_of_shape() -> Mapping[int, int]:
 def _besides(
     alike: Sequence[LineInForce], others: Sequence[LineInForce], low: int, high: int
 ) -> int:
-    """On how many days from `low` to `high` any of some lines opens, and none of those that open
-    alike in months of a kind."""
-    taken = [_days_of(alike, kind) for kind in _cycle()] if alike else [0] * CYCLE
-    if all(days.bit_count() >= SHORTEST and not days & days + 1 for days in taken):
+    """On how many days from `low` to `high` any of `others` opens and none of `alike`."""
+    days_of_alike = [_days_of(alike, kind) for kind in _cycle()] if alike else [0] * CYCLE
+    if all(days.bit_count() >= SHORTEST and not days & days + 1 for days in days_of_alike):
         return 0
     count = 0
     for day in {day for line in others for day, _ in line.spans(low, high)}:
         when = date.fromordinal(day)
         month = when.year * MONTHS_A_YEAR + when.month - 1
-        count += not taken[month % CYCLE] >> when.day - 1 & 1
+        count += not days_of_alike[month % CYCLE] >> when.day - 1 & 1
     return count

@@ -9,8 +9,8 @@ from ledger.household.model import Household, Routine
 def lines_in_force(household: Household, name: str, on: int) -> list[Routine]:
     """The lines of a chore that count on a day.
 
-    Where a line counts from when it was done, it counts alone, until a later line begins. A
-    chore to be done once counts until the last of its days, before the first of them too.
+    An `after done` line counts alone until a later line begins. A `once` line counts up to its
+    last day, also before its first.
     """
     chore = household.chores[name]
     timeline = Timeline(household, chore)

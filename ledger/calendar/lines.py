@@ -1,4 +1,4 @@
-"""Lines: when one line of the routine opens, in the days that are asked for."""
+"""Lines: when one line of the routine opens windows."""
 
 from __future__ import annotations
 
@@ -11,27 +11,27 @@ from ledger.household.model import Household, Routine, Section
 
 
 def rhythm_of(household: Household, section: Section, first: int) -> Rhythm:
-    """How a section falls on days; without a `from` it counts from its first day in force."""
+    """The rhythm of a section; without a `from` it counts from `first`, its first day in force."""
     anchor = first if section.first is None else section.first
     months = months_of(section.during)
     return Rhythm(section.cadence, anchor, household.week_start, household.weekend, months)
 
 
 class LineInForce(NamedTuple):
-    """A calendar line of a chore, with the days on which it is in force: one at least."""
+    """A calendar line of a chore, with the days on which it is in force: at least one."""
 
     routine: Routine
     first: int
     last: int
     rhythm: Rhythm
     reach: int
-    """An upper bound, in days, to the length of its windows."""
+    """An upper bound, in days, on the length of its windows."""
     opens_by: int
     """A day after which none of its windows opens."""
 
     @classmethod
     def of(cls, household: Household, routine: Routine, first: int, last: int) -> LineInForce:
-        """A line of the routine, in force from a first day to a last."""
+        """A line of the routine, in force from `first` to `last`."""
         section = routine.section
         once = section.cadence.is_once
         opens_by = min(last, max(first, section.cadence.first)) if once else last
@@ -42,7 +42,7 @@ class LineInForce(NamedTuple):
         """Its windows, cut to its days in force, that open from `low` to `high`, in order."""
         if high < self.first or low > self.last:
             return
-        # A window that was open before opens on the first day in force.
+        # A window begun before the first day in force opens on that day.
         begin = low if low > self.first else self.first - self.reach
         spans = section_spans(self.routine.section, self.rhythm, begin, min(high, self.last))
         for first, last in spans:

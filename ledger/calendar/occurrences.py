@@ -1,7 +1,7 @@
-"""Openings: when a section comes round, by its cadence alone.
+"""Occurrences: when a section comes round, by its cadence alone.
 
-Every cadence is stepped through from the days asked for, never from its anchor, so asking
-for a week costs the same whether the anchor lies a month or a thousand years back.
+Counting starts at the days asked for, never at the anchor: a week costs the same whether the
+anchor is a month or a thousand years back.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ Span = tuple[int, int]
 
 
 class Rhythm(NamedTuple):
-    """What a cadence needs to know of its household and section to fall on days."""
+    """A cadence, with all of its household and section that decides its days."""
 
     cadence: Cadence
     anchor: int
@@ -47,30 +47,30 @@ class Rhythm(NamedTuple):
 
 
 def section_spans(section: Section, rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
-    """The windows of a section that open from `low` to `high`, in order and apart.
+    """The windows of a section that open from `low` to `high`, in order and without overlap.
 
-    Nothing is cut yet to the dates in force or to days at home. `after-done` has none here:
-    its windows hang on the record.
+    They are not cut to dates in force or days at home. `after-done` has none here: the record
+    decides its windows.
     """
     limit = section.within
-    waiting: Span | None = None
-    # One opening past `high` may close the last window asked for.
+    pending: Span | None = None
+    # The next opening after `high` may close the last window.
     for first, last in falling(rhythm, low, min(high + (limit or 0), MAX_DAY)):
         if not in_season(first, section.during):
             continue
         if limit is not None:
             last = min(first + limit - 1, MAX_DAY)
-        if waiting is not None:
-            yield waiting[0], min(waiting[1], first - 1)
+        if pending is not None:
+            yield pending[0], min(pending[1], first - 1)
         if first > high:
             return
-        waiting = first, last
-    if waiting is not None:
-        yield waiting
+        pending = first, last
+    if pending is not None:
+        yield pending
 
 
 def longest(section: Section) -> int:
-    """An upper bound, in days, to the length of the section's windows."""
+    """An upper bound, in days, on the length of the section's windows."""
     if section.within is not None:
         return section.within
     cadence = section.cadence
@@ -118,20 +118,20 @@ def period_days(cadence: Cadence, weekend_days: int = 2) -> float:
 
 
 def _weekends_a_year(numbers: tuple[int, ...]) -> float:
-    """How often a year's numbered weekends come round; the fifth is at times the last one too."""
+    """How often numbered weekends come round in a year; a fifth one is also the last."""
     often = 12 * sum(number != 5 for number in numbers)
     return often if 5 not in numbers or -1 in numbers else often + FIFTH_WEEKENDS
 
 
 def _times(on: tuple[MonthDay, ...]) -> float:
-    """How often a month's days come round; every Friday of a month is 4.35 of them."""
+    """How often the days after `on` come round in a month; every Friday is 4.35 times."""
     if not on:
         return 1
     return sum(MONTH / 7 if day.weekday is not None and day.number == 0 else 1 for day in on)
 
 
 def is_stepped(cadence: Cadence) -> bool:
-    """True where it counts days or weeks on and on, whatever the month."""
+    """True for a cadence that counts days or weeks, whatever the month."""
     return cadence.kind in ("day", "week")
 
 
@@ -205,7 +205,7 @@ def _numbered_weekends(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
 def _weeks(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     cadence, step = rhythm.cadence, 7 * rhythm.cadence.every
     anchor = week_first(rhythm.anchor, rhythm.week_start)
-    # Days named are taken in the order in which the household's week meets them.
+    # Named days come in the order of the household's week.
     offsets = sorted((day - rhythm.week_start) % 7 for day in cadence.days)
     start = week_first(low, rhythm.week_start)
     for week in range(start + (anchor - start) % step, high + 1, step):
@@ -220,17 +220,17 @@ def _months(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     cadence, step = rhythm.cadence, rhythm.cadence.every
     start = month_index(low)
     start += (month_index(rhythm.anchor) - start) % step
-    asked = rhythm.months.intersection(cadence.months) if cadence.months else rhythm.months
-    passed_by, all_there_are = 0, CYCLE // gcd(step, CYCLE)
+    months = rhythm.months.intersection(cadence.months) if cadence.months else rhythm.months
+    empty_months, cycle = 0, CYCLE // gcd(step, CYCLE)
     for month in range(start, month_index(high) + 1, step):
         falls = False
-        if month % MONTHS_A_YEAR + 1 in asked:
+        if month % MONTHS_A_YEAR + 1 in months:
             for span in _in_month(cadence, month, low, high):
                 falls = True
                 yield span
-        # What has passed by a month of each kind, and the first once more, falls on no day.
-        passed_by = 0 if falls else passed_by + 1
-        if passed_by > all_there_are:
+        # No month of a whole cycle, and the partial first one, has a day: none ever will.
+        empty_months = 0 if falls else empty_months + 1
+        if empty_months > cycle:
             return
 
 
@@ -240,24 +240,24 @@ def _in_month(cadence: Cadence, month: int, low: int, high: int) -> Iterator[Spa
         if low <= first <= high:
             yield first, month_last(month)
         return
-    days = {day for asked in cadence.on for day in _days_asked(asked, month)}
+    days = {day for item in cadence.on for day in _days_of_item(item, month)}
     for day in sorted(days):
         if low <= day <= high:
             yield day, day
 
 
-def _days_asked(asked: MonthDay, month: int) -> list[int]:
-    """The days of a month that one item of `on` asks for; none where the month has none."""
+def _days_of_item(item: MonthDay, month: int) -> list[int]:
+    """The days of a month for one item of `on`; empty if the month has none."""
     last = month_last(month)
-    if asked.weekday is None:
-        day = last if asked.number < 0 else month_first(month) + asked.number - 1
+    if item.weekday is None:
+        day = last if item.number < 0 else month_first(month) + item.number - 1
         return [day] if day <= last else []
-    days = range(in_month(month, asked.weekday), last + 1, 7)
-    if asked.number == 0:
+    days = range(in_month(month, item.weekday), last + 1, 7)
+    if item.number == 0:
         return list(days)
-    if asked.number < 0:
+    if item.number < 0:
         return [days[-1]]
-    return [days[asked.number - 1]] if asked.number <= len(days) else []
+    return [days[item.number - 1]] if item.number <= len(days) else []
 
 
 def _once(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:

@@ -11,7 +11,7 @@ FIRST_DAY, MAX_DAY = date(FIRST_YEAR, 1, 1).toordinal(), date.max.toordinal()
 """The first and the last day that a book can hold."""
 MONTHS_A_YEAR = 12
 CYCLE = 400 * MONTHS_A_YEAR
-"""Months after which the calendar comes round again, weekdays too: 146,097 days, 20,871 weeks."""
+"""Months after which the calendar repeats, weekdays too: 146,097 days, 20,871 weeks."""
 
 
 def weekday(day: int) -> int:
@@ -20,7 +20,7 @@ def weekday(day: int) -> int:
 
 
 def week_first(day: int, week_start: int) -> int:
-    """The first day of the week that holds a day, for weeks that begin on a weekday."""
+    """The first day of the week that holds a day; weeks begin on the weekday `week_start`."""
     return day - (weekday(day) - week_start) % 7
 
 
@@ -48,21 +48,21 @@ def month_of(day: int) -> int:
 
 
 def in_month(index: int, first_weekday: int) -> int:
-    """The first day of a month, given by its index, that is a given weekday."""
+    """The first day of a month, given by its index, that falls on a weekday."""
     first = month_first(index)
     return first + (first_weekday - weekday(first)) % 7
 
 
 def weekend_number(first: int) -> int:
-    """Number in its month, 1 to 5, of the weekend that begins on a day.
+    """The number in its month, 1 to 5, of the weekend that begins on a day.
 
-    A weekend belongs to the month of its first day, and counts as that day does there.
+    A weekend belongs to the month of its first day; its number is that day's count there.
     """
     return (date.fromordinal(first).day - 1) // 7 + 1
 
 
 Season = tuple[int, int] | None
-"""First and last month, 1 to 12, which may run across the year's end; None for all the year."""
+"""First and last month, 1 to 12, also across the year's end; None is the whole year."""
 
 
 @cache
@@ -78,7 +78,7 @@ def in_season(day: int, season: Season) -> bool:
 
 
 def season_last(day: int, season: Season) -> int:
-    """The last day up to which a season goes on from a day of it, without a month left out."""
+    """The last day of the unbroken run of season months that holds a day."""
     months = months_of(season)
     if len(months) == MONTHS_A_YEAR:
         return MAX_DAY

@@ -1,7 +1,7 @@
-"""Apart: which chores of a day must be kept apart, for what they use and where.
+"""Apart: which chores must not be done on one day, because of what they use and where.
 
-The one place that says so. The rule of the linter, the pick of a day and the placing of a week
-ask here, and whatever plans work later has to.
+Only this module decides it. The lint rule, the pick of a day and the placing of a week ask it,
+and every later planner must.
 """
 
 from __future__ import annotations
@@ -21,15 +21,15 @@ class Using(Protocol):
 
     @property
     def things(self) -> tuple[str, ...]:
-        """In the words of the book."""
+        """As the book names them."""
 
     @property
     def areas(self) -> tuple[str, ...]:
-        """Where it is done; none is anywhere."""
+        """Where it is done; empty means anywhere."""
 
 
 class Clash(NamedTuple):
-    """Two things that must never meet, and would."""
+    """Two things that must never meet, and would meet."""
 
     one: str
     other: str
@@ -37,8 +37,7 @@ class Clash(NamedTuple):
 
 
 class Pair(NamedTuple):
-    """Two places in a row of work that must be kept apart; the same place twice where one piece
-    of work uses both things."""
+    """The indices of two pieces of work to keep apart; equal if one piece uses both things."""
 
     one: int
     other: int
@@ -46,30 +45,32 @@ class Pair(NamedTuple):
 
 
 def share_area(one: Using, other: Using) -> bool:
-    """True for work in one area. Work that names no area counts as in every one."""
+    """True if two pieces of work share an area. Work without areas is in every one."""
     if one is other or not one.areas or not other.areas:
         return True
     return not set(one.areas).isdisjoint(other.areas)
 
 
 def clash(one: Using, other: Using) -> Clash | None:
-    """The things that keep two pieces of work apart, or that one piece has to part; None where
-    both may be done on one day."""
+    """The first two things that keep two pieces of work apart; None if both may be done on one
+    day. One piece may be given twice."""
     if not share_area(one, other):
         return None
     for thing in one.things:
-        for against in other.things:
-            known = danger(thing, against)
-            if known is not None:
-                return Clash(thing, against, known)
+        for other_thing in other.things:
+            known_danger = danger(thing, other_thing)
+            if known_danger is not None:
+                return Clash(thing, other_thing, known_danger)
     return None
 
 
 def pairs(work: Sequence[Using], spans: Sequence[Span] | None = None) -> list[Pair]:
-    """All pairs of some work that must not be done on one day, in its order; where `spans` are
-    given, the first and last day of each, only those that could be."""
+    """All pairs of work that must not be done on one day, in order.
 
-    def meet(one: int, other: int) -> bool:
+    `spans` are the first and last day of each piece: pairs that share no day are then left out.
+    """
+
+    def share_day(one: int, other: int) -> bool:
         if spans is None:
             return True
         return spans[one][0] <= spans[other][1] and spans[other][0] <= spans[one][1]
@@ -79,20 +80,20 @@ def pairs(work: Sequence[Using], spans: Sequence[Span] | None = None) -> list[Pa
         things = tuple(filter(is_dangerous, one.things))
         if things:
             kinds.setdefault((things, one.areas), []).append(place)
-    found: list[Pair] = []
+    clashing: list[Pair] = []
     for places in kinds.values():
-        alone = clash(work[places[0]], work[places[0]])
-        if alone is not None:
-            found += (Pair(place, place, alone) for place in places)
-            found += (Pair(*two, alone) for two in combinations(places, 2) if meet(*two))
+        within = clash(work[places[0]], work[places[0]])
+        if within is not None:
+            clashing += (Pair(place, place, within) for place in places)
+            clashing += (Pair(*two, within) for two in combinations(places, 2) if share_day(*two))
     for ones, others in combinations(kinds.values(), 2):
         between = clash(work[ones[0]], work[others[0]])
         if between is not None:
-            turned = Clash(between.other, between.one, between.danger)
-            found += (
-                Pair(one, other, between) if one < other else Pair(other, one, turned)
+            swapped = Clash(between.other, between.one, between.danger)
+            clashing += (
+                Pair(one, other, between) if one < other else Pair(other, one, swapped)
                 for one in ones
                 for other in others
-                if meet(one, other)
+                if share_day(one, other)
             )
-    return sorted(found, key=lambda pair: pair[:2])
+    return sorted(clashing, key=lambda pair: pair[:2])

@@ -1,4 +1,4 @@
-"""Days away: lines of the book that overlap, nest and touch, as stretches in order and apart."""
+"""Days away: `away` lines, which may overlap, nest or touch, as ordered separate stretches."""
 
 from __future__ import annotations
 
@@ -16,24 +16,23 @@ class Away:
     """The days on which somebody is away, and why."""
 
     def __init__(self, lines: Iterable[tuple[int, int, str]]) -> None:
-        """Of lines with first day, last day and title, in the order of the book."""
+        """`lines` have first day, last day and title, in the order of the book."""
         self._stretches = _stretches(list(lines))
         self._firsts = [first for first, _, _ in self._stretches]
         self.spans = apart((first, last) for first, last, _ in self._stretches)
-        """The days away as spans in order, with a day at home between each and the next."""
+        """The days away as spans in order, with a day at home between any two."""
         self._begins = [first for first, _ in self.spans]
         self._days = list(accumulate((last - first + 1 for first, last in self.spans), initial=0))
 
     def title(self, day: int) -> str | None:
-        """What the first line that holds a day says of it; "" where that says nothing, None at
-        home."""
+        """The title of the first line that holds a day: "" if it has none, None at home."""
         index = bisect_right(self._firsts, day) - 1
         if index < 0 or self._stretches[index][1] < day:
             return None
         return self._stretches[index][2]
 
     def count(self, first: int, last: int) -> int:
-        """How many days from a first to a last are days away."""
+        """How many days from `first` to `last` are days away."""
         return max(0, self._up_to(last) - self._up_to(first - 1))
 
     def _up_to(self, day: int) -> int:
@@ -45,28 +44,28 @@ class Away:
 def _stretches(lines: list[tuple[int, int, str]]) -> list[tuple[int, int, str]]:
     """The days of some lines, each day once, with the title of the first line that holds it."""
     by_first = sorted(range(len(lines)), key=lambda number: lines[number][0])
-    found: list[tuple[int, int, str]] = []
+    stretches: list[tuple[int, int, str]] = []
     open_lines: list[int] = []
-    coming, day = 0, 0
-    while coming < len(by_first) or open_lines:
+    upcoming, day = 0, 0
+    while upcoming < len(by_first) or open_lines:
         if not open_lines:
-            day = max(day, lines[by_first[coming]][0])
-        while coming < len(by_first) and lines[by_first[coming]][0] <= day:
-            heappush(open_lines, by_first[coming])
-            coming += 1
+            day = max(day, lines[by_first[upcoming]][0])
+        while upcoming < len(by_first) and lines[by_first[upcoming]][0] <= day:
+            heappush(open_lines, by_first[upcoming])
+            upcoming += 1
         _, last, title = lines[open_lines[0]]
         if last < day:
             heappop(open_lines)
             continue
-        if coming < len(by_first):
-            last = min(last, lines[by_first[coming]][0] - 1)
-        found.append((day, last, title))
+        if upcoming < len(by_first):
+            last = min(last, lines[by_first[upcoming]][0] - 1)
+        stretches.append((day, last, title))
         day = last + 1
-    return found
+    return stretches
 
 
 def apart(spans: Iterable[Span]) -> list[Span]:
-    """Spans in order, those that share days or touch as one."""
+    """Spans in order; those that overlap or touch are merged."""
     merged: list[Span] = []
     for first, last in sorted(spans):
         if merged and first <= merged[-1][1] + 1:
@@ -77,7 +76,7 @@ def apart(spans: Iterable[Span]) -> list[Span]:
 
 
 def span_at(day: int, spans: Sequence[Span]) -> Span | None:
-    """The one of some spans, in order and apart, that holds a day."""
-    # Only the last to begin by then can.
+    """The span that holds a day. The spans must be in order and separate."""
+    # Only the last span to begin by then can hold it.
     index = bisect_right(spans, day, key=itemgetter(0)) - 1
     return spans[index] if index >= 0 and spans[index][1] >= day else None

@@ -1,4 +1,4 @@
-"""Cadences in meaning: what a container is called, and what falls on no day."""
+"""Cadences: what a section's container is called."""
 
 from __future__ import annotations
 
@@ -7,5 +7,5 @@ from ledger.text.cadences import write_cadence
 
 
 def container(section: Section) -> str:
-    """What a section's container is called: its title, else its cadence as the book says it."""
+    """What a section's container is called: its title, else its cadence."""
     return section.title or write_cadence(section.cadence)

@@ -1,11 +1,10 @@
-"""Dangers: which things must never meet, what happens where they do, and who says so.
+"""Dangers: which things must never meet, what happens if they do, and who says so.
 
-The messages say what happens and never how to bring it about. How a source is known is said
-as in `hazards`. Product kinds (glass cleaner, toilet-bowl cleaner, drain opener) fall in more
-than one chemical family, so the label decides and not the kind of product (Columbia University,
-student health service). Baking soda with vinegar has no
-row: the two fizz, and only a closed bottle of them can burst. Nor has bleach with lye: many
-drain openers hold both.
+Messages say what happens, never how to cause it. Sources are marked as in `hazards`. A kind of
+product (glass cleaner, toilet-bowl cleaner, drain opener) belongs to more than one chemical
+family, so its label decides (Columbia University, student health service). Baking soda with
+vinegar has no row: the two fizz, and only a closed bottle of them can burst. Bleach with lye
+has none either: many drain openers hold both.
 """
 
 from __future__ import annotations
@@ -16,12 +15,12 @@ from ledger.household.hazards import HAZARDS
 
 
 class Danger(NamedTuple):
-    """Two kinds of things that must never meet, and what happens where they do."""
+    """Two kinds of things that must never meet, and what happens if they do."""
 
     one: frozenset[str]
     other: frozenset[str]
     gives: str
-    """What the two do; `must never meet` where no more should be said."""
+    """What the two do; `must never meet` if the message should say no more."""
     source: str
 
 
@@ -48,7 +47,7 @@ _THROWN_BACK = "can give off gas, or be thrown back out of the drain"
 
 
 def _named(*canonical: str) -> frozenset[str]:
-    """All words of some hazards, each given by its first."""
+    """All words of some hazards, each given by its first word."""
     return frozenset(word for name in canonical for word in HAZARDS[name].words)
 
 
@@ -133,4 +132,4 @@ DANGERS: tuple[Danger, ...] = (
     ),
     Danger(_ACETONES, _PEROXIDES, "must never meet", _OHIO),
 )
-"""The first row that holds two things speaks of them."""
+"""For two things the first row that holds both counts."""

@@ -1,8 +1,8 @@
 """Hazards: what can hurt in a household, what to mind with it, and who says so.
 
-Written down from what agencies, standards bodies, poison centres and universities publish.
-`(copy)` stands behind what was read in a full copy elsewhere, `as reported` where only a page
-that reports it was read, and `from memory` where no page was. All are shorter than a label.
+Taken from what agencies, standards bodies, poison centres and universities publish. A source is
+marked `(copy)` if a full copy elsewhere was read, `as reported` if only a page about it was
+read, and `from memory` if no page was. Every caution is shorter than a label.
 """
 
 from __future__ import annotations
@@ -11,12 +11,12 @@ from typing import NamedTuple
 
 
 class Hazard(NamedTuple):
-    """One thing that can hurt, by all its names."""
+    """One thing that can hurt, with all its names."""
 
     words: tuple[str, ...]
-    """Those that a book may use for it, the canonical one first."""
+    """The words that a book may use for it, the canonical one first."""
     everyday: frozenset[str]
-    """Those of them that also stand for harmless things, and speak of it only behind `uses`."""
+    """Words that also name harmless things, and mean the hazard only behind `uses`."""
     caution: str
     """What to mind with it."""
     source: str
@@ -24,7 +24,7 @@ class Hazard(NamedTuple):
 
 
 def _hazard(words: str, caution: str, source: str) -> Hazard:
-    """A hazard by its words in one text, a star behind those of everyday use."""
+    """A hazard; `words` is one text, with a star behind each everyday word."""
     starred = words.split()
     return Hazard(
         tuple(word.rstrip("*") for word in starred),
@@ -354,6 +354,6 @@ ALL: tuple[Hazard, ...] = (
 )
 
 HAZARDS = {word: hazard for hazard in ALL for word in hazard.words}
-"""By the words that a book uses."""
+"""Every hazard by each of its words."""
 EVERYDAY = frozenset(word for hazard in ALL for word in hazard.everyday)
-"""Words that speak of a hazard only behind `uses`."""
+"""Words that mean a hazard only behind `uses`."""

@@ -1,4 +1,4 @@
-"""The log: record lines of all files as one record in order of date, and their faulty names."""
+"""The log: the record lines of all files in order of date, and their unknown names."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ from ledger.text.tree import Record, RecordEntry, Tree
 
 
 class Logs:
-    """Makes the log of a household, and of lines that it made one of only what is new.
+    """Makes the log of a household, and later takes in only what is new.
 
-    While a chore is being typed its name comes and goes; its lines of the record stay.
+    While a chore's name is being typed it comes and goes, but its record lines stay.
     """
 
     def __init__(self) -> None:
         self._records: list[Record] = []
         self._whole = Log()
         self._of_person: dict[str, set[int]] = {}
-        """The kinds of lines that name a person, by `id`."""
+        """For each person the `id`s of entries that name them."""
         self._known: tuple[object, ...] = ()
         self._made: tuple[Log, list[Finding]] = self._whole, []
 
@@ -33,9 +33,10 @@ class Logs:
         chores: Mapping[str, Chore],
         findings: list[Finding],
     ) -> Log:
-        """The record of all trees by date; a name that nothing has is left out, with a finding.
+        """The record of all trees by date. An unknown name becomes a finding; an unknown chore
+        is also left out.
 
-        The same log as before where nothing in it is another than before.
+        If nothing changed, it is the same object as before.
         """
         self._take_up(trees)
         whole = self._whole
@@ -43,12 +44,12 @@ class Logs:
         strangers = self._of_person.keys() - declared.people.keys()
         if not gone and not strangers:
             return whole
-        # What is said of a name hangs on all the names that it could be meant for.
+        # A finding names the nearest known name, so it depends on all of them.
         known = gone, strangers, list(chores), list(declared.people), declared.last_person
         if known == self._known:
             findings += self._made[1]
             return self._made[0]
-        met = len(findings)
+        count_before = len(findings)
         cut = {index for name in gone for index in whole.by_chore[name]}
         _report(whole, trees, cut | self._lines_of(strangers), declared, chores, findings)
         log = whole
@@ -56,7 +57,7 @@ class Logs:
             kinds = {id(whole.entries[index]): whole.entries[index] for index in cut}
             sound = {key: _sound(entry, chores) for key, entry in kinds.items()}
             log = whole.without(gone, sound, cut)
-        self._known, self._made = known, (log, findings[met:])
+        self._known, self._made = known, (log, findings[count_before:])
         return log
 
     def _take_up(self, trees: Sequence[Tree]) -> None:
@@ -76,8 +77,8 @@ class Logs:
             self._add(self._whole.kinds.values())
         else:
             self._whole = patch.log
-            self._drop(patch.went)
-            self._add(patch.came)
+            self._drop(patch.removed)
+            self._add(patch.added)
         self._records, self._known = records, ()
 
     def _add(self, kinds: Iterable[RecordEntry]) -> None:
@@ -106,12 +107,12 @@ class Logs:
 
 
 def _whole(trees: Sequence[Tree]) -> Log:
-    """The record of all trees by date, whatever it names."""
+    """The record of all trees by date, unknown names included."""
     dates: list[int] = []
     entries: list[RecordEntry] = []
     lines: list[int] = []
     files: list[int] = []
-    # Trees of one reader share one mapping of all its entries.
+    # Trees of one reader share one mapping of entries.
     shared = {id(tree.record.kinds): tree.record.kinds for tree in trees}
     kinds = {id(entry): entry for some in shared.values() for entry in some.values()}
     for index, tree in enumerate(trees):
@@ -132,8 +133,8 @@ def _whole(trees: Sequence[Tree]) -> Log:
 
 
 def _sound(entry: RecordEntry, chores: Mapping[str, Chore]) -> RecordEntry:
-    """The entry without unknown chores. An unknown person stays: where each does their own,
-    a line of nobody in the household must not count for everybody."""
+    """The entry without unknown chores. An unknown person stays: a line that names nobody counts
+    for everybody where each does their own share."""
     return entry._replace(items=tuple(item for item in entry.items if item.name.value in chores))
 
 
@@ -145,17 +146,17 @@ def _report(
     chores: Mapping[str, Chore],
     findings: list[Finding],
 ) -> None:
-    """A finding for each name that nothing has in some lines of the record, file by file."""
-    # The nearest name is looked for once: a chore that is gone may be named a thousand times.
-    told: dict[str, Stranger] = {}
+    """Add a finding for each unknown name in some lines of the record, file by file."""
+    # The nearest name is looked for once: an unknown chore may be named a thousand times.
+    strangers: dict[str, Stranger] = {}
     known = near_to(chores)
     for file, number, index in sorted((log.files[i], log.lines[i], i) for i in wrong):
         source, entry = trees[file].source, log.entries[index]
         for item in entry.items:
             name = item.name
             if name.value not in chores:
-                if name.value not in told:
-                    told[name.value] = Stranger("chore", name.value, known)
-                findings.append(told[name.value].at(name.at(source, number)))
+                if name.value not in strangers:
+                    strangers[name.value] = Stranger("chore", name.value, known)
+                findings.append(strangers[name.value].at(name.at(source, number)))
         for person in entry.people:
             declared.person(person, source, number)

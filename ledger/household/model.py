@@ -1,7 +1,6 @@
 """The household: people, areas, limits, containers, chores and the record, names resolved.
 
-Days are proleptic Gregorian ordinals; minutes are whole minutes. Places do not take part
-in equality.
+Days are proleptic Gregorian ordinals; minutes are whole. Equality ignores places.
 """
 
 from __future__ import annotations
@@ -30,7 +29,7 @@ class Named:
 
 @dataclass(frozen=True)
 class Absence:
-    """Days away, first to last; of nobody named, the whole household."""
+    """Days away, first to last; with no people named, of the whole household."""
 
     first: int
     last: int
@@ -65,17 +64,20 @@ class Section:
 
     @property
     def is_after_done(self) -> bool:
-        """True where its windows follow from the record, and not from the calendar."""
+        """True if the record decides its windows, not the calendar."""
         return self.cadence.is_after_done
 
     @property
     def lacks_from(self) -> bool:
-        """True where nobody can tell on which days it falls: it is read as paused."""
+        """True if it needs a `from` and has none: its days are unknown, so it is paused."""
         return self.cadence.needs_from and self.first is None
 
 
 class Assignment(NamedTuple):
-    """Who does a chore: `any` of the people, in turn (`then`), `each` their own; or anyone."""
+    """Who does a chore: `any` of the people, by turns (`then`), or `each` their own share.
+
+    `any` of no people is anyone.
+    """
 
     form: str
     people: tuple[str, ...]
@@ -86,7 +88,7 @@ ANYONE = Assignment("any", ())
 
 @dataclass(frozen=True)
 class Routine:
-    """One line of the routine: a chore as one section has it, over the dates it is in force."""
+    """One line of the routine: a chore in one section, with the dates it is in force."""
 
     section: Section
     minutes: int | None
@@ -103,19 +105,18 @@ class Routine:
 
     @property
     def falls(self) -> Hashable:
-        """All of a line that its days hang on, but for who is away: lines with one and the same
-        fall on the same days."""
+        """What decides a line's days, days away left out: equal values mean the same days."""
         header = self.section.cadence, self.section.during, self.section.within, self.section.first
         return header, self.first, self.last, self.paused
 
     @property
     def shares(self) -> int:
-        """How many times it is done each time: once, or once by each."""
+        """How often it is done in a window: once, or once by each person."""
         return max(1, len(self.assignment.people)) if self.assignment.form == "each" else 1
 
 
 class Chore(NamedTuple):
-    """A chore: all its lines of the routine, in the order of the book."""
+    """A chore with all its lines of the routine, in the order of the book."""
 
     name: str
     title: str
@@ -123,24 +124,24 @@ class Chore(NamedTuple):
 
 
 _FEW = 8
-"""Chores of a line that are looked through as quickly as looked up."""
+"""Up to this many chores in a line, a scan is as quick as a lookup."""
 
 
 def _timed(entry: RecordEntry) -> Mapping[str, Sequence[int]]:
-    found: dict[str, list[int]] = {}
+    by_chore: dict[str, list[int]] = {}
     for item in entry.items:
         if item.minutes is not None:
-            found.setdefault(item.name.value, []).append(item.minutes.value)
-    return found
+            by_chore.setdefault(item.name.value, []).append(item.minutes.value)
+    return by_chore
 
 
 def _adder(lists: list[list[int]]) -> Callable[[int], None]:
-    """Adds a position to several lists; a chore that a line names twice gets it once."""
-    different = list({id(one): one for one in lists}.values())
+    """Adds a position to several lists, once even if a line names a chore twice."""
+    distinct = list({id(positions): positions for positions in lists}.values())
 
     def add(position: int) -> None:
-        for one in different:
-            one.append(position)
+        for positions in distinct:
+            positions.append(position)
 
     return add
 
@@ -149,7 +150,7 @@ def _adder(lists: list[list[int]]) -> Callable[[int], None]:
 class Log:
     """The record of the household in order of date, as columns of equal length.
 
-    Within a date lines keep the order of their files by name, and of their lines.
+    Lines of one date are in order of file name, then of line number.
     """
 
     dates: Sequence[int] = ()
@@ -163,34 +164,34 @@ class Log:
     """Line numbers, counted from 0."""
     sources: Sequence[Source] = field(default=(), compare=False, repr=False)
     cut: Set[int] = field(default=frozenset(), compare=False, repr=False)
-    """By `id`, the entries that have lost a chore which the household does not have."""
+    """The `id`s of entries without a chore that was left out as unknown."""
     stories: Mapping[str, object] = field(default_factory=dict, compare=False, repr=False)
-    """For each name in the record what stands for its lines; see `story`."""
+    """For each name in the record a token of its lines; see `story`."""
     lost: Mapping[str, Set[str]] = field(default_factory=dict, compare=False, repr=False)
-    """For each name in the record those that lines of it have lost."""
+    """For each name in the record the unknown chores left out of its lines."""
 
     def story(self, name: str) -> object:
-        """What is alike in another log of the household where the lines of a chore are.
+        """A token of a chore's lines: equal in two logs of the household if the lines are.
 
-        All that they say of this chore is meant: they may stand elsewhere in log and file, and
-        may have lost other chores.
+        Only what they say of this chore counts: they may have moved in log and file, and other
+        chores may be left out.
         """
         return self.stories.get(name, self)
 
     def whole_story(self, name: str) -> object:
-        """What is alike where the lines of a chore are, with all that they say of others."""
+        """As `story`, but what the lines say of other chores counts too."""
         return self.story(name), frozenset(self.lost.get(name, ()))
 
     @cached_property
     def named(self) -> Mapping[str, Sequence[int]]:
-        """As `by_chore`, with the names that the household does not have."""
+        """As `by_chore`, with unknown names too."""
         return self.by_chore
 
     @cached_property
     def by_chore(self) -> Mapping[str, Sequence[int]]:
         """For each name in the record, the indices of its lines in order."""
         index: dict[str, list[int]] = {}
-        # What to do with a line is looked up by its entry: once for each kind, not each line.
+        # The lists are looked up once for each different entry, not for each line.
         adders: dict[int, Callable[[int], None]] = {}
         for key, entry in self.kinds.items():
             lists = [index.setdefault(item.name.value, []) for item in entry.items]
@@ -201,9 +202,9 @@ class Log:
 
     @cached_property
     def moves(self) -> Mapping[str, Sequence[int]]:
-        """For each name that was ever moved, the days of those lines in order."""
+        """For each name that was ever moved, the days of its `moved` lines in order."""
         index: dict[str, list[int]] = {}
-        # A line that moves a chore nobody has is left without one.
+        # A line that moves an unknown chore has no items left.
         moved = {
             entry.items[0].name.value for entry in self.kinds.values() if entry.to and entry.items
         }
@@ -213,7 +214,7 @@ class Log:
         return index
 
     def with_line(self, day: int, entry: RecordEntry) -> tuple[Log, int]:
-        """The record with one more line below those of its day, and the index of that line."""
+        """The record with one more line, the last of its day, and the index of that line."""
         at = bisect_right(self.dates, day)
         columns: list[list[int]] = [
             [*column[:at], new, *column[at:]]
@@ -224,59 +225,61 @@ class Log:
         return Log(dates, entries, {**self.kinds, id(entry): entry}, files, lines, self.sources), at
 
     def without(
-        self, chores: Set[str], instead: Mapping[int, RecordEntry], lines: Iterable[int]
+        self, chores: Set[str], replacements: Mapping[int, RecordEntry], lines: Iterable[int]
     ) -> Log:
-        """The record with none of some chores; `instead` has by `id` what their entries become,
-        and `lines` are the indices of those entries."""
+        """The record without some chores. `replacements` has the new entry for the `id` of
+        each old one; `lines` are the indices of the old ones."""
         entries = list(self.entries)
         for index in lines:
-            entries[index] = instead[id(entries[index])]
-        kinds = {key: entry for key, entry in self.kinds.items() if key not in instead}
-        kinds.update((id(entry), entry) for entry in instead.values())
-        left = Log(
+            entries[index] = replacements[id(entries[index])]
+        kinds = {key: entry for key, entry in self.kinds.items() if key not in replacements}
+        kinds.update((id(entry), entry) for entry in replacements.values())
+        remaining = Log(
             self.dates,
             entries,
             kinds,
             self.files,
             self.lines,
             self.sources,
-            set(map(id, instead.values())),
+            set(map(id, replacements.values())),
             self.stories,
-            self._lost(chores, instead),
+            self._lost(chores, replacements),
         )
-        # The lines stay where they are, and so do those of the other chores.
-        left.__dict__["named"] = self.by_chore
+        # No line moves, so the indices of the other chores stay the same.
+        remaining.__dict__["named"] = self.by_chore
         for index_of in ("by_chore", "moves"):
             known = getattr(self, index_of)
-            left.__dict__[index_of] = {n: some for n, some in known.items() if n not in chores}
-        return left
+            remaining.__dict__[index_of] = {
+                n: positions for n, positions in known.items() if n not in chores
+            }
+        return remaining
 
-    def _lost(self, chores: Set[str], instead: Iterable[int]) -> dict[str, set[str]]:
-        """For each name in some kinds of lines those among some chores that they name."""
+    def _lost(self, chores: Set[str], replaced: Iterable[int]) -> dict[str, set[str]]:
+        """For each name in some entries, those of `chores` that stand in one entry with it."""
         lost: dict[str, set[str]] = {}
-        for key in instead:
+        for key in replaced:
             names = {item.name.value for item in self.kinds[key].items}
             for name in names:
                 lost.setdefault(name, set()).update(names & chores)
         return lost
 
     def minutes(self, index: int, chore: str) -> Sequence[int]:
-        """The minutes that a line gives of a chore, as often as it names it with some."""
+        """The minutes that a line gives for a chore, one figure each time it gives some."""
         entry = self.entries[index]
         if len(entry.items) <= _FEW:
             return _timed(entry).get(chore, ())
-        # A line of a thousand chores is asked for by each of them.
+        # Each of a thousand chores may ask for the same line.
         if id(entry) not in self._long:
             self._long[id(entry)] = _timed(entry)
         return self._long[id(entry)].get(chore, ())
 
     @cached_property
     def _long(self) -> dict[int, Mapping[str, Sequence[int]]]:
-        """What `minutes` has found of lines that name many chores."""
+        """What `minutes` found in lines that name many chores."""
         return {}
 
     def place(self, index: int) -> TextRange:
-        """Where a line of the record stands, its date marked."""
+        """The place of a line of the record: its date."""
         return TextRange(self.sources[self.files[index]], self.lines[index], 0, DATE_WIDTH)
 
 
@@ -300,15 +303,15 @@ class Household:
     chores: Mapping[str, Chore] = field(default_factory=dict)
     log: Log = field(default_factory=Log)
     as_of: int | None = field(default=None, compare=False)
-    """The day on which it is looked at; None until `on` says which."""
+    """What day it is; None until `on` sets it."""
 
     def on(self, today: int) -> Household:
-        """The household as it is looked at on a day."""
+        """The household with its `today` set."""
         return self if self.as_of == today else replace(self, as_of=today)
 
     @property
     def today(self) -> int:
-        """The day on which it is looked at, which whoever loads a household says by `on`."""
+        """What day it is. Whoever loads a household sets it by `on`."""
         assert self.as_of is not None, "nobody has said what day it is"
         return self.as_of
 
@@ -320,9 +323,9 @@ class Household:
         return self.log.dates[0] if self.log.dates else self.today
 
     def away(self, person: str | None = None) -> Away:
-        """The days on which the whole household is away, or a person too."""
+        """The days away of the whole household, and of a person if given."""
         lines, known = self._away_lines
-        # One who has no line of their own is away when the household is.
+        # A person without an own line is away only with the household.
         person = person if person in lines else None
         if person not in known:
             numbers = sorted({*lines[None], *lines[person]})
@@ -332,8 +335,8 @@ class Household:
 
     @cached_property
     def _away_lines(self) -> tuple[Mapping[str | None, Sequence[int]], dict[str | None, Away]]:
-        """For each person with days away, and for the household, the places of their absences;
-        and what `away` has made of them."""
+        """The indices of absences, for the household (None) and each person with some; and what
+        `away` made of them."""
         lines: dict[str | None, list[int]] = {None: []}
         for number, absence in enumerate(self.absences):
             for person in absence.people or (None,):

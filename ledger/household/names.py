@@ -1,4 +1,4 @@
-"""Declared names: people and areas, found by name or by the nearest name there is."""
+"""Declared names of people and areas, and findings for unknown names."""
 
 from __future__ import annotations
 
@@ -21,12 +21,12 @@ def title_of(name: str, title: Name | None) -> str:
 
 
 def own_title(name: str, title: str) -> str | None:
-    """A title that says more than the name does."""
+    """The title, or None if it says no more than the name."""
     return title if title != title_of(name, None) else None
 
 
 class Declarations:
-    """The people and areas of a household; what is not among them becomes a finding."""
+    """The people and areas of a household; an unknown name becomes a finding."""
 
     def __init__(self, findings: list[Finding]) -> None:
         self.people: dict[str, Named] = {}
@@ -36,7 +36,7 @@ class Declarations:
         self._near: dict[tuple[str, tuple[str, ...]], Near] = {}
 
     def add(self, node: Declared, source: Source, line: int) -> None:
-        """Declare a person or an area; a second of the name becomes a finding."""
+        """Declare a person or an area; a repeated name becomes a finding."""
         known = self.people if node.keyword == "person" else self.areas
         name, place = node.name.value, node.name.at(source, line)
         if name in known:
@@ -46,31 +46,31 @@ class Declarations:
             known[name] = Named(name, title_of(name, node.title), place)
 
     def person(self, name: Name, source: Source, line: int, other: Iterable[str] = ()) -> bool:
-        """True for a person of the household; another name becomes a finding, which looks for
-        the nearest among `other` words of its place too."""
+        """True for a person of the household; another name becomes a finding, which may also
+        suggest one of the `other` words."""
         place = name.at(source, line)
         return self._known("person", self.people, name, place, other)
 
     def known_people(self, names: Names, source: Source, line: int) -> tuple[str, ...]:
-        """Those of the names that are people of the household, each once."""
+        """The names that are people of the household, each once."""
         return self._all_known("person", self.people, names, source, line)
 
     def known_areas(self, names: Names, source: Source, line: int) -> tuple[str, ...]:
-        """Those of the names that are areas of the household, each once."""
+        """The names that are areas of the household, each once."""
         return self._all_known("area", self.areas, names, source, line)
 
     def _all_known(
         self, what: str, known: dict[str, Named], names: Names, source: Source, line: int
     ) -> tuple[str, ...]:
-        found = [
+        declared = [
             name.value
             for name in self.each_once(names, source, line)
             if self._known(what, known, name, name.at(source, line))
         ]
-        return tuple(found)
+        return tuple(declared)
 
     def each_once(self, names: Names, source: Source, line: int) -> list[Name]:
-        """The names in order; one that stands twice in its list becomes a finding."""
+        """The names in order, each once; a repeated one becomes a finding."""
         seen: dict[str, Name] = {}
         for name in names:
             if name.value in seen:
@@ -90,7 +90,7 @@ class Declarations:
     ) -> bool:
         if name.value in known:
             return True
-        # All that is declared is known by now; a name that is gone may stand a thousand times.
+        # All declarations are known by now; an unknown name may stand a thousand times.
         others = tuple(other)
         key = what, name.value, others
         if key not in self._strangers:
@@ -103,7 +103,7 @@ class Declarations:
 
     @property
     def last_person(self) -> tuple[str, int, int] | None:
-        """Where the line ends below which a person would be declared."""
+        """The end of the last `person` line, below which a new one would go."""
         place = _last_place(self.people)
         return place and (place.source.path, place.line, len(place.source.lines[place.line]))
 
@@ -114,8 +114,7 @@ def _last_place(known: dict[str, Named]) -> TextRange | None:
 
 
 def repeated_line(place: TextRange, message: str, first: TextRange, other_way: str = "") -> Finding:
-    """The finding of a line that gives a name to a second thing; `other_way` is one more way to
-    mend it."""
+    """The finding of a line that repeats a name; `other_way` is one more way to fix it."""
     from ledger.text.edits import delete_line
 
     return _repeated(place, message, first, delete_line(place), other_way)
@@ -141,18 +140,18 @@ def _repeated(
 
 
 def near_to(known: Iterable[str]) -> Near:
-    """The names among which the nearest to unknown ones are looked for."""
+    """An index of known names, which finds the nearest to an unknown one."""
     from ledger.text.near import Near
 
     return Near(known)
 
 
 class Stranger:
-    """A name that nothing in the household has. The nearest of the names known is looked for when
-    the fix of one of its findings is first read."""
+    """An unknown name. The nearest known name is looked for when the fix of a finding is first
+    read."""
 
     def __init__(self, what: str, name: str, known: Near, last: TextRange | None = None) -> None:
-        """`last` is where the last of those that are declared stands."""
+        """`last` is the place of the last declaration of the kind."""
         self._what, self._name, self._known, self._last = what, name, known, last
 
     @cached_property

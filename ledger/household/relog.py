@@ -1,4 +1,4 @@
-"""A log of which one file changed a little: its columns patched, and not put together again."""
+"""Patches a log after a small change of one file, instead of building it anew."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from ledger.text.tree import Record, RecordEntry
 T = TypeVar("T")
 
 FEW = 64
-"""Lines that come and go at once, up to which a log is patched."""
+"""A log is patched if no more lines than this change at once."""
 
 
 class _Row(NamedTuple):
@@ -27,7 +27,7 @@ class _Row(NamedTuple):
 
 
 class _Splice(NamedTuple):
-    """Rows in the place of others; those of a log stand in order and apart."""
+    """Rows that replace others; the splices of a log are in order and do not overlap."""
 
     start: int
     end: int
@@ -35,42 +35,49 @@ class _Splice(NamedTuple):
 
 
 class Patch(NamedTuple):
-    """A log after some lines came and went."""
+    """A log after some lines were added and removed."""
 
     log: Log
-    went: Sequence[RecordEntry]
-    """The kinds of lines that it has no longer."""
-    came: Sequence[RecordEntry]
-    """The kinds of the lines that came."""
+    removed: Sequence[RecordEntry]
+    """The different entries that it no longer has."""
+    added: Sequence[RecordEntry]
+    """The different entries of the added lines."""
 
 
 def relogged(
     log: Log, file: int, before: Record, after: Record, sources: Sequence[Source]
 ) -> Patch | None:
-    """The log after the record of one file became another; None where too much is new.
+    """The log after the record of one file changed; None if too much changed.
 
-    The stories of chores of which no line came or went are those of the log before.
+    A chore keeps its story if none of its lines changed.
     """
     stretch = _stretch(before, after)
     if stretch.size > FEW:
         return None
-    gone = {
-        _found(log, file, before.dates[row], before.numbers[row])
+    removed_rows = {
+        _row_index(log, file, before.dates[row], before.numbers[row])
         for row in range(stretch.first, stretch.end)
     }
     lines = _renumbered(log, file, before, after, stretch)
     new = _new_rows(log, file, after, stretch, lines)
-    splices = sorted([*(_Splice(index, index + 1, ()) for index in gone), *new])
+    splices = sorted([*(_Splice(index, index + 1, ()) for index in removed_rows), *new])
     entries = _spliced(log.entries, splices, lambda row: row.entry)
     index = _index(log, splices)
-    came = {id(row.entry): row.entry for one in new for row in one.rows}
-    left = {id(log.entries[position]): log.entries[position] for position in gone}
-    went = [entry for entry in left.values() if not _stands(entry, index, entries)]
-    kinds = {**log.kinds, **came}
-    for entry in went:
+    added = {id(row.entry): row.entry for splice in new for row in splice.rows}
+    removed_entries = {
+        id(log.entries[position]): log.entries[position] for position in removed_rows
+    }
+    removed = [
+        entry for entry in removed_entries.values() if not _is_present(entry, index, entries)
+    ]
+    kinds = {**log.kinds, **added}
+    for entry in removed:
         del kinds[id(entry)]
     touched = {
-        item.name.value for some in (left, came) for one in some.values() for item in one.items
+        item.name.value
+        for entries_by_id in (removed_entries, added)
+        for entry in entries_by_id.values()
+        for item in entry.items
     }
     patched = Log(
         _spliced(log.dates, splices, lambda row: row.date),
@@ -84,18 +91,18 @@ def relogged(
     patched.__dict__["by_chore"] = index
     if "moves" in log.__dict__:
         patched.__dict__["moves"] = _moves(log, patched, touched)
-    return Patch(patched, went, list(came.values()))
+    return Patch(patched, removed, list(added.values()))
 
 
 def _stretch(before: Record, after: Record) -> ChangedLines:
-    """The lines of a record that came and went. An entry is known by its identity: equal ones
-    may differ in a comment, and in their places."""
+    """The lines of a record that changed. Entries are compared by identity: equal ones may
+    differ in a comment and in their places."""
     keys = list(map(id, before.entries)), list(map(id, after.entries))
     return changed((before.dates, after.dates), keys)
 
 
-def _found(log: Log, file: int, date: int, line: int) -> int:
-    """The index of a line of a file."""
+def _row_index(log: Log, file: int, date: int, line: int) -> int:
+    """The index in the log of a line of a file."""
     low, high = _of_day(log, date)
     return next(i for i in range(low, high) if log.files[i] == file and log.lines[i] == line)
 
@@ -108,7 +115,7 @@ def _of_day(log: Log, date: int) -> tuple[int, int]:
 def _renumbered(
     log: Log, file: int, before: Record, after: Record, stretch: ChangedLines
 ) -> Sequence[int]:
-    """The line numbers of a log, those of one file as they are now but for what went."""
+    """The new line numbers of a log; removed lines keep their old ones."""
     old = [*before.numbers[: stretch.first], *before.numbers[stretch.end :]]
     new = [*after.numbers[: stretch.first], *after.numbers[stretch.new_end :]]
     if old == new:
@@ -130,8 +137,8 @@ def _new_rows(
     stretch: ChangedLines,
     lines: Sequence[int],
 ) -> list[_Splice]:
-    """What came, each before the line that it stands before: within a day lines keep the order
-    of their files and of their lines."""
+    """The added rows, each placed before the row that follows it: lines of one day are in order
+    of file, then of line."""
     rows: dict[int, list[_Row]] = {}
     span = range(stretch.first, stretch.new_end)
     for row in sorted(span, key=after.dates.__getitem__):
@@ -142,13 +149,13 @@ def _new_rows(
         )
         at = next(later, high)
         rows.setdefault(at, []).append(_Row(date, after.entries[row], file, number))
-    return [_Splice(at, at, tuple(some)) for at, some in rows.items()]
+    return [_Splice(at, at, tuple(new)) for at, new in rows.items()]
 
 
 def _spliced(
     column: Sequence[T], splices: Iterable[_Splice], field: Callable[[_Row], T]
 ) -> list[T]:
-    """A column with one field of new rows in the place of old ones."""
+    """A column with one field of the new rows in place of the old."""
     out: list[T] = []
     at = 0
     for start, end, rows in splices:
@@ -160,7 +167,7 @@ def _spliced(
 
 
 def _index(log: Log, splices: Sequence[_Splice]) -> dict[str, Sequence[int]]:
-    """For each name in the record, the indices of its lines after some came and went."""
+    """For each name in the record, the indices of its lines after the splices."""
     new: dict[str, list[int]] = {}
     shift = 0
     for start, end, rows in splices:
@@ -178,29 +185,30 @@ def _index(log: Log, splices: Sequence[_Splice]) -> dict[str, Sequence[int]]:
 
 
 def _shifted(positions: Sequence[int], splices: Iterable[_Splice], new: list[int]) -> Sequence[int]:
-    """Indices of a log after some of its rows came and went, with some new ones."""
+    """Indices of a log's rows after the splices, with those of new rows."""
     out: list[int] = []
     at = shift = 0
     for start, end, rows in splices:
         stop = bisect_left(positions, start, at)
-        out += [one + shift for one in positions[at:stop]] if shift else positions[at:stop]
+        out += (
+            [position + shift for position in positions[at:stop]] if shift else positions[at:stop]
+        )
         at = bisect_left(positions, end, stop)
         shift += len(rows) - (end - start)
-    out += [one + shift for one in positions[at:]] if shift else positions[at:]
+    out += [position + shift for position in positions[at:]] if shift else positions[at:]
     return sorted([*out, *new]) if new else out
 
 
-def _stands(
+def _is_present(
     entry: RecordEntry, index: Mapping[str, Sequence[int]], entries: Sequence[RecordEntry]
 ) -> bool:
-    """True where some line of a log has an entry."""
+    """True if any line of a log has an entry."""
     positions = index.get(entry.items[0].name.value, ())
     return any(entries[position] is entry for position in positions)
 
 
 def _moves(log: Log, patched: Log, touched: Collection[str]) -> dict[str, Sequence[int]]:
-    """For each name that was ever moved, the days of those lines, given the names that have
-    other lines than before."""
+    """As `Log.moves` of the patched log; `touched` are the names whose lines changed."""
     moves = {name: days for name, days in log.moves.items() if name not in touched}
     for name in touched:
         positions = patched.by_chore.get(name, ())

@@ -1,7 +1,6 @@
-"""Trees to one household: names found, repeats refused, and the findings met on the way.
+"""Makes one household of trees: resolves names, refuses repeats and collects findings.
 
-What is sound in a line is used: a chore in an area that nobody declared still comes up,
-without the area.
+The sound part of a line is used: a chore in an undeclared area still comes up, without the area.
 """
 
 from __future__ import annotations
@@ -25,10 +24,11 @@ _SPECIAL_LIMITS = frozenset({"weekday", "weekend", *DAYS})
 
 
 def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household, list[Finding]]:
-    """The household that trees describe together, and the findings of their faulty names.
+    """The household that trees describe together, and all findings on the way.
 
-    The order of the trees matters only to the order of findings and of record lines of one
-    date. `logs` makes the record, so that one that did not change need not be put together again.
+    The order of the trees decides which of two repeats is used, and the order of sections,
+    chores, findings and record lines of one date. `logs` makes the record; if it made an earlier
+    one, it takes in only what changed.
     """
     findings = [fault for tree in trees for fault in _faults(tree)]
     nodes = [(tree, line) for tree in trees for line in tree.lines if line.node is not None]
@@ -64,7 +64,7 @@ def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household,
 
 
 def _faults(tree: Tree) -> Iterator[Finding]:
-    """What could not be read in a file; of a header, with the chores that it silences."""
+    """The faults of a file; those of headers tell which chores they silence."""
     for line in tree.lines:
         if line.fault is not None:
             if line.opens:
@@ -76,7 +76,7 @@ def _faults(tree: Tree) -> Iterator[Finding]:
 
 
 def _whole(tree: Tree, line: Line) -> TextRange:
-    """The place of a line, from its first word to the last but its comment."""
+    """The place of a line, from its first word to its last, without the comment."""
     text = tree.source.lines[line.number]
     end = line.comment.start if line.comment else len(text)
     start = len(text) - len(text.lstrip(" \t"))
@@ -119,7 +119,7 @@ def _int(settings: dict[str, tuple[Setting, TextRange]], keyword: str) -> int | 
 
 
 def _weekend(settings: dict[str, tuple[Setting, TextRange]]) -> tuple[int, ...]:
-    """The days of the weekend from its first on, however the book lists them."""
+    """The days of the weekend in a row, in whatever order the book lists them."""
     if "weekend is" not in settings:
         return (5, 6)
     value = settings["weekend is"][0].value

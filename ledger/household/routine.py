@@ -1,4 +1,4 @@
-"""Sections and chores: which container a chore is kept in, and which of its lines are in force."""
+"""Sections and chores: the containers of each chore, and the dates its lines are in force."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from ledger.text.tree import CLAUSES, ChoreLine, Clause, Name, SectionHeader, Tr
 
 
 class RoutineReader:
-    """Reads the sections of trees in turn; a chore belongs to the section above it."""
+    """Reads the sections of one tree after another; a chore belongs to the section above it."""
 
     def __init__(self, declared: Declarations, findings: list[Finding]) -> None:
         self._declared = declared
@@ -31,12 +31,12 @@ class RoutineReader:
         self._references: list[tuple[Name, TextRange]] = []
 
     def read(self, tree: Tree) -> None:
-        """Take in one file; no section reaches from one file into the next."""
+        """Take in one file. A section ends with its file."""
         section: Section | None = None
         is_below = False
         for line in tree.lines:
             if line.opens:
-                # Chores below a header at fault belong to no section that is known.
+                # Chores below a faulty header belong to no known section.
                 is_below = True
                 section = None
                 if isinstance(line.node, SectionHeader):
@@ -54,16 +54,18 @@ class RoutineReader:
             title = next((title for _, title in lines if title), None)
             routines = tuple(routine for routine, _ in lines)
             chores[name] = Chore(name, title_of(name, title), routines)
-        strange = [one for one in self._references if one[0].value not in chores]
-        if strange:
+        unknown = [(name, at) for name, at in self._references if name.value not in chores]
+        if unknown:
             known = near_to(chores)
-            self._findings += (Stranger("chore", one.value, known).at(at) for one, at in strange)
+            self._findings += (Stranger("chore", name.value, known).at(at) for name, at in unknown)
         return tuple(self._sections), chores
 
     def _section(self, node: SectionHeader, tree: Tree, line: int) -> Section:
         place = node.cadence.at(tree.source, line)
         cadence = node.cadence.value
-        values = {one.field: plain(getattr(node, one.field)) for one in CLAUSES[SectionHeader]}
+        values = {
+            clause.field: plain(getattr(node, clause.field)) for clause in CLAUSES[SectionHeader]
+        }
         section = Section(**values, place=place)
         header = write_cadence(cadence)
         if section.lacks_from:
@@ -77,9 +79,9 @@ class RoutineReader:
     def _chore(self, node: ChoreLine, section: Section, source: Source, line: int) -> None:
         name = node.name.value
         values = {
-            one.field: self._value(one, getattr(node, one.field), source, line)
-            for one in CLAUSES[ChoreLine]
-            if one.kind != "title"
+            clause.field: self._value(clause, getattr(node, clause.field), source, line)
+            for clause in CLAUSES[ChoreLine]
+            if clause.kind != "title"
         }
         values["first"] = _later(values["first"], section.first)
         values["last"] = _earlier(values["last"], section.last)
@@ -103,7 +105,7 @@ class RoutineReader:
         self._findings.append(repeated_line(routine.name_place, message, first, other_way))
 
     def _value(self, clause: Clause, value: Any, source: Source, line: int) -> Any:
-        """What the household makes of a clause: of names those that it knows."""
+        """The value of a clause; unknown people and areas are left out."""
         declared = self._declared
         if clause.kind == "turn":
             return self._assignment(value, source, line)

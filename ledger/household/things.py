@@ -1,6 +1,6 @@
 """Things that chores use and that can hurt: their cautions, and which two must never meet.
 
-The facts and their sources stand in `hazards` and `dangers`. A caution never replaces a label:
+The facts and their sources are in `hazards` and `dangers`. A caution never replaces a label:
 `LAST_WORD` and its source follow it wherever it is shown.
 """
 
@@ -25,7 +25,7 @@ def cautions(things: tuple[str, ...]) -> tuple[tuple[str, Hazard], ...]:
 
 @lru_cache(maxsize=1 << 14)
 def danger(thing: str, other: str) -> Danger | None:
-    """What is known of two different things meeting, or None where nothing speaks against it."""
+    """What happens if two different things meet, or None if no danger is known."""
     if thing == other:
         return None
     for row in DANGERS:
@@ -35,15 +35,15 @@ def danger(thing: str, other: str) -> Danger | None:
 
 
 def is_dangerous(thing: str) -> bool:
-    """True for a thing that some other must never meet."""
+    """True for a thing that must never meet some other."""
     return thing in _DANGEROUS
 
 
 def mind(hazard: Hazard) -> str:
-    """A caution as running text: what to mind, who says so, and what comes before it."""
+    """A caution as running text: what to mind, who says so, and `LAST_WORD`."""
     return f"{hazard.caution} ({hazard.source}). {LAST_WORD}"
 
 
 def meeting(thing: str, other: str, known: Danger) -> str:
-    """What two things do that meet, as running text, with who says so."""
+    """What two things do if they meet, as running text, with who says so."""
     return f"{thing} and {other} {known.gives} ({known.source})"

@@ -1,4 +1,4 @@
-"""Kept parts: what a household says as it did before is the same object as before."""
+"""Unchanged chores: a chore that did not change is the same object as before."""
 
 from __future__ import annotations
 
@@ -10,23 +10,23 @@ from ledger.text.source import TextRange
 
 
 def keep(household: Household, before: Household) -> Household:
-    """The household, with the chores of an earlier one that stand as they stood.
+    """The household, with the earlier object for each chore that did not change.
 
-    What was found out about a chore can then be told by its identity to hold still.
+    A result about a chore then still holds if the chore is the same object.
     """
     chores = {}
     for name, chore in household.chores.items():
         old = before.chores.get(name)
-        chores[name] = old if old is not None and _stands_still(chore, old) else chore
+        chores[name] = old if old is not None and _is_unchanged(chore, old) else chore
     return replace(household, chores=chores)
 
 
-def _stands_still(chore: Chore, old: Chore) -> bool:
+def _is_unchanged(chore: Chore, old: Chore) -> bool:
     return chore == old and list(_spots(chore)) == list(_spots(old))
 
 
 def _spots(chore: Chore) -> Iterator[tuple[object, ...]]:
-    """Where a chore stands; a file typed in is another source at the same path."""
+    """The places of a chore. Sources are compared by path: an edited file is a new source."""
     for routine in chore.routines:
         for place in (routine.place, routine.name_place, routine.section.place):
             yield _spot(place)

@@ -1,4 +1,4 @@
-"""Coming: the windows of one chore that are yet to open, and not settled already."""
+"""Coming: the windows of one chore that open later and are not settled yet."""
 
 from __future__ import annotations
 
@@ -11,33 +11,33 @@ from ledger.keeping.status import after_done_now
 
 
 class Coming(NamedTuple):
-    """A window yet to open, as the record leaves it."""
+    """A window that opens later, after any move in the record."""
 
     routine: Routine
     first: int
     last: int
     """The days it is to be done on, after any move, as ordinals."""
     opened: int
-    """The first day before any move, by which turns are counted."""
+    """Its first day before any move; turns are counted by it."""
 
 
 def coming(timeline: Timeline, day: int, count: int) -> list[Coming]:
     """The next windows that open after a day, at most `count`, by a record known up to that day.
 
-    Windows settled ahead of their days are passed over, and so are excused ones. Of a chore
-    that comes round so many days after it was done only the window as it lies now is known.
+    Windows settled before their days and excused ones are left out. Only one window of an `after
+    done` line is known: the next by the record so far.
     """
-    found = occasions(timeline, timeline.household.log, day, day, day)
+    matched = occasions(timeline, timeline.household.log, day, day, day)
     ahead = [
         Coming(one.window.routine, one.first, one.last, one.window.first)
-        for one in found
+        for one in matched
         if one.first > day and one.mark is None
     ]
-    # No line of the record reaches beyond the windows that were matched.
-    reached = max((one.window.first for one in found), default=day)
+    # Lines of the record change no windows after the matched ones.
+    last_matched = max((one.window.first for one in matched), default=day)
     ahead += (
         Coming(window.routine, window.first, window.last, window.first)
-        for window in timeline.coming(max(reached, day), max(count - len(ahead), 0))
+        for window in timeline.coming(max(last_matched, day), max(count - len(ahead), 0))
     )
     ahead = [one for one in ahead if timeline.after_done(one.opened) is None]
     ahead += _after_done(timeline, day)
@@ -45,9 +45,9 @@ def coming(timeline: Timeline, day: int, count: int) -> list[Coming]:
 
 
 def _after_done(timeline: Timeline, day: int) -> list[Coming]:
-    """The windows of `after done` lines that lie ahead, of the line that holds and of others."""
+    """The coming windows of `after done` lines: of the line that holds and of later ones."""
     now = timeline.after_done(day)
-    found = []
+    ahead = []
     for routine in timeline.chore.routines:
         begins = timeline.in_force(routine)[0]
         if not routine.section.is_after_done or routine.paused:
@@ -56,5 +56,5 @@ def _after_done(timeline: Timeline, day: int) -> list[Coming]:
             continue
         span, _ = after_done_now(timeline, routine, day)
         if span is not None and span[0] > day and timeline.after_done(span[0]) is routine:
-            found.append(Coming(routine, *span, span[0]))
-    return found
+            ahead.append(Coming(routine, *span, span[0]))
+    return ahead

@@ -5,7 +5,7 @@ two windows takes the nearer of the two that is unmatched, in days: late for the
 early for the one after; at equal distance it is late. A line that finds neither is an extra.
 `did` and `skipped` settle the window they take; `moved` puts it on another day, where it is
 still to be done. A window cannot be moved onto the days of its neighbours or beyond them:
-such a line is an extra too, so windows stay apart and in order.
+such a line is an extra too, so windows stay in order and never overlap.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ class RecordReference(NamedTuple):
     to: int | None
     """The day that `moved` names."""
     line: int
-    """Place of the line in the log."""
+    """Index of the line in the log."""
 
 
 @dataclass
@@ -45,15 +45,15 @@ class MatchedWindow:
 def marks_of(
     log: Log, chore: str, person: str | None, low: int | None = None, high: int | None = None
 ) -> list[RecordReference]:
-    """The lines that speak of a chore, from day `low` to `high`, in order.
+    """The lines that name a chore, from day `low` to `high`, in order.
 
-    For one person's own share: the lines that name the person, or nobody.
+    For one person's own share: of these the lines that name the person or nobody.
     """
     return list(_marks(log, _positions(log, chore, low, high), person))
 
 
 def latest_marks(log: Log, chore: str, person: str | None, day: int) -> Iterator[RecordReference]:
-    """The lines up to a day that speak of a chore, the latest first; else as `marks_of`."""
+    """As `marks_of`, for all lines up to a day and the latest first."""
     return _marks(log, reversed(_positions(log, chore, None, day)), person)
 
 
@@ -79,20 +79,20 @@ def match(
 ) -> tuple[list[MatchedWindow], list[RecordReference]]:
     """What became of each window, and the extra lines. Excused windows take no line.
 
-    Windows must be in order and apart; marks in order of date.
+    Windows must be in order and must not overlap; marks must be in order of date.
     """
     occasions = [MatchedWindow(w, w.first, w.last) for w in windows if not w.excused]
     firsts = [occasion.first for occasion in occasions]
     extras = []
     for mark in marks:
-        index = _taken(occasions, firsts, mark.day)
+        index = _window_for(occasions, firsts, mark.day)
         if index is None or not _settle(occasions, firsts, index, mark):
             extras.append(mark)
     return occasions, extras
 
 
-def _taken(occasions: list[MatchedWindow], firsts: list[int], day: int) -> int | None:
-    """Index of the occasion that a line of a day takes."""
+def _window_for(occasions: list[MatchedWindow], firsts: list[int], day: int) -> int | None:
+    """Index of the window that a line of a day takes."""
     before = bisect_right(firsts, day) - 1
     if before >= 0 and day <= occasions[before].last:
         return before if occasions[before].mark is None else None
@@ -124,19 +124,18 @@ def _settle(
 
 
 def occasions(timeline: Timeline, log: Log, low: int, high: int, day: int) -> list[MatchedWindow]:
-    """The calendar occasions from the one before `low` to the one after `high`, at least, as
-    lines dated up to `day` leave them."""
+    """At least the calendar windows from the one before `low` to the one after `high`, matched
+    with the lines dated up to `day`."""
     return matched_around(timeline, log, low, high, day)[0]
 
 
 def matched_around(
     timeline: Timeline, log: Log, low: int, high: int, day: int
 ) -> tuple[list[MatchedWindow], list[RecordReference]]:
-    """The occasions from the one before `low` to the one after `high`, and the extra lines.
+    """As `occasions`, with the extra lines.
 
-    They are equal to those of a match from the first line on, at a cost that does not grow with
-    the record: matching starts after a gap between windows that holds no line, since nothing
-    before such a gap can reach across it.
+    The result equals that of a match from the first line on, but the cost does not grow with the
+    record: matching starts after a gap between windows that no earlier line can reach across.
     """
     following = timeline.coming(high, 2)
     earlier = timeline.last_opened(low)
@@ -159,29 +158,30 @@ def matched_around(
 def _quiet_gap(
     windows: Sequence[Window], marks: Sequence[RecordReference], moves: Sequence[int], low: int
 ) -> int | None:
-    """Index of the latest window, two before `low`, that no line before it can reach.
+    """Index of the latest window, before the last opened by `low`, that no earlier line reaches.
 
-    No line lies between it and its forerunner, neither of the two was moved, and no chain of
-    moves reaches them.
+    No line is dated between it and the window before it, no move is dated from its first day to
+    the next window, and no chain of earlier moves reaches either of the two.
     """
     days = [mark.day for mark in marks]
     firsts = [window.first for window in windows]
     reaches = list(_reaches(firsts, moves)) if firsts else []
     for index in range(bisect_right(firsts, low) - 2, 0, -1):
-        quiet = bisect_right(days, windows[index - 1].last) == bisect_left(days, firsts[index])
-        earlier = bisect_left(moves, firsts[index])
-        still = earlier == bisect_left(moves, firsts[index + 1])
-        if quiet and still and reaches[earlier] < index - 1:
+        no_line_between = bisect_right(days, windows[index - 1].last) == bisect_left(
+            days, firsts[index]
+        )
+        earlier_moves = bisect_left(moves, firsts[index])
+        not_moved = earlier_moves == bisect_left(moves, firsts[index + 1])
+        if no_line_between and not_moved and reaches[earlier_moves] < index - 1:
             return index
     return None
 
 
 def _reaches(firsts: Sequence[int], moves: Sequence[int]) -> Iterator[int]:
-    """After so many of some moves, the highest index of a window that they may have put
-    elsewhere.
+    """The highest index of a window that the moves may have moved: before any, and after each.
 
-    A line reaches the window after its day, and one further for each window that earlier moves
-    have put before that day. Of moves before the first window here the worst is assumed.
+    A move reaches the window after its day, and one more for each window that earlier moves put
+    before that day. For moves before the first window the worst is assumed.
     """
     reach = -1
     yield reach

@@ -1,4 +1,4 @@
-"""Minutes: how long a chore takes, as declared and as the record has come to know it."""
+"""Minutes: how long a chore takes, as declared and as learned from the record."""
 
 from __future__ import annotations
 
@@ -19,16 +19,16 @@ class Learned(NamedTuple):
     minutes: float
     """Median of the latest timed lines, at most nine of them."""
     timed: tuple[int, ...]
-    """What those lines say, the latest first."""
+    """Their minutes, the latest first."""
 
     @property
     def lines(self) -> int:
-        """How many there are up to the day asked for, at most nine."""
+        """How many timed lines were used, at most nine."""
         return len(self.timed)
 
 
 def learned_by(log: Log, day: int) -> Callable[[str], Learned | None]:
-    """The learned figures of chores by a day, each worked out once however often it is asked."""
+    """A function from a chore to its learned figure by a day, which works each out only once."""
     return cache(lambda chore: learned_minutes(log, chore, day))
 
 
@@ -48,13 +48,13 @@ def learned_minutes(log: Log, chore: str, day: int) -> Learned | None:
 
 
 def _median(numbers: list[int]) -> float:
-    """The median; `statistics` would load decimals and fractions for it at every start."""
+    """The median. `statistics` would load decimals and fractions at every start."""
     ranked, middle = sorted(numbers), len(numbers) // 2
     return (ranked[middle] + ranked[-middle - 1]) / 2
 
 
 def differs(declared: int | None, learned: float) -> bool:
-    """True where a learned figure is off the declared by more than a quarter and two minutes."""
+    """True if the figures differ by over a quarter and two minutes, or none is declared."""
     if declared is None:
         return True
     gap = abs(learned - declared)

@@ -1,7 +1,7 @@
 """The past: what became of each window, counted once, on one day.
 
-A window counts on the day it was settled; one that never was, on the last day it could be
-done. So of the spans that part a stretch of days each window has its place in just one.
+A window counts on the day it was settled, an unsettled one on its last day. So if a stretch of
+days is split into spans, each window counts in just one of them.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ class OutcomeKind(Enum):
     SKIPPED = "skipped"
     """Excused by the record."""
     MISSED = "missed"
-    """Not done, and no longer owed: another window has opened, or another line speaks."""
+    """Not done, and no longer owed: another window has opened, or another line holds."""
     OWED = "owed"
     """Not done in its days, and still to be done."""
     OPEN = "open"
@@ -40,9 +40,9 @@ class OutcomeKind(Enum):
 
 
 KEPT = frozenset({OutcomeKind.DONE, OutcomeKind.LATE, OutcomeKind.EARLY})
-"""Fates of windows whose chore was done."""
+"""Outcomes of windows whose chore was done."""
 UNCOUNTED = frozenset({OutcomeKind.SKIPPED, OutcomeKind.OPEN})
-"""Fates that say nothing of how well a routine is kept."""
+"""Outcomes that say nothing of how well a routine is kept."""
 
 
 class Outcome(NamedTuple):
@@ -53,7 +53,7 @@ class Outcome(NamedTuple):
     last: int
     """The days it was to be done on, after any move."""
     opened: int
-    """Its first day before any move, by which turns are counted."""
+    """Its first day before any move; turns are counted by it."""
     fate: OutcomeKind
     mark: RecordReference | None
     """The line of the record that settled it."""
@@ -65,47 +65,47 @@ class Outcome(NamedTuple):
 
 
 class Past(NamedTuple):
-    """What a span of days saw of a chore."""
+    """What became of a chore in a span of days."""
 
     outcomes: tuple[Outcome, ...]
     """In order of the day on which they count."""
     extras: tuple[RecordReference, ...]
-    """Lines that found no window."""
+    """Lines that took no window."""
 
 
 def past(timeline: Timeline, low: int, high: int, on: int) -> Past:
     """What became of a chore's windows that count from day `low` to `high`, no later than
     `on`, by a record known up to `on`.
 
-    Excused windows are left out, and so are those with days to come after `on`. Where lines
-    that count from when a chore was done take turns with others, each has the windows that
-    count while it holds, and the lines of the record of those days.
+    Excused windows are left out, and so are those with days after `on`, unless settled. Where
+    `after done` lines alternate with others, each has the windows that count while it holds, and
+    the lines of the record of those days.
     """
     high = min(high, on)
     outcomes: list[Outcome] = []
     extras: list[RecordReference] = []
-    for begin, end, routine in _reigns(timeline, low, on):
+    for begin, end, routine in _stretches(timeline, low, on):
         if begin > high:
             break
-        of_reign = _calendar if routine is None else partial(_after_done, routine=routine)
-        some, besides = of_reign(timeline, begin, min(end, high), end, on)
-        outcomes += some
-        extras += besides
+        outcomes_in = _calendar if routine is None else partial(_after_done, routine=routine)
+        more, more_extras = outcomes_in(timeline, begin, min(end, high), end, on)
+        outcomes += more
+        extras += more_extras
     return Past(tuple(outcomes), tuple(extras))
 
 
-def _reigns(timeline: Timeline, low: int, on: int) -> Iterator[tuple[int, int, Routine | None]]:
-    """The days from `low` to `on` in stretches, each with the `after done` line that speaks
-    alone in it, or None where the calendar does."""
+def _stretches(timeline: Timeline, low: int, on: int) -> Iterator[tuple[int, int, Routine | None]]:
+    """The days from `low` to `on` in stretches, each with the `after done` line that holds in it,
+    or None where calendar lines hold."""
     routines = [routine for routine in timeline.chore.routines if not routine.paused]
     if all(not routine.section.is_after_done for routine in routines):
         yield low, on, None
         return
     firsts = {timeline.in_force(routine)[0] for routine in routines}
     begins = sorted({low, *(first for first in firsts if low < first <= on)})
-    reigns = [(begin, timeline.after_done(begin)) for begin in begins]
-    changes = reigns[:1]
-    changes += [later for former, later in pairwise(reigns) if later[1] is not former[1]]
+    holding = [(begin, timeline.after_done(begin)) for begin in begins]
+    changes = holding[:1]
+    changes += [later for former, later in pairwise(holding) if later[1] is not former[1]]
     ends = [*(begin - 1 for begin, _ in changes[1:]), on]
     for (begin, routine), end in zip(changes, ends, strict=True):
         yield begin, end, routine
@@ -114,10 +114,10 @@ def _reigns(timeline: Timeline, low: int, on: int) -> Iterator[tuple[int, int, R
 def _calendar(
     timeline: Timeline, low: int, high: int, end: int, on: int
 ) -> tuple[list[Outcome], list[RecordReference]]:
-    """The windows of calendar lines that count from `low` to `high`, and the lines that found
-    none, by the record up to `end`, the last day on which the calendar speaks."""
-    found, extras = matched_around(timeline, timeline.household.log, low, high, end)
-    owed = _owed(timeline, found, on) if end == on else None
+    """The windows of calendar lines that count from `low` to `high`, and the extra lines, by the
+    record up to `end`, the last day on which calendar lines hold."""
+    matched, extras = matched_around(timeline, timeline.household.log, low, high, end)
+    owed = _owed(timeline, matched, on) if end == on else None
     outcomes = [
         Outcome(
             occasion.window.routine,
@@ -127,23 +127,23 @@ def _calendar(
             _fate(occasion.mark, (occasion.first, occasion.last), on, occasion is owed),
             occasion.mark,
         )
-        for occasion in found
+        for occasion in matched
     ]
     outcomes = [one for one in outcomes if low <= one.counted <= high]
     outcomes.sort(key=_counted_on)
     return outcomes, [mark for mark in extras if low <= mark.day <= high]
 
 
-def _owed(timeline: Timeline, found: Sequence[MatchedWindow], on: int) -> MatchedWindow | None:
-    """The occasion that is still to be done, if any is."""
-    latest = latest_opened(timeline, found, on)
+def _owed(timeline: Timeline, matched: Sequence[MatchedWindow], on: int) -> MatchedWindow | None:
+    """The window that is still to be done, or None."""
+    latest = latest_opened(timeline, matched, on)
     return latest if latest is not None and latest.mark is None else None
 
 
 def _after_done(
     timeline: Timeline, low: int, high: int, end: int, on: int, *, routine: Routine
 ) -> tuple[list[Outcome], list[RecordReference]]:
-    """As `_calendar`, for a line that comes round so many days after its chore was done."""
+    """As `_calendar`, for an `after done` line."""
     outcomes: list[Outcome] = []
     extras: list[RecordReference] = []
     log, name = timeline.household.log, timeline.chore.name
@@ -155,7 +155,7 @@ def _after_done(
             extras.append(mark)
         else:
             fate = _fate(mark, span, on, is_owed=False)
-            # Turns count the lines before a window; one that is early for it is not among them.
+            # Turns count the lines before a window, but not an early line for it.
             opened = min(span[0], mark.day)
             outcomes.append(Outcome(routine, *span, opened, fate, mark))
             span = after_done_span(timeline, routine, mark.day)

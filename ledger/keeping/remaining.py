@@ -1,4 +1,4 @@
-"""Remaining: the windows still to be done from a day on, as the calendar and the record tell."""
+"""Remaining: the windows still to be done from a day on, by the calendar and the record."""
 
 from __future__ import annotations
 
@@ -17,27 +17,26 @@ class Remaining(NamedTuple):
     chore: str
     routine: Routine
     person: str | None
-    """Whose own share it is, for a chore that each does."""
+    """Whose share it is, where each does their own."""
     first: int
     last: int
     """The days it is to be done on, after any move, as ordinals."""
     opened: int
-    """The first day before any move, by which turns are counted."""
+    """Its first day before any move; turns are counted by it."""
     minutes: int
     """As declared; 0 where the book says none."""
     expected: bool
-    """True where it counts from a window that is not done yet, taken as done on its first day."""
+    """True if the window before it is not done yet, and is taken as done on its first day."""
     late: bool
-    """True where it closed before the first day asked for, and is still owed."""
+    """True if it closed before the first day asked for, and is still owed."""
 
 
 def remaining_windows(household: Household, low: int, high: int) -> list[Remaining]:
     """The windows that close from day `low` to `high`, and what is overdue on `low`, in the
     order of the book and then of their days; by a record known up to `low`.
 
-    Windows settled ahead of their days are left out, and so are excused and missed ones. Of a
-    chore that comes round so many days after it was done, each window is taken as done on its
-    first day, and what is overdue on `low`.
+    Windows settled before their days are left out, and so are excused and missed ones. Each
+    window of an `after done` line is taken as done on its first day, or on `low` if overdue.
     """
     return [
         window
@@ -69,39 +68,38 @@ def _remaining(
 
 
 def _calendar(timeline: Timeline, low: int, high: int) -> Iterator[Remaining]:
-    """Windows of the calendar, but for days on which an `after done` line holds."""
-    counted = any(r.section.is_after_done for r in timeline.chore.routines)
+    """Windows of calendar lines, except on days on which an `after done` line holds."""
+    has_after_done = any(r.section.is_after_done for r in timeline.chore.routines)
     for routine, opened, span, late in _on_calendar(timeline, low, high):
-        if not counted or timeline.after_done(max(opened, low)) is None:
+        if not has_after_done or timeline.after_done(max(opened, low)) is None:
             yield _remaining(timeline, routine, span, opened, late=late)
 
 
 def _on_calendar(
     timeline: Timeline, low: int, high: int
 ) -> Iterator[tuple[Routine, int, tuple[int, int], bool]]:
-    """Line, first day before any move, days to be done on, and whether it is late."""
-    found = occasions(timeline, timeline.household.log, low, low, low)
-    owed = _owed(timeline, found, low)
-    for one in found:
-        if one.mark is None and (one is owed or (one.first <= high and low <= one.last)):
+    """Of each window its line, first day before any move, days, and whether it is late."""
+    matched = occasions(timeline, timeline.household.log, low, low, low)
+    overdue = _overdue(timeline, matched, low)
+    for one in matched:
+        if one.mark is None and (one is overdue or (one.first <= high and low <= one.last)):
             span = (one.first, one.last)
-            yield one.window.routine, one.window.first, span, one is owed
-    # No line of the record reaches beyond the windows that were matched.
-    reached = max((one.window.first for one in found), default=low)
-    for window in timeline.at_home(max(reached, low), high):
-        if window.first > max(reached, low):
+            yield one.window.routine, one.window.first, span, one is overdue
+    # Lines of the record change no windows after the matched ones.
+    last_matched = max((one.window.first for one in matched), default=low)
+    for window in timeline.at_home(max(last_matched, low), high):
+        if window.first > max(last_matched, low):
             yield window.routine, window.first, window[:2], False
 
 
-def _owed(timeline: Timeline, found: list[MatchedWindow], low: int) -> MatchedWindow | None:
-    """The occasion that is overdue on a day."""
-    latest = latest_opened(timeline, found, low)
+def _overdue(timeline: Timeline, matched: list[MatchedWindow], low: int) -> MatchedWindow | None:
+    """The window that is overdue on a day, or None."""
+    latest = latest_opened(timeline, matched, low)
     return latest if latest is not None and latest.mark is None and latest.last < low else None
 
 
 def _after_done(timeline: Timeline, low: int, high: int) -> Iterator[Remaining]:
-    """Windows of `after done` lines, of the one that holds on `low` and of those that begin
-    later."""
+    """Windows of the `after done` line that holds on `low`, and of those that begin later."""
     now = timeline.after_done(low)
     for routine in timeline.chore.routines:
         later = timeline.in_force(routine)[0] > low

@@ -1,4 +1,4 @@
-"""Status: where a chore stands on a day, as the record has it by then."""
+"""Status: where a chore stands on a day, by the record up to then."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from ledger.household.model import Chore, Household, Routine
 from ledger.keeping.matching import MatchedWindow, RecordReference, latest_marks, occasions
 
 State = Literal["done", "skipped", "due", "overdue"]
-"""What the latest window that has opened asks for. `due`: not done, and the day lies inside it.
+"""The state of the latest window that has opened. `due`: not done, and the day is inside it.
 `overdue`: not done, and it is past; the next has not opened."""
 
 
@@ -24,28 +24,28 @@ class Standing(NamedTuple):
     chore: Chore
     routine: Routine
     person: str | None
-    """Whose own share it is, for a chore that each does."""
+    """Whose share it is, where each does their own."""
     state: State
     first: int
     last: int
     """The days of the window, as ordinals."""
     days_late: int
-    """Days past the window's last, 0 for one that is not overdue."""
+    """Days past the window's last day, 0 if it is not overdue."""
     lateness: float
-    """Days late over the chore's own period, so that kinds of chores compare."""
+    """Days late divided by the chore's period, so that kinds of chores compare."""
     mark: RecordReference | None
     """The `did` or `skipped` that settled it."""
     opened: int
-    """The first day before any move, by which turns are counted."""
+    """Its first day before any move; turns are counted by it."""
 
 
 def lateness(timeline: Timeline, routine: Routine, days_late: int) -> float:
-    """Days late over the period of a line, so that chores of different kinds compare."""
+    """Days late divided by the period of a line, so that kinds of chores compare."""
     return days_late / period_days(routine.section.cadence, len(timeline.household.weekend))
 
 
 def timelines(household: Household, chore: Chore) -> Iterator[Timeline]:
-    """A chore's windows: one line of them, or one a person where each does their own."""
+    """A chore's timelines: one, or one for each person where each does their own."""
     people = next(
         (r.assignment.people for r in chore.routines if r.assignment.form == "each"), None
     )
@@ -59,27 +59,26 @@ def standing(timeline: Timeline, day: int) -> Standing | None:
 
 
 def standing_and_early(timeline: Timeline, day: int) -> tuple[Standing | None, list[Standing]]:
-    """Where a chore stands on a day, and windows yet to open that were settled on it."""
+    """Where a chore stands on a day, and later windows that were settled on that day."""
     routine = timeline.after_done(day)
     if routine is not None:
         return _after_done(timeline, routine, day), []
-    found = occasions(timeline, timeline.household.log, day, day, day)
+    matched = occasions(timeline, timeline.household.log, day, day, day)
     ahead = [
         _of_occasion(timeline, one, day)
-        for one in found
+        for one in matched
         if one.first > day and one.mark is not None and one.mark.day == day
     ]
-    latest = latest_opened(timeline, found, day)
+    latest = latest_opened(timeline, matched, day)
     return _of_occasion(timeline, latest, day) if latest is not None else None, ahead
 
 
 def latest_opened(
-    timeline: Timeline, found: Sequence[MatchedWindow], day: int
+    timeline: Timeline, matched: Sequence[MatchedWindow], day: int
 ) -> MatchedWindow | None:
-    """The latest calendar occasion that has opened by a day, of those around it: the only one
-    that can still be owed. None before the first, and where an excused window, which asks for
-    nothing, has opened since."""
-    opened = [one for one in found if one.first <= day]
+    """The latest calendar window that has opened by a day, of those around it: only this one can
+    still be owed. None before the first, and if an excused window has opened since."""
+    opened = [one for one in matched if one.first <= day]
     window = timeline.last_opened(day)
     if not opened or (window is not None and window.excused and opened[-1].first <= window.first):
         return None
@@ -120,7 +119,7 @@ def _standing(
 
 
 def _after_done(timeline: Timeline, routine: Routine, day: int) -> Standing | None:
-    """The standing of a chore that comes round so many days after it was done."""
+    """The standing of a chore by its `after done` line."""
     span, settled = after_done_now(timeline, routine, day)
     if span is not None and span[0] <= day:
         return _standing(timeline, routine, span, None, day)
@@ -132,14 +131,14 @@ def _after_done(timeline: Timeline, routine: Routine, day: int) -> Standing | No
 def after_done_now(
     timeline: Timeline, routine: Routine, day: int
 ) -> tuple[Span | None, RecordReference | None]:
-    """The window of an `after done` line as it lies by a day, and the line that settled the
-    one before it."""
+    """The window of an `after done` line, by the record up to a day, and the line of the record
+    that settled the window before it."""
     log, moved = timeline.household.log, None
     for mark in latest_marks(log, timeline.chore.name, timeline.person, day):
         if mark.to is None:
             settled: RecordReference | None = mark
             break
-        # Of several moves since it was settled the last one counts.
+        # Only the last move since then counts.
         moved = mark.to if moved is None else moved
     else:
         settled = None
@@ -149,18 +148,18 @@ def after_done_now(
 
 
 def after_done_span(timeline: Timeline, routine: Routine, settled: int | None) -> Span | None:
-    """The window that follows a `did` or `skipped`, or the first one where there was none.
+    """The window that follows a `did` or `skipped`, or the first one if there was none.
 
-    It waits for its season, and for the return of whoever is away; None past its last day.
+    It waits for its season and for days at home; None after the line's last day.
     """
     first, end = timeline.in_force(routine)
     if settled is not None:
         first = max(first, settled + routine.section.cadence.every)
     away, season = away_spans(timeline.household, timeline.person), routine.section.during
     while first <= end:
-        gone = span_at(first, away)
-        if gone is not None:
-            first = gone[1] + 1
+        away_span = span_at(first, away)
+        if away_span is not None:
+            first = away_span[1] + 1
         elif not in_season(first, season):
             first = month_last(month_index(first)) + 1
         else:

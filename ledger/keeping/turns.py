@@ -11,7 +11,7 @@ from ledger.keeping.matching import RecordReference, marks_of
 def people_for(
     timeline: Timeline, routine: Routine, opened: int, first: int, last: int
 ) -> tuple[str, ...]:
-    """The people of whom one (for `each` shares: the one) does the window; none means anyone.
+    """The people of whom one does the window, for a share its one person; empty means anyone.
 
     `opened` is the window's first day before any move; `first` and `last` are the days it is to
     be done on. Turns count the chore's windows from its start, `a then b then a`; a person who
@@ -30,7 +30,7 @@ def people_for(
 def person_at(
     household: Household, people: tuple[str, ...], turn: int, first: int, last: int
 ) -> str:
-    """Whose a turn is, counted from 0, in a window of these days."""
+    """Whose turn it is, counted from 0, in a window from `first` to `last`."""
     for offset in range(len(people)):
         person = people[(turn + offset) % len(people)]
         if at_home(first, last, away_spans(household, person)) is not None:
@@ -47,7 +47,7 @@ def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:
 
 
 def done_by(timeline: Timeline, mark: RecordReference | None) -> tuple[str, ...]:
-    """Who did a window, as the line that settled it says; for a share, the one whose it is."""
+    """Who did a window, by the line that settled it; for a share, the person whose it is."""
     if mark is None or mark.verb != "did":
         return ()
     if timeline.person is not None:

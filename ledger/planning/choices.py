@@ -1,4 +1,4 @@
-"""Choices: which lines of the routine may stand under another section, and what each asks for."""
+"""Choices: which lines of the routine may move to another section, and what each asks for."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ from ledger.planning.load import limit_of
 from ledger.text.tree import Cadence, MonthDay
 
 LAST_NUMBERED = 4
-"""Every month has as many weekends, and as many of each day of the week."""
+"""Every month has at least this many weekends, and this many of each day of the week."""
 SURE_DAYS = 28
-"""Every month has as many days."""
+"""Every month has at least this many days."""
 
 
 class Choice(NamedTuple):
@@ -30,24 +30,24 @@ class Choice(NamedTuple):
     chore: str
     routine: Routine
     section: Section
-    """Where it goes; the place of a new one is that of the section it leaves."""
+    """Where it goes; a new section has the place of the one it leaves."""
     is_new: bool
     """True where the book has no such section yet."""
 
 
 class Choices(NamedTuple):
-    """What the search is asked, and what the options of its pieces are."""
+    """The problem for the search, and what the options of its pieces are."""
 
     problem: Problem
     options: Sequence[Sequence[Choice]]
-    """For each piece, what its second and further options are."""
+    """For each piece its second and further options."""
 
 
 def choices(household: Household, days: range) -> Choices:
-    """The load of some days, as the demand criterion sees it, and what of it may be moved.
+    """The load of some days, for the demand criterion, and what of it may be moved.
 
-    A piece is a chore, of which one line at most may move. Only calendar windows count that lie
-    inside the days, and none that is excused.
+    A piece is a chore, of which at most one line may move. Only calendar windows inside the days
+    count, and no excused ones.
     """
     people = [name for name in household.people if name in household.limits]
     asking = _Asking(household, days, people)
@@ -55,17 +55,17 @@ def choices(household: Household, days: range) -> Choices:
     fixed: list[Ask] = []
     pieces, options = list[list[Option]](), list[list[Choice]]()
     for chore in household.chores.values():
-        # Of moves that do as well the search takes the first: no section is opened needlessly.
-        ways = sorted(places.of(chore, days), key=lambda one: one.is_new)
+        # Of equally good moves the search takes the first: no section is opened needlessly.
+        candidates = sorted(places.of(chore, days), key=lambda choice: choice.is_new)
         free = asking.free_lines(chore)
-        able = (one for one in ways if free is None or id(one.routine) in free)
-        found = [(one, asks) for one in able if (asks := asking.of_choice(one))]
-        as_it_stands = asking.of(chore)
-        if found and as_it_stands:
-            pieces.append([as_it_stands, *(asks for _, asks in found)])
-            options.append([one for one, _ in found])
+        allowed = (choice for choice in candidates if free is None or id(choice.routine) in free)
+        moves = [(choice, asks) for choice in allowed if (asks := asking.of_choice(choice))]
+        unmoved = asking.of(chore)
+        if moves and unmoved:
+            pieces.append([unmoved, *(asks for _, asks in moves)])
+            options.append([choice for choice, _ in moves])
         else:
-            fixed += as_it_stands
+            fixed += unmoved
     limits = [[limit_of(household, day) for day in days]]
     for name in people:
         away = away_spans(household, name)
@@ -75,22 +75,22 @@ def choices(household: Household, days: range) -> Choices:
 
 
 def elsewhere(household: Household, name: str, line: Routine) -> list[Choice]:
-    """Where a line of a chore may go to fall on other days, whatever it uses: to sections that
-    there are first. Nowhere if it is tied to another chore or to the record."""
+    """Where a line of a chore may go to fall on other days, whatever it uses; existing sections
+    come first. Empty if the chore is tied to another chore or to the record."""
     chore, places = household.chores[name], _Places(household)
     if places.is_tied(chore):
         return []
-    return sorted(places.of_line(chore, line), key=lambda one: one.is_new)
+    return sorted(places.of_line(chore, line), key=lambda choice: choice.is_new)
 
 
 def _spans(household: Household, days: range) -> Iterator[Span]:
-    """The whole weeks, working weeks and months among some days, counted from their first."""
+    """The whole weeks, working weeks and months among some days, as offsets from the first."""
     start, end = days[0], days[-1]
-    opens = (household.weekend[-1] + 1) % 7
+    after_weekend = (household.weekend[-1] + 1) % 7
     working = 7 - len(household.weekend)
-    for length, first in ((7, household.week_start), (working, opens)):
-        for monday in range(week_first(start, first) + 7, end - length + 2, 7):
-            yield monday - start, monday - start + length - 1
+    for length, first in ((7, household.week_start), (working, after_weekend)):
+        for week in range(week_first(start, first) + 7, end - length + 2, 7):
+            yield week - start, week - start + length - 1
     for month in range(month_index(start) + 1, month_index(end)):
         yield month_first(month) - start, month_last(month) - start
 
@@ -106,32 +106,32 @@ class _Places:
         self.plain: dict[Cadence, list[Section]] = {}
         for section in household.sections:
             if _is_plain(section):
-                self.plain.setdefault(_rhythm(section.cadence), []).append(section)
+                self.plain.setdefault(_normalised(section.cadence), []).append(section)
         lines = [line for chore in household.chores.values() for line in chore.routines]
         self.tied = {name for line in lines for name in line.after}
         self.things = set(filter(is_dangerous, {thing for line in lines for thing in line.things}))
 
     def of(self, chore: Chore, days: range) -> Iterator[Choice]:
-        """Every way in which a line of a chore may move that is in force on some of the days:
-        they are as full without any other."""
-        if self.is_tied(chore) or any(self._is_apart(line) for line in chore.routines):
+        """Every move of a line of a chore that is in force on some of the days; other lines do not
+        fill them."""
+        if self.is_tied(chore) or any(self._must_stay(line) for line in chore.routines):
             return
         for line in chore.routines:
-            if line.minutes and not _is_far(line, days):
+            if line.minutes and not _is_out_of_force(line, days):
                 yield from self.of_line(chore, line)
 
     def of_line(self, chore: Chore, line: Routine) -> Iterator[Choice]:
-        """Every way in which one line of a chore may move, whatever it uses."""
+        """Every move of one line of a chore, whatever it uses."""
         section = line.section
         if line.paused or not _is_plain(section):
             return
-        # A name stands once in a container.
-        taken = {one.section for one in chore.routines}
+        # A chore stands once in a container.
+        taken = {own.section for own in chore.routines}
         for cadence, may_open in _cadences(section.cadence, self.household.weekend):
-            found = self._section(cadence, section)
-            if found is not None:
-                if found not in taken:
-                    yield Choice(chore.name, line, found, False)
+            target = self._section(cadence, section)
+            if target is not None:
+                if target not in taken:
+                    yield Choice(chore.name, line, target, False)
             elif may_open and cadence not in self.plain:
                 new = replace(section, cadence=cadence, title=None)
                 yield Choice(chore.name, line, new, True)
@@ -142,45 +142,45 @@ class _Places:
             line.after or line.section.is_after_done for line in chore.routines
         )
 
-    def _is_apart(self, line: Routine) -> bool:
-        """True for a line with a thing that must not meet one that the book uses elsewhere: it
-        keeps the days that someone chose for it."""
+    def _must_stay(self, line: Routine) -> bool:
+        """True for a line with a thing that must not meet another in the book: it keeps the days
+        that someone chose for it."""
         return any(danger(thing, other) for thing in line.things for other in self.things)
 
     def _section(self, cadence: Cadence, leaving: Section) -> Section | None:
-        """The section of a cadence that takes a line: one without a title, in the same file
-        first; else the one there is. None where there is none, or several to choose from."""
-        found = self.plain.get(cadence, [])
+        """The section of a cadence that takes a line: one without a title, preferably in the same
+        file; else the only one. None if there is none, or there are several titles."""
+        sections = self.plain.get(cadence, [])
         path = leaving.place.source.path
-        untitled = [section for section in found if section.title is None]
+        untitled = [section for section in sections if section.title is None]
         if untitled:
             return min(untitled, key=lambda section: section.place.source.path != path)
-        return found[0] if len({section.title for section in found}) == 1 else None
+        return sections[0] if len({section.title for section in sections}) == 1 else None
 
 
 def _is_plain(section: Section) -> bool:
-    """True for a section that its cadence says all about."""
+    """True for a section with only a cadence and perhaps a title."""
     clauses = section.during, section.within, section.first, section.last
     return not section.paused and all(clause is None for clause in clauses)
 
 
-def _rhythm(cadence: Cadence) -> Cadence:
-    """A cadence, `every week on monday` being the same as `every monday`."""
+def _normalised(cadence: Cadence) -> Cadence:
+    """A cadence in one form: `every week on monday` becomes `every monday`."""
     if cadence.kind == "week" and cadence.every == 1 and cadence.days:
         return Cadence("named-day", days=cadence.days)
     return cadence
 
 
 def rhythm_alone(cadence: Cadence) -> tuple[str, int]:
-    """What kind of section a cadence makes, whatever its days: of one named day, of one weekend."""
-    cadence = _rhythm(cadence)
+    """A cadence whatever its days: its kind, and how many named days or weekends it has."""
+    cadence = _normalised(cadence)
     return cadence.kind, max(len(cadence.days), len(cadence.weekends))
 
 
 def _cadences(cadence: Cadence, weekend: Sequence[int]) -> Iterator[tuple[Cadence, bool]]:
-    """Where a line may go from a cadence so that it comes round as often; with each, whether a
+    """The cadences to which a line may move and come round as often; with each, whether a new
     section may be opened for it."""
-    match _rhythm(cadence):
+    match _normalised(cadence):
         case Cadence(kind="named-day", days=(own,)):
             for day in range(7):
                 if day != own and day not in weekend:
@@ -198,7 +198,7 @@ def _cadences(cadence: Cadence, weekend: Sequence[int]) -> Iterator[tuple[Cadenc
 
 
 def _is_in_every_month(day: MonthDay) -> bool:
-    """True for a day that each month has once."""
+    """True for a day that every month has once."""
     if day.weekday is None:
         return day.number <= SURE_DAYS
     return day.number != 0 and day.number <= LAST_NUMBERED
@@ -208,7 +208,7 @@ def _is_in_every_month(day: MonthDay) -> bool:
 
 
 class _Asking:
-    """What chores ask of some days, the windows of lines alike worked out once."""
+    """What chores ask of some days; the windows of equal lines are worked out once."""
 
     def __init__(self, household: Household, days: range, people: Sequence[str]) -> None:
         self.household, self.days = household, days
@@ -216,19 +216,19 @@ class _Asking:
         self._rows: dict[tuple[object, ...], tuple[Sequence[int], Sequence[int]]] = {}
 
     def of(self, chore: Chore) -> list[Ask]:
-        """What a chore asks for: of the household, and of those whose limit it surely takes."""
+        """What a chore asks of the household, and of each person whose limit it surely uses."""
         return self._of_shares(chore, timelines(self.household, chore))
 
     def _of_shares(self, chore: Chore, shares: Iterable[Timeline]) -> list[Ask]:
-        found: list[Ask] = []
+        asks: list[Ask] = []
         if any(line.minutes and not line.paused for line in chore.routines):
             for timeline in shares:
-                found += self._of_timeline(timeline)
-        return found
+                asks += self._of_timeline(timeline)
+        return asks
 
     def free_lines(self, chore: Chore) -> set[int] | None:
-        """The lines, by `id`, of which a move may leave no two lines on one day: those in every
-        pair that falls on one day as it stands. None where all are, as no two do."""
+        """The `id`s of the lines that are in every pair of lines that share a day: only their
+        move can part all pairs. None if no two share a day: any line may move then."""
         free: set[int] | None = None
         if len(chore.routines) > 1:
             timeline = next(iter(timelines(self.household, chore)))
@@ -240,10 +240,7 @@ class _Asking:
         return free
 
     def of_choice(self, choice: Choice) -> list[Ask]:
-        """What a chore asks for with one of its lines moved; nothing where it may not be.
-
-        It may not where two lines of the chore would then fall on one day.
-        """
+        """What a chore asks for after a move; empty if two of its lines would then share a day."""
         chore = self.household.chores[choice.chore]
         moved = replace(choice.routine, section=choice.section)
         lines = [moved if line is choice.routine else line for line in chore.routines]
@@ -259,7 +256,7 @@ class _Asking:
         if len(lines) == 1 and not by_turns:
             (line,) = lines
             section = line.section
-            # Not by the section itself, as its title does not matter to when it falls.
+            # The section itself is not the key: its title does not change its days.
             key = (
                 *(section.cadence, section.during, section.within, section.first),
                 *(line.first, line.last, timeline.person),
@@ -291,7 +288,7 @@ class _Asking:
     def _asks(
         self, line: Routine, person: str | None, row: tuple[Sequence[int], Sequence[int]]
     ) -> Iterator[Ask]:
-        """What a line asks for, unless it falls in none of the days."""
+        """What a line asks for; nothing without minutes or without a window in the days."""
         if not line.minutes or not row[0]:
             return
         yield Ask(*row, line.minutes)
@@ -302,7 +299,7 @@ class _Asking:
             yield Ask(*row, line.minutes, self.layers[person])
 
     def _is_by_turns(self, line: Routine) -> bool:
-        """True where it matters whose turn it is."""
+        """True if it matters whose turn it is: one of the people has a limit."""
         form, people = line.assignment
         return form == "then" and not self.layers.keys().isdisjoint(people)
 
@@ -322,7 +319,7 @@ class _Asking:
                 yield Ask(*row, minutes, self.layers[person])
 
 
-def _is_far(line: Routine, days: range) -> bool:
-    """True for a line that is in force on none of some days."""
+def _is_out_of_force(line: Routine, days: range) -> bool:
+    """True for a line that is in force on none of the days."""
     first, last = days[0], days[-1]
     return (line.first or first) > last or (line.last or last) < first

@@ -1,6 +1,6 @@
-"""Cuts: so many moves, and no more, by which a load fits its days, if there are any.
+"""Cuts: at most so many moves by which a load fits its days, if there are any.
 
-Every span that does not fit is a cut: some piece with windows inside it has to go. The search
+Every span that does not fit is a cut: some piece with windows inside it has to move. The search
 branches over the pieces of one cut at a time, and asks the pass of `fit` for new cuts only
 when all known ones are met (logic-based Benders decomposition, Hooker and Ottosson 2003, from
 memory).
@@ -18,19 +18,19 @@ Option = Sequence[Ask]
 
 
 class Problem(NamedTuple):
-    """A load, its days, and what of it may be put elsewhere."""
+    """A load, its days, and what of it may be moved."""
 
     limits: Sequence[Sequence[int | None]]
     """Minutes that fit in each day, by layer; a day without a limit holds anything."""
     fixed: Sequence[Ask]
     pieces: Sequence[Sequence[Option]]
-    """The windows of each piece: as it stands, then wherever else it may go."""
+    """The options of each piece: as it stands, then each place it may move to."""
     spans: Sequence[Span] = ()
     """Spans worth a look as a whole: weeks, months."""
 
 
 class Move(NamedTuple):
-    """A piece, by its index, and the option it is put under."""
+    """A piece and its new option, both by index."""
 
     piece: int
     option: int
@@ -51,7 +51,7 @@ class GaveUp(Exception):
 
 
 class _Cut(NamedTuple):
-    """A span of one layer, and the minutes inside it as the load stands."""
+    """A span of one layer, and the minutes inside it before any move."""
 
     layer: int
     first: int
@@ -60,9 +60,9 @@ class _Cut(NamedTuple):
 
 
 class Cuts:
-    """The cuts of a problem known so far, and its moves by what they change inside each.
+    """The cuts of a problem known so far, and what each move changes inside each cut.
 
-    Moves are told by their numbers in `all`. A search for them is given up after `nodes` steps.
+    Moves are given by their index in `all`. A search for them is given up after `nodes` steps.
     """
 
     def __init__(self, problem: Problem, nodes: int) -> None:
@@ -75,7 +75,7 @@ class Cuts:
         self.loads = [Load(len(limits)) for limits in problem.limits]
         for ask in (*problem.fixed, *(ask for options in problem.pieces for ask in options[0])):
             self.loads[ask.layer].add(ask)
-        # People are asked for no more than their limit, or than they are asked for now.
+        # People are asked for no more than their limit, or than now if that is more.
         self.limits = [
             raised(load, limits) if layer else list(limits)
             for layer, (load, limits) in enumerate(zip(self.loads, problem.limits, strict=True))
@@ -109,7 +109,7 @@ class Cuts:
         return loads
 
     def within(self, height: int | None, most: int) -> list[int] | None:
-        """At most so many moves by which all fits below a height, or None where there are none.
+        """At most `most` moves by which all fits within a height, or None if there are none.
 
         `is_short` then says whether more moves might do. Raises GaveUp after `nodes` steps.
         """
@@ -130,7 +130,7 @@ class Cuts:
         return cut.minutes - sum(rooms_of(limits, None if cut.layer else height))
 
     def _descend(self, excess: list[int], most: int, chosen: list[int]) -> bool:
-        """True with the moves in `chosen` where so many more can meet all cuts."""
+        """True if at most `most` more moves meet all cuts; they are added to `chosen`."""
         self.steps += 1
         if self.steps > self.nodes:
             raise GaveUp
@@ -145,7 +145,7 @@ class Cuts:
         for number in options:
             after = list(map(int.__add__, excess, changes[number]))
             still_over = sum(minutes for minutes in after if minutes > 0)
-            # Of moves that help as much the earlier options of every piece come first.
+            # Of moves that help as much, the earlier options of every piece come first.
             tried.append((still_over, self.all[number].option, number, after))
         tried.sort()
         for _, _, number, after in tried:
@@ -156,16 +156,16 @@ class Cuts:
                 return True
             chosen.pop()
             self.taken.discard(piece)
-            # Everything with this move has been looked at: its siblings do without it.
+            # Everything with this move was tried: the moves after it do without it.
             self.barred.add(number)
             barred_here.append(number)
         self.barred.difference_update(barred_here)
         return False
 
     def _branches(self, over: Sequence[int], excess: list[int], most: int) -> list[int]:
-        """The moves of which one is needed: those that help the cut with the fewest of them.
+        """The moves of which one is needed: those that help the cut that the fewest moves help.
 
-        No moves where the cuts need more of them than are left, or more than can help.
+        Empty if the cuts need more moves than are left, or than can help.
         """
         needs, best = [], list[int]()
         for cut in over:
@@ -185,7 +185,7 @@ class Cuts:
         needs.sort(key=lambda need: -need[0])
         together, seen = 0, set[int]()
         for need, pieces in needs:
-            # Cuts that no piece could help both of need their moves each.
+            # Two cuts that share no helping piece need different moves.
             if seen.isdisjoint(pieces):
                 together += need
                 seen |= pieces
@@ -198,25 +198,25 @@ class Cuts:
 
     def learn(self, chosen: Sequence[int], height: int | None) -> bool:
         """Learn the spans that do not fit after some moves; False where all fits."""
-        found = []
+        new_cuts = []
         for layer, load in enumerate(self.loads_after(chosen)):
             rooms = rooms_of(self.limits[layer], None if layer else height)
             worst: dict[int, int] = {}
             undone: dict[int, int] = {}
             for day, minutes in misses(load, rooms):
-                # Weeks are much alike: of each weekday the worst stands for all.
+                # Weeks are much alike: the worst day of each weekday is enough.
                 if minutes > undone.get(day % 7, 0):
                     worst[day % 7], undone[day % 7] = day, minutes
             for day in worst.values():
                 first, last = worst_span(load, rooms, day)
                 minutes = self.loads[layer].inside(first, last)
-                found.append(_Cut(layer, first, last, minutes))
-        for cut in found:
+                new_cuts.append(_Cut(layer, first, last, minutes))
+        for cut in new_cuts:
             self._add(cut)
-        return bool(found)
+        return bool(new_cuts)
 
     def _add_worst(self, cuts: Sequence[_Cut], height: int | None) -> None:
-        """Learn of cuts as long as each other the one that is over by most."""
+        """Of cuts of equal length, learn the one with most excess."""
         worst: dict[int, _Cut] = {}
         for cut in sorted(cuts, key=lambda cut: self._excess(cut, height)):
             worst[cut.last - cut.first] = cut
@@ -240,7 +240,7 @@ class Cuts:
 
 
 def _how_many(gains: dict[int, int], excess: int) -> int | None:
-    """How many pieces must go at least, the greatest gains first; None where all do not do."""
+    """The fewest pieces that must move, greatest gains first; None if all are not enough."""
     for count, gain in enumerate(sorted(gains.values(), reverse=True), 1):
         excess -= gain
         if excess <= 0:

@@ -1,7 +1,7 @@
 """Fit: in one pass over the days, which windows do not fit, and how full the fullest day must be.
 
 The pass works earliest closing first (Horn 1974, "Some simple scheduling algorithms", from
-memory): whatever it leaves undone no other way of splitting the minutes would have done.
+memory): no other way of splitting the minutes leaves less undone.
 """
 
 from __future__ import annotations
@@ -14,42 +14,42 @@ from typing import NamedTuple
 from ledger.calendar.absence import Span
 
 BOUNDLESS = 10**9
-"""Minutes that no sum of windows comes to: the room of a day without a limit."""
+"""More minutes than any windows add up to: the room of a day without a limit."""
 
 
 class Ask(NamedTuple):
-    """Windows in order and apart that ask for so many minutes each.
+    """Windows, in order and without overlap, that ask for `minutes` each.
 
-    Days are counted from the first day looked at. Of windows alike the two rows are shared.
+    Days are counted from the first day looked at. Equal windows share the two rows.
     """
 
     firsts: Sequence[int]
     lasts: Sequence[int]
     minutes: int
     layer: int = 0
-    """Whose room it takes: 0 is the household's, the others those of people with a limit."""
+    """Whose room it takes: 0 is the household, the others are people with a limit."""
 
     def inside(self, first: int, last: int) -> int:
         """Minutes of the windows that lie inside a span."""
-        held = bisect_right(self.lasts, last) - bisect_left(self.firsts, first)
-        return self.minutes * max(0, held)
+        count = bisect_right(self.lasts, last) - bisect_left(self.firsts, first)
+        return self.minutes * max(0, count)
 
 
 class Load:
-    """The minutes that windows ask of a row of days, windows of one day kept apart from longer."""
+    """The minutes that windows ask of a row of days; one-day windows are stored separately."""
 
     def __init__(self, days: int) -> None:
         self.single = [0] * days
         self.wide: dict[Span, int] = {}
 
     def copy(self) -> Load:
-        """The same load, to be changed on its own."""
+        """An independent copy."""
         other = Load(0)
         other.single, other.wide = self.single.copy(), self.wide.copy()
         return other
 
     def add(self, ask: Ask, sign: int = 1) -> None:
-        """Take windows in, or with a sign of -1 out again."""
+        """Add windows, or with a `sign` of -1 remove them."""
         single, wide, minutes = self.single, self.wide, ask.minutes * sign
         for span in zip(ask.firsts, ask.lasts, strict=True):
             if span[0] == span[1]:
@@ -67,44 +67,44 @@ class Load:
 
 
 class Miss(NamedTuple):
-    """A day at whose end some minutes that close by it cannot have been done."""
+    """A day, and the minutes of windows closing on it that cannot be done."""
 
     day: int
     minutes: int
 
 
 def misses(load: Load, rooms: Sequence[int]) -> list[Miss]:
-    """What a row of days with so many minutes of room leaves undone; nothing if all fits.
+    """What a row of days with some room leaves undone; empty if all fits.
 
-    Its minutes together are the fewest that can be left.
+    No way of splitting leaves fewer minutes in total.
     """
     opening: dict[int, list[tuple[int, int]]] = {}
     for (first, last), minutes in load.wide.items():
         if minutes:
             opening.setdefault(first, []).append((last, minutes))
-    waiting: list[tuple[int, int]] = []
-    found = []
+    open_windows: list[tuple[int, int]] = []
+    missed = []
     for day, (room, minutes) in enumerate(zip(rooms, load.single, strict=True)):
         left, room = minutes - room, room - minutes
         for one in opening.get(day, ()):
-            heappush(waiting, one)
-        while waiting and room > 0:
-            last, minutes = waiting[0]
+            heappush(open_windows, one)
+        while open_windows and room > 0:
+            last, minutes = open_windows[0]
             if minutes > room:
-                waiting[0] = last, minutes - room
+                open_windows[0] = last, minutes - room
             else:
-                heappop(waiting)
+                heappop(open_windows)
             room -= minutes
         left = max(0, left)
-        while waiting and waiting[0][0] == day:
-            left += heappop(waiting)[1]
+        while open_windows and open_windows[0][0] == day:
+            left += heappop(open_windows)[1]
         if left:
-            found.append(Miss(day, left))
-    return found
+            missed.append(Miss(day, left))
+    return missed
 
 
 def worst_span(load: Load, rooms: Sequence[int], last: int) -> Span:
-    """Of the spans up to a day the one whose windows ask for most beyond its room."""
+    """Of the spans that end on a day, the one whose windows exceed its room by most."""
     opened = load.single[: last + 1]
     for (first, end), minutes in load.wide.items():
         if end <= last:
@@ -120,39 +120,39 @@ def worst_span(load: Load, rooms: Sequence[int], last: int) -> Span:
 
 
 def rooms_of(limits: Iterable[int | None], height: int | None = None) -> list[int]:
-    """The room of each day: its limit, and no more than a height where one is given."""
+    """The room of each day: its limit, and no more than `height` if given."""
     most = BOUNDLESS if height is None else height
     return [most if limit is None else min(limit, most) for limit in limits]
 
 
 def raised(load: Load, limits: Sequence[int | None]) -> list[int | None]:
-    """The limits, those days given more that what stands does not fit by."""
-    found = list(limits)
+    """The limits, each raised by the minutes that do not fit on its day."""
+    higher = list(limits)
     for day, minutes in misses(load, rooms_of(limits)):
-        found[day] = (found[day] or 0) + minutes
-    return found
+        higher[day] = (higher[day] or 0) + minutes
+    return higher
 
 
 def height_of(load: Load, limits: Sequence[int | None]) -> int:
-    """The fewest minutes that the fullest day can have, in days that hold what they must.
+    """The fewest minutes that the fullest day can have.
 
-    The limits are such that everything fits.
+    Everything must fit the limits.
     """
     height = max(load.single, default=0)
-    while found := misses(load, rooms_of(limits, height)):
-        first, last = worst_span(load, rooms_of(limits, height), found[0].day)
-        # The criterion names a height that this span needs; no lower one can do.
+    while missed := misses(load, rooms_of(limits, height)):
+        first, last = worst_span(load, rooms_of(limits, height), missed[0].day)
+        # This span needs at least this height, by the demand criterion.
         height = lowest_height(load.inside(first, last), limits[first : last + 1])
     return height
 
 
 def lowest_height(minutes: int, limits: Sequence[int | None]) -> int:
-    """The lowest height at which days of these limits hold so many minutes together.
+    """The lowest height at which days with these limits hold some minutes together.
 
-    The limits together hold them.
+    The limits together must hold them.
     """
     left, rooms = minutes, sorted(rooms_of(limits), reverse=True)
-    # Days that hold less than an even share hold what they can.
+    # Days with less room than an even share are filled.
     while rooms[-1] * len(rooms) < left:
         left -= rooms.pop()
     return -(-left // len(rooms))

@@ -1,4 +1,4 @@
-"""Likely: how long several chores take together, by what each of them took before."""
+"""Likely: how long several chores take together, by how long each took before."""
 
 from __future__ import annotations
 
@@ -11,32 +11,32 @@ from ledger.text.fields import Amount
 
 
 class Quartiles(NamedTuple):
-    """How long some chores take together: every total that can be drawn from the latest timed lines
-    of each, the others as the book says."""
+    """How long some chores take together, by every total of their latest timed lines; chores
+    without enough timed lines count as the book says."""
 
     low: Amount
-    """Minutes below which a quarter of the totals lies."""
+    """A quarter of the totals are below these minutes."""
     middle: Amount
-    """Minutes below which half of them lies: the median."""
+    """Half of the totals are below these minutes: the median."""
     high: Amount
-    """Minutes below which three quarters of them lie."""
+    """Three quarters of the totals are below these minutes."""
 
 
 BUDGET = 500_000_000
-"""Bytes that adding up may move, about half a second of work: no household comes near it
-unless many of its minutes are mistyped."""
+"""The most bytes that adding up may move, about half a second of work. Only a book with many
+mistyped minutes comes near it."""
 
 
 def quartiles(samples: Sequence[Sequence[int]], fixed: int = 0) -> Quartiles | None:
     """The quartiles of the minutes that some chores take together.
 
-    Each chore draws one figure of its sample, none of which may be empty, whatever the others
-    draw; `fixed` minutes come on top. Exact: of all totals that can be drawn, each as often as
-    it can be, by the definition of `statistics.quantiles(totals, n=4, method="inclusive")`
-    (the R-7 of Hyndman and Fan, Sample quantiles in statistical packages, 1996). None where
-    there are too many totals to add them up in a moment.
+    Each chore draws one figure from its sample, whatever the others draw; no sample may be
+    empty. `fixed` minutes are added. Exact, over all possible draws, by the definition of
+    `statistics.quantiles(totals, n=4, method="inclusive")` (the R-7 of Hyndman and Fan, Sample
+    quantiles in statistical packages, 1996). None if there are too many totals to add up in a
+    moment.
     """
-    # The widest come last, so that one that is far off does not widen all the others' sums.
+    # The widest samples come last, so that an outlier does not widen the sums before it.
     ordered = sorted(samples, key=lambda sample: max(sample) - min(sample))
     draws = 1
     for sample in ordered:
@@ -58,7 +58,7 @@ def quartiles(samples: Sequence[Sequence[int]], fixed: int = 0) -> Quartiles | N
 
 
 def _cost(samples: Sequence[Sequence[int]], slot: int) -> int:
-    """The bytes that adding some samples up moves, one after another."""
+    """The bytes moved by adding up the samples one after another."""
     cost = span = 0
     for sample in samples:
         span += max(sample) - min(sample)
@@ -67,21 +67,21 @@ def _cost(samples: Sequence[Sequence[int]], slot: int) -> int:
 
 
 def _totals(samples: Sequence[Sequence[int]], slot: int) -> tuple[list[int], list[int]]:
-    """The totals that can be drawn, in order, and how many draws come to each.
+    """The totals that can be drawn, in order, and how many draws give each.
 
-    Counts stand side by side in one whole number, a slot of bytes a total, wide enough for all
-    draws there are: to add a chore is to add that number up, shifted by each figure of its
-    sample.
+    The counts are packed in one whole number: each total has a slot of bytes, wide enough for
+    all draws. A chore is added by summing copies of the number, one shifted by each figure of
+    its sample.
     """
     least, counts = 0, 1
     for sample in samples:
         low = min(sample)
         least += low
         counts = sum(counts << 8 * slot * (figure - low) for figure in sample)
-    held = counts.to_bytes(counts.bit_length() // 8 + slot, "little")
+    packed = counts.to_bytes(counts.bit_length() // 8 + slot, "little")
     totals, times = [], []
-    for place in range(0, len(held), slot):
-        number = int.from_bytes(held[place : place + slot], "little")
+    for place in range(0, len(packed), slot):
+        number = int.from_bytes(packed[place : place + slot], "little")
         if number:
             totals.append(least + place // slot)
             times.append(number)

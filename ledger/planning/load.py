@@ -1,8 +1,8 @@
 """Load: whether the minutes of the windows fit the limits of the days.
 
-The demand criterion: however minutes are split over the days of their windows, they fit
-exactly when for every span of days the minutes of the windows lying inside it are no more
-than the span's limits together (Baruah, Rosier and Howell, "Algorithms and complexity
+The demand criterion: minutes that may be split over the days of their windows fit exactly
+when for every span of days the minutes of the windows inside it are no more than the span's
+limits together (Baruah, Rosier and Howell, "Algorithms and complexity
 concerning the preemptive scheduling of periodic, real-time tasks on one processor", Real-Time
 Systems 2, 1990, reported; with a limit a day it is a standard result, from memory).
 """
@@ -19,7 +19,7 @@ from ledger.text.values import DAYS
 
 
 class Demand(NamedTuple):
-    """A window as the criterion sees it."""
+    """A window, for the criterion."""
 
     first: int
     last: int
@@ -39,9 +39,9 @@ class Overload(NamedTuple):
 
 
 def limit_of(household: Household, day: int) -> int | None:
-    """Minutes that fit in a day: the limit of its name, else of its kind; None for no limit.
+    """Minutes that fit in a day: the limit of its name, else of its kind; None without a limit.
 
-    A day on which the household is away has room for nothing.
+    They are 0 on a day on which the household is away.
     """
     if is_away(day, away_spans(household)):
         return 0
@@ -55,10 +55,10 @@ def limit_of(household: Household, day: int) -> int | None:
 def overloads(
     demands: Sequence[Demand], limits: Sequence[int | None], start: int
 ) -> list[Overload]:
-    """The shortest spans that do not fit, in order of their last day; none holds another.
+    """The shortest spans that do not fit, in order of their last day; none contains another.
 
     `limits` has one entry a day from `start` on; a day without a limit holds anything. Windows
-    that reach outside those days are not looked at.
+    that reach outside those days are ignored.
     """
     days = len(limits)
     by_last: dict[int, list[Demand]] = {}
@@ -69,18 +69,18 @@ def overloads(
             by_first.setdefault(demand.first - start, []).append(number)
     # Minutes of the windows that open on a day and close by the day reached so far.
     opened = [0] * days
-    found: list[tuple[int, int]] = []
+    spans: list[tuple[int, int]] = []
     floor = 0
     for last in sorted(by_last):
         for demand in by_last[last]:
             opened[demand.first - start] += demand.minutes
         first = _overloaded_from(opened, limits, last, floor)
         if first is not None:
-            found.append((first, last))
-            # A span that began no later would hold this one.
+            spans.append((first, last))
+            # A span that begins no later would contain this one.
             floor = first + 1
     overloads = []
-    for first, last in found:
+    for first, last in spans:
         opening = sorted(n for day in range(first, last + 1) for n in by_first.get(day, ()))
         inside = [demands[n] for n in opening if demands[n].last <= last + start]
         overloads.append(_overload(inside, limits, start, first, last))

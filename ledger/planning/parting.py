@@ -1,7 +1,7 @@
-"""Parting: days for windows of which some must not share one, so that as few as may be do.
+"""Parting: moves windows so that as few foes (windows to keep apart) as possible share a day.
 
-To part all that can be parted is hard in general (it is a list colouring of a graph), and small
-in a home: a search into depth, bounded in length, starting from days that are good already.
+This is hard in general (it is a list colouring of a graph), but small in a home: a depth-first
+search of limited length starts from days that are good already.
 """
 
 from __future__ import annotations
@@ -12,14 +12,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from ledger.planning.placing import Item, Plan
 
 STEPS = 100_000
-"""How long all searches may last together, in windows looked at."""
+"""Steps for all searches together; a step looks at one window."""
 MOST = 24
-"""Windows that are searched at once; of more that hang together a few at a time are."""
+"""The most windows searched at once; a larger group is searched a few at a time."""
 
 
 def part(plan: Plan, items: Sequence[Item]) -> None:
-    """Put the windows that must be kept apart on days with the fewest pairs together, as far as
-    the search gets; those that stand apart already stay where no better days ask for theirs."""
+    """Put windows on days with the fewest pairs of foes together, as far as the search gets.
+
+    Windows that are apart already stay, unless another needs their day.
+    """
     steps = STEPS
     by_number = {item.number: item for item in items if item.number in plan.foes}
     waiting = dict(by_number)
@@ -33,8 +35,8 @@ def part(plan: Plan, items: Sequence[Item]) -> None:
 
 
 def _searched(group: list[Item], plan: Plan, by_number: Mapping[int, Item]) -> Iterator[list[Item]]:
-    """What of a group is searched at once: all of it, or each window that stands beside a foe,
-    with the first of its foes."""
+    """The windows of a group to search at once: all, or each window beside a foe, with the first
+    of its foes."""
     if len(group) <= MOST:
         yield group
         return
@@ -45,8 +47,8 @@ def _searched(group: list[Item], plan: Plan, by_number: Mapping[int, Item]) -> I
 
 
 def _group(item: Item, waiting: dict[int, Item], foes: Mapping[int, set[int]]) -> list[Item]:
-    """The windows that hang together with one, those with the fewest days first; they are taken
-    out of what is waiting."""
+    """The windows linked with one by foes, those with the fewest days first; they are removed
+    from `waiting`."""
     edge = [item] if waiting.pop(item.number, None) else []
     group = list(edge)
     while edge:
@@ -58,8 +60,8 @@ def _group(item: Item, waiting: dict[int, Item], foes: Mapping[int, set[int]]) -
 
 
 class _Search:
-    """The search for days of some windows with fewer pairs together than those they have, all
-    others staying where they are."""
+    """The search for days of some windows with fewer pairs of foes together than now; all other
+    windows stay."""
 
     def __init__(self, group: Sequence[Item], plan: Plan, steps: int) -> None:
         self.group, self.steps = group, steps
@@ -68,25 +70,25 @@ class _Search:
         self.foes = {
             one.number: [foe for foe in plan.foes[one.number] if foe in self.best] for one in group
         }
-        """Those of the windows among themselves."""
+        """For each window its foes among the group."""
         self.outside = {
             one.number: Counter(
                 plan.day_of[foe] for foe in plan.foes[one.number] if foe not in self.best
             )
             for one in group
         }
-        """How many others stand on a day from which a window must be kept apart."""
+        """For each window how many of its other foes are on each day."""
         met = [plan.met(one, self.best[one.number]) for one in group]
         others = [self.outside[one.number][self.best[one.number]] for one in group]
         self.least = (sum(met) + sum(others)) // 2
 
     def run(self) -> int:
-        """Look for better days until none can be left; how many steps are over."""
+        """Look for better days until there are none or the steps run out; the steps left."""
         self._visit(0, 0)
         return self.steps
 
     def _visit(self, place: int, met: int) -> None:
-        """Go on below the first windows having their days, with so many pairs together."""
+        """Try days for the windows from `place` on, with `met` pairs of foes together before."""
         if place == len(self.group):
             self.best, self.least = {one.number: self.days[one.number] for one in self.group}, met
             return
@@ -108,7 +110,7 @@ class _Search:
         return inside + self.outside[item.number][day]
 
     def _ahead(self, place: int) -> int:
-        """How many pairs together the windows to come cannot do without."""
+        """A lower bound on the pairs of foes that the windows from `place` on add."""
         return sum(
             min(self._met(one, day) for day in range(one.first, one.last + 1))
             for one in self.group[place:]

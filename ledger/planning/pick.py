@@ -1,4 +1,4 @@
-"""Pick: the best of what is open that fits in so many minutes."""
+"""Pick: the best open tasks that fit in the given minutes."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 BRANCHES = 200
-"""Tasks kept apart from others that are tried both ways: with them, and without."""
+"""How often a task with foes (tasks to keep apart from it) is tried with it and without."""
 
 
 class Candidate(NamedTuple):
@@ -15,7 +15,7 @@ class Candidate(NamedTuple):
     minutes: int
     """At least 1."""
     lateness: int
-    """Days late over the chore's own period, in millionths; 0 for one in time."""
+    """Days late divided by the chore's period, in millionths; 0 for one in time."""
     today: bool
     """In time, and on the last day of its window."""
 
@@ -23,17 +23,17 @@ class Candidate(NamedTuple):
 def pick(
     candidates: Sequence[Candidate], room: int, apart: Collection[tuple[int, int]] = ()
 ) -> list[int]:
-    """The places of the tasks to do in `room` minutes, in order: no other choice is better.
+    """The indices of the best tasks to do in `room` minutes, in order.
 
-    Better is what takes most lateness away; then what does most tasks that are on their last
-    day; then most of the others; then what takes fewest minutes; then what has the earlier
-    tasks. Of two places that are `apart` one at most is taken; one that is apart from itself
-    never is. Dynamic programming over the minutes (Bellman, Dynamic programming, 1957), and
-    over what is kept apart one way and the other; where that hangs together in more than
-    `BRANCHES` ways, some of them are left untried.
+    Better is: more lateness removed; then more tasks on their last day; then more of the others
+    in time; then fewer minutes; then earlier tasks. Of two tasks that are `apart` at most one is
+    taken; one that is apart from itself never is. Dynamic programming over the minutes (Bellman,
+    Dynamic programming, 1957); a task that others are apart from is tried both with it and
+    without. After `BRANCHES` such trials it is tried with it only, and the answer may not be
+    the best.
     """
     last = len(candidates) - 1
-    # The places that are taken stand in the last digits, the earlier the more they weigh.
+    # The lowest bits tell which tasks are taken; an earlier task has a higher bit.
     values = [
         (worth << len(candidates)) + (1 << (last - place))
         for place, worth in enumerate(_worth(candidates, room))
@@ -49,7 +49,7 @@ def pick(
 
 
 class _Table:
-    """For all minutes that there may be, the best that some tasks come to."""
+    """For each number of minutes, the best value that some tasks reach."""
 
     def __init__(
         self, minutes: Sequence[int], values: Sequence[int], foes: dict[int, set[int]]
@@ -69,17 +69,17 @@ class _Table:
             with_it = (left + value for left in best)
             return best[:minutes] + list(map(max, best[minutes:], with_it))
         hub = self._hub(part)
-        against = self.foes[hub].intersection(part)
-        alike = {one for one in part if self.foes[one].intersection(part) == against}
-        found = self.with_more(best, [one for one in part if one not in against])
+        foes = self.foes[hub].intersection(part)
+        alike = {one for one in part if self.foes[one].intersection(part) == foes}
+        with_hub = self.with_more(best, [one for one in part if one not in foes])
         if self.branches > 0:
             self.branches -= 1
             without = self.with_more(best, [one for one in part if one not in alike])
-            found = list(map(max, found, without))
-        return found
+            with_hub = list(map(max, with_hub, without))
+        return with_hub
 
     def _parts(self, places: Iterable[int]) -> Iterator[list[int]]:
-        """The tasks in parts of which none must be kept apart from another."""
+        """The tasks split into parts, with no foes in different parts."""
         waiting = dict.fromkeys(places)
         for start in list(waiting):
             if start not in waiting:
@@ -94,8 +94,8 @@ class _Table:
             yield part
 
     def _hub(self, part: Sequence[int]) -> int:
-        """The task without which the rest falls into the smallest parts; of equals that with
-        most against it."""
+        """The task without which the rest falls into the smallest parts; of equals the one with
+        most foes."""
 
         def rest(hub: int) -> tuple[int, int]:
             parts = self._parts(one for one in part if one != hub)
@@ -105,14 +105,13 @@ class _Table:
 
 
 def _worth(candidates: Sequence[Candidate], room: int) -> list[int]:
-    """Each task as one whole number, so made that sums compare as the reasons of `pick` do,
-    the first before the second."""
-    one = room + 1
-    last_day = one * (len(candidates) + 1)
+    """A whole number for each task; sums of them compare by the aims of `pick`, in their order."""
+    in_time = room + 1
+    last_day = in_time * (len(candidates) + 1)
     late = last_day * (len(candidates) + 1)
     return [
         candidate.lateness * late
-        + (last_day if candidate.today else one if not candidate.lateness else 0)
+        + (last_day if candidate.today else in_time if not candidate.lateness else 0)
         - candidate.minutes
         for candidate in candidates
     ]

@@ -1,7 +1,7 @@
-"""Placing: windows put on days, longest first, and evened out by moves and swaps.
+"""Placing: puts windows on days, longest first, and evens the days out by moves and swaps.
 
-What must be kept apart comes before all minutes: no window is put beside one that it must be
-kept apart from while it has another day.
+The foes of a window are those it must be kept apart from. This comes before all minutes: no
+window is put beside a foe while it has another day.
 """
 
 from __future__ import annotations
@@ -10,21 +10,21 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 NO_LIMIT = 1 << 40
-"""Minutes that no day comes to."""
+"""More minutes than any day has."""
 
 
 class Item(NamedTuple):
-    """A window with a choice of days, counted from the first of them all."""
+    """A window with a choice of days, which are counted from the first day of the plan."""
 
     first: int
     last: int
     minutes: int
     number: int
-    """By which the windows of a plan are told apart."""
+    """Identifies the window in its plan."""
 
 
 class Plan:
-    """Days and what stands on each: minutes, limits, and the windows that could be elsewhere."""
+    """Days, each with its minutes, its limit, and the windows on it that may move."""
 
     def __init__(
         self,
@@ -34,12 +34,12 @@ class Plan:
     ) -> None:
         self.loads, self.limits = list(loads), limits
         self.foes: Mapping[int, set[int]] = foes or {}
-        """For windows by number those that each must be kept apart from."""
+        """The foes of each window, by number."""
         self.on: list[dict[int, Item]] = [{} for _ in loads]
         self.day_of: dict[int, int] = {}
 
     def put(self, item: Item, day: int) -> None:
-        """Put a window on a day; one that stands on another is taken off it first."""
+        """Put a window on a day, and take it off the day it was on."""
         before = self.day_of.get(item.number)
         if before is not None:
             del self.on[before][item.number]
@@ -49,7 +49,7 @@ class Plan:
         self.day_of[item.number] = day
 
     def met(self, item: Item, day: int, without: Item | None = None) -> int:
-        """How many windows of a day one must be kept apart from, one of them left out."""
+        """How many foes a window has on a day, one of them perhaps left out."""
         foes = self.foes.get(item.number)
         if not foes:
             return 0
@@ -57,7 +57,7 @@ class Plan:
         return len(met) - (without is not None and without.number in met)
 
     def clashes(self, days: range) -> int:
-        """How many pairs that must be kept apart stand together on some days."""
+        """How many pairs of foes stand together on some days."""
         return sum(self.met(item, day) for day in days for item in self.on[day].values()) // 2
 
     def excess(self, days: range) -> int:
@@ -70,21 +70,21 @@ class Plan:
 
 
 def longest_first(plan: Plan, items: Sequence[Item]) -> None:
-    """Put windows, the longest of them first, each on a day without any that it must be kept
-    apart from, of these on the day of least new excess, of these on the lightest.
+    """Put each window, in the order given, on the day with the fewest foes, of these with the least
+    new excess, of these on the lightest.
 
-    Without limits, and with every day open to all, the heaviest day is at most 4/3 - 1/(3m)
-    times what it must be on m days (Graham, "Bounds on multiprocessing timing
+    Longest first, without limits, and with every day open to all, the heaviest day is at most
+    4/3 - 1/(3m) times what it must be on m days (Graham, "Bounds on multiprocessing timing
     anomalies", SIAM Journal on Applied Mathematics 17, 1969, reported).
     """
     loads, limits = plan.loads, plan.limits
     for item in items:
         minutes = item.minutes
         best, best_key = item.first, (NO_LIMIT, 0, 0)
-        wary = item.number in plan.foes
+        has_foes = item.number in plan.foes
         for day in range(item.first, item.last + 1):
             load = loads[day]
-            met = plan.met(item, day) if wary else 0
+            met = plan.met(item, day) if has_foes else 0
             key = (met, min(max(load + minutes - limits[day], 0), minutes), load)
             if key < best_key:
                 best, best_key = day, key
@@ -92,9 +92,11 @@ def longest_first(plan: Plan, items: Sequence[Item]) -> None:
 
 
 def even_out(plan: Plan, items: Sequence[Item]) -> None:
-    """Move and swap windows while that parts more that must be kept apart; or at equal parting
-    lowers the excess; or at an equal excess the sum of the squares of the days, which makes no
-    heaviest day heavier."""
+    """Move and swap windows while that parts foes; or, with as many parted, lowers the excess; or,
+    with equal excess, lowers the sum of the squares of the days.
+
+    Lowering that sum never makes the heaviest day heavier.
+    """
     waiting: Sequence[Item] = items
     while waiting:
         changed: set[int] = set()
@@ -111,28 +113,28 @@ def even_out(plan: Plan, items: Sequence[Item]) -> None:
 
 
 def _best_step(plan: Plan, item: Item) -> tuple[int, Item | None] | None:
-    """The day that a window is better put on, and which of that day's it changes places with."""
-    loads, limits, here = plan.loads, plan.limits, plan.day_of[item.number]
-    heavy, minutes = loads[here], item.minutes
-    over = max(0, heavy - limits[here])
-    clashing = plan.met(item, here)
+    """The best day to move a window to, and the window to swap it with, if any."""
+    loads, limits, current_day = plan.loads, plan.limits, plan.day_of[item.number]
+    heavy, minutes = loads[current_day], item.minutes
+    over = max(0, heavy - limits[current_day])
+    clashing = plan.met(item, current_day)
     best, best_key = None, (0, 0, 0)
     for day in range(item.first, item.last + 1):
         gap = heavy - loads[day]
-        # Towards a day that is no lighter a step can only better the excess.
-        if day == here or (gap <= 1 and not over and not clashing):
+        # A step to a day that is no lighter can only lower the excess.
+        if day == current_day or (gap <= 1 and not over and not clashing):
             continue
         room = limits[day] - loads[day]
         for other in (None, *plan.on[day].values()):
             moved = minutes
             if other is not None:
                 moved -= other.minutes
-                if (moved <= 0 and not clashing) or not other.first <= here <= other.last:
+                if (moved <= 0 and not clashing) or not other.first <= current_day <= other.last:
                     continue
-            met = _new_clashes(plan, (item, here), (other, day)) if plan.foes else 0
-            # The excess, and half of the squares, as the step changes them.
+            met = _new_clashes(plan, (item, current_day), (other, day)) if plan.foes else 0
+            # How the step changes the excess, and half of the squares.
             added = max(loads[day] + moved - limits[day], 0) - max(-room, 0)
-            taken = over - max(heavy - moved - limits[here], 0)
+            taken = over - max(heavy - moved - limits[current_day], 0)
             key = (met, added - taken, moved * (moved - gap))
             if key < best_key:
                 best, best_key = (day, other), key
@@ -140,11 +142,11 @@ def _best_step(plan: Plan, item: Item) -> tuple[int, Item | None] | None:
 
 
 def _new_clashes(plan: Plan, one: tuple[Item, int], other: tuple[Item | None, int]) -> int:
-    """How many more windows stand beside one that they must be kept apart from, were one put on
-    the day of another and that, if there is one, on its own day."""
-    item, here = one
-    away, there = other
-    more = plan.met(item, there, away) - plan.met(item, here)
-    if away is not None:
-        more += plan.met(away, here, item) - plan.met(away, there)
+    """How many more windows stand beside a foe if one moves to a day and another, if there is one,
+    takes its place."""
+    item, from_day = one
+    swapped, to_day = other
+    more = plan.met(item, to_day, swapped) - plan.met(item, from_day)
+    if swapped is not None:
+        more += plan.met(swapped, from_day, item) - plan.met(swapped, to_day)
     return more

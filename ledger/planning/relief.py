@@ -1,7 +1,7 @@
-"""Relief: the fewest pieces of a load to put elsewhere so that it fits its days.
+"""Relief: the fewest pieces of a load to move so that it fits its days.
 
-It is asked of `cuts` with one move more each time; then, for a lower height of the fullest
-day, by halving. What could not be settled within `NODES` steps is said.
+`cuts` is asked with one more move each time; then the height of the fullest day is lowered by
+bisection. The answer tells what is not proven because a question took over `NODES` steps.
 """
 
 from __future__ import annotations
@@ -15,30 +15,30 @@ from ledger.planning.fit import height_of, misses, raised, rooms_of
 NODES = 1500
 """Steps after which one question to the search is given up."""
 TRIES = 3
-"""Rounds given up after which no further move is tried; with more moves some are easier."""
+"""Rounds given up before the search ends; a round with more moves may be easier."""
 
 
 class Relief(NamedTuple):
-    """The moves that were found, and what is proven of them."""
+    """The moves that were found, and what is proven about them."""
 
     moves: tuple[Move, ...]
     height_before: int
     height: int
-    """Minutes of the fullest day, at the fewest."""
+    """The fewest minutes of the fullest day."""
     left: int
     """Minutes that still do not fit."""
     moves_least: int | None
-    """No fewer moves can make it fit; None where no moves at all can."""
+    """No fewer moves can make it fit; None if no moves can."""
     height_least: int
-    """No lower height can be had with as many moves."""
+    """No lower height is possible with as many moves."""
 
 
 def relief(problem: Problem, most: int | None = None, nodes: int = NODES) -> Relief:
     """The fewest moves that make a load fit, and of these the lowest height that was found.
 
-    With `most` as many moves may be spent also to lower the height; the lowest height comes
-    first then, and of these the fewest moves. Where it cannot be made to fit, the moves that
-    leave the fewest minutes undone, found one after the other.
+    With `most`, up to that many moves may also lower the height: the lowest height comes first
+    then, and of these the fewest moves. If the load cannot fit, the moves that leave the fewest
+    minutes undone, found one after the other.
     """
     search = _Search(problem, nodes)
     before = search.height([])
@@ -46,21 +46,23 @@ def relief(problem: Problem, most: int | None = None, nodes: int = NODES) -> Rel
     if not full and not most:
         return Relief((), before, before, 0, 0, before)
     allowed = len(problem.pieces) if most is None else most
-    found, least = search.fewest(None, allowed)
-    if found is None:
-        found = search.step_by_step(allowed)
-        if search.undone(found):
-            height = search.height(found)
-            return Relief(search.moves(found), before, height, search.undone(found), least, height)
-    budget = len(found) if most is None else most
-    found, height, height_least = search.lowest(found, budget)
-    if most is not None and len(found) > (least or 0):
-        found = search.fewest(height, len(found))[0] or found
-    return Relief(search.moves(found), before, height, 0, least, height_least)
+    chosen, least = search.fewest(None, allowed)
+    if chosen is None:
+        chosen = search.step_by_step(allowed)
+        if search.undone(chosen):
+            height = search.height(chosen)
+            return Relief(
+                search.moves(chosen), before, height, search.undone(chosen), least, height
+            )
+    budget = len(chosen) if most is None else most
+    chosen, height, height_least = search.lowest(chosen, budget)
+    if most is not None and len(chosen) > (least or 0):
+        chosen = search.fewest(height, len(chosen))[0] or chosen
+    return Relief(search.moves(chosen), before, height, 0, least, height_least)
 
 
 class _Search:
-    """The questions that `relief` asks, of choices of moves by their numbers."""
+    """The questions that `relief` asks; moves are given by their numbers."""
 
     def __init__(self, problem: Problem, nodes: int) -> None:
         self.cuts = Cuts(problem, nodes)
@@ -82,31 +84,31 @@ class _Search:
         return height_of(load, raised(load, self.cuts.limits[0]))
 
     def fewest(self, height: int | None, most: int) -> tuple[list[int] | None, int | None]:
-        """The fewest moves by which all fits below a height, and how many are needed at least.
+        """The fewest moves by which all fits within a height, and how many are needed at least.
 
-        No moves where none were found; None as the least where none can do, however many.
+        The moves are None if none were found; the number is None if no moves can do it.
         """
         least, given_up = 0, 0
         for level in range(most + 1):
             try:
-                found = self.cuts.within(height, level)
+                chosen = self.cuts.within(height, level)
             except GaveUp:
                 given_up += 1
                 if given_up == TRIES:
                     break
                 continue
-            if found is not None:
-                return found, least
+            if chosen is not None:
+                return chosen, least
             if not self.cuts.is_short:
                 return None, None
             if not given_up:
                 least = level + 1
         return None, least
 
-    def lowest(self, found: list[int], most: int) -> tuple[list[int], int, int]:
-        """The lowest height that so many moves come to, beginning with a choice that fits; with
-        it a height that is proven to be no higher than any."""
-        height, low, least = self.height(found), 0, 0
+    def lowest(self, chosen: list[int], most: int) -> tuple[list[int], int, int]:
+        """Moves with the lowest height found for at most `most` of them, from `chosen`, which fit;
+        that height; and a proven lower bound on it."""
+        height, low, least = self.height(chosen), 0, 0
         while low < height:
             middle = (low + height) // 2
             try:
@@ -117,12 +119,12 @@ class _Search:
             if better is None:
                 low = least = middle + 1
             else:
-                found, height = better, self.height(better)
-        return found, height, least
+                chosen, height = better, self.height(better)
+        return chosen, height, least
 
     def step_by_step(self, most: int) -> list[int]:
-        """Moves found one after the other, each the one that leaves the fewest minutes undone
-        and makes no day fuller that is too full then."""
+        """Moves found one after the other: each leaves the fewest minutes undone, and on no day
+        more than before."""
         chosen: list[int] = []
         left = self._undone_by_day(chosen)
         while left and len(chosen) < most:

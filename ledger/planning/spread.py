@@ -1,9 +1,9 @@
-"""Spread: a day for each window that leaves a choice of days, so that no day is heavier than
-it must be, and what must be kept apart is as far as it can be.
+"""Spread: a day for each window, so that foes (windows to keep apart) share as few days as
+possible, and no day is heavier than it must be.
 
-To share out minutes that cannot be split is hard in general. A good answer comes from placing
-and evening out; a bound says how good it is; and a search of bounded length, of all the days
-or of a few at a time, closes what it can of the gap.
+To share out minutes that cannot be split is hard in general. Placing and evening out give a good
+answer; a bound says how good it is; and a search of limited length, of all the days or of a few
+at a time, narrows the gap.
 """
 
 from __future__ import annotations
@@ -16,14 +16,15 @@ from ledger.planning.load import Demand
 from ledger.planning.placing import NO_LIMIT, Item, Plan, even_out, longest_first
 
 STEPS = 20_000
-"""How long the searches of whole parts may last together, in windows looked at."""
+"""Steps for all searches of whole parts together; a step looks at one window."""
 FEW_DAYS = 5
-"""Days that are set right at a time, where all at once are too many."""
+"""Days searched at a time where all at once are too many."""
 FEW_STEPS = 200
-"""How long one search of a few days may last, and how many windows they may have."""
+"""Steps for one search of a few days."""
 FEW_ITEMS = 16
+"""The most windows on a few days that are searched."""
 MENDING_STEPS = 20_000
-"""How long the searches of a few days may last together."""
+"""Steps for all searches of a few days together."""
 
 
 class Spread(NamedTuple):
@@ -49,15 +50,15 @@ def spread(
     taken: Mapping[int, int] | None = None,
     apart: Collection[tuple[int, int]] = (),
 ) -> Spread:
-    """A day from `low` to `high` for each window: with the fewest pairs of `apart` on one day
-    first, then with the fewest minutes beyond the limits, then with the lightest heaviest day;
-    the other days are evened out as far as none of these suffers.
+    """A day from `low` to `high` for each window.
 
-    A window may open before `low`, and one that closed before stands on `low`; none closes
-    after `high`. A day that is not in `limits`, or None there, has no limit. `taken` are
-    minutes that stand on days already. `apart` are places of windows that must not share a day
-    while another day is theirs. The same windows get the same days every time, and of equal
-    days the earlier.
+    The aims, in this order: the fewest pairs of `apart` on one day, the fewest minutes beyond
+    the limits, the lightest heaviest day, and days filled evenly.
+
+    A window may open before `low`; one that closed before gets `low`; none closes after `high`.
+    A day that is not in `limits`, or None there, has no limit. `taken` are minutes already on
+    days. `apart` are pairs of indices of windows that must not share a day if they can avoid it.
+    The same windows get the same days every time, and of equal days the earlier.
     """
     days = range(low, high + 1)
     loads = [(taken or {}).get(day, 0) for day in days]
@@ -87,18 +88,18 @@ def spread(
 
 
 def _rank(item: Item, foes: Collection[int]) -> tuple[int, int, int, int]:
-    """What must be kept apart has the first choice of days, of it what has fewest; then the
-    longest."""
+    """The order of choosing days: windows with foes first, of these those with the fewest days;
+    then the longest."""
     choice = item.last - item.first if item.number in foes else NO_LIMIT
     return choice, -item.minutes, item.last, item.first
 
 
 def _place(plan: Plan, items: Sequence[Item]) -> None:
-    """Put windows on good days, as many of those apart that must be as a search can part."""
+    """Put windows on good days, with as many foes parted as a search can part."""
     longest_first(plan, items)
     even_out(plan, items)
     if plan.clashes(range(len(plan.loads))):
-        # Most households have nothing that only a search could part.
+        # Few households have foes that only a search can part.
         from ledger.planning.parting import part
 
         part(plan, items)
@@ -106,7 +107,7 @@ def _place(plan: Plan, items: Sequence[Item]) -> None:
 
 
 def _foes(apart: Collection[tuple[int, int]]) -> dict[int, set[int]]:
-    """For windows by place those that each must be kept apart from."""
+    """The foes of each window, by index."""
     foes: dict[int, set[int]] = {}
     for one, other in apart:
         if one != other:
@@ -116,14 +117,14 @@ def _foes(apart: Collection[tuple[int, int]]) -> dict[int, set[int]]:
 
 
 class _Part(NamedTuple):
-    """Windows that hang together, the longest first, and the days they reach over."""
+    """Windows linked by shared days, the longest first, and the days they cover."""
 
     items: list[Item]
     days: range
 
 
 def _parts(items: Sequence[Item]) -> list[_Part]:
-    """The windows in parts that share no day, each in the order given."""
+    """The windows split into parts that share no day, each part in the order given."""
     reaches: list[list[int]] = []
     for item in sorted(items):
         if reaches and item.first <= reaches[-1][1]:
@@ -138,7 +139,7 @@ def _parts(items: Sequence[Item]) -> list[_Part]:
 
 
 def _prove(plan: Plan, items: Sequence[Item], fixed: Sequence[int]) -> tuple[int, int]:
-    """Bounds to the excess and to the heaviest day, the plan bettered where a search can do so.
+    """Lower bounds on the excess and on the heaviest day; searches improve the plan on the way.
 
     `fixed` are the minutes of the days without the windows that have a choice.
     """
@@ -161,7 +162,7 @@ def _prove(plan: Plan, items: Sequence[Item], fixed: Sequence[int]) -> tuple[int
 
 def _search(plan: Plan, part: _Part, floor: int, steps: int) -> tuple[int, int, int]:
     """The bounds of a part, and the steps that are left; the plan gets the best days found."""
-    # Most weeks are proven by their days without a choice, and need no search.
+    # Most weeks need no search: their fixed minutes prove the bound.
     from ledger.planning.search import Days, search
 
     start, stop = part.days.start, part.days.stop
@@ -173,7 +174,7 @@ def _search(plan: Plan, part: _Part, floor: int, steps: int) -> tuple[int, int, 
         [number[foe] for foe in plan.foes.get(item.number, ()) if foe in number]
         for item in part.items
     ]
-    found = search(
+    result = search(
         [(item.first - start, item.last - start, item.minutes) for item in part.items],
         Days(fixed, plan.limits[start:stop]),
         [plan.day_of[item.number] - start for item in part.items],
@@ -181,39 +182,41 @@ def _search(plan: Plan, part: _Part, floor: int, steps: int) -> tuple[int, int, 
         steps,
         foes if any(foes) else (),
     )
-    for item, day in zip(part.items, found.days, strict=True):
+    for item, day in zip(part.items, result.days, strict=True):
         plan.put(item, start + day)
-    return found.least_excess, found.least_heaviest, found.steps
+    return result.least_excess, result.least_heaviest, result.steps
 
 
 def _mend(plan: Plan, part: _Part, floor: int, steps: int) -> int:
-    """Set right a few days in a row at a time, those with most excess first, while that helps.
-    The steps that are left."""
+    """Search a few days in a row at a time, those with most excess first, while that helps.
+
+    Returns the steps that are left.
+    """
     starts = range(part.days.start, max(part.days.stop - FEW_DAYS, part.days.start) + 1)
     spans = [range(start, min(start + FEW_DAYS, part.days.stop)) for start in starts]
-    bettered = True
-    while bettered and steps > 0:
-        bettered, heaviest = False, plan.heaviest(part.days)
+    improved = True
+    while improved and steps > 0:
+        improved, heaviest = False, plan.heaviest(part.days)
         for days in sorted(spans, key=lambda days: -plan.excess(days)):
             before = plan.excess(days), plan.heaviest(days)
             if steps <= 0 or not (before[0] or before[1] == heaviest > floor):
                 continue
             steps -= _mend_few(plan, days, floor, min(FEW_STEPS, steps))
-            bettered |= (plan.excess(days), plan.heaviest(days)) < before
+            improved |= (plan.excess(days), plan.heaviest(days)) < before
         even_out(plan, part.items)
     return steps
 
 
 def _mend_few(plan: Plan, days: range, floor: int, steps: int) -> int:
-    """Search the windows that stand on a few days, none leaving these. The steps it took."""
-    here = [item for day in days for item in plan.on[day].values()]
-    if not here or len(here) > FEW_ITEMS:
+    """Search days for the windows on a few days; none leaves these. Returns the steps used."""
+    items = [item for day in days for item in plan.on[day].values()]
+    if not items or len(items) > FEW_ITEMS:
         return 0
-    few = [
+    confined = [
         item._replace(first=max(item.first, days.start), last=min(item.last, days.stop - 1))
-        for item in sorted(here, key=lambda item: (-item.minutes, item))
+        for item in sorted(items, key=lambda item: (-item.minutes, item))
     ]
-    left = _search(plan, _Part(few, days), floor, steps)[2]
-    for item in here:
+    left = _search(plan, _Part(confined, days), floor, steps)[2]
+    for item in items:
         plan.put(item, plan.day_of[item.number])
     return steps - left
