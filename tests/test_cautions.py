@@ -13,8 +13,8 @@ import pytest
 from lsp_client import Client
 from test_cli import ROOT, besom
 
-from ledger.household.dangers import DANGERS
-from ledger.household.hazards import ALL, HAZARDS
+from ledger.household.cautions import ALL, HAZARDS
+from ledger.household.dangerous_pairs import DANGERS
 from ledger.household.things import LAST_WORD, mind
 from ledger.lint.rules import RULES
 

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_cli import besom
 
-from ledger.household.hazards import HAZARDS
+from ledger.household.cautions import HAZARDS
 from ledger.household.things import LAST_WORD
 from ledger.render.due_text import due_text
 from ledger.report.due import Due, due

@@ -19,11 +19,11 @@ from ledger.household.things import LAST_WORD
 from ledger.render.as_csv import to_csv
 from ledger.render.as_markdown import escaped, to_markdown
 from ledger.render.due_tables import due_tables
-from ledger.render.layout import safe
 from ledger.render.table import Cell, Table, cell_text
 from ledger.render.week_tables import week_tables
 from ledger.report.due import due
 from ledger.report.week import week
+from ledger.text.shown import safe
 from ledger.workspace import read_household
 
 EXAMPLE = "examples/quarry-lane"

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from ledger.render import findings_text as module
 from ledger.render.findings_text import finding_text, marked
-from ledger.render.layout import safe
 from ledger.text.finding import Finding, Severity
+from ledger.text.shown import safe
 from ledger.text.source import Source, TextRange
 from ledger.text.width import columns_of, width
 

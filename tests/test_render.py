@@ -23,7 +23,7 @@ from ledger.render.as_json import to_json
 from ledger.render.due_text import due_text
 from ledger.render.findings_json import findings_json
 from ledger.render.findings_text import finding_text, findings_text, marked
-from ledger.render.layout import columns, fit, long_day, safe, short_day, wrap, wrap_advice
+from ledger.render.layout import columns, fit, long_day, short_day, wrap, wrap_advice
 from ledger.render.week_text import week_text
 from ledger.report.apart import KeptApart
 from ledger.report.due import Due, due
@@ -32,6 +32,7 @@ from ledger.report.scope import Scope
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
 from ledger.text.finding import Finding, Severity
+from ledger.text.shown import safe
 from ledger.text.source import UNSAFE, Source, TextRange
 from ledger.text.width import width
 from ledger.text.words import counted, duration

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from lint_books import all_found, found_of, only_of, places
 
-from ledger.household.dangers import DANGERS
-from ledger.household.hazards import ALL, EVERYDAY, HAZARDS
+from ledger.household.cautions import ALL, EVERYDAY, HAZARDS
+from ledger.household.dangerous_pairs import DANGERS
 from ledger.household.things import LAST_WORD, danger, is_dangerous
 from ledger.text.finding import Severity
 

@@ -59,7 +59,7 @@ PARTS = {
     "planning.search": {"week", "ahead"},
     "planning.relief": {"lighten"},
     "planning.pick": {"due"},
-    "household.hazards": {
+    "household.cautions": {
         "chore", "compare", "due", "week", "review", "lighten", "ahead", "areas", "lint", "explain",
     },
 }  # fmt: skip

@@ -153,7 +153,8 @@ def _say_step(step: Step) -> None:
 
 
 def _say(label: str, text: str) -> None:
-    from ledger.render.layout import safe, wrap
+    from ledger.render.layout import wrap
+    from ledger.text.shown import safe
 
     for line in text.split("\n"):
         show_text(f"    {label:<6}" + wrap(safe(line), _LABEL) + "\n")

@@ -10,7 +10,7 @@ from lsprotocol import types as lsp
 
 from ledger.calendar.in_force import lines_in_force
 from ledger.editor.view import View
-from ledger.household.hazards import HAZARDS
+from ledger.household.cautions import HAZARDS
 from ledger.household.model import Chore
 from ledger.household.names import own_title
 from ledger.household.things import mind

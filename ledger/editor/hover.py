@@ -23,7 +23,7 @@ from ledger.editor.sections import blocks
 from ledger.editor.totals import total_of, total_text
 from ledger.editor.view import View
 from ledger.household.cadence import container
-from ledger.household.hazards import HAZARDS
+from ledger.household.cautions import HAZARDS
 from ledger.household.names import own_title
 from ledger.household.things import mind
 from ledger.render.chore_record_text import rate

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from itertools import combinations
 from typing import NamedTuple, Protocol
 
-from ledger.household.dangers import Danger
+from ledger.household.dangerous_pairs import Danger
 from ledger.household.things import danger, is_dangerous
 
 Span = tuple[int, int]

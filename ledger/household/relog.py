@@ -44,6 +44,10 @@ class Patch(NamedTuple):
     """The different entries of the added lines."""
 
 
+def _names_in(entries: Iterable[RecordEntry]) -> set[str]:
+    return {item.name.value for entry in entries for item in entry.items}
+
+
 def relogged(
     log: Log, file: int, before: Record, after: Record, sources: Sequence[Source]
 ) -> Patch | None:
@@ -73,12 +77,7 @@ def relogged(
     kinds = {**log.kinds, **added}
     for entry in removed:
         del kinds[id(entry)]
-    touched = {
-        item.name.value
-        for entries_by_id in (removed_entries, added)
-        for entry in entries_by_id.values()
-        for item in entry.items
-    }
+    touched = _names_in([*removed_entries.values(), *added.values()])
     patched = Log(
         _spliced(log.dates, splices, lambda row: row.date),
         entries,

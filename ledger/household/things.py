@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from ledger.household.dangers import DANGERS, Danger
-from ledger.household.hazards import HAZARDS, Hazard
+from ledger.household.cautions import HAZARDS, Hazard
+from ledger.household.dangerous_pairs import DANGERS, Danger
 
 LAST_WORD = (
     "Follow the product's label and local rules, and call a licensed trade where one is required."

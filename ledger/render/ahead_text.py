@@ -5,17 +5,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ledger.render.layout import (
-    WIDTH,
-    columns,
-    heading,
-    long_day,
-    safe,
-    short_day,
-    wrap,
-    wrap_whole,
-)
+from ledger.render.layout import WIDTH, columns, heading, long_day, short_day, wrap, wrap_whole
 from ledger.report.ahead import Ahead, AheadDay, AheadTask, FullSpan, HeavyDay
+from ledger.text.shown import safe
 from ledger.text.values import MONTHS
 from ledger.text.width import width
 from ledger.text.words import counted, duration

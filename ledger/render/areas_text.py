@@ -4,18 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from ledger.render.layout import (
-    WIDTH,
-    columns,
-    fit,
-    heading,
-    long_day,
-    near_day,
-    safe,
-    short_day,
-    wrap,
-)
+from ledger.render.layout import WIDTH, columns, fit, heading, long_day, near_day, short_day, wrap
 from ledger.report.areas import Area, Areas, Care, Next
+from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 

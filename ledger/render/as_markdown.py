@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from tabulate import tabulate
 
-from ledger.render.layout import safe
 from ledger.render.table import Table, cell_text
+from ledger.text.shown import safe
 
 _MARKUP = re.compile(r"[\\`*_\[\]<>#|~&@]|^[-+=]|:(?=//)|(?<=www)\.")
 """What may be markup anywhere, what may be markup at the start of a line, and what some programs

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ledger.household.dangers import DANGERS
-from ledger.household.hazards import ALL, Hazard
+from ledger.household.cautions import ALL, Hazard
+from ledger.household.dangerous_pairs import DANGERS
 from ledger.household.things import LAST_WORD
 from ledger.render.as_markdown import to_markdown
 from ledger.render.layout import wrap

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from ledger.render.layout import columns, safe, short_day, wrap
+from ledger.render.layout import columns, short_day, wrap
 from ledger.render.tasks_text import INDENT
 from ledger.report.chore import About
 from ledger.report.chore_record import Effect, Kept, RecordedLine
+from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 

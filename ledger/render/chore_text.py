@@ -7,10 +7,11 @@ from datetime import date
 
 from ledger.household.names import own_title
 from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
-from ledger.render.layout import columns, heading, long_day, safe, short_day, wrap
+from ledger.render.layout import columns, heading, long_day, short_day, wrap
 from ledger.render.tasks_text import INDENT, caution_lines
 from ledger.report.chore import About, Share
 from ledger.report.chore_lines import RoutineLine
+from ledger.text.shown import safe
 from ledger.text.words import counted, duration
 
 

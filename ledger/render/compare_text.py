@@ -12,7 +12,8 @@ from ledger.render.compare_words import (
     heaviest_line,
     record_lines,
 )
-from ledger.render.layout import columns, long_day, safe, wrap
+from ledger.render.layout import columns, long_day, wrap
+from ledger.text.shown import safe
 from ledger.text.words import duration
 from ledger.versions.comparison import Comparison
 from ledger.versions.effect import Row

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import long_day, safe
+from ledger.render.layout import long_day
 from ledger.render.tasks_text import (
     apart_lines,
     container_line,
@@ -20,6 +20,7 @@ from ledger.render.tasks_text import (
 )
 from ledger.report.due import Due
 from ledger.report.task import Task
+from ledger.text.shown import safe
 from ledger.text.words import counted, duration
 
 if TYPE_CHECKING:

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.render.layout import WIDTH, fit, safe, wrap_advice
+from ledger.render.layout import WIDTH, fit, wrap_advice
 from ledger.text.finding import Finding, Severity
+from ledger.text.shown import safe
 from ledger.text.source import TextRange
 from ledger.text.width import columns_of, width
 from ledger.text.words import counted

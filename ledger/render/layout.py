@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from ledger.text.shown import safe as safe
+from ledger.text.shown import safe
 from ledger.text.values import DAYS, MONTHS
 from ledger.text.width import columns_of, width
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import WIDTH, columns, fit, heading, long_day, safe, short_day, wrap
+from ledger.render.layout import WIDTH, columns, fit, heading, long_day, short_day, wrap
 from ledger.report.lighten import Full, Lighten, Moved
+from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import WIDTH, columns, fit, heading, long_day, safe, wrap
+from ledger.render.layout import WIDTH, columns, fit, heading, long_day, wrap
 from ledger.report.chore_record import Kept
 from ledger.report.habit import ENOUGH, HABIT_DAYS, HABIT_SOURCE, HELD, percent
 from ledger.report.review import ChoreWeek, Container, Person, Review, Tally
+from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 

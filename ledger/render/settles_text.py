@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import safe, short_day
+from ledger.render.layout import short_day
 from ledger.report.settles import Settles
+from ledger.text.shown import safe
 from ledger.text.words import counted
 
 

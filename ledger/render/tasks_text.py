@@ -11,12 +11,12 @@ from ledger.render.layout import (
     columns,
     fit,
     heading,
-    safe,
     short_day,
     wrap,
     wrap_whole,
 )
 from ledger.report.task import Caution, Task
+from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import WIDTH, long_day, safe, short_day
+from ledger.render.layout import WIDTH, long_day, short_day
 from ledger.render.tasks_text import (
     apart_lines,
     container_line,
@@ -18,6 +18,7 @@ from ledger.render.tasks_text import (
 )
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay
+from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 

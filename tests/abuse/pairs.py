@@ -22,8 +22,8 @@ from typing import Any
 from click.testing import CliRunner
 
 from ledger.cli.main import main
-from ledger.household.dangers import DANGERS, Danger
-from ledger.household.hazards import HAZARDS
+from ledger.household.cautions import HAZARDS
+from ledger.household.dangerous_pairs import DANGERS, Danger
 from ledger.household.things import LAST_WORD, danger
 
 sys.path.insert(0, str(Path(__file__).parents[1]))

@@ -14,7 +14,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from ledger.household.apart import share_area
-from ledger.household.dangers import Danger
+from ledger.household.dangerous_pairs import Danger
 from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, danger, is_dangerous, meeting
 from ledger.lint.book import LintedBook, dated

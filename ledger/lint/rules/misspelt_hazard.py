@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.household.hazards import EVERYDAY, HAZARDS
+from ledger.household.cautions import EVERYDAY, HAZARDS
 from ledger.lint.book import LintedBook
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity

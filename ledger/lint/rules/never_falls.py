@@ -11,7 +11,7 @@ from dataclasses import replace
 from math import ceil
 
 from ledger.calendar.lines import rhythm_of
-from ledger.calendar.occurrences import MONTH, Span, longest, section_spans
+from ledger.calendar.occurrences import Span, longest, period_days, section_spans
 from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Section
 from ledger.lint.book import LintedBook, dated, days_from
@@ -44,7 +44,6 @@ YEARS = 8
 """Years from one leap day to the next, at most."""
 Dates = tuple[int | None, int | None]
 """First and last day in force, as far as the book says."""
-UNITS = {"day": 1.0, "week": 7.0, "month": MONTH}
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
@@ -88,7 +87,9 @@ def _days_looked_at(book: LintedBook, section: Section, dates: Dates) -> Span:
     cadence = section.cadence
     begin = max(book.start, dates[0] or book.start)
     low = max(book.today, begin)
-    steps = max(YEARS * 366, ceil(YEARS * UNITS.get(cadence.kind, 0) * cadence.every))
+    # What counts more than one unit has gaps as long as its period, whatever its days.
+    gap = period_days(cadence._replace(days=(), on=())) if cadence.every > 1 else 0
+    steps = max(YEARS * 366, ceil(YEARS * gap))
     high = min(max(low + steps, cadence.last), MAX_DAY)
     if dates[1] is None or dates[1] > high:
         return low, high

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from ledger.household.hazards import EVERYDAY, HAZARDS
+from ledger.household.cautions import EVERYDAY, HAZARDS
 from ledger.household.things import mind
 from ledger.lint.book import LintedBook
 from ledger.text.edits import write, write_behind, write_clause

@@ -266,10 +266,8 @@ def dated(line: str, date: str) -> str:
     if (
         not isinstance(node, SectionHeader)
         or node.first is not None
-        or node.cadence.value.every == 1
+        or not node.cadence.value.needs_from
     ):
-        return line
-    if node.cadence.value.kind not in ("day", "week", "month"):
         return line
     tail = next(
         (token.start for token in parser().tokens(line) if token.kind in ("TITLE", "COMMENT")),

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from ledger.household.hazards import HAZARDS
+from ledger.household.cautions import HAZARDS
 
 
 class Danger(NamedTuple):
