@@ -64,21 +64,13 @@ def relogged(
     entries = _spliced(log.entries, splices, lambda row: row.entry)
     index = _index(log, splices)
     added = {id(row.entry): row.entry for splice in new for row in splice.rows}
-    removed_entries = {
-        id(log.entries[position]): log.entries[position] for position in removed_rows
-    }
-    removed = [
-        entry for entry in removed_entries.values() if not _is_present(entry, index, entries)
-    ]
+    old = {id(log.entries[position]): log.entries[position] for position in removed_rows}
+    removed = [entry for entry in old.values() if not _is_present(entry, index, entries)]
     kinds = {**log.kinds, **added}
     for entry in removed:
         del kinds[id(entry)]
-    touched = {
-        item.name.value
-        for entries_by_id in (removed_entries, added)
-        for entry in entries_by_id.values()
-        for item in entry.items
-    }
+    changed_entries = {**old, **added}.values()
+    touched = {item.name.value for entry in changed_entries for item in entry.items}
     patched = Log(
         _spliced(log.dates, splices, lambda row: row.date),
         entries,
