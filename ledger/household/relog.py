@@ -44,10 +44,6 @@ class Patch(NamedTuple):
     """The different entries of the added lines."""
 
 
-def _names_in(entries: Iterable[RecordEntry]) -> set[str]:
-    return {item.name.value for entry in entries for item in entry.items}
-
-
 def relogged(
     log: Log, file: int, before: Record, after: Record, sources: Sequence[Source]
 ) -> Patch | None:
@@ -68,16 +64,13 @@ def relogged(
     entries = _spliced(log.entries, splices, lambda row: row.entry)
     index = _index(log, splices)
     added = {id(row.entry): row.entry for splice in new for row in splice.rows}
-    removed_entries = {
-        id(log.entries[position]): log.entries[position] for position in removed_rows
-    }
-    removed = [
-        entry for entry in removed_entries.values() if not _is_present(entry, index, entries)
-    ]
+    old = {id(log.entries[position]): log.entries[position] for position in removed_rows}
+    removed = [entry for entry in old.values() if not _is_present(entry, index, entries)]
     kinds = {**log.kinds, **added}
     for entry in removed:
         del kinds[id(entry)]
-    touched = _names_in([*removed_entries.values(), *added.values()])
+    changed_entries = {**old, **added}.values()
+    touched = {item.name.value for entry in changed_entries for item in entry.items}
     patched = Log(
         _spliced(log.dates, splices, lambda row: row.date),
         entries,
