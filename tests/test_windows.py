@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import sys
+from calendar import monthrange
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
-from itertools import pairwise
+from itertools import pairwise, product
 from types import FrameType
 
 import pytest
@@ -17,14 +19,19 @@ from hypothesis import strategies as st
 from oracle import Calendar, at_home, expected_spans, kept, settled
 from whole import standings
 
+from ledger.calendar.lines import rhythm_of
+from ledger.calendar.occurrences import section_spans
 from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
+from ledger.text.source import Source
 from ledger.text.tree import Cadence, SectionHeader
+from ledger.text.values import MONTHS
 from ledger.text.writer import write_line
+from ledger.workspace import read_sources
 
 SINCE = day("1970-01-01")
 LONGEST = 800
-LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+LEAP_YEAR = 2000
 
 
 @dataclass(frozen=True)
@@ -108,7 +115,7 @@ def all_fall(cadence: Cadence) -> bool:
 
     No date ever ends the search for such a day, nor does a book without a finding ask for it.
     """
-    longest = max(LONGEST_MONTH[month - 1] for month in cadence.months or (1,))
+    longest = max(monthrange(LEAP_YEAR, month)[1] for month in cadence.months or (1,))
     return all(item.weekday is not None or item.number <= longest for item in cadence.on)
 
 
@@ -170,6 +177,53 @@ def test_days_away_are_taken_off_both_ends_of_a_window(case: Case) -> None:
     ]
     found = case.timeline().between(case.low, case.high)
     assert [(window.first, window.last, window.excused) for window in found] == expected
+
+
+@settings(max_examples=200)
+@given(cases() | cases(old=True), st.none() | st.integers(1, 12) | st.integers(1, 366))
+def test_windows_that_open_in_a_stretch_are_those_of_a_longer_one_that_open_there(
+    case: Case, within: int | None
+) -> None:
+    """`section_spans` gives all that open from the first day to the last, both included."""
+    household = case.timeline().household
+    section = replace(household.chores["x"].routines[0].section, within=within)
+    rhythm = rhythm_of(household, section, case.since)
+    calendar = Calendar(case.week_start, case.weekend, rhythm.anchor)
+    every = expected_spans(section.cadence, calendar, case.low, case.high + LONGEST)
+    whole = [
+        span
+        for span in kept(every, section.during, within, (SINCE, MAX_DAY))
+        if span[0] >= case.low
+    ]
+    inside = [first for first, _ in whole if first <= case.high]
+    opens = inside[len(inside) // 2] if inside else case.low
+    # The day after lies inside a window of several days, and the day before is not its own.
+    begins, ends = (case.low, opens, opens + 1), (case.high, opens, opens - 1)
+    for low, high in product(begins, ends):
+        expected = [span for span in whole if low <= span[0] <= high]
+        assert list(section_spans(section, rhythm, low, high)) == expected
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_month_has_the_days_of_the_calendar_and_a_day_it_never_has_is_a_fault(month: int) -> None:
+    """Against the standard library: `calendar.monthrange`."""
+    name = MONTHS[month - 1]
+    lengths = {year: monthrange(year, month)[1] for year in (LEAP_YEAR, LEAP_YEAR + 1)}
+    ends = "from 2000-01-01 until 2001-12-31"
+    for number in range(1, 32):
+        lines = (f"since {LEAP_YEAR}-01-01", f"every {name} on {number} {ends}", "    x  5 min")
+        if number > max(lengths.values()):
+            (found,) = read_sources([Source("home.chores", "\n".join(lines))]).findings
+            assert found.rule == "impossible-date"
+            continue
+        days = [date(year, month, number) for year, last in lengths.items() if number <= last]
+        expected = [(one.toordinal(), one.toordinal()) for one in days]
+        assert spans(timeline(house(*lines)).between(SINCE, MAX_DAY)) == expected
+    whole = house(f"since {LEAP_YEAR}-01-01", f"every {name} {ends}", "    x  5 min")
+    assert spans(timeline(whole).between(SINCE, MAX_DAY)) == [
+        (date(year, month, 1).toordinal(), date(year, month, last).toordinal())
+        for year, last in lengths.items()
+    ]
 
 
 # --------------------------------------------------------------- what holds of all windows
