@@ -149,9 +149,7 @@ def test_moved_chore_stands_on_its_new_day() -> None:
         (("2026-03-06 skipped bins",), "2026-03-06", "skipped"),
     ],
 )
-def test_chore_that_was_moved_keeps_its_turn(
-    record: tuple[str, ...], on: str, state: str
-) -> None:
+def test_chore_that_was_moved_keeps_its_turn(record: tuple[str, ...], on: str, state: str) -> None:
     """The turn goes by the days before the move: by the 5th one window more has closed."""
     book = ("person noor", "person tam", "every monday", "  bins  5 min  by noor then tam",
             "2026-02-23 did bins", "2026-03-02 moved bins to 2026-03-05", *record)  # fmt: skip

@@ -19,12 +19,12 @@ from hypothesis import strategies as st
 from oracle import Calendar, at_home, expected_spans, kept, settled
 from whole import standings
 
-from ledger.calendar.lines import rhythm_of
-from ledger.calendar.occurrences import section_spans
-from ledger.calendar.week import MAX_DAY
+from ledger.calendar.occurrences import Rhythm, section_spans
+from ledger.calendar.week import MAX_DAY, months_of
 from ledger.calendar.windows import Timeline, Window
+from ledger.text.cadences import write_cadence
 from ledger.text.source import Source
-from ledger.text.tree import Cadence, SectionHeader
+from ledger.text.tree import Cadence, MonthDay, SectionHeader
 from ledger.text.values import MONTHS
 from ledger.text.writer import write_line
 from ledger.workspace import read_sources
@@ -179,27 +179,55 @@ def test_days_away_are_taken_off_both_ends_of_a_window(case: Case) -> None:
     assert [(window.first, window.last, window.excused) for window in found] == expected
 
 
-@settings(max_examples=200)
-@given(cases() | cases(old=True), st.none() | st.integers(1, 12) | st.integers(1, 366))
+SECTION = house("since 1970-01-01", "every day", "    x").chores["x"].routines[0].section
+EACH_WAY = (
+    Cadence("day"),
+    Cadence("day", 3),
+    Cadence("weekday"),
+    Cadence("weekend"),
+    Cadence("numbered-weekend", weekends=(1, 3)),
+    Cadence("numbered-weekend", weekends=(-1, 5)),
+    Cadence("named-day", days=(1, 4)),
+    Cadence("week"),
+    Cadence("week", 2),
+    Cadence("week", 3, days=(0, 6)),
+    Cadence("month"),
+    Cadence("month", 2),
+    Cadence("month", on=(MonthDay(31, None), MonthDay(-1, None), MonthDay(1, 5))),
+    Cadence("month", 3, on=(MonthDay(15, None), MonthDay(0, 4))),
+    Cadence("named-month", months=(1, 2, 7)),
+    Cadence("named-month", months=(4, 10), on=(MonthDay(-1, 6), MonthDay(5, 0))),
+    Cadence("once", first=day("2026-02-10"), last=day("2026-03-20")),
+)
+dates_of_2026 = st.integers(day("2026-01-01"), day("2026-12-31"))
+
+
+@pytest.mark.parametrize("cadence", EACH_WAY, ids=write_cadence)
+@settings(max_examples=30)
+@given(
+    st.builds(Calendar, some.weekdays, weekends, dates_of_2026),
+    st.none() | st.integers(1, 12) | st.integers(1, 366),
+    some.seldom(st.tuples(some.months, some.months)),
+    st.tuples(dates_of_2026, st.integers(0, 100)),
+)
 def test_windows_that_open_in_a_stretch_are_those_of_a_longer_one_that_open_there(
-    case: Case, within: int | None
+    cadence: Cadence,
+    calendar: Calendar,
+    within: int | None,
+    during: tuple[int, int] | None,
+    stretch: Span,
 ) -> None:
     """`section_spans` gives all that open from the first day to the last, both included."""
-    household = case.timeline().household
-    section = replace(household.chores["x"].routines[0].section, within=within)
-    rhythm = rhythm_of(household, section, case.since)
-    calendar = Calendar(case.week_start, case.weekend, rhythm.anchor)
-    every = expected_spans(section.cadence, calendar, case.low, case.high + LONGEST)
-    whole = [
-        span
-        for span in kept(every, section.during, within, (SINCE, MAX_DAY))
-        if span[0] >= case.low
-    ]
-    inside = [first for first, _ in whole if first <= case.high]
-    opens = inside[len(inside) // 2] if inside else case.low
+    early, late = stretch[0], stretch[0] + stretch[1]
+    section = replace(SECTION, cadence=cadence, during=during, within=within)
+    rhythm = Rhythm(
+        cadence, calendar.anchor, calendar.week_start, calendar.weekend, months_of(during)
+    )
+    every = expected_spans(cadence, calendar, early - 100, late + LONGEST)
+    whole = kept(every, during, within, (SINCE, MAX_DAY))
+    opens = next((first for first, _ in whole if early <= first <= late), early)
     # The day after lies inside a window of several days, and the day before is not its own.
-    begins, ends = (case.low, opens, opens + 1), (case.high, opens, opens - 1)
-    for low, high in product(begins, ends):
+    for low, high in product((early, opens, opens + 1), (late, opens, opens - 1)):
         expected = [span for span in whole if low <= span[0] <= high]
         assert list(section_spans(section, rhythm, low, high)) == expected
 
