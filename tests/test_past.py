@@ -164,6 +164,15 @@ def test_window_is_not_owed_once_another_has_opened_in_which_all_are_away() -> N
     assert fates(*book, on="2026-01-12") == [("2026-01-05", "missed")]
 
 
+@pytest.mark.parametrize("on", ["2026-01-12", "2026-01-14", "2026-01-19", "2026-01-20"])
+def test_missed_window_is_not_owed_again_where_the_one_after_those_away_is_moved(on: str) -> None:
+    book = ("away 2026-01-12 to 2026-01-13", "every monday", "  x",
+            "2026-01-18 moved x to 2026-01-21")  # fmt: skip
+    assert fates(*book, on=on) == [("2026-01-05", "missed")]
+    assert standing(timeline(house(*HEAD, *book)), day(on)) is None
+    assert fates(*book, on="2026-01-21") == [("2026-01-05", "missed"), ("2026-01-21", "open")]
+
+
 def test_settled_window_stays_settled_when_one_opens_in_which_all_are_away() -> None:
     book = ("away 2026-01-12 to 2026-01-13", "every monday", "  x", "2026-01-05 did x")
     assert fates(*book, on="2026-01-13") == [("2026-01-05", "done")]
