@@ -56,8 +56,7 @@ def _week_start(ordinal: int, calendar: Calendar) -> datetime:
 
 def _month_last(first: int) -> int:
     moment = _moment(first)
-    following = (moment + timedelta(31)).replace(day=1)
-    return following.toordinal() - 1
+    return (moment + timedelta(31)).replace(day=1).toordinal() - 1
 
 
 def _monthly(item: MonthDay, start: datetime, count: int, months: tuple[int, ...] | None) -> rrule:
@@ -327,21 +326,20 @@ class PlainBook:
         for first, _, minutes in sorted(raw, key=lambda one: one[1]):
             minutes_of.setdefault(first, minutes)
         away = self._away(person)
-        found = []
-        for span in spans:
-            home = at_home(span, away)
-            found.append(PlainWindow(*(home or span), home is None, minutes_of[span[0]]))
-        return [one for one in found if one.first <= until]
+        return [
+            PlainWindow(*(home or span), home is None, minutes_of[span[0]])
+            for span, home in ((span, at_home(span, away)) for span in spans)
+            if (home or span)[0] <= until
+        ]
 
     def _falling(self, header: SectionHeader, line: ChoreLine, high: int) -> list[Span]:
         firsts = [self.start, *(one.value for one in (header.first, line.first) if one)]
         lasts = [date.max.toordinal(), *(one.value for one in (header.last, line.last) if one)]
         force = max(firsts), min(lasts)
         anchor = header.first.value if header.first else force[0]
-        week_start = (self._setting("week starts") or [0])[0]
         spans = expected_spans(
             header.cadence.value,
-            Calendar(week_start, self.weekend, anchor),
+            Calendar(next(iter(self._setting("week starts")), 0), self.weekend, anchor),
             force[0] - CHANGE,
             min(high, force[1]),
         )
@@ -379,11 +377,12 @@ class PlainBook:
             names = {item.name.value for item in said.entry.items}
             if chore in names and mine and said.date.value <= on:
                 row.take(said.date.value, said.entry.to and said.entry.to.value, number)
-        opened = [(slot.first, False, slot) for slot in row.slots if slot.first <= on]
-        opened += [(one.first, True, Slot(*one[:2])) for one in windows if one.excused]
-        latest = max((one for one in opened if one[0] <= on), key=lambda one: one[:2], default=None)
+        excused = [one.first for one in windows if one.excused and one.first <= on]
+        opened = [slot.first for slot in row.slots if slot.first <= on]
+        # Only what opened last is owed: of two that open on one day, the one nobody is there for.
+        owed = max(opened, default=0)
         fates = [
-            self._fate(window, slot, on, latest is not None and slot is latest[2])
+            self._fate(window, slot, on, slot.first == owed > max(excused, default=0))
             for window, slot in zip(asked, row.slots, strict=True)
         ]
         return fates, row.extras
@@ -398,5 +397,4 @@ class PlainBook:
             if said.entry.verb == "did":
                 kind = "late" if counted > slot.last else "done"
                 kind = "early" if counted < slot.first else kind
-        days = slot.first, slot.last, window.first
-        return Fate(*days, kind, slot.line, counted, window.minutes)
+        return Fate(slot.first, slot.last, window.first, kind, slot.line, counted, window.minutes)
