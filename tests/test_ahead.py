@@ -1,8 +1,9 @@
-"""Ahead: the windows ahead against whole histories, the days by laws, and what is drawn."""
+"""Ahead: the windows ahead against the rules of the format, days by laws, and what is drawn."""
 
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -10,15 +11,15 @@ from xml.etree import ElementTree
 
 import pytest
 import strategies as some
-from books import day, house, iso, timeline
+from books import day, house, iso
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from oracle import Fate, PlainBook
 from test_cli import EXAMPLE, ROOT, besom, stop_clock
-from test_matching import SINCE, households, people_of
+from test_matching import SINCE, kept_books
 from whole import standings
 
 from ledger.household.model import Household
-from ledger.keeping.matching import marks_of, match
 from ledger.keeping.remaining import Remaining, remaining_windows
 from ledger.planning.load import limit_of
 from ledger.render.ahead_svg import ahead_svg
@@ -52,27 +53,45 @@ def report(*lines: str, on: str = "2026-03-02", weeks: int = 1) -> Ahead:
 # ------------------------------------------------------------------------------ windows ahead
 
 
-@given(households(), st.integers(0, 150), st.integers(0, 60))
-def test_windows_ahead_are_those_of_the_whole_matched_book(
-    household: Household, offset: int, length: int
+def to_do(plain: PlainBook, chore: str, on: int, until: int) -> list[tuple[str, Fate]]:
+    """The windows of a chore that close by a day and are still to be done, by the format, each
+    with whose it is."""
+    return [
+        (person or "", fate)
+        for person in plain.rows(chore)
+        for fate in plain.matched(chore, person, on, until)[0]
+        if fate.kind == "owed" or (fate.kind == "open" and fate.last <= until)
+    ]
+
+
+@settings(max_examples=400)
+@given(kept_books(), st.integers(0, 150), st.integers(0, 60))
+def test_windows_ahead_are_those_that_the_format_has_still_to_be_done(
+    lines: tuple[str, ...], offset: int, length: int
 ) -> None:
     low = SINCE.toordinal() + offset
-    expected = []
-    for person in people_of(household):
-        line = timeline(household, "x", person)
-        marks = marks_of(household.log, "x", person, high=low)
-        windows, _ = match(line.between(0, low + 400), marks)
-        still = [one for one in windows if low <= one.last <= low + length and one.mark is None]
-        expected += [(person, one.first, one.last, False) for one in still]
-        expected += [
-            (one.person, one.first, one.last, True)
-            for one in standings(household, low)
-            if one.state == "overdue" and one.person == person
-        ]
-    found = remaining_windows(household, low, low + length)
-    assert sorted((one.person or "", *one[3:5], one.late) for one in found) == sorted(
-        (person or "", *rest) for person, *rest in expected
-    )
+    expected = [
+        (who, fate.first, fate.last, fate.opened, fate.kind == "owed")
+        for who, fate in to_do(PlainBook("\n".join(lines), low), "x", low, low + length)
+    ]
+    found = remaining_windows(house(*lines), low, low + length)
+    assert sorted((one.person or "", *one[3:6], one.late) for one in found) == sorted(expected)
+
+
+@settings(max_examples=100)
+@given(some.small_books(), days_on)
+def test_minutes_ahead_are_those_that_the_format_has_still_to_be_done(
+    book: some.SmallBook, on: int
+) -> None:
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
+    plain = PlainBook(book.text(), on)
+    chores = {name: household.chores[name] for name in plain.on_calendar()}
+    found = ahead(replace(household, chores=chores), on, 1)
+    windows = [
+        fate for name in chores for _, fate in to_do(plain, name, on, found.until.toordinal())
+    ]
+    assert found.minutes == sum(fate.minutes for fate in windows)
+    assert found.late == sum(fate.kind == "owed" for fate in windows)
 
 
 @settings(max_examples=40)

@@ -332,6 +332,25 @@ def test_turns_change_with_each_window() -> None:
     assert who == [("noor",), ("tam",), ("edie",), ("noor",)]
 
 
+@pytest.mark.parametrize(
+    ("on", "state", "whose"),
+    [
+        ("2026-03-05", "due", "tam"),
+        ("2026-03-06", "overdue", "tam"),
+        ("2026-03-07", "done", "tam"),
+        ("2026-03-09", "due", "noor"),
+    ],
+)
+def test_chore_that_was_moved_keeps_its_turn(on: str, state: str, whose: str) -> None:
+    """The turn goes by the days before the move: by the 5th one window more has closed."""
+    book = ("since 2026-02-23", *PEOPLE, "every monday", "  bins  5 min  by noor then tam",
+            "2026-02-23 did bins", "2026-03-02 moved bins to 2026-03-05",
+            "2026-03-07 did bins")  # fmt: skip
+    answer = due(house(*book), day(on))
+    (task,) = (*answer.late, *answer.today, *answer.done)
+    assert (task.state, task.people) == (state, (whose,))
+
+
 def test_own_shares_that_stand_alike_are_one_task_and_others_are_not() -> None:
     answer = asked(*PEOPLE, "every day", "  beds  5 min  by each", "2026-03-04 did beds by tam")
     assert [people(task) for task in answer.today] == [(True, ("noor", "edie"))]

@@ -49,8 +49,8 @@ def record_lines(draw: st.DrawFn) -> str:
 
 
 @st.composite
-def households(draw: st.DrawFn) -> Household:
-    """A chore of one section or two that follow each other, and its record."""
+def kept_books(draw: st.DrawFn) -> tuple[str, ...]:
+    """The lines of a chore of one section or two that follow each other, and its record."""
     first, second = draw(st.sampled_from(HEADERS)), draw(st.sampled_from(HEADERS))
     each = draw(st.sampled_from(["", "  by each"]))
     change = _date(draw(st.integers(20, 130)))
@@ -61,7 +61,12 @@ def households(draw: st.DrawFn) -> Household:
         lines += [second, f"    x  5 min{each}  from {after}"]
     away = ["away 2026-02-10 to 2026-02-20"] if draw(st.booleans()) else []
     record = draw(st.lists(record_lines(), max_size=14))
-    return house(f"since {SINCE}", "person noor", "person tam", *away, *lines, *record)
+    return f"since {SINCE}", "person noor", "person tam", *away, *lines, *record
+
+
+def households() -> st.SearchStrategy[Household]:
+    """The households of such books."""
+    return kept_books().map(lambda lines: house(*lines))
 
 
 def people_of(household: Household) -> list[str | None]:

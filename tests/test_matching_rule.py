@@ -1,13 +1,12 @@
-"""The rule of matching, written out a second time without any search, against random windows."""
+"""The rule of matching against the same rule without any search, of random windows."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass, field
 
 import pytest
 from books import Span, day, house, iso
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from oracle import Row, Slot
 from whole import standings
 
 from ledger.calendar.windows import Window
@@ -15,53 +14,6 @@ from ledger.keeping.matching import MatchedWindow, RecordReference, match
 from ledger.keeping.status import State
 
 ROUTINE = house("since 2026-01-01", "every day", "    x  5 min").chores["x"].routines[0]
-
-
-@dataclass
-class Slot:
-    """A window as the rule sees it: the days it is to be done on, and the line that took it."""
-
-    first: int
-    last: int
-    line: int | None = None
-
-
-@dataclass
-class Book:
-    """Windows in order, and the lines that found none."""
-
-    slots: list[Slot]
-    extras: list[int] = field(default_factory=list)
-
-    def wanted(self, day: int) -> Slot | None:
-        """The window that a line of a day takes.
-
-        One that holds the day, if nothing took it; else the nearer of its two neighbours that
-        nothing took, the earlier at equal distance.
-        """
-        holding = [slot for slot in self.slots if slot.first <= day <= slot.last]
-        if holding:
-            return holding[0] if holding[0].line is None else None
-        before = [slot for slot in self.slots if slot.last < day][-1:]
-        after = [slot for slot in self.slots if slot.first > day][:1]
-        near = [(day - slot.last, 0, slot) for slot in before]
-        near += [(slot.first - day, 1, slot) for slot in after]
-        free = [one for one in near if one[2].line is None]
-        return min(free, key=lambda one: one[:2])[2] if free else None
-
-    def take(self, mark: RecordReference) -> None:
-        """Settle or move the window that a line takes; a line that cannot is an extra."""
-        slot = self.wanted(mark.day)
-        if slot is None:
-            self.extras.append(mark.line)
-        elif mark.to is None:
-            slot.line = mark.line
-        elif all(mark.to < other.first for other in self.slots if other.first > slot.last) and all(
-            other.last < mark.to for other in self.slots if other.last < slot.first
-        ):
-            slot.first = slot.last = mark.to
-        else:
-            self.extras.append(mark.line)
 
 
 @st.composite
@@ -98,12 +50,12 @@ def as_slots(found: list[MatchedWindow]) -> list[Slot]:
 def test_lines_take_the_windows_that_the_rule_gives_them(
     given_windows: list[Window], lines: list[RecordReference]
 ) -> None:
-    book = Book([Slot(one.first, one.last) for one in given_windows if not one.excused])
-    for line in lines:
-        book.take(line)
+    row = Row([Slot(one.first, one.last) for one in given_windows if not one.excused])
+    for mark in lines:
+        row.take(mark.day, mark.to, mark.line)
     found, extras = match(given_windows, lines)
-    assert as_slots(found) == book.slots
-    assert [mark.line for mark in extras] == book.extras
+    assert as_slots(found) == row.slots
+    assert [mark.line for mark in extras] == row.extras
 
 
 TWO = [(10, 12), (20, 20)]

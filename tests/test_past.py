@@ -1,4 +1,4 @@
-"""The past: what became of each window, against the whole of its matched history."""
+"""The past: what became of each window, against the rules of the format, told without search."""
 
 from __future__ import annotations
 
@@ -7,15 +7,14 @@ from datetime import date, timedelta
 
 import pytest
 import strategies as some
-from books import day, house, iso, timeline
+from books import Span, day, house, iso, timeline
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_matching import SINCE, households, people_of
-from whole import history
+from oracle import PlainBook
+from test_matching import SINCE, kept_books
 
-from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
-from ledger.keeping.matching import MatchedWindow, marks_of
+from ledger.keeping.matching import marks_of
 from ledger.keeping.past import Outcome, OutcomeKind, past
 from ledger.keeping.status import standing, timelines
 from ledger.text.source import Source
@@ -38,52 +37,48 @@ def extras(*lines: str, on: str) -> list[str]:
     return [iso(mark.day) for mark in found.extras]
 
 
-def shown(found: Outcome) -> tuple[int, int, int, OutcomeKind, int | None]:
+def shown(found: Outcome) -> tuple[int, int, int, str, int | None]:
     line = found.mark.line if found.mark is not None else None
-    return found.first, found.last, found.opened, found.fate, line
+    return found.first, found.last, found.opened, found.fate.value, line
 
 
-# ----------------------------------------------------------------------- against the history
+# ----------------------------------------------------------------------- against the format
 
 
-@given(households(), OFFSETS, LENGTHS, st.integers(0, 30))
-def test_past_of_a_stretch_is_that_of_the_whole_history(
-    household: Household, offset: int, length: int, later: int
+@settings(max_examples=400)
+@given(kept_books(), OFFSETS, LENGTHS, st.integers(0, 30))
+def test_past_of_a_stretch_is_what_the_format_says_of_the_whole_record(
+    lines: tuple[str, ...], offset: int, length: int, later: int
 ) -> None:
     low = SINCE.toordinal() + offset - 10
     high, on = low + length, low + length + later
-    for person in people_of(household):
-        line = timeline(household, "x", person)
-        found, lost = history(line, household.log, on)
-        expected = [expected_outcome(line, found, one, on) for one in found]
-        inside = [one for one in expected if low <= counted(one, household) <= high]
-        answer = past(line, low, high, on)
-        assert sorted(map(shown, answer.outcomes), key=str) == sorted(inside, key=str)
-        assert list(answer.extras) == [mark for mark in lost if low <= mark.day <= high]
+    assert_as_the_format_says("\n".join(lines), house(*lines), (low, high), on)
 
 
-def expected_outcome(
-    line: Timeline, found: list[MatchedWindow], one: MatchedWindow, on: int
-) -> tuple[int, int, int, OutcomeKind, int | None]:
-    """What became of an occasion, told by the words of the format alone."""
-    mark = one.mark
-    if mark is not None:
-        kind = "skipped" if mark.verb == "skipped" else "done"
-        if kind == "done" and mark.day not in range(one.first, one.last + 1):
-            kind = "late" if mark.day > one.last else "early"
-    elif one.last >= on:
-        kind = "open"
-    else:
-        # Every window of the chore that has opened since, whoever was away.
-        later = [other for other in found if one.first < other.first <= on]
-        away = [w for w in line.between(one.last + 1, on) if w.excused and w.first <= on]
-        kind = "missed" if later or away else "owed"
-    line_of = mark.line if mark is not None else None
-    return one.first, one.last, one.window.first, OutcomeKind(kind), line_of
+@settings(max_examples=150)
+@given(some.small_books(), st.integers(some.BASE, some.BASE + 150), st.integers(0, 200))
+def test_past_of_any_calendar_line_is_what_the_format_says(
+    book: some.SmallBook, on: int, length: int
+) -> None:
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
+    assert_as_the_format_says(book.text(), household, (on - length, on), on)
 
 
-def counted(one: tuple[int, int, int, OutcomeKind, int | None], household: Household) -> int:
-    return one[1] if one[4] is None else household.log.dates[one[4]]
+def assert_as_the_format_says(text: str, household: Household, span: Span, on: int) -> None:
+    """Each window that counts in the days is counted once, with its fate, and each extra line."""
+    low, high = span
+    plain = PlainBook(text, on)
+    for chore in plain.on_calendar():
+        lines = {line.person: line for line in timelines(household, household.chores[chore])}
+        assert list(lines) == plain.rows(chore)
+        for person, line in lines.items():
+            fates, lost = plain.matched(chore, person, on)
+            answer = past(line, low, high, on)
+            expected = [one[:5] for one in fates if low <= one.counted <= high]
+            assert sorted(map(shown, answer.outcomes), key=str) == sorted(expected, key=str)
+            days = [plain.record[number].date.value for number in lost]
+            inside = [n for n, when in zip(lost, days, strict=True) if low <= when <= high]
+            assert [mark.line for mark in answer.extras] == inside
 
 
 @settings(max_examples=40)
@@ -167,6 +162,15 @@ def test_window_is_not_owed_once_another_has_opened_in_which_all_are_away() -> N
     book = ("away 2026-01-12 to 2026-01-13", "every monday", "  x")
     assert fates(*book, on="2026-01-11") == [("2026-01-05", "owed")]
     assert fates(*book, on="2026-01-12") == [("2026-01-05", "missed")]
+
+
+@pytest.mark.parametrize("on", ["2026-01-12", "2026-01-14", "2026-01-19", "2026-01-20"])
+def test_missed_window_is_not_owed_again_where_the_one_after_those_away_is_moved(on: str) -> None:
+    book = ("away 2026-01-12 to 2026-01-13", "every monday", "  x",
+            "2026-01-18 moved x to 2026-01-21")  # fmt: skip
+    assert fates(*book, on=on) == [("2026-01-05", "missed")]
+    assert standing(timeline(house(*HEAD, *book)), day(on)) is None
+    assert fates(*book, on="2026-01-21") == [("2026-01-05", "missed"), ("2026-01-21", "open")]
 
 
 def test_settled_window_stays_settled_when_one_opens_in_which_all_are_away() -> None:

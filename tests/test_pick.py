@@ -241,6 +241,18 @@ def test_task_that_is_late_by_little_of_its_period_comes_before_the_day() -> Non
     assert picked(asked(*book, minutes=5)) == ["tree"]
 
 
+def test_task_on_its_last_day_comes_before_two_that_may_wait() -> None:
+    """In time, none of them is late by anything, so their number alone does not decide."""
+    book = ("every week", "  plan  4 min", "  dust  5 min", "every day", "  cups  9 min")
+    assert picked(asked(*book, minutes=9)) == ["cups"]
+
+
+def test_task_that_is_late_by_hardly_any_of_its_period_still_counts_as_late() -> None:
+    household = house("since 1970-01-01", "once from 1970-01-01 to 9999-03-01", "  tree  5 min",
+                      "every day from 9999-03-01", "  cups  5 min")  # fmt: skip
+    assert picked(due(household, day("9999-03-02"), minutes=5)) == ["tree"]
+
+
 def test_containers_and_cautions_are_those_of_what_is_picked() -> None:
     answer = asked('every day "Blue tin"', "  cups  5 min  uses bleach", 'every day "Red tin"',
                    "  oven  40 min  uses lye", minutes=30)  # fmt: skip

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from statistics import median
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from lint_books import all_found, found_of, only_of, places
 
 from ledger.text.finding import Severity
@@ -116,12 +120,31 @@ def test_minutes_over_five_times_the_usual_are_marked() -> None:
         ((10, 10, 10, 10, 10, 60, 70), 2),
         ((1, 100, 100, 100, 100, 100, 100), 0),
         ((60, 60, 60, 60, 60, 8, 8, 8, 8, 8, 8, 8, 50), 1),
+        # Of the nine before the last most are 10, of eight as many are 60; of ten too.
+        ((10, 10, 10, 10, 10, 60, 60, 60, 60, 55), 5),
+        ((10, 10, 10, 10, 10, 60, 60, 60, 60, 60, 200), 5),
     ],
 )
 def test_minutes_are_unlikely_only_against_lines_before_them(
     minutes: tuple[int, ...], count: int
 ) -> None:
     assert len(found_of("unlikely-minutes", *DAILY, *timed(*minutes))) == count
+
+
+@settings(max_examples=60)
+@given(st.lists(st.sampled_from([4, 10, 21, 55, 120]), min_size=9, max_size=25))
+def test_usual_minutes_are_the_median_of_the_last_nine_before_once_there_are_five(
+    minutes: list[int],
+) -> None:
+    """Against the standard library: `statistics.median`."""
+    usual = [median(minutes[max(0, n - 9) : n]) if n >= 5 else None for n in range(len(minutes))]
+    wanted = [
+        len(DAILY) + 1 + n
+        for n, (took, before) in enumerate(zip(minutes, usual, strict=True))
+        if before is not None and took > 5 * before and took > before + 10
+    ]
+    found = found_of("unlikely-minutes", *DAILY, *timed(*minutes))
+    assert [line for line, _ in places(found)] == wanted
 
 
 def test_usual_minutes_go_by_date_and_by_chore() -> None:
@@ -170,6 +193,13 @@ def test_person_away_is_named() -> None:
     found = only_of("line-while-away", *PEOPLE, X, away, "2026-02-23 did x by noor, tam")
     assert "when tam is away" in found.message
     assert "begin later than 2026-02-23" in found.fix
+
+
+def test_line_left_without_a_chore_that_the_household_has_is_one_while_away() -> None:
+    away = "away 2026-02-23 to 2026-02-24"
+    found = all_found(*CHORE, away, "2026-02-23 did z")
+    assert [one.rule for one in found if one.place.line == 4] == ["line-while-away", "unknown-name"]
+    assert found[0].message == '"something" is done on Mon 23 Feb 2026, when everyone is away'
 
 
 # -------------------------------------------------------------------------- impossible-move

@@ -210,8 +210,34 @@ def test_any_chore_of_an_area_looks_after_it() -> None:
 def test_area_never_done_is_neglected_once_the_book_is_old_enough() -> None:
     found = only_of("neglected-area", *TWO, "2026-03-02 did x")
     assert found.message == ('nothing has been done in "b" since the book began, on Thu 1 Jan 2026')
-    young = ("since 2026-02-12", *TWO[1:])
-    assert found_of("neglected-area", *young, "2026-03-02 did x") == []
+
+
+@pytest.mark.parametrize(("begins", "count"), [("2026-02-11", 1), ("2026-02-12", 0)])
+def test_first_day_of_a_book_or_line_is_the_first_of_the_days_that_go_by(
+    begins: str, count: int
+) -> None:
+    """Wednesday 4 March is day 22 from 11 February, and three weeks are 21 days."""
+    record = "2026-03-02 did x"
+    assert len(found_of("neglected-area", f"since {begins}", *TWO[1:], record)) == count
+    later = (*TWO[:-1], f"every monday from {begins}", TWO[-1])
+    assert len(found_of("neglected-area", *later, record)) == count
+    chore = (*TWO[:-1], f"{TWO[-1]}  from {begins}")
+    assert len(found_of("neglected-area", *chore, record)) == count
+
+
+@pytest.mark.parametrize(
+    ("header", "last", "days"),
+    [("every 5 days from 2026-01-01", "2026-02-16", 16), ("every day", "2026-02-28", 4),
+     ("every tuesday, friday", "2026-02-21", 11), ("every month", "2025-12-02", 92)],
+)  # fmt: skip
+def test_area_is_neglected_on_the_day_after_three_periods_and_no_earlier(
+    header: str, last: str, days: int
+) -> None:
+    book = ("since 2025-01-01", *TWO[1:-1], header, TWO[-1], "2026-03-02 did x")
+    found = only_of("neglected-area", *book, f"{last} did bath")
+    assert f"{days} days at home have gone by, more than 3 times that long" in found.why
+    following = iso(day(last) + 1)
+    assert found_of("neglected-area", *book, f"{following} did bath") == []
 
 
 @pytest.mark.parametrize(

@@ -140,6 +140,24 @@ def test_moved_chore_stands_on_its_new_day() -> None:
     assert states(answer) == {"2026-03-05": [("vacuum", "due")]}
 
 
+@pytest.mark.parametrize(
+    ("record", "on", "state"),
+    [
+        ((), WEDNESDAY, "due"),
+        ((), "2026-03-06", "overdue"),
+        (("2026-03-05 did bins",), "2026-03-06", "done"),
+        (("2026-03-06 skipped bins",), "2026-03-06", "skipped"),
+    ],
+)
+def test_chore_that_was_moved_keeps_its_turn(record: tuple[str, ...], on: str, state: str) -> None:
+    """The turn goes by the days before the move: by the 5th one window more has closed."""
+    book = ("person noor", "person tam", "every monday", "  bins  5 min  by noor then tam",
+            "2026-02-23 did bins", "2026-03-02 moved bins to 2026-03-05", *record)  # fmt: skip
+    answer = laid_out(*book, on=on, since="2026-02-23")
+    (task,) = placed(answer)
+    assert (task.state, task.people) == (state, ("tam",))
+
+
 def test_chore_counted_from_its_last_doing_comes_so_many_days_later() -> None:
     answer = laid_out("5 days after done", "  litter  4 min", "2026-03-03 did litter")
     assert states(answer) == {"2026-03-03": [("litter", "done")], "2026-03-08": [("litter", "due")]}

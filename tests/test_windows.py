@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import sys
+from calendar import monthrange
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
-from itertools import pairwise
+from itertools import pairwise, product
 from types import FrameType
 
 import pytest
@@ -17,14 +19,19 @@ from hypothesis import strategies as st
 from oracle import Calendar, at_home, expected_spans, kept, settled
 from whole import standings
 
-from ledger.calendar.week import MAX_DAY
+from ledger.calendar.occurrences import Rhythm, section_spans
+from ledger.calendar.week import MAX_DAY, months_of
 from ledger.calendar.windows import Timeline, Window
-from ledger.text.tree import Cadence, SectionHeader
+from ledger.text.cadences import write_cadence
+from ledger.text.source import Source
+from ledger.text.tree import Cadence, MonthDay, SectionHeader
+from ledger.text.values import MONTHS
 from ledger.text.writer import write_line
+from ledger.workspace import read_sources
 
 SINCE = day("1970-01-01")
 LONGEST = 800
-LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+LEAP_YEAR = 2000
 
 
 @dataclass(frozen=True)
@@ -108,7 +115,7 @@ def all_fall(cadence: Cadence) -> bool:
 
     No date ever ends the search for such a day, nor does a book without a finding ask for it.
     """
-    longest = max(LONGEST_MONTH[month - 1] for month in cadence.months or (1,))
+    longest = max(monthrange(LEAP_YEAR, month)[1] for month in cadence.months or (1,))
     return all(item.weekday is not None or item.number <= longest for item in cadence.on)
 
 
@@ -170,6 +177,81 @@ def test_days_away_are_taken_off_both_ends_of_a_window(case: Case) -> None:
     ]
     found = case.timeline().between(case.low, case.high)
     assert [(window.first, window.last, window.excused) for window in found] == expected
+
+
+SECTION = house("since 1970-01-01", "every day", "    x").chores["x"].routines[0].section
+EACH_WAY = (
+    Cadence("day"),
+    Cadence("day", 3),
+    Cadence("weekday"),
+    Cadence("weekend"),
+    Cadence("numbered-weekend", weekends=(1, 3)),
+    Cadence("numbered-weekend", weekends=(-1, 5)),
+    Cadence("named-day", days=(1, 4)),
+    Cadence("week"),
+    Cadence("week", 2),
+    Cadence("week", 3, days=(0, 6)),
+    Cadence("month"),
+    Cadence("month", 2),
+    Cadence("month", on=(MonthDay(31, None), MonthDay(-1, None), MonthDay(1, 5))),
+    Cadence("month", 3, on=(MonthDay(15, None), MonthDay(0, 4))),
+    Cadence("named-month", months=(1, 2, 7)),
+    Cadence("named-month", months=(4, 10), on=(MonthDay(-1, 6), MonthDay(5, 0))),
+    Cadence("once", first=day("2026-02-10"), last=day("2026-03-20")),
+)
+dates_of_2026 = st.integers(day("2026-01-01"), day("2026-12-31"))
+
+
+@pytest.mark.parametrize("cadence", EACH_WAY, ids=write_cadence)
+@settings(max_examples=30)
+@given(
+    st.builds(Calendar, some.weekdays, weekends, dates_of_2026),
+    st.none() | st.integers(1, 12) | st.integers(1, 366),
+    some.seldom(st.tuples(some.months, some.months)),
+    st.tuples(dates_of_2026, st.integers(0, 100)),
+)
+def test_windows_that_open_in_a_stretch_are_those_of_a_longer_one_that_open_there(
+    cadence: Cadence,
+    calendar: Calendar,
+    within: int | None,
+    during: tuple[int, int] | None,
+    stretch: Span,
+) -> None:
+    """`section_spans` gives all that open from the first day to the last, both included."""
+    early, late = stretch[0], stretch[0] + stretch[1]
+    section = replace(SECTION, cadence=cadence, during=during, within=within)
+    rhythm = Rhythm(
+        cadence, calendar.anchor, calendar.week_start, calendar.weekend, months_of(during)
+    )
+    every = expected_spans(cadence, calendar, early - 100, late + LONGEST)
+    whole = kept(every, during, within, (SINCE, MAX_DAY))
+    opens = next((first for first, _ in whole if early <= first <= late), early)
+    # The day after lies inside a window of several days, and the day before is not its own.
+    for low, high in product((early, opens, opens + 1), (late, opens, opens - 1)):
+        expected = [span for span in whole if low <= span[0] <= high]
+        assert list(section_spans(section, rhythm, low, high)) == expected
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_month_has_the_days_of_the_calendar_and_a_day_it_never_has_is_a_fault(month: int) -> None:
+    """Against the standard library: `calendar.monthrange`."""
+    name = MONTHS[month - 1]
+    lengths = {year: monthrange(year, month)[1] for year in (LEAP_YEAR, LEAP_YEAR + 1)}
+    ends = "from 2000-01-01 until 2001-12-31"
+    for number in range(1, 32):
+        lines = (f"since {LEAP_YEAR}-01-01", f"every {name} on {number} {ends}", "    x  5 min")
+        if number > max(lengths.values()):
+            (found,) = read_sources([Source("home.chores", "\n".join(lines))]).findings
+            assert found.rule == "impossible-date"
+            continue
+        days = [date(year, month, number) for year, last in lengths.items() if number <= last]
+        expected = [(one.toordinal(), one.toordinal()) for one in days]
+        assert spans(timeline(house(*lines)).between(SINCE, MAX_DAY)) == expected
+    whole = house(f"since {LEAP_YEAR}-01-01", f"every {name} {ends}", "    x  5 min")
+    assert spans(timeline(whole).between(SINCE, MAX_DAY)) == [
+        (date(year, month, 1).toordinal(), date(year, month, last).toordinal())
+        for year, last in lengths.items()
+    ]
 
 
 # --------------------------------------------------------------- what holds of all windows

@@ -79,10 +79,15 @@ def latest_opened(
     """The latest calendar window that has opened by a day, of those around it: only this one can
     still be owed. None before the first, and if an excused window has opened since."""
     opened = [one for one in matched if one.first <= day]
-    window = timeline.last_opened(day)
-    if not opened or (window is not None and window.excused and opened[-1].first <= window.first):
+    if not opened:
         return None
-    return opened[-1]
+    latest, window = opened[-1], timeline.last_opened(day)
+    # One that was moved to a day to come has not opened: what counts is the one before it.
+    while window is not None and not window.excused and window.first > latest.window.first:
+        window = timeline.last_opened(window.first - 1)
+    if window is not None and window.excused and latest.first <= window.first:
+        return None
+    return latest
 
 
 def _of_occasion(timeline: Timeline, occasion: MatchedWindow, day: int) -> Standing:
