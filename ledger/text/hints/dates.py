@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from ledger.text.hints.misread import Edit, Hint, Misread, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, reads
 from ledger.text.hints.slips import SAYS, Slip
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, first_read, month_name
+from ledger.text.hints.vocabulary import DATE, MONTH, Pattern, any_of, first_read, month_name
 from ledger.text.values import DAYS, MONTHS
 
 _SEP = "[-./‐‑–—−]"
@@ -16,7 +16,6 @@ _MONTH = f"(?P<month>{MONTH})"
 _GAP = r" *[-,]? *"
 _YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
 
-_WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?=[0-9])", re.IGNORECASE)
 _NUMBER_BEFORE = Pattern(r"[0-9]{1,4} \Z")
 
 
@@ -60,11 +59,7 @@ def loose_date(miss: Misread) -> Hint | None:
             continue
         end, days = found
         said = miss.text[begin:end]
-        if end <= miss.at or not days:
-            continue
         edits = tuple(Edit(begin, end, day) for day in days)
-        if not gets_past(miss.text, edits[0]) and begin == miss.margin:
-            continue
         if len(days) > 1:
             ways = " or ".join("{} for " + _said(day) for day in days)
             return Hint(f'"{said}" can be read as two different dates', f"write {ways}", edits, end)
@@ -79,25 +74,23 @@ def _date_here(miss: Misread) -> bool:
 
 
 def _begins(miss: Misread) -> Iterator[int]:
-    """Where a date may begin: at the fault, behind a weekday there, or at the figure before."""
+    """Where a date may begin: at the fault, or at the figure before."""
     yield miss.at
-    weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
-    if weekday is not None:
-        yield weekday.end()
     number = _NUMBER_BEFORE.search(miss.text, miss.at)
     if number is not None:
         yield number.start()
 
 
 def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
-    """Where a date ends that begins at a place, and the days that it can mean."""
+    """Where a date ends that begins at a place, and the days that it can mean, one at least."""
     found = first_read(_DATES, miss.text, begin, miss.body)
     if found is None:
         return None
     end, days = found
     near = [f"{year or miss.date[:4]}-{int(month):02}-{int(day):02}" for year, month, day in days]
     other = [day for day in dict.fromkeys(near) if day != miss.text[begin:end]]
-    return end, [day for day in other if reads(f"since {day}")]
+    real = [day for day in other if reads(f"since {day}")]
+    return (end, real) if real else None
 
 
 def _year_last(found: re.Match[str]) -> list[tuple[str, str, str]]:

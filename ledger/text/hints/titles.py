@@ -152,6 +152,6 @@ def unquoted_title(miss: Misread) -> Hint | None:
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
     found = _CLAUSE.match(rest)
-    if found is None:
-        return False
-    return not (found["area"] and miss.areas and found["area"] not in miss.areas)
+    return found is not None and not (
+        found["area"] and miss.areas and found["area"] not in miss.areas
+    )
