@@ -116,7 +116,8 @@ def _declared(branch: ParseNode) -> Node:
 def _limit(branch: ParseNode) -> Node:
     *named, duration = branches_of(branch)
     if named:
-        return LimitLine(name_of(named[0]), minutes_of(duration, 0))
+        (name,) = named
+        return LimitLine(name_of(name), minutes_of(duration, 0))
     token = tokens_of(branch)[0]
     who = DAYS[DAY_NUMBERS[token.text]] if token.kind == "DAY" else token.text
     return LimitLine(placed(who, token), minutes_of(duration, 0))

@@ -172,8 +172,8 @@ def slips(one: str, other: str, most: int) -> int | None:
                 cost = min(cost, before[place] + 1)
             line.append(cost)
         before, above = above, line
-        # A swap goes back two rows.
-        if min(line) > most < min(before):
+        # A swap goes back two rows, and no row has less than the one before.
+        if min(before) > most:
             return None
     found = above[most + len(other) - len(one)]
     return found if found <= most else None
