@@ -161,6 +161,10 @@ CASES = {
         "# What was done\n\n2026-01-02 did b\n# why\n2026-01-01 did z  # late\n",
         "# What was done\n\n# why\n2026-01-01 did z  # late\n2026-01-02 did b\n",
     ),
+    "a blank line stands above all the comments of the line that is first": (
+        "2026-01-01 did a\nperson p\n\n# one\n# two\n2026-01-03 did b\n2026-01-02 did c\n",
+        "2026-01-01 did a\n\nperson p\n\n2026-01-02 did c\n# one\n# two\n2026-01-03 did b\n",
+    ),
     "nothing is sorted across a line that cannot be read": (
         "2026-01-02 did b\n2026-01-01 dit z\n2026-01-01 did z\n",
         "2026-01-02 did b\n2026-01-01 dit z\n2026-01-01 did z\n",

@@ -333,6 +333,16 @@ RARE = {
     ('every monday during april "spring"',): 'every monday during april to april "spring"',
     ("every monday within a",): "1 day",
     ("every;monday",): "every monday",
+    ("weekend last 5",): "weekend last, 5",
+    ("every month on the 1st day",): "1",
+    ("7 times a week",): "every day",
+    ("    oven  2 hours and a half",): "    oven  2 h 30 min",
+    ("    oven  The big one  20 min",): '"The big one"',
+    ("area kitchen", "    oven  The one in kitchen"): '"The one"',
+    ("area kitchen", "    oven  The one in there"): '"The one in there"',
+    ("    oven  Polish it in there",): '"Polish it"',
+    ("person zoe", "every day", "    oven  by"): "    oven  by zoe",
+    ("person zoe", "person"): "person noor",
 }
 """Books whose last line has a slip that no line of the table has, and what to type instead."""
 
@@ -340,6 +350,20 @@ RARE = {
 @pytest.mark.parametrize("book", RARE)
 def test_rare_slips_are_mended(book: tuple[str, ...]) -> None:
     assert in_backticks(only(*book).fix) == (RARE[book],)
+
+
+@pytest.mark.parametrize(
+    ("said", "right"), [("1st day", "1"), ("the 3rd day", "3"), ("the last day", "last")]
+)
+def test_day_of_the_month_by_its_turn_is_said_by_its_number(said: str, right: str) -> None:
+    fault = only(f"every month on {said}")
+    assert fault.message == f'a book says `{right}`, not "{said}"'
+    assert in_backticks(fault.fix) == (right,)
+
+
+def test_word_behind_a_header_is_told_which_clauses_a_header_takes() -> None:
+    fault = only("every monday  -02-27 morning")
+    assert fault.fix.startswith("write `during`, `within`, `from`, `until` or a title; or make it")
 
 
 def test_large_number_has_no_fix() -> None:

@@ -136,6 +136,9 @@ def test_fast_path_reads_clauses_in_any_order_as_the_grammar_does(tail: str) -> 
 
 
 @given(some.record_lines)
+@example(f"{HEAD} did wash-up 1 min")
+@example(f"{HEAD} did wash-up 9999 min")
+@example(f"{HEAD} did wash-up 166 h 59 min")
 def test_fast_path_reads_every_canonical_line_but_of_a_chore_called_by(line: str) -> None:
     tail = line[DATE_WIDTH:]
     entry, full = read_tail(tail), by_grammar(tail)

@@ -271,7 +271,9 @@ def test_git_makes_of_the_one_text_the_other(
 
 
 @needs_git
-@pytest.mark.parametrize("name", ["a b.chores", 'q"\\.chores', "naïve.chores", "tab\t.chores"])
+@pytest.mark.parametrize(
+    "name", ["a b.chores", 'q"\\.chores', "naïve.chores", "tab\t.chores", "\x7f.chores"]
+)
 def test_git_finds_files_of_unusual_names(tmp_path: Path, name: str) -> None:
     said = difference(name, b"a\n", b"b\n").encode()
     assert applied(tmp_path, name, b"a\n", said) == b"b\n"

@@ -300,6 +300,12 @@ def test_chore_is_given_by_its_line_in_force(given: str, line: str, count: int) 
     assert len(found_of("not-given-to", *book)) == count
 
 
+def test_place_to_add_a_person_is_offered_where_one_line_gives_the_chore() -> None:
+    book = (*PEOPLE, X + "  by noor", "every week", X + "  by noor")
+    record = "2026-03-02 did x by tam"
+    assert [len(only_of("not-given-to", *book[:n], record).fixes) for n in (6, 8)] == [1, 0]
+
+
 def test_line_of_another_time_gives_it_to_another() -> None:
     book = (
         "since 2026-01-01", *PEOPLE,

@@ -56,6 +56,12 @@ def test_rare_day_is_answered_by_the_last_of_its_kind(
     assert found.fix.startswith(f"write `{instead}`")
 
 
+@pytest.mark.parametrize(("on", "comes"), [("2026-03-30", 7), ("2026-03-31", 8)])
+def test_last_of_the_366_days_counts(on: str, comes: int) -> None:
+    found = only_of("falls-rarely", "area k", "every month on 31", X, on=on)
+    assert f"comes {comes} times in the 366 days" in found.message
+
+
 def test_leap_day_says_when_it_comes_next() -> None:
     found = only_of("falls-rarely", "area k", "every february on 29", X)
     assert found.why.startswith("it comes next on Tue 29 Feb 2028; 1 of the 1 month ")
@@ -144,6 +150,12 @@ def test_dates_of_one_chore_can_leave_it_no_day() -> None:
     found = found_of("never-falls", "area k", "every june", line, Y)
     assert places(found) == [(3, "x")]
     assert found_of("never-falls", "area k", "every june", X + "  from 2026-07-01") == []
+
+
+def test_last_day_of_a_weekend_is_enough_for_a_chore() -> None:
+    sunday, monday = (f"{X}  from {day} until {day}" for day in ("2026-03-08", "2026-03-09"))
+    assert found_of("never-falls", "area k", "every weekend", sunday, Y) == []
+    assert len(found_of("never-falls", "area k", "every weekend", monday, Y)) == 1
 
 
 # ------------------------------------------------------------------------ from-after-until
@@ -257,6 +269,7 @@ def test_days_away_neglect_nothing(lines: list[str]) -> None:
     "header",
     [
         "every week during april to october",
+        "every week during october to january",
         "every monday from 2026-02-20",
         "every monday until 2026-02-20",
         "paused every monday",
@@ -462,6 +475,12 @@ def test_chores_of_one_section_are_one_finding() -> None:
     assert found[0].message.startswith('"y", and 1 more chore of its section were never done')
 
 
+def test_first_day_of_the_book_counts_as_missed() -> None:
+    record = ("2026-01-01 did x", "2026-01-10 did x")
+    book = ("since 2026-01-01", "area k", "every day", X, Y)
+    assert "counts as missed 10 times" in only_of("new-without-from", *book, *record).why
+
+
 @pytest.mark.parametrize(
     ("first", "last", "count"),
     [
@@ -558,6 +577,18 @@ def test_of_many_lines_of_one_chore_each_is_told_and_not_each_pair() -> None:
     few = found_of("overlap", *mondays[:6], "every week", "    oven 40 min")
     assert len(few) == 6
     assert few[0].why == found[0].why
+
+
+def test_of_thirty_lines_of_one_chore_each_pair_is_told() -> None:
+    lines = [line for n in range(30) for line in (f'every monday "Tin {n}"', "    oven 40 min")]
+    assert len(found_of("overlap", *lines)) == 30 * 29 // 2
+
+
+def test_of_many_lines_those_that_fall_alike_meet_the_first_above_all_of_them() -> None:
+    mondays = [line for n in range(40) for line in (f'every monday "Tin {n}"', "    oven 40 min")]
+    found = found_of("overlap", "every week", "    oven 40 min", *mondays)
+    assert places(found) == [(line, "oven") for line in range(4, 83, 2)]
+    assert {finding.see[0].line for finding in found} == {1}
 
 
 def test_of_many_lines_that_fall_apart_each_is_told_with_the_first_it_meets() -> None:

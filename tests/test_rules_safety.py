@@ -135,6 +135,7 @@ def test_pair_in_two_areas_on_one_day_is_a_note() -> None:
 def test_pair_in_two_areas_with_days_to_choose_from_is_not_found() -> None:
     taps = TAPS.replace("in b", "in k")
     assert found_of("dangerous-pair", *AREAS, "every saturday", BATH, "every month", taps) == []
+    assert found_of("dangerous-pair", *AREAS, "every month", taps, "every saturday", BATH) == []
     assert len(found_of("dangerous-pair", *AREAS, "every saturday", BATH, "every month", TAPS)) == 1
 
 
@@ -278,6 +279,12 @@ def test_of_many_dangerous_chores_each_is_told_and_not_each_pair() -> None:
         -1
     ] is Severity.ERROR
     assert len(found) < 4 * 40
+
+
+def test_of_sixty_dangerous_chores_each_pair_is_told() -> None:
+    bleach = [f"    bleach-{number}  uses bleach" for number in range(30)]
+    acids = [f"    acid-{number}  uses vinegar" for number in range(30)]
+    assert len(found_of("dangerous-pair", "every day", *bleach, *acids)) == 30 * 30
 
 
 def test_why_of_an_unstated_hazard_names_source_and_last_word() -> None:

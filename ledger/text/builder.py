@@ -118,7 +118,8 @@ def _declared(parse_node: ParseNode) -> Node:
 def _limit(parse_node: ParseNode) -> Node:
     *named, duration = child_nodes_of(parse_node)
     if named:
-        return LimitLine(name_of(named[0]), minutes_of(duration, 0))
+        (name,) = named
+        return LimitLine(name_of(name), minutes_of(duration, 0))
     token = tokens_of(parse_node)[0]
     who = DAYS[DAY_NUMBERS[token.text]] if token.kind == "DAY" else token.text
     return LimitLine(placed(who, token), minutes_of(duration, 0))

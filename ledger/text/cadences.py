@@ -52,10 +52,10 @@ def cadence_of(parse_node: ParseNode) -> Located[Cadence]:
 
 def _never_falls(cadence: Cadence) -> bool:
     """True where no month of a cadence has any of its days, as with the 31st of June."""
-    if not cadence.on or any(day.weekday is not None or day.number < 0 for day in cadence.on):
-        return False
     months = cadence.months or tuple(range(1, 13))
-    return all(day.number > _LONGEST_MONTH[month - 1] for day in cadence.on for month in months)
+    return bool(cadence.on) and all(
+        day.number > _LONGEST_MONTH[month - 1] for day in cadence.on for month in months
+    )
 
 
 def _no_such_day(cadence: Cadence, head: ParseNode) -> ValueFault:

@@ -32,7 +32,7 @@ def write_clause(source: Source, line: int, words: str) -> Fix:
     """A fix that adds a clause to a line, before its title and its comment."""
     body = _BODY.match(source.lines[line])
     end = len(body[0].rstrip(" \t")) if body else 0
-    return write_behind(TextRange(source, line, 0, end), words)
+    return write_behind(TextRange(source, line, end, end), words)
 
 
 def delete(place: TextRange, title: str = "") -> Fix:

@@ -174,8 +174,8 @@ def slips(one: str, other: str, most: int) -> int | None:
                 cost = min(cost, before[place] + 1)
             line.append(cost)
         before, above = above, line
-        # A swap looks back two rows, so both must be too far.
-        if min(line) > most < min(before):
+        # A swap goes back two rows, and no row has less than the one before.
+        if min(before) > most:
             return None
     distance = above[most + len(other) - len(one)]
     return distance if distance <= most else None

@@ -78,12 +78,9 @@ def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tupl
     for index in moves:
         to, day = log.entries[index].to, log.dates[index]
         if to is not None and to.value < day:
-            why = f"the line is of {dated(day)}, when that day was over"
-            yield index, to, why
-        elif to is not None and index in refused and shares[0].after_done(day) is None:
-            why = _reason(shares[0], around(day), day, to.value)
-            if why:
-                yield index, to, why
+            yield index, to, f"the line is of {dated(day)}, when that day was over"
+        elif to and index in refused and shares[0].after_done(day) is None and around(day):
+            yield index, to, _reason(shares[0], around(day), day, to.value)
 
 
 def _refused(book: LintedBook, shares: list[Timeline], low: int) -> set[int]:
@@ -94,10 +91,7 @@ def _refused(book: LintedBook, shares: list[Timeline], low: int) -> set[int]:
 
 
 def _reason(timeline: Timeline, around: Sequence[MatchedWindow], day: int, to: int) -> str:
-    """Why a move to a day changes nothing, by the windows around the day of its line; empty where
-    there is no window."""
-    if not around:
-        return ""
+    """Why a move to a day changes nothing, by the windows around the day of its line."""
     latest = around[-1].window.first
     windows_near = [(one.first, one.last) for one in around]
     # Later windows are those of the calendar: no record line reaches beyond `around`.

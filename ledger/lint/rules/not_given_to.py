@@ -114,5 +114,5 @@ def _finding(book: LintedBook, name: str, person: str, lines: list[int]) -> Find
         f"in the 366 days up to {dated(book.today)} that was so {times}",
         f"where it is to stay so, {too.words} at the chore",
         (given[0].name_place,),
-        [too] if names and len(given) == 1 else (),
+        [too] if len(given) == 1 else (),
     )

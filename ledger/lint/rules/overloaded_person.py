@@ -101,7 +101,7 @@ def _demands(
                 days = window.first, window.last
                 person = person_at(timeline.household, assignment.people, turn + index, *days)
         elif person is None and len(assignment.people) == 1:
-            person = assignment.people[0]
+            (person,) = assignment.people
         if person is not None and window.routine.minutes and not window.excused:
             demand = Demand(window.first, window.last, window.routine.minutes, name)
             demands.append((person, demand))

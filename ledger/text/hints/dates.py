@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from ledger.text.hints.misread import Edit, Hint, Misread, gets_past, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, reads
 from ledger.text.hints.slips import SAYS, Slip
 from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, first_read, month_name
 from ledger.text.values import DAYS, MONTHS
@@ -60,11 +60,9 @@ def loose_date(miss: Misread) -> Hint | None:
             continue
         end, days = reading
         wrong = miss.text[begin:end]
-        if end <= miss.at or not days:
+        if not days:
             continue
         edits = tuple(Edit(begin, end, day) for day in days)
-        if not gets_past(miss.text, edits[0]) and begin == miss.margin:
-            continue
         if len(days) > 1:
             alternatives = " or ".join("{} for " + _day_text(day) for day in days)
             return Hint(
@@ -83,9 +81,6 @@ def _date_here(miss: Misread) -> bool:
 def _begins(miss: Misread) -> Iterator[int]:
     """Where a date may begin: at the fault, after a weekday there, or at the number before."""
     yield miss.at
-    weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
-    if weekday is not None:
-        yield weekday.end()
     number = _NUMBER_BEFORE.search(miss.text, miss.at)
     if number is not None:
         yield number.start()

@@ -147,8 +147,6 @@ def _after_done(match: re.Match[str]) -> Cadences:
 def _weekends(match: re.Match[str]) -> Cadences:
     words = [word for word in re.findall(r"[^\W_]+", match["numbers"]) if word not in ("and", "or")]
     numbers = [number_in(word) for word in words]
-    if not all(number == -1 or 1 <= number <= 5 for number in numbers):
-        return ()
     listed = ", ".join("last" if n == -1 else str(n) for n in dict.fromkeys(numbers))
     return (f"weekend {listed}",)
 

@@ -198,7 +198,6 @@ def _touching(miss: Misread, closed: int) -> Hint:
         "write a blank behind the title: {}",
         (Edit(closed, closed, " "),),
         closed + len(touching),
-        whole=True,
     )
 
 

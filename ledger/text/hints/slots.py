@@ -149,7 +149,7 @@ def wanted_here(miss: Misread) -> str:
         turns = {"EACH"} if "WEEKDAY" not in kinds else set()
         kinds = kinds & ({"NAME", "TITLE", "DATE", "INT", END} | turns)
     phrases = sorted({_PHRASES.get(k) or f"`{labels[k].strip(chr(34))}`" for k in kinds})
-    if len(phrases) > 1 and END in kinds:
+    if END in kinds:
         phrases.remove(_PHRASES[END])
         phrases.append(_PHRASES[END])
     if len(phrases) <= 1:

@@ -152,6 +152,6 @@ def unquoted_title(miss: Misread) -> Hint | None:
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
     match = _CLAUSE.match(rest)
-    if match is None:
-        return False
-    return not (match["area"] and miss.areas and match["area"] not in miss.areas)
+    return match is not None and not (
+        match["area"] and miss.areas and match["area"] not in miss.areas
+    )

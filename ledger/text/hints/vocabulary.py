@@ -6,6 +6,7 @@ In a pattern, a blank matches one or more blanks and tabs; with a star, any numb
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache, cached_property
 from typing import Any, TypeVar
@@ -15,7 +16,7 @@ from ledger.text.values import DAYS, MONTHS, ORDINALS
 
 T = TypeVar("T")
 
-_END = 2**31
+_END = sys.maxsize
 
 
 class Pattern:
