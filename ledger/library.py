@@ -28,6 +28,11 @@ if TYPE_CHECKING:
     from ledger.text.finding import Finding
 
 
+MINUTES_A_DAY = 24 * 60
+MOST_WEEKS, MOST_MOVES = 520, 99
+"""Ten years of weeks, and more moves than any book wants: an answer should not take minutes."""
+
+
 class Book:
     """A chore book as of a day, `today`; `ledger.load` reads one.
 
@@ -65,10 +70,13 @@ class Book:
     ) -> Due:
         """What a day asks for; with `minutes`, also which tasks fit in them.
 
-        Raises LookupError for a person or an area that the book does not have.
+        Raises LookupError for a person or an area that the book does not have, and ValueError for
+        minutes that no day has.
         """
         from ledger.report.due import due
 
+        if minutes is not None:
+            _check_range("minutes", minutes, 1, MINUTES_A_DAY)
         return due(self.household, self._day(day), self._scope(person, area), minutes)
 
     def week(
@@ -83,15 +91,19 @@ class Book:
         return week(self.household, self._day(day), self._scope(person, area))
 
     def review(self, day: date | None = None, *, weeks: int = 1) -> Review:
-        """How some weeks went, of which the last holds the day."""
+        """How some weeks went, of which the last holds the day. Raises ValueError for less
+        than a week, or more than ten years."""
         from ledger.report.review import review
 
+        _check_range("weeks", weeks, 1, MOST_WEEKS)
         return review(self.household, self._day(day), weeks)
 
     def ahead(self, day: date | None = None, *, weeks: int = 4) -> Ahead:
-        """The load of the weeks from a day on, and of the year."""
+        """The load of the weeks from a day on, and of the year. Raises ValueError for less than a
+        week, or more than ten years."""
         from ledger.report.ahead import ahead
 
+        _check_range("weeks", weeks, 1, MOST_WEEKS)
         return ahead(self.household, self._day(day), weeks)
 
     def areas(self, day: date | None = None) -> Areas:
@@ -109,9 +121,12 @@ class Book:
 
     def lighten(self, day: date | None = None, *, moves: int | None = None) -> Lighten:
         """The fewest moves of chores that make the year from a day on fit its limits. With `moves`,
-        up to so many moves, which lower the heaviest day too."""
+        up to so many moves, which lower the heaviest day too. Raises ValueError for less than none,
+        or more than 99."""
         from ledger.report.lighten import lighten
 
+        if moves is not None:
+            _check_range("moves", moves, 0, MOST_MOVES)
         return lighten(self.household, self._day(day), moves).answer
 
     def findings(self) -> Sequence[Finding]:
@@ -134,7 +149,14 @@ class Book:
         return Scope(person, area)
 
 
+def _check_range(what: str, number: int, least: int, most: int) -> None:
+    if not least <= number <= most:
+        raise ValueError(f"{what} must be {least} to {most}, not {number}")
+
+
 def _ordinal(day: date) -> int:
+    if not isinstance(day, date):
+        raise TypeError(f"a day is a datetime.date, not {day!r}")
     if day.year < FIRST_YEAR:
         raise ValueError(f"{day} is no day of a book; those begin with {FIRST_YEAR}-01-01")
     return day.toordinal()

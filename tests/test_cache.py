@@ -1,4 +1,4 @@
-"""Keepers: what is read and linted again and again is what reading it all anew would give."""
+"""Caches: what is read and linted again and again is what reading it all anew would give."""
 
 from __future__ import annotations
 

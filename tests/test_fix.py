@@ -88,6 +88,28 @@ def test_a_repeat_in_another_file_stays(book: Path) -> None:
     assert (other.read_text("utf-8"), result.stderr) == (line, "")
 
 
+def test_every_copy_of_a_line_of_its_file_goes_whatever_stands_between(book: Path) -> None:
+    line = "2026-03-02 did oven 35 min"
+    text = f"every monday\n    oven  40 min\n\n{line}\n{line}  # one\n{line}  # two\n"
+    assert mended(f"{text}{line}  # one\n") == text
+    book.write_text(f"every monday\n    oven  40 min\n\n{line}\n", "utf-8")
+    other = book.with_name("later.chores")
+    other.write_text(f"{line}\n{line}\n", "utf-8")
+    besom("lint", "--fix", "--on", "2026-03-10")
+    assert other.read_text("utf-8") == f"{line}\n"
+
+
+def test_file_with_two_byte_order_marks_is_formatted_and_then_left(book: Path) -> None:
+    book.write_bytes(
+        b"\xef\xbb\xbf\xef\xbb\xbfarea   kitchen\nevery day\n  hob 10 min in kitchen\n"
+    )
+    for _ in range(2):
+        result = besom("lint", "--fix", "--on", "2026-03-10")
+        assert "not-formatted" not in result.stdout + result.stderr
+        assert "bug" not in result.stderr
+    assert book.read_text("utf-8").endswith("every day\n    hob  10 min  in kitchen\n")
+
+
 def test_what_a_comment_allows_is_not_mended(book: Path) -> None:
     allowed = "kitchen  # allow drifted-minutes: a new oven comes\n\n2"
     text = SHAPED.replace("kitchen\n\n2", allowed).partition("\n2026")[0] + "\n" + DRIFTED

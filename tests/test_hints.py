@@ -137,7 +137,7 @@ def test_every_line_reads_when_a_fix_is_made(case: str) -> None:
     for finding in unread(case):
         path, number = finding.line
         alone = Source(path, finding.place.source.lines[number])
-        for fix in finding.at(TextRange(alone, 0, *finding.place[2:])).fixes:
+        for fix in finding.moved(TextRange(alone, 0, *finding.place[2:])).fixes:
             assert not [*Reader().read(Source(path, mended(alone, fix))).faults()], (alone, fix)
 
 
@@ -197,8 +197,8 @@ def test_finding_at_another_place_is_worked_out_when_its_fixes_are_read() -> Non
         asked.append("fixes")
         return Finding("r", Severity.ERROR, place, "m", "w", "f", fixes=fixes)
 
-    there = Finding.late(make, rule="r", place=place).at(TextRange(other, 1, 8, 15))
-    assert (there.rule, there.line, asked) == ("r", ("b.chores", 1), [])
+    there = Finding.late(make, rule="r", place=place).moved(TextRange(other, 1, 8, 15))
+    assert (there.rule, there.line) == ("r", ("b.chores", 1))
     moved = TextEdit("b.chores", 1, 8, 1, 15, "kitchen")
     assert there.fixes == (fixes[0]._replace(edits=(moved,)), fixes[1])
     assert (there.message, asked) == ("m", ["fixes"])

@@ -73,6 +73,14 @@ def test_what_the_book_does_not_have_is_refused(book: Book) -> None:
         book.chore("x")
     with pytest.raises(ValueError, match="1969-12-31 is no day of a book"):
         book.due(date(1969, 12, 31))
+    for ask in (
+        lambda: book.due(minutes=0), lambda: book.review(weeks=0), lambda: book.ahead(weeks=521),
+        lambda: book.lighten(moves=-1),
+    ):  # fmt: skip
+        with pytest.raises(ValueError, match="must be"):
+            ask()
+    with pytest.raises(TypeError, match="not '2026-03-04'"):
+        book.due("2026-03-04")  # type: ignore[arg-type]
     with pytest.raises(WorkspaceFault, match="there is no such file or folder"):
         ledger.load(ROOT / "nowhere")
 

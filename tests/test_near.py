@@ -122,8 +122,8 @@ def test_findings_are_equal_whenever_their_fixes_are_worked_out() -> None:
     assert late == read
     assert hash(late) == hash(read)
     assert late != Stranger("chore", "ovn", Near(["broom"])).at(place)
-    moved = Stranger("chore", "ovn", Near(["oven"])).at(place).at(other)
+    moved = Stranger("chore", "ovn", Near(["oven"])).at(place).moved(other)
     assert (moved.place, moved.line) == (other, ("home.chores", 0))
-    assert moved == read.at(other) == replace(read, place=other)
+    assert moved == replace(read, place=other)
     with pytest.raises(AttributeError):
         _ = late.cure  # type: ignore[attr-defined]

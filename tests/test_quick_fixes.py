@@ -1,4 +1,4 @@
-"""Cures: what `besom lint --fix` and the editor do about the bad sample of a rule, linted again."""
+"""Quick fixes: what `lint --fix` and the editor do about a rule's bad sample, then linted again."""
 
 from __future__ import annotations
 

@@ -18,6 +18,7 @@ import click
 from ledger.cli.output import give, say, show_text
 from ledger.clock import today_of
 from ledger.household.model import Household
+from ledger.library import MOST_WEEKS
 from ledger.state import undo_log
 from ledger.text.source import Source
 from ledger.text.values import DAYS, FIRST_YEAR
@@ -102,7 +103,7 @@ def weeks_option(default: int, help_text: str) -> Callable[[F], F]:
     """`--weeks N`, from one week to ten years."""
     return click.option(
         "--weeks",
-        type=whole_number(1, 520),
+        type=whole_number(1, MOST_WEEKS),
         metavar="N",
         default=str(default),
         show_default=True,

@@ -19,6 +19,7 @@ from ledger.cli.common import (
     shown_path,
     whole_number,
 )
+from ledger.library import MOST_MOVES
 from ledger.text.source import Source
 from ledger.workspace import Workspace
 
@@ -29,7 +30,7 @@ from ledger.workspace import Workspace
 @click.option(
     "--moves",
     "most",
-    type=whole_number(0, 99),
+    type=whole_number(0, MOST_MOVES),
     metavar="N",
     help="Spend up to N moves, to lower the heaviest day too.",
 )

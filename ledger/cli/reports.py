@@ -22,7 +22,7 @@ from ledger.cli.common import (
     weeks_option,
     whole_number,
 )
-from ledger.library import Book
+from ledger.library import MINUTES_A_DAY, Book
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]
 
@@ -110,7 +110,7 @@ REPORTS = {
             scope_options,
             click.option(
                 "--minutes",
-                type=whole_number(1, 1440),
+                type=whole_number(1, MINUTES_A_DAY),
                 metavar="N",
                 help="Only what is best done in so many minutes, and why the rest is left.",
             ),

@@ -9,7 +9,7 @@ from ledger import __version__
 from ledger.lint.rules import Rule
 from ledger.render.json_text import json_text
 from ledger.text.finding import Finding, Fix, TextEdit
-from ledger.text.source import TextRange
+from ledger.text.source import Source, TextRange
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -55,17 +55,17 @@ def _result(finding: Finding, places: dict[str, int]) -> dict[str, object]:
         result["ruleIndex"] = places[finding.rule]
     if finding.see:
         result["relatedLocations"] = [_location(place) for place in finding.see]
-    fixes = [_fix(fix) for fix in finding.fixes if fix.solves]
+    fixes = [_fix(fix, finding.place.source) for fix in finding.fixes if fix.solves]
     if fixes:
         result["fixes"] = fixes
     return result
 
 
-def _fix(fix: Fix) -> dict[str, object]:
+def _fix(fix: Fix, source: Source) -> dict[str, object]:
     """A fix (3.55), with the replacements of each file (3.56, 3.57)."""
     files: dict[str, list[dict[str, object]]] = {}
     for edit in fix.edits:
-        files.setdefault(edit.path, []).append(_replacement(edit))
+        files.setdefault(edit.path, []).append(_replacement(edit, source))
     return {
         "description": {"text": fix.title},
         "artifactChanges": [
@@ -75,7 +75,11 @@ def _fix(fix: Fix) -> dict[str, object]:
     }
 
 
-def _replacement(edit: TextEdit) -> dict[str, object]:
+def _replacement(edit: TextEdit, source: Source) -> dict[str, object]:
+    lines = source.lines
+    if edit.path == source.path and edit.end_line == len(lines) and source.text[-1:] != "\n":
+        # A region of SARIF ends inside the file.
+        edit = edit._replace(end_line=len(lines) - 1, end=len(lines[-1]))
     region = {
         "startLine": edit.line + 1,
         "startColumn": edit.start + 1,

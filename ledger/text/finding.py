@@ -81,12 +81,6 @@ class Finding:
         vars(finding).update(known, _make=make)
         return finding
 
-    def at(self, place: TextRange) -> Finding:
-        """The same finding at another place, as `moved` gives it, but worked out at first use."""
-        known = {name: value for name, value in vars(self).items() if name != "fixes"}
-        known |= {"place": place, "line": _line(place)}
-        return Finding.late(lambda: self.moved(place), **known)
-
     def moved(self, place: TextRange) -> Finding:
         """The same finding at another place; the edits of its own line move with it."""
         fixes = tuple(

@@ -158,7 +158,8 @@ def misshapen(tree: Tree, shape: RecordShape | None = None) -> Misshapen | None:
     unlike, inner = shape or told_alone(tree, {})
     rows = sorted(set(range(len(source.lines))) - inner)
     lines = [source.lines[number] for number in rows]
-    shaped = Source(source.path, format_tree(_part(tree, rows)).removeprefix(BYTE_ORDER_MARK)).lines
+    # The part has no byte-order mark of its own: a U+FEFF that is left belongs to the first line.
+    shaped = Source(source.path, format_tree(_part(tree, rows))).lines
     pairs = enumerate(zip_longest(lines, shaped))
     first = next((n for n, (before, after) in pairs if before != after), None)
     alone = unlike & inner

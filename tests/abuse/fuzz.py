@@ -1,4 +1,4 @@
-"""Fuzzing: any bytes through the reader, the formatter, the merge and the editor's keeper.
+"""Fuzzing: any bytes through the reader, the formatter, the merge and the editor's cache.
 
     python tests/abuse/fuzz.py TARGET [--seconds 600] [--seed 1]
 

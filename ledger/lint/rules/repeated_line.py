@@ -45,11 +45,14 @@ def check(book: LintedBook) -> Iterator[Finding]:
             (RULE.name, name), find_repeats, log.whole_story(name)
         ):
             first_of[lines[later]] = lines[first]
-    for index, first in first_of.items():
-        place, copy = log.place(index), log.entries[index]
+    seen = set()
+    for index, first in sorted(first_of.items()):
+        place = log.place(index)
         # A comment is a fact too, and each file may be read by itself.
-        is_copy = copy.comment == log.entries[first].comment
-        is_copy = is_copy and log.files[index] == log.files[first]
+        seen.add((first, log.entries[first].comment, log.files[first]))
+        copy = first, log.entries[index].comment, log.files[index]
+        is_copy = copy in seen
+        seen.add(copy)
         yield RULE.finding(
             place,
             "this line stands twice",
