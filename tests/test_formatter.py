@@ -189,6 +189,10 @@ CASES = {
         "person p\r\nperson q\nperson r",
         "person p\r\nperson q\r\nperson r\r\n",
     ),
+    "the end of a blank first line is every line's too": (
+        "\r\nperson p\nperson q\n",
+        "person p\r\nperson q\r\n",
+    ),
 }
 
 

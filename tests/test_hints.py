@@ -334,6 +334,12 @@ RARE = {
     ("every monday within a",): "1 day",
     ("every;monday",): "every monday",
     ("weekend last 5",): "weekend last, 5",
+    ("weekend iii",): "weekend 3",
+    ("fifth weekend of the month",): "weekend 5",
+    ("every m0nday",): "monday",
+    ("every one week",): "every week",
+    ("after 1 year",): "365 days after done",
+    ("    oven  in a1 & b & c & d & e & f & g & h",): "    oven  in a1, b, c, d, e, f, g, h",
     ("every month on the 1st day",): "1",
     ("7 times a week",): "every day",
     ("    oven  2 hours and a half",): "    oven  2 h 30 min",
@@ -359,6 +365,16 @@ def test_day_of_the_month_by_its_turn_is_said_by_its_number(said: str, right: st
     fault = only(f"every month on {said}")
     assert fault.message == f'a book says `{right}`, not "{said}"'
     assert in_backticks(fault.fix) == (right,)
+
+
+@pytest.mark.parametrize("word", ["other", "alternate", "alternating", "second"])
+def test_every_other_week_is_every_2_weeks(word: str) -> None:
+    fault = only(f"every {word} monday")
+    assert in_backticks(fault.fix)[0].startswith("every 2 weeks on monday from ")
+
+
+def test_open_title_is_marked_as_a_whole_whatever_blanks_it_holds() -> None:
+    assert only('    oven  "Clean\u00a0it').place.text == '"Clean\u00a0it'
 
 
 def test_word_behind_a_header_is_told_which_clauses_a_header_takes() -> None:

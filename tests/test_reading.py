@@ -135,6 +135,11 @@ def test_fast_path_reads_clauses_in_any_order_as_the_grammar_does(tail: str) -> 
     assert entry is None or repr(entry) == repr(by_grammar(tail))
 
 
+@pytest.mark.parametrize("time", ["00:00", "03:59", "11:59"])
+def test_day_may_end_at_any_minute_up_to_noon(time: str) -> None:
+    assert write_line(only_line(f"day ends {time}").node) == f"day ends {time}"
+
+
 @given(some.record_lines)
 @example(f"{HEAD} did wash-up 1 min")
 @example(f"{HEAD} did wash-up 9999 min")

@@ -279,6 +279,10 @@ def test_git_finds_files_of_unusual_names(tmp_path: Path, name: str) -> None:
     assert applied(tmp_path, name, b"a\n", said) == b"b\n"
 
 
+def test_control_characters_of_a_name_are_quoted() -> None:
+    assert difference("\x1f~\x7f", b"", b"a\n").startswith('--- "a/\\037~\\177"\n')
+
+
 def test_name_of_bytes_that_are_not_utf_8_is_quoted_byte_by_byte() -> None:
     assert difference("\udcffé", b"", b"a\n").startswith('--- "a/\\377\\303\\251"\n')
 

@@ -62,6 +62,14 @@ def test_last_of_the_366_days_counts(on: str, comes: int) -> None:
     assert f"comes {comes} times in the 366 days" in found.message
 
 
+@pytest.mark.parametrize(("first", "asked"), [("2026-04-01", 11), ("2026-04-02", 10)])
+def test_month_is_asked_for_in_which_a_section_begins_on_its_first_day(
+    first: str, asked: int
+) -> None:
+    found = only_of("falls-rarely", "area k", f"every month on 31 from {first}", X)
+    assert f" of the {asked} months it asks for " in found.why
+
+
 def test_leap_day_says_when_it_comes_next() -> None:
     found = only_of("falls-rarely", "area k", "every february on 29", X)
     assert found.why.startswith("it comes next on Tue 29 Feb 2028; 1 of the 1 month ")
@@ -150,6 +158,11 @@ def test_dates_of_one_chore_can_leave_it_no_day() -> None:
     found = found_of("never-falls", "area k", "every june", line, Y)
     assert places(found) == [(3, "x")]
     assert found_of("never-falls", "area k", "every june", X + "  from 2026-07-01") == []
+
+
+def test_eight_years_are_looked_at_as_leap_days_can_be_so_far_apart() -> None:
+    found = only_of("never-falls", "area k", "every february on fifth monday", X)
+    assert found.message.endswith("falls on no day from Wed 4 Mar 2026 to Fri 10 Mar 2034")
 
 
 def test_last_day_of_a_weekend_is_enough_for_a_chore() -> None:
@@ -439,6 +452,7 @@ def test_circle_of_three_is_found_once_at_its_first_line() -> None:
 def test_chore_after_itself_is_a_circle() -> None:
     found = only_of("after-circle", "area k", "every monday", X + "  after x")
     assert found.message == '"x" comes after "x", itself'
+    assert found.why == "nothing is done before it is begun"
     assert found_of("after-other-days", "area k", "every monday", X + "  after x") == []
 
 
@@ -580,8 +594,9 @@ def test_of_many_lines_of_one_chore_each_is_told_and_not_each_pair() -> None:
 
 
 def test_of_thirty_lines_of_one_chore_each_pair_is_told() -> None:
-    lines = [line for n in range(30) for line in (f'every monday "Tin {n}"', "    oven 40 min")]
-    assert len(found_of("overlap", *lines)) == 30 * 29 // 2
+    lines = [line for n in range(31) for line in (f'every monday "Tin {n}"', "    oven 40 min")]
+    assert len(found_of("overlap", *lines[:60])) == 30 * 29 // 2
+    assert len(found_of("overlap", *lines)) == 30
 
 
 def test_of_many_lines_those_that_fall_alike_meet_the_first_above_all_of_them() -> None:

@@ -37,7 +37,8 @@ from ledger.text.values import (
 )
 from ledger.text.words import days_text
 
-_LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+_SHORT_MONTHS = {2: 29, 4: 30, 6: 30, 9: 30, 11: 30}
+"""The most days that a month can have, where some day of a cadence may be none of its."""
 
 
 def cadence_of(parse_node: ParseNode) -> Located[Cadence]:
@@ -54,7 +55,9 @@ def _never_falls(cadence: Cadence) -> bool:
     """True where no month of a cadence has any of its days, as with the 31st of June."""
     months = cadence.months or tuple(range(1, 13))
     return bool(cadence.on) and all(
-        day.number > _LONGEST_MONTH[month - 1] for day in cadence.on for month in months
+        month in _SHORT_MONTHS and day.number > _SHORT_MONTHS[month]
+        for day in cadence.on
+        for month in months
     )
 
 
@@ -129,7 +132,7 @@ def _weekdays(parse_node: ParseNode) -> tuple[int, ...]:
 
 
 def _weekends(parse_node: ParseNode) -> Cadence:
-    tokens = [tokens_of(child)[0] for child in child_nodes_of(parse_node)]
+    tokens = [token for child in child_nodes_of(parse_node) for token in tokens_of(child)]
     numbers = each_once(tokens, _weekend_number)
     return Cadence("numbered-weekend", weekends=tuple(number.value for number in numbers))
 

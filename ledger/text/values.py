@@ -81,7 +81,7 @@ def check_name(text: str) -> int | None:
     only letters, decimal digits and combining marks.
     """
     for index, character in enumerate(text):
-        if character > "\x7f":
+        if not character.isascii():
             category = unicodedata.category(character)
             if category[0] not in ("LM" if index else "L") and category != "Nd":
                 return index

@@ -88,7 +88,7 @@ def _months(book: LintedBook, section: Section) -> list[int]:
         if (month - month_index(first)) % cadence.every == 0
         and (not cadence.months or month % 12 + 1 in cadence.months)
         and in_season(month_first(month), section.during)
-        and (section.first or 0) <= month_first(month)
+        and (section.first is None or section.first <= month_first(month))
         and month_last(month) <= last
     ]
 

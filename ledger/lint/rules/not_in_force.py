@@ -42,8 +42,6 @@ def check(book: LintedBook) -> Iterator[Finding]:
             (max(start, routine.first or start), routine.last or MAX_DAY)
             for routine in household.chores[name].routines
         ]
-        if spans == [(start, MAX_DAY)] and household.log.dates[positions[0]] >= start:
-            continue
         dates = household.log.dates
         if spans[0][0] <= dates[positions[0]] and dates[positions[-1]] <= spans[0][1]:
             continue

@@ -73,7 +73,7 @@ def loose_date(miss: Misread) -> Hint | None:
 
 
 def _date_here(miss: Misread) -> bool:
-    if miss.wants("DATE") or miss.wants("HOUSEHOLD") or miss.start == "record_line":
+    if miss.wants("DATE") or miss.wants("HOUSEHOLD"):
         return True
     return miss.wants("TO") or miss.at == miss.margin or "DAYS" in miss.expected
 

@@ -18,7 +18,6 @@ _PHRASES = {
     "TITLE": 'a title in double quotes, `"..."`',
     "CLOCK": "a time, `HH:MM`",
     "COMMA": "a comma",
-    END: "the end of the line",
 }
 
 
@@ -140,18 +139,14 @@ def _or_comment(miss: Misread, message: str, clauses: str) -> Hint:
 def wanted_here(miss: Misread) -> str:
     """What could stand at the fault, in words."""
     labels = parser().tables.labels
-    # Any line may end in a comment; saying so helps nobody.
-    kinds = miss.expected - {"COMMENT"}
-    if END in kinds and not reads(miss.head):
-        kinds -= {END}
+    # Any line may end in a comment; saying so helps nobody. What stands before the fault is no
+    # whole line, so it cannot end here either.
+    kinds = miss.expected - {"COMMENT", END}
     if "NAME" in kinds:
         # Where a name may stand, so may most keywords. `each` without `weekday` means a turn.
         turns = {"EACH"} if "WEEKDAY" not in kinds else set()
-        kinds = kinds & ({"NAME", "TITLE", "DATE", "INT", END} | turns)
+        kinds = kinds & ({"NAME", "TITLE", "DATE", "INT"} | turns)
     phrases = sorted({_PHRASES.get(k) or f"`{labels[k].strip(chr(34))}`" for k in kinds})
-    if END in kinds:
-        phrases.remove(_PHRASES[END])
-        phrases.append(_PHRASES[END])
     if len(phrases) <= 1:
         return phrases[0] if phrases else "something else"
     return ", ".join(phrases[:-1]) + f" or {phrases[-1]}"

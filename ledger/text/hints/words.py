@@ -62,8 +62,6 @@ def _known(miss: Misread) -> set[str]:
 def capitals(miss: Misread) -> Hint | None:
     """A word of the book in capitals."""
     small = miss.word.lower()
-    if small == miss.word or not small.isalpha():
-        return None
     if small not in _known(miss) and not _short(miss, small):
         return None
     message = f'"{miss.word}" has capitals, and the words of a book have none'
