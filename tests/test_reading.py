@@ -137,7 +137,9 @@ def test_fast_path_reads_clauses_in_any_order_as_the_grammar_does(tail: str) -> 
 
 @pytest.mark.parametrize("time", ["00:00", "03:59", "11:59"])
 def test_day_may_end_at_any_minute_up_to_noon(time: str) -> None:
-    assert write_line(only_line(f"day ends {time}").node) == f"day ends {time}"
+    node = only_line(f"day ends {time}").node
+    assert node is not None
+    assert write_line(node) == f"day ends {time}"
 
 
 @given(some.record_lines)
