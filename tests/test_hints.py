@@ -335,6 +335,8 @@ RARE = {
     ("every;monday",): "every monday",
     ("weekend last 5",): "weekend last, 5",
     ("weekend iii",): "weekend 3",
+    ("every 2 weekends",): "weekend 1, 3",
+    ("every month on the 31st",): "31",
     ("fifth weekend of the month",): "weekend 5",
     ("every m0nday",): "monday",
     ("every one week",): "every week",
