@@ -335,6 +335,8 @@ RARE = {
     ("every;monday",): "every monday",
     ("weekend last 5",): "weekend last, 5",
     ("weekend iii",): "weekend 3",
+    ("every 2 weekends",): "weekend 1, 3",
+    ("every month on the 31st",): "31",
     ("fifth weekend of the month",): "weekend 5",
     ("every m0nday",): "monday",
     ("every one week",): "every week",
@@ -369,8 +371,9 @@ def test_day_of_the_month_by_its_turn_is_said_by_its_number(said: str, right: st
 
 @pytest.mark.parametrize("word", ["other", "alternate", "alternating", "second"])
 def test_every_other_week_is_every_2_weeks(word: str) -> None:
-    fault = only(f"every {word} monday")
-    assert in_backticks(fault.fix)[0].startswith("every 2 weeks on monday from ")
+    for said, right in (("monday", "every 2 weeks on monday"), ("week", "every 2 weeks")):
+        fault = only(f"every {word} {said}")
+        assert in_backticks(fault.fix)[0].startswith(f"{right} from ")
 
 
 def test_open_title_is_marked_as_a_whole_whatever_blanks_it_holds() -> None:

@@ -48,6 +48,12 @@ def test_line_that_is_shown_can_upset_no_terminal(text: str) -> None:
     assert safe(shown) == shown
 
 
+@pytest.mark.parametrize("marks", [MOST_MARKS, MOST_MARKS + 1, 99])
+def test_marks_that_are_too_many_on_a_letter_are_shown_as_one_sign(marks: int) -> None:
+    mark, sign = "\u0301", "\ufffd" if marks > MOST_MARKS else ""
+    assert safe("o" + mark * marks + "x") == "o" + mark * MOST_MARKS + sign + "x"
+
+
 @given(any_text)
 def test_controls_of_direction_are_all_but_the_three_marks_unshown(text: str) -> None:
     embedding = ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI", "B")

@@ -168,6 +168,7 @@ def test_doing_while_everyone_is_away_counts_lines_of_the_span() -> None:
     )
     assert '"By the sea"' in found.why
     assert "end by 2026-02-22" in found.fix
+    assert [edit.new for fix in found.fixes for edit in fix.edits] == ["2026-02-22"]
 
 
 @pytest.mark.parametrize(

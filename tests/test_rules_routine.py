@@ -221,6 +221,12 @@ def test_area_is_neglected_after_more_than_three_of_its_periods() -> None:
     assert found_of("neglected-area", *TWO, "2026-02-11 did bath", "2026-03-02 did x") == []
 
 
+def test_doing_of_today_counts_and_one_to_come_does_not() -> None:
+    kept = (*TWO, "2026-02-10 did bath", "2026-03-02 did x")
+    assert found_of("neglected-area", *kept, "2026-03-04 did bath") == []
+    assert len(found_of("neglected-area", *kept, "2026-03-05 did bath")) == 1
+
+
 def test_skipping_is_no_doing() -> None:
     record = ("2026-01-12 did bath", "2026-02-23 skipped bath", "2026-03-02 did x")
     assert len(found_of("neglected-area", *TWO, *record)) == 1
@@ -548,6 +554,18 @@ def test_record_without_a_line_of_it_counts_from_the_first_day_of_the_book() -> 
     assert found_of("long-paused", "since 2025-03-04", *book) == []
     assert len(found_of("long-paused", *book, "2025-01-01 did y")) == 1
     assert found_of("long-paused", *book) == []
+
+
+def test_last_line_of_any_of_its_chores_tells_how_long_a_section_is_paused() -> None:
+    record = ("2024-05-01 did x", "2024-06-01 did y", "2025-02-01 did y", "2025-02-02 did z")
+    book = ("since 2024-01-01", "area k", "paused weekend 4", X, Y, "every day", "    z  in k")
+    assert "since Sat 1 Feb 2025" in only_of("long-paused", *book, *record).message
+
+
+def test_record_older_than_the_book_says_when_it_began() -> None:
+    book = ("since 2025-12-01", "area k", "every monday", X + "  paused", Y)
+    found = only_of("long-paused", *book, "2025-01-01 did y")
+    assert found.message.endswith("since Wed 1 Jan 2025, where it begins")
 
 
 def test_chore_kept_up_elsewhere_and_section_without_from_are_not_paused_for_long() -> None:

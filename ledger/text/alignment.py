@@ -50,7 +50,7 @@ def _title(title: Name | None) -> str:
 
 def in_columns(rows: Sequence[Sequence[Cell]]) -> list[str]:
     """The rows as lines, cells two blanks apart in columns; empty columns are left out."""
-    columns = [_column([row[n] for row in rows]) for n in range(len(rows[0]))]
+    columns = [_column(column) for column in zip(*rows, strict=True)]
     used = [column for column in columns if any(cell.strip() for cell in column)]
     return [
         BETWEEN.join(column[index] for column in used).rstrip(" ") for index in range(len(rows))
