@@ -12,7 +12,6 @@ was wrong or a command broke. Reading the zones of the system needs a Unix.
 from __future__ import annotations
 
 import argparse
-import importlib
 import os
 import random
 import sys
@@ -26,6 +25,7 @@ from typing import NamedTuple
 from unittest.mock import patch
 from zoneinfo import ZoneInfo, available_timezones
 
+import click
 from click.testing import CliRunner
 
 import ledger.clock
@@ -182,5 +182,5 @@ def main() -> None:
 
 if __name__ == "__main__":
     for name in COMMANDS:
-        importlib.import_module(f"ledger.cli.{name.split()[0]}")
+        besom.get_command(click.Context(besom), name.split()[0])
     main()
