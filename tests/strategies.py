@@ -9,8 +9,8 @@ from typing import Any, NamedTuple, TypeVar
 
 from hypothesis import strategies as st
 
+from ledger.text.clauses import CLAUSES, ValueKind
 from ledger.text.tree import (
-    CLAUSES,
     AwayLine,
     Cadence,
     ChoreLine,
@@ -28,7 +28,6 @@ from ledger.text.tree import (
     SectionHeader,
     Setting,
     Turn,
-    ValueKind,
 )
 from ledger.text.writer import write_line
 

@@ -24,8 +24,9 @@ from ledger.editor.completion_items import (
 from ledger.editor.names import AREA, CHORE, THING, NameUse, cursor_position, names_in
 from ledger.editor.view import View
 from ledger.text.builder import build
+from ledger.text.clauses import clause_values
 from ledger.text.parser import END, LineFault, kind_of, parser
-from ledger.text.tree import ChoreLine, Node, RecordLine, SectionHeader, clause_values
+from ledger.text.tree import ChoreLine, Node, RecordLine, SectionHeader
 from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')

@@ -11,6 +11,7 @@ from lsprotocol import types as lsp
 from ledger.editor.documents import path_of
 from ledger.editor.view import View
 from ledger.household.model import DATE_WIDTH
+from ledger.text.clauses import clause_values
 from ledger.text.source import TextRange
 from ledger.text.tree import (
     AwayLine,
@@ -23,7 +24,6 @@ from ledger.text.tree import (
     RecordEntry,
     RecordLine,
     Tree,
-    clause_values,
 )
 from ledger.text.values import DAYS
 

@@ -9,13 +9,14 @@ from typing import Any
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
 from ledger.household.names import Declarations, Stranger, near_to, repeated_line, title_of
 from ledger.text.cadences import write_cadence
+from ledger.text.clauses import CLAUSES, Clause, plain
 from ledger.text.finding import (
     MISSING_FROM,
     UNREADABLE_LINE,
     Finding,
 )
 from ledger.text.source import Source, TextRange
-from ledger.text.tree import CLAUSES, ChoreLine, Clause, Name, SectionHeader, Tree, Turn, plain
+from ledger.text.tree import ChoreLine, Name, SectionHeader, Tree, Turn
 
 
 class RoutineReader:

@@ -5,17 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.text.tree import (
-    CLAUSES,
-    ChoreLine,
-    Declared,
-    LimitLine,
-    Name,
-    Node,
-)
+from ledger.text.clauses import CLAUSES
+from ledger.text.tree import ChoreLine, Declared, LimitLine, Name, NamedDays, Node
 from ledger.text.width import width
 from ledger.text.words import duration
-from ledger.text.writer import quoted, write_clauses
+from ledger.text.writer import limit_head, quoted, write_clauses, write_spans
 
 BETWEEN = "  "
 
@@ -28,7 +22,8 @@ class Cell(NamedTuple):
 
 
 def cells(node: Node) -> list[Cell]:
-    """The cells of a chore, a person, an area or a limit; a clause that is not given is empty."""
+    """The cells of a chore, or of a declaration that has columns; those of clauses that are not
+    given are empty."""
     if isinstance(node, ChoreLine):
         words = write_clauses(node)
         columns = [
@@ -39,7 +34,11 @@ def cells(node: Node) -> list[Cell]:
         # Few chores of a section share the other clauses: columns would be mostly gaps.
         return [Cell(node.name.value), *columns, Cell(BETWEEN.join(words.values()))]
     if isinstance(node, LimitLine):
-        return [Cell(f"limit {node.who.value}"), Cell(duration(node.minutes.value), True)]
+        return [Cell(limit_head(node)), Cell(duration(node.minutes.value), True)]
+    if isinstance(node, NamedDays):
+        days = write_spans(node.spans) if node.spans else ""
+        said = BETWEEN.join(filter(None, [days, *write_clauses(node).values()]))
+        return [Cell(f"days {node.name.value}"), Cell(said)]
     assert isinstance(node, Declared)
     return [Cell(f"{node.keyword} {node.name.value}"), Cell(_title(node.title))]
 

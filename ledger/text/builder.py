@@ -6,31 +6,35 @@ from collections.abc import Callable
 from typing import Any, cast
 
 from ledger.text.cadences import cadence_of
+from ledger.text.clauses import CLAUSES, ClauseLine, ValueKind
 from ledger.text.finding import IMPOSSIBLE_NUMBER, REPEATED_WORD, Fix
 from ledger.text.parser import (
     ParseNode,
     Token,
 )
 from ledger.text.tree import (
-    CLAUSES,
-    AwayLine,
+    AbsentLine,
     ChoreLine,
+    Day,
+    DayItem,
+    DayItems,
     Declared,
     LimitLine,
     Located,
     Name,
+    NamedDays,
     Node,
     RecordEntry,
     RecordItem,
     RecordLine,
     SectionHeader,
     Setting,
+    Spans,
+    Step,
     Turn,
-    ValueKind,
 )
 from ledger.text.values import (
     DAY_NUMBERS,
-    DAYS,
     MONTH_NUMBERS,
     ValueFault,
     check_order,
@@ -39,7 +43,9 @@ from ledger.text.values import (
     comment_of,
     dates_of,
     day_of,
+    day_word,
     days_of,
+    each_once,
     edit_of,
     first_title,
     minutes_of,
@@ -63,6 +69,13 @@ def build(parse_node: ParseNode) -> tuple[Node, Name | None]:
     if isinstance(node, RecordLine) and comment is not None:
         node = RecordLine(node.date, node.entry._replace(comment=comment))
     return node, comment
+
+
+def step_of(text: str, start: int) -> Step:
+    """The step in a line whose `-` stands at `start`: the text behind it, blanks cut off."""
+    step = text[start + 1 :].strip(" \t")
+    begin = text.find(step, start + 1)
+    return Step(Located(step, begin, begin + len(step)))
 
 
 def _household(parse_node: ParseNode) -> Node:
@@ -117,19 +130,41 @@ def _declared(parse_node: ParseNode) -> Node:
 
 def _limit(parse_node: ParseNode) -> Node:
     *named, duration = child_nodes_of(parse_node)
-    if named:
-        (name,) = named
-        return LimitLine(name_of(name), minutes_of(duration, 0))
-    token = tokens_of(parse_node)[0]
-    who = DAYS[DAY_NUMBERS[token.text]] if token.kind == "DAY" else token.text
-    return LimitLine(placed(who, token), minutes_of(duration, 0))
+    words = [name_of(name) for name in named] + list(map(day_word, tokens_of(parse_node)))
+    who, *kind = words
+    return LimitLine(who, kind[0] if kind else None, minutes_of(duration, 0))
 
 
-def _away(parse_node: ParseNode) -> Node:
+def _spans(parse_node: ParseNode) -> Spans:
+    if parse_node.rule == "days_names":
+        return Spans(names=tuple(each_once(child_nodes_of(parse_node), name_of)))
+    return Spans(tuple(_span(span) for span in child_nodes_of(parse_node)))
+
+
+def _span(parse_node: ParseNode) -> tuple[Day, Day | None]:
     dates = dates_of(parse_node)
-    check_order(dates, tokens_of(parse_node))
-    people = names_of(child_node_of(parse_node, "people"))
-    return AwayLine(dates[0], dates[-1], people, first_title(tokens_of(parse_node)))
+    if parse_node.rule == "open_span":
+        return dates[0], None
+    check_order(tokens_of(parse_node))
+    return dates[0], dates[-1]
+
+
+def _absent(parse_node: ParseNode) -> Node:
+    spans, *people = child_nodes_of(parse_node)
+    return AbsentLine(
+        parse_node.rule,
+        _spans(spans),
+        names_of(people[0]) if people else (),
+        first_title(tokens_of(parse_node)),
+    )
+
+
+def _days_named(parse_node: ParseNode) -> Node:
+    name, *others = child_nodes_of(parse_node)
+    if others[0].rule == "spans":
+        title = first_title(tokens_of(parse_node))
+        return NamedDays(name_of(name), _spans(others[0]), title=title)
+    return NamedDays(name_of(name), None, **_clauses(NamedDays, others))
 
 
 def _section(parse_node: ParseNode) -> Node:
@@ -141,7 +176,7 @@ def _chore(parse_node: ParseNode) -> Node:
     return ChoreLine(name_of(name), **_clauses(ChoreLine, clauses))
 
 
-def _clauses(line: type[SectionHeader | ChoreLine], parse_nodes: list[ParseNode]) -> dict[str, Any]:
+def _clauses(line: type[ClauseLine], parse_nodes: list[ParseNode]) -> dict[str, Any]:
     """The values of a line's clauses by field. Raises ValueFault where one is given twice."""
     values: dict[str, Any] = {}
     for number, parse_node in enumerate(parse_nodes):
@@ -163,18 +198,54 @@ def _clauses(line: type[SectionHeader | ChoreLine], parse_nodes: list[ParseNode]
                 ],
             )
         values[clause.field] = _READERS[clause.kind](parse_node)
+        if "vital" in values and "spare" in values:
+            raise _contradiction(parse_nodes[number - 1].end, parse_node)
     return values
+
+
+def _contradiction(end: int, second: ParseNode) -> ValueFault:
+    """The fault of a line that is both `vital` and `spare`; `end` is where the clause before the
+    second of them ends."""
+    return ValueFault(
+        REPEATED_WORD,
+        Token("", "", second.start, second.end),
+        "a chore cannot be both `vital` and `spare`",
+        "a vital chore comes first when time is short, a spare one only when time is left",
+        "keep the one that is meant",
+        [Fix("Leave this one out", (edit_of(end, second.end),))],
+    )
+
+
+_FORMS = {"any_of": "any", "in_turn": "then", "each": "each", "together": "together"}
 
 
 def _turn(parse_node: ParseNode) -> Turn:
     turn = child_nodes_of(parse_node)[0]
-    form = {"any_of": "any", "in_turn": "then", "each": "each"}[turn.rule]
-    return Turn(form, () if form == "each" else names_of(turn))
+    return Turn(_FORMS[turn.rule], names_of(turn))
 
 
-def _months(parse_node: ParseNode) -> Located[tuple[int, ...]]:
-    months = tuple(MONTH_NUMBERS[token.text] for token in tokens_of(parse_node))
-    return Located(months, parse_node.start, parse_node.end)
+def _day_list(parse_node: ParseNode) -> DayItems:
+    return tuple(each_once(child_nodes_of(parse_node), _day_item))
+
+
+def _day_item(parse_node: ParseNode) -> Located[DayItem]:
+    return Located(_day_item_value(parse_node), parse_node.start, parse_node.end)
+
+
+def _day_item_value(parse_node: ParseNode) -> DayItem:
+    tokens = tokens_of(parse_node)
+    if not tokens:
+        return DayItem("named", name=name_of(child_nodes_of(parse_node)[0]).value)
+    match tokens[0].kind:
+        case "MONTH":
+            months = [MONTH_NUMBERS[token.text] for token in tokens]
+            return DayItem("months", months[0], months[-1])
+        case "DAY":
+            day = DAY_NUMBERS[tokens[0].text]
+            return DayItem("day", day, day)
+        case "WEEKDAY":
+            return DayItem("weekday")
+    return DayItem("weekend")
 
 
 _CLAUSES = {
@@ -186,7 +257,7 @@ _READERS: dict[ValueKind, Callable[[ParseNode], object]] = {
     "duration": minutes_of,
     "names": names_of,
     "turn": _turn,
-    "months": _months,
+    "day-list": _day_list,
     "days": lambda parse_node: number_of(tokens_of(parse_node)[0], 1, 366, "the days of a window"),
     "date": lambda parse_node: dates_of(parse_node)[0],
     "flag": lambda _: True,
@@ -224,10 +295,13 @@ _BUILDERS: dict[str, Callable[[ParseNode], Node]] = {
     "person": _declared,
     "area": _declared,
     "limit": _limit,
-    "away": _away,
+    "days_named": _days_named,
+    "away": _absent,
+    "rest": _absent,
     "section": _section,
     "chore": _chore,
     "did": _record,
     "skipped": _record,
     "moved": _record,
+    "worked": _record,
 }

@@ -39,6 +39,7 @@ from ledger.text.words import days_text
 
 _SHORT_MONTHS = {2: 29, 4: 30, 6: 30, 9: 30, 11: 30}
 """The most days that a month can have, where some day of a cadence may be none of its."""
+_MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 def cadence_of(parse_node: ParseNode) -> Located[Cadence]:
@@ -76,6 +77,8 @@ def _no_such_day(cadence: Cadence, head: ParseNode) -> ValueFault:
 def write_cadence(cadence: Cadence) -> str:
     """The cadence as a header writes it: `every 2 weeks on thursday`."""
     days = ", ".join(DAYS[day] for day in cadence.days)
+    if cadence.times > 1:
+        return f"{cadence.times} times {write_cadence(cadence._replace(times=1))}"
     match cadence.kind:
         case "day" | "weekday" | "weekend":
             return _every(cadence, "")
@@ -166,6 +169,10 @@ def _month_day_value(parse_node: ParseNode) -> MonthDay:
     return MonthDay(number_of(head, 1, 31, "a day of the month").value, None)
 
 
+def _month(parse_node: ParseNode) -> Cadence:
+    return Cadence("month", _count(parse_node), on=_month_days(parse_node))
+
+
 def _named_months(parse_node: ParseNode) -> Cadence:
     named = cast(ParseNode, child_node_of(parse_node, "months"))
     months = each_once(tokens_of(named), lambda t: placed(MONTH_NUMBERS[t.text], t))
@@ -173,9 +180,35 @@ def _named_months(parse_node: ParseNode) -> Cadence:
     return Cadence("named-month", months=numbers, on=_month_days(parse_node))
 
 
+def _week(parse_node: ParseNode) -> Cadence:
+    days, count = _weekdays(parse_node), _count(parse_node)
+    if days and count == 1:
+        return Cadence("named-day", days=days)
+    return Cadence("week", count, days=days)
+
+
+def _n_times(parse_node: ParseNode) -> Cadence:
+    period = child_nodes_of(parse_node)[0]
+    cadence = _CADENCES[period.rule](period)
+    most = shortest_period(cadence)
+    times = number_of(tokens_of(parse_node)[0], 2, most, "N in `N times every`").value
+    return cadence._replace(times=times)
+
+
+def shortest_period(cadence: Cadence) -> int:
+    """The days of the shortest period of a cadence of weeks or months."""
+    if cadence.kind == "week":
+        return 7 * cadence.every
+    if cadence.months:
+        return min(_MONTH_LENGTHS[month - 1] for month in cadence.months)
+    years, rest = divmod(cadence.every, 12)
+    doubled = _MONTH_LENGTHS * 2
+    return 365 * years + min(sum(doubled[n : n + rest]) for n in range(12))
+
+
 def _once(parse_node: ParseNode) -> Cadence:
     dates = dates_of(parse_node)
-    check_order(dates, tokens_of(parse_node))
+    check_order(tokens_of(parse_node))
     return Cadence("once", first=dates[0].value, last=dates[1].value)
 
 
@@ -185,9 +218,13 @@ _CADENCES: dict[str, Callable[[ParseNode], Cadence]] = {
     "every_weekend": lambda _: Cadence("weekend"),
     "weekends": _weekends,
     "every_named_day": lambda node: Cadence("named-day", days=_weekdays(node)),
-    "every_week": lambda node: Cadence("week", _count(node), days=_weekdays(node)),
-    "every_month": lambda node: Cadence("month", _count(node), on=_month_days(node)),
+    "every_week": _week,
+    "every_weeks_on": _week,
+    "every_month": _month,
+    "every_month_on": _month,
     "named_months": _named_months,
+    "named_months_on": _named_months,
+    "n_times": _n_times,
     "after_done": lambda node: Cadence("after-done", _count(node)),
     "once": _once,
 }

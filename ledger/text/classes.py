@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
+from ledger.text.clauses import CLAUSES
 from ledger.text.parser import LineFault, ParseNode, Parser, Token, kind_of, parser
 from ledger.text.source import UNSAFE
-from ledger.text.tree import CLAUSES, ChoreLine
+from ledger.text.tree import ChoreLine
 from ledger.text.values import check_name
 
 COMMENT, TITLE, DATE, DURATION, NUMBER = "comment", "title", "date", "duration", "number"

@@ -23,11 +23,13 @@ from ledger.text.tree import (
     LimitLine,
     Line,
     Located,
+    NamedDays,
     Node,
     Record,
     RecordEntry,
     RecordLine,
     SectionHeader,
+    Step,
     Tree,
 )
 from ledger.text.writer import INDENT, write_line
@@ -269,8 +271,8 @@ def _shape(rows: Sequence[_Row]) -> None:
             row.text = row.text[:10] + written[key]
         elif isinstance(node, ChoreLine):
             groups.setdefault(("section", section), []).append(row)
-        elif isinstance(node, (Declared, LimitLine)):
-            kind = node.keyword if isinstance(node, Declared) else "limit"
+        elif isinstance(node, (Declared, LimitLine, NamedDays)):
+            kind = _keyword(node)
             run += row.gap or kind != last
             groups.setdefault(("run", run), []).append(row)
         elif node is not None:
@@ -290,7 +292,7 @@ def _shape(rows: Sequence[_Row]) -> None:
 def _keyword(node: Node | None) -> str:
     if isinstance(node, Declared):
         return node.keyword
-    return "limit" if isinstance(node, LimitLine) else ""
+    return {LimitLine: "limit", NamedDays: "days"}.get(type(node), "")
 
 
 # ------------------------------------------------------------------ order of the record
@@ -387,7 +389,7 @@ def _kind(row: _Row) -> str:
     node = row.node
     if isinstance(node, SectionHeader):
         return "section"
-    if isinstance(node, ChoreLine):
+    if isinstance(node, (ChoreLine, Step)):
         return "chore"
     if isinstance(node, RecordLine):
         return "record"

@@ -9,11 +9,11 @@ from dataclasses import replace
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
-from ledger.text.builder import build
+from ledger.text.builder import build, step_of
 from ledger.text.finding import UNREADABLE_LINE, Finding
 from ledger.text.record_line import DATE_WIDTH, read_tail
 from ledger.text.source import UNSAFE, Source
-from ledger.text.tree import Line, Record, RecordEntry, RecordLine, Tree
+from ledger.text.tree import STEP, Line, Record, RecordEntry, RecordLine, Tree
 from ledger.text.values import ValueFault, comment_text, ordinal
 
 if TYPE_CHECKING:
@@ -102,9 +102,11 @@ class Reader:
             fault = unsafe_character(source, number, unsafe.start())
             return Line(number, None, fault=fault, taken_for=kind_taken(text))
         words = text.lstrip(" \t")
+        start = len(text) - len(words)
         if not words or words[0] == "#":
-            start = len(text) - len(words)
             return Line(number, None, comment_text(words, start) if words else None)
+        if words[0] == STEP:
+            return Line(number, step_of(text, start))
         known = self._lines.get(text)
         if known is not None:
             return replace(known, number=number)

@@ -28,7 +28,9 @@ _PARTS = re.compile(
     rf'(?P<body>[^"#]*?)(?:{_BLANKS}(?P<note>"(?:[^"\\]|\\["\\])*")(?![^ \t#]))?'
     r"[ \t]*(?P<comment>#.*)?"
 )
-_DID = re.compile(rf"{_BLANKS}did{_BLANKS}({_ITEM}(?:{_COMMA}{_ITEM})*)[ \t]*").fullmatch
+_DID = re.compile(rf"{_BLANKS}(did){_BLANKS}({_ITEM}(?:{_COMMA}{_ITEM})*)[ \t]*").fullmatch
+_WORK = rf"{_WORD}{_BLANKS}{_DURATION}"
+_WORKED = re.compile(rf"{_BLANKS}(worked){_BLANKS}({_WORK}(?:{_COMMA}{_WORK})*)[ \t]*").fullmatch
 _PEOPLE = re.compile(rf"[ \t]*({_WORDS})[ \t]*").fullmatch
 _OTHER = re.compile(
     rf"{_BLANKS}(?:skipped{_BLANKS}(?P<skipped>{_WORDS})"
@@ -58,9 +60,10 @@ def read_tail(tail: str) -> RecordEntry | None:
         body, note, comment = parts["body"], _note(parts), _comment(parts)
     head, by, people = body.partition(" by ")
     try:
-        if items := _did(head):
+        verb, items = _work(head)
+        if items:
             names = _people(people, len(head + by)) if by else ()
-            return RecordEntry("did", items, names, None, note, comment)
+            return RecordEntry(verb, items, names, None, note, comment)
         return _skipped_or_moved(body, note, comment)
     except _GiveUp:
         return None
@@ -68,18 +71,18 @@ def read_tail(tail: str) -> RecordEntry | None:
 
 # Halves of lines recur far more often than whole lines do.
 @lru_cache(maxsize=1 << 16)
-def _did(head: str) -> tuple[RecordItem, ...]:
-    """The chores of ` did oven 35 min, sheets`; none for any other text."""
-    match = _DID(head)
+def _work(head: str) -> tuple[str, tuple[RecordItem, ...]]:
+    """The verb and the chores of ` did oven 35 min, sheets`; none for text of another kind."""
+    match = _DID(head) or _WORKED(head)
     if match is None:
-        return ()
+        return "", ()
     items = []
-    for item in _ITEMS(head, match.start(1), match.end(1)):
+    for item in _ITEMS(head, match.start(2), match.end(2)):
         minutes = None
         if item[2] is not None:
             minutes = Located(_minutes(item[2]), *_span(item, 2))
         items.append(RecordItem(Located(_normal(item[1]), *_span(item, 1)), minutes))
-    return tuple(items)
+    return match[1], tuple(items)
 
 
 @lru_cache(maxsize=1 << 16)

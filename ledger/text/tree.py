@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import takewhile
 from operator import attrgetter
-from typing import Any, Generic, Literal, NamedTuple, TypeVar
+from typing import Generic, Literal, NamedTuple, TypeVar
 
 from ledger.text.finding import Finding
 from ledger.text.source import Source, TextRange
@@ -67,17 +67,30 @@ class Declared(NamedTuple):
 
 
 class LimitLine(NamedTuple):
-    """`limit WHO DURATION`: WHO is `weekday`, `weekend`, a day's full name, or a person."""
+    """`limit WHO [KIND] DURATION`.
+
+    `who` is `weekday`, `weekend`, a day's full name, named days or a person; `kind`, behind a
+    person only, is any of the first four.
+    """
 
     who: Name
+    kind: Name | None
     minutes: Located[int]
 
 
-class AwayLine(NamedTuple):
-    """`away DATE to DATE by PEOPLE`; nobody named means the whole household."""
+class Spans(NamedTuple):
+    """Days as a list of spans, or as the names of named days."""
 
-    first: Day
-    last: Day
+    dates: tuple[tuple[Day, Day | None], ...] = ()
+    """First and last day of each span; without a last day it is open."""
+    names: Names = ()
+
+
+class AbsentLine(NamedTuple):
+    """`away SPANS by PEOPLE` or `rest SPANS by PEOPLE`; nobody named means the whole household."""
+
+    keyword: str
+    spans: Spans
     people: Names
     title: Name | None
 
@@ -89,6 +102,24 @@ class MonthDay(NamedTuple):
     """Without a weekday, the day of the month. With one, which of them in the month; 0 is all of
     them. In both cases -1 is the last."""
     weekday: int | None
+
+
+DayItemKind = Literal["months", "day", "weekday", "weekend", "named"]
+
+
+class DayItem(NamedTuple):
+    """An item of a list of days behind `during` or `except`."""
+
+    kind: DayItemKind
+    first: int = 0
+    last: int = 0
+    """For months, the first and the last, 1 to 12, also across the year's end. For a day of the
+    week both are its number, 0 is Monday."""
+    name: str = ""
+    """For named days, what they are called."""
+
+
+DayItems = tuple[Located[DayItem], ...]
 
 
 CadenceKind = Literal[
@@ -103,6 +134,8 @@ class Cadence(NamedTuple):
     kind: CadenceKind
     every: int = 1
     """The N of `every N`; for after-done, the days between."""
+    times: int = 1
+    """Into how many parts each period is parted: the N of `N times every ...`."""
     days: tuple[int, ...] = ()
     """Weekdays named, 0 is Monday."""
     months: tuple[int, ...] = ()
@@ -129,27 +162,44 @@ class Cadence(NamedTuple):
         return self.every > 1 and not self.is_after_done
 
 
-class SectionHeader(NamedTuple):
-    """A cadence, which is one container, and the dates that limit it; see `CLAUSES`."""
+class NamedDays(NamedTuple):
+    """`days NAME SPANS` or `days NAME CADENCE`, with the dates that limit the cadence."""
 
-    cadence: Located[Cadence]
-    paused: bool = False
-    during: Located[tuple[int, int]] | None = None
+    name: Name
+    spans: Spans | None
+    cadence: Located[Cadence] | None = None
     within: Located[int] | None = None
     first: Day | None = None
     last: Day | None = None
     title: Name | None = None
 
 
+class SectionHeader(NamedTuple):
+    """A cadence, which is one container, and the dates that limit it; see `text/clauses.py`."""
+
+    cadence: Located[Cadence]
+    during: DayItems = ()
+    excepted: DayItems = ()
+    within: Located[int] | None = None
+    first: Day | None = None
+    last: Day | None = None
+    vital: bool = False
+    expires: bool = False
+    spare: bool = False
+    paused: bool = False
+    title: Name | None = None
+
+
 class Turn(NamedTuple):
-    """Who does a chore: `any` of the people, in turn (`then`), or `each` their own."""
+    """Who does a chore: `any` of the people, in turn (`then`), `together` (`and`), or `each` their
+    own; `each` of no people is everyone."""
 
     form: str
     people: Names = ()
 
 
 class ChoreLine(NamedTuple):
-    """A chore under a section; for all but its name see `CLAUSES`."""
+    """A chore under a section; for all but its name see `text/clauses.py`."""
 
     name: Name
     minutes: Located[int] | None = None
@@ -157,87 +207,25 @@ class ChoreLine(NamedTuple):
     assignment: Turn | None = None
     things: Names = ()
     after: Names = ()
+    during: DayItems = ()
+    excepted: DayItems = ()
     first: Day | None = None
     last: Day | None = None
+    vital: bool = False
+    expires: bool = False
+    spare: bool = False
     paused: bool = False
     title: Name | None = None
 
 
-ValueKind = Literal[
-    "cadence", "duration", "names", "turn", "months", "days", "date", "flag", "title"
-]
-"""The kinds of clause values: `text/builder.py` reads each kind, `text/writer.py` writes it."""
+STEP = "-"
+"""The sign that a step begins with."""
 
 
-class Clause(NamedTuple):
-    """A clause: one thing that a chore's line or a header may say, with its words."""
+class Step(NamedTuple):
+    """`- TEXT`: a step of the chore above it."""
 
-    field: str
-    """Its field in the node, and in the model of the household."""
-    keyword: str
-    """The word it begins with; empty where the value alone is the clause."""
-    kind: ValueKind
-    rules: tuple[str, ...]
-    """The grammar rules that spell it."""
-    about: str = ""
-    """What it says, in a few words."""
-    names: str = ""
-    """What its names stand for: area, person, thing or chore."""
-    has_column: bool = False
-    """True where the formatter gives it a column of its own in a section."""
-
-    @property
-    def label(self) -> str:
-        """What a message calls it."""
-        return f"`{self.keyword}`" if self.keyword else f"a {self.kind}"
-
-
-_PAUSED = Clause("paused", "paused", "flag", ("paused",), "laid aside: counts on no day")
-_DATES = (
-    Clause("first", "from", "date", ("from_date",), "the first day that counts"),
-    Clause("last", "until", "date", ("until_date",), "the last day that counts"),
-)
-_TITLE = Clause("title", "", "title", ("title",))
-
-CLAUSES: Mapping[type[tuple[Any, ...]], tuple[Clause, ...]] = {
-    SectionHeader: (
-        _PAUSED,
-        Clause("cadence", "", "cadence", ("cadence",)),
-        Clause("during", "during", "months", ("during",), "kept to a season"),
-        Clause("within", "within", "days", ("within",), "days that a window lasts"),
-        *_DATES,
-        _TITLE,
-    ),
-    ChoreLine: (
-        Clause("minutes", "", "duration", ("minutes", "hours"), has_column=True),
-        Clause("areas", "in", "names", ("in_areas",), "the areas it is done in", "area", True),
-        Clause("assignment", "by", "turn", ("by_people",), "who does it", "person", True),
-        Clause("things", "uses", "names", ("uses_things",), "things it needs", "thing"),
-        Clause(
-            "after", "after", "names", ("after_chores",),
-            "chores that come before it on the same day", "chore",
-        ),
-        *_DATES,
-        _PAUSED,
-        _TITLE,
-    ),
-}  # fmt: skip
-"""The clauses of each kind of line, in the order in which the formatter writes them."""
-
-
-def clause_values(node: SectionHeader | ChoreLine) -> Iterator[tuple[Clause, Any]]:
-    """The clauses that a line has, each with its value, in the formatter's order."""
-    for clause in CLAUSES[type(node)]:
-        value = getattr(node, clause.field)
-        if value:
-            yield clause, value
-
-
-def plain(value: Any) -> Any:
-    """The value of a clause without the places of its words."""
-    if isinstance(value, Located):
-        return value.value
-    return tuple(map(plain, value)) if isinstance(value, tuple) else value
+    text: Name
 
 
 class RecordItem(NamedTuple):
@@ -251,7 +239,7 @@ class RecordEntry(NamedTuple):
     """A record line without its date; equal lines share one entry."""
 
     verb: str
-    """did, skipped or moved."""
+    """did, skipped, moved or worked."""
     items: tuple[RecordItem, ...]
     people: Names = ()
     to: Day | None = None
@@ -276,7 +264,17 @@ class RecordLine(NamedTuple):
     entry: RecordEntry
 
 
-Node = Setting | Declared | LimitLine | AwayLine | SectionHeader | ChoreLine | RecordLine
+Node = (
+    Setting
+    | Declared
+    | NamedDays
+    | LimitLine
+    | AbsentLine
+    | SectionHeader
+    | ChoreLine
+    | Step
+    | RecordLine
+)
 
 
 @dataclass(frozen=True)
@@ -289,8 +287,8 @@ class Line:
     comment: Name | None = None
     fault: Finding | None = None
     taken_for: str = ""
-    """The kind of a faulty line, by section 2 of FORMAT.md: section, declaration, chore, record,
-    comment or mark; section where it may be either of the first two."""
+    """The kind of a faulty line, by section 2 of FORMAT.md: section, declaration, chore, step,
+    record, comment or mark; section where it may be either of the first two."""
 
     @property
     def opens(self) -> bool:

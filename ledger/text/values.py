@@ -207,6 +207,11 @@ def day_of(token: Token) -> Located[int]:
     return placed(DAY_NUMBERS[token.text], token)
 
 
+def day_word(token: Token) -> Name:
+    """The full name of a day of the week, or `weekday` or `weekend`."""
+    return placed(DAYS[DAY_NUMBERS[token.text]] if token.kind == "DAY" else token.text, token)
+
+
 def days_of(parse_node: ParseNode) -> tuple[Located[int], ...]:
     """The weekdays of a list, each named once."""
     return tuple(each_once(tokens_of(parse_node), day_of))
@@ -261,10 +266,11 @@ def minutes_of(parse_node: ParseNode, low: int = 1) -> Located[int]:
     return Located(total, parse_node.start, parse_node.end)
 
 
-def check_order(dates: list[Day], tokens: list[Token]) -> None:
-    """Raise ValueFault where the last date comes before the first."""
-    if dates[0].value > dates[-1].value:
-        first, *_, token = (token for token in tokens if token.kind == "DATE")
+def check_order(tokens: list[Token]) -> None:
+    """Raise ValueFault where the last date among some words comes before the first."""
+    dates = [token for token in tokens if token.kind == "DATE"]
+    if date_of(dates[0]).value > date_of(dates[-1]).value:
+        first, *_, token = dates
         raise ValueFault(
             IMPOSSIBLE_DATE,
             token,

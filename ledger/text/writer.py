@@ -4,31 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import Any
+from typing import Any, assert_never
 
 from ledger.text.cadences import write_cadence
+from ledger.text.clauses import Clause, ClauseLine, ValueKind, clause_values, plain
 from ledger.text.tree import (
-    AwayLine,
+    AbsentLine,
     ChoreLine,
-    Clause,
+    Day,
+    DayItem,
     Declared,
     LimitLine,
     Located,
     Name,
+    NamedDays,
     Node,
     RecordEntry,
     RecordItem,
     RecordLine,
     SectionHeader,
     Setting,
-    ValueKind,
-    clause_values,
-    plain,
+    Spans,
+    Step,
 )
 from ledger.text.values import DAYS, MONTHS
 from ledger.text.words import days_text, duration
 
 INDENT = "    "
+STEP_INDENT = 2 * INDENT
 
 
 def write_line(node: Node, comment: Name | None = None) -> str:
@@ -48,18 +51,55 @@ def _write(node: Node) -> str:
             return f"{node.keyword} {_setting(node)}"
         case Declared():
             return _words(node.keyword, node.name.value, _title(node.title))
+        case NamedDays():
+            days = write_spans(node.spans) if node.spans else ""
+            return _words("days", node.name.value, days, *write_clauses(node).values())
         case LimitLine():
-            return f"limit {node.who.value} {duration(node.minutes.value)}"
-        case AwayLine():
-            last = f"to {_day(node.last)}" if node.last != node.first else ""
+            return f"{limit_head(node)} {duration(node.minutes.value)}"
+        case AbsentLine():
             by = f"by {_names(node.people)}" if node.people else ""
-            return _words("away", _day(node.first), last, by, _title(node.title))
+            return _words(node.keyword, write_spans(node.spans), by, _title(node.title))
         case SectionHeader():
             return _words(*write_clauses(node).values())
         case ChoreLine():
             return INDENT + _chore(node)
+        case Step():
+            return f"{STEP_INDENT}- {node.text.value}".rstrip(" ")
         case RecordLine():
             return f"{_day(node.date)} {write_entry(node.entry)}"
+
+
+def limit_head(node: LimitLine) -> str:
+    """The words of a limit before its minutes."""
+    return _words("limit", node.who.value, node.kind.value if node.kind else "")
+
+
+def write_spans(spans: Spans) -> str:
+    """Days as a book writes them: spans, or the names of named days."""
+    if spans.names:
+        return _names(spans.names)
+    return ", ".join(_span(first, last) for first, last in spans.dates)
+
+
+def _span(first: Day, last: Day | None) -> str:
+    if last is None:
+        return f"from {_day(first)}"
+    return _day(first) if first == last else f"{_day(first)} to {_day(last)}"
+
+
+def write_day_item(item: DayItem) -> str:
+    """An item of a list of days as a book writes it: `april to october`, `friday`, `school`."""
+    match item.kind:
+        case "months":
+            first, last = MONTHS[item.first - 1], MONTHS[item.last - 1]
+            return first if first == last else f"{first} to {last}"
+        case "day":
+            return DAYS[item.first]
+        case "weekday" | "weekend":
+            return item.kind
+        case "named":
+            return item.name
+    assert_never(item.kind)
 
 
 def write_entry(entry: RecordEntry) -> str:
@@ -91,7 +131,7 @@ def _chore(node: ChoreLine) -> str:
     return _words(node.name.value, *write_clauses(node).values())
 
 
-def write_clauses(node: SectionHeader | ChoreLine) -> dict[Clause, str]:
+def write_clauses(node: ClauseLine) -> dict[Clause, str]:
     """The clauses of a line as a book writes them, in the formatter's order."""
     return {
         clause: _words(clause.keyword, say_value(clause, plain(value)))
@@ -107,8 +147,11 @@ def say_value(clause: Clause, value: Any) -> str:
 def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
     form, people = turn
     if form == "each":
-        return "each"
-    return (" then " if form == "then" else " or ").join(people)
+        return f"each of {', '.join(people)}" if people else "each"
+    return _BETWEEN_PEOPLE[form].join(people)
+
+
+_BETWEEN_PEOPLE = {"any": " or ", "then": " then ", "together": " and "}
 
 
 _WRITERS: dict[ValueKind, Callable[[Any], str]] = {
@@ -116,7 +159,7 @@ _WRITERS: dict[ValueKind, Callable[[Any], str]] = {
     "duration": duration,
     "names": ", ".join,
     "turn": _turn,
-    "months": lambda months: " to ".join(MONTHS[month - 1] for month in months),
+    "day-list": lambda items: ", ".join(map(write_day_item, items)),
     "days": days_text,
     "date": lambda day: str(date.fromordinal(day)),
     "flag": lambda _: "",

@@ -8,7 +8,8 @@ from functools import partial
 from typing import Any
 
 from ledger.household.model import Absence, Household, Routine, Section
-from ledger.text.tree import CLAUSES, ChoreLine, Clause, SectionHeader
+from ledger.text.clauses import CLAUSES, Clause
+from ledger.text.tree import ChoreLine, SectionHeader
 from ledger.text.values import DAYS
 from ledger.text.writer import say_value
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from ledger.text.clauses import CLAUSES, Clause
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
 from ledger.text.parser import END, parser
-from ledger.text.tree import CLAUSES, ChoreLine, Clause, SectionHeader
+from ledger.text.tree import ChoreLine, SectionHeader
 
 _PHRASES = {
     "NAME": "a name",
