@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ledger.calendar.windows import Timeline, Window
-from ledger.household.model import Log
+from ledger.household.record import Log
 
 
 class RecordReference(NamedTuple):

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
-from ledger.household.model import Log
+from ledger.household.record import Log
 
 TIMED_LINES_NEEDED = 5
 TIMED_LINES_USED = 9

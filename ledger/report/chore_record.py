@@ -8,7 +8,7 @@ from datetime import date
 from typing import Annotated, NamedTuple
 
 from ledger.calendar.windows import Timeline
-from ledger.household.model import Log
+from ledger.household.record import Log
 from ledger.keeping.past import KEPT, UNCOUNTED, Outcome, OutcomeKind, Past, past
 from ledger.keeping.turns import done_by
 from ledger.text.fields import Count, FirstDay, LastDay, OneOf, Positive, ShareOf
