@@ -102,6 +102,16 @@ class Log:
             index[name] = [self.dates[position] for position in positions]
         return index
 
+    @cached_property
+    def worked(self) -> Set[str]:
+        """The names of the chores that any line says some work was done on."""
+        return {
+            item.name.value
+            for entry in self.kinds.values()
+            if entry.verb == "worked"
+            for item in entry.items
+        }
+
     def with_line(self, day: int, entry: RecordEntry) -> tuple[Log, int]:
         """The record with one more line, the last of its day, and the index of that line."""
         at = bisect_right(self.dates, day)
