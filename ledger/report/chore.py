@@ -104,6 +104,8 @@ class About(NamedTuple):
     title: ChoreTitle
     lines: tuple[RoutineLine, ...]
     """Its lines in the routine, in the order of the book."""
+    steps: tuple[str, ...]
+    """Its steps, in order: those of its first line that has any."""
     after: tuple[str, ...]
     """Names of the chores that come before it on the same day."""
     before: tuple[str, ...]
@@ -142,6 +144,7 @@ def about(household: Household, name: str, on: int) -> About:
         chore=name,
         title=chore.title,
         lines=tuple(lines_of(household, name, on)),
+        steps=chore.steps,
         after=_each_once(live, "after"),
         before=_followers(household, name, on),
         shares=tuple(_share(*pair, on) for pair in zip(shares, pasts, strict=True)),

@@ -87,7 +87,12 @@ class Task(NamedTuple):
     def total(self) -> Count:
         """Minutes left of what the book says, for all the people who do it; 0 where it says
         none."""
-        return max(0, (self.minutes or 0) - self.worked) * self.shares
+        return (self.left or 0) * self.shares
+
+    @property
+    def left(self) -> Count | None:
+        """Minutes left of what the book says, for each of the people; None where it says none."""
+        return None if self.minutes is None else max(0, self.minutes - self.worked)
 
     @property
     def shares(self) -> int:
