@@ -40,7 +40,8 @@ def week_tables(week: Week) -> list[Table]:
 
 def _days(week: Week) -> Table:
     headers = (
-        "day", "away", "rest", "containers", "minutes", "limit", "left", "by the record, from", "to",
+        "day", "away", "rest", "containers", "minutes", "limit", "left", "by the record, from",
+        "to",
     )  # fmt: skip
     rows = []
     for day in week.days:
