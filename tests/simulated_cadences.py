@@ -27,8 +27,6 @@ class CadenceSpan(NamedTuple):
     period: tuple[int, int] | None = None
 
 
-REACH = 400
-"""Days that a span, and what closes it, may reach beyond the day it begins on."""
 _MONTH = 365.25 / 12
 
 
@@ -124,12 +122,19 @@ def parts(first: int, last: int, times: int) -> Iterator[tuple[int, int]]:
         first = end + 1
 
 
+def longest(cadence: Cadence, within: int | None) -> int:
+    """No span of a cadence, and no period of `N times`, is longer than so many days."""
+    whole = 31 * cadence.every if cadence.times > 1 else 31
+    once = cadence.last - cadence.first + 1 if cadence.kind == "once" else 0
+    return max(whole, within or 0, once)
+
+
 def closed(spans: Sequence[CadenceSpan]) -> list[CadenceSpan]:
     """The spans, each ended the day before the next one begins."""
     following = [*(span.first for span in spans[1:]), date.max.toordinal() + 1]
     return [
         span._replace(last=min(span.last, end - 1))
-        for span, end in zip(spans, following, strict=True)
+        for span, end in zip(spans, following, strict=False)
     ]
 
 
@@ -141,10 +146,7 @@ def cadence_spans(
     if cadence.kind == "once":
         spans = [CadenceSpan(cadence.first, cadence.last)]
     else:
-        reach = (
-            REACH
-            + int(cadence.times > 1) * {"week": 7, "month": 31}.get(cadence.kind, 0) * cadence.every
-        )
+        reach = longest(cadence, within)
         rules = list(_rules(cadence, week, anchor, low - reach))
         spans = []
         for first in _first_days(rules, low - reach, high):

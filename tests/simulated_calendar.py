@@ -6,15 +6,15 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from simulated_cadences import CadenceSpan, cadence_spans, period_of
+from simulated_cadences import CadenceSpan, cadence_spans, longest, period_of
 from simulated_home import LAST_DAY, Home, PlainLine
 
 from ledger.text.values import DAYS
 
-REACH = 400
-"""Days that a window, and what ends it, may reach beyond the day it begins on; `once` aside."""
-FAR = 1_500
+FAR = 800
 """How many days ahead one looks for a day that is asked, or in force."""
+STRETCH = 64
+"""Days for which the windows around are the same."""
 HORIZONS = (100, FAR, 15_000)
 """How many days ahead one looks for the next windows: a 29th of February is far."""
 
@@ -42,11 +42,14 @@ class PlainCalendar:
 
     def windows(self, chore: str, person: str | None, until: int) -> list[PlainWindow]:
         """All windows of a row that begin by a day, in order."""
+        lines = self.home.lines_of(chore, person)
+        # What ends a window may itself begin after the day.
+        reach = max(longest(line.cadence, line.within) for line in lines)
         found = [
             window
-            for line in self.home.lines_of(chore, person)
+            for line in lines
             if line.cadence.kind != "after-done"
-            for window in self._of_line(line, person, until + REACH)
+            for window in self._of_line(line, person, until + reach)
         ]
         asked = _settled([window for window in found if not window.excused])
         # One that nobody is asked for takes nothing from one that somebody is.
@@ -117,17 +120,28 @@ class PlainCalendar:
 
     def around(self, chore: str, person: str | None, day: int) -> list[PlainWindow]:
         """All windows of a row up to a day, and those after it that matching may look at."""
-        until = 0
+        # The same for every day of a stretch, so that it is worked out once.
+        end = self.home.start + (self.stretch(day) + 1) * STRETCH
+        lines = self.home.lines_of(chore, person)
         for days in HORIZONS:
-            # The same days for many a day asked, so that they are worked out once.
-            until = self.home.start + max(0, day - self.home.start) // 64 * 64 + days
-            found = self.near(chore, person, until)
-            later = [one for one in found if one.first > day]
+            found = self.near(chore, person, end + days)
+            later = [one for one in found if one.first > end]
             if len(later) > 1 and (days >= FAR or sum(not one.excused for one in later) > 1):
                 break
-            if all(line.last <= until for line in self.home.lines_of(chore, person)):
+            if all(line.last <= end + days for line in lines):
+                break
+            if days >= FAR and all(self._falls(line, end, end + days) for line in lines):
                 break
         return found
+
+    def _falls(self, line: PlainLine, low: int, high: int) -> bool:
+        """True if the cadence of a line falls in some days, in force or not."""
+        spans = cadence_spans(line.cadence, self.home.week, line.counts_from, low, high, None)
+        return line.cadence.kind == "once" or any(span.first > low for span in spans)
+
+    def stretch(self, day: int) -> int:
+        """The number of the stretch of days that holds a day."""
+        return max(0, day - self.home.start) // STRETCH
 
     def near(self, chore: str, person: str | None, until: int) -> list[PlainWindow]:
         """The windows of a row that begin by a day, kept in mind."""
@@ -210,5 +224,5 @@ def _settled(windows: Sequence[PlainWindow]) -> list[PlainWindow]:
     following = [*(window.first for window in row[1:]), LAST_DAY + 1]
     return [
         window._replace(last=min(window.last, end - 1))
-        for window, end in zip(row, following, strict=True)
+        for window, end in zip(row, following, strict=False)
     ]

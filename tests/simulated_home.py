@@ -274,7 +274,9 @@ class Home:
         """True if who can do a line is there; `person` is whose own windows they are."""
         key = line.place, person, day
         if key not in self._there:
-            people = [person] if person is not None else line.people or self.people or [None]
+            people: list[str | None] = [person]
+            if person is None:
+                people = [*(line.people or self.people)] or [None]
             there = [self.is_there(one, day, line.vital) for one in people]
             self._there[key] = not self.is_away(None, day) and (
                 all(there) if line.form == "together" else any(there)

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
-from simulated_calendar import PlainCalendar, PlainWindow
+from simulated_calendar import STRETCH, PlainCalendar, PlainWindow
 from simulated_home import Home, nodes_of, parted
 from simulated_rows import AfterDoneRow, CalendarRow, Fate, Row, Said, Standing
 
@@ -55,6 +55,29 @@ class Timing(NamedTuple):
 def calendar_of(routine: str, start: int) -> PlainCalendar:
     """The calendar of a routine, kept in mind from one day to the next."""
     return PlainCalendar(Home(routine, start))
+
+
+Rows = dict[str | None, Row]
+Kept = tuple[Rows, list[Taken]]
+
+
+@lru_cache(maxsize=4096)
+def _kept(calendar: PlainCalendar, chore: str, record: tuple[Said, ...], stretch: int) -> Kept:
+    """The rows of a chore after all lines about it, and what each of them took."""
+    day = calendar.home.start + stretch * STRETCH
+    line = calendar.home.lines[chore][0]
+    rows: Rows = {}
+    for person in calendar.home.rows(chore):
+        if line.cadence.kind == "after-done":
+            rows[person] = AfterDoneRow(calendar, line, person)
+        else:
+            rows[person] = CalendarRow(calendar, chore, person, day)
+    taken = [
+        Taken(said.number, chore, person, rows[person].take(said))
+        for said in record
+        for person in _touched(rows, said)
+    ]
+    return rows, taken
 
 
 class PlainBook:
@@ -109,21 +132,10 @@ class PlainBook:
                     yield Said(number, line.date.value, entry.verb, minutes, people, to)
                     break
 
-    def kept(
-        self, chore: str, on: int, until: int = 0
-    ) -> tuple[dict[str | None, Row], list[Taken]]:
+    def kept(self, chore: str, on: int, until: int = 0) -> Kept:
         """The rows of a chore after all lines up to a day, and what each line took."""
-        rows: dict[str | None, Row] = {}
-        for person in self.rows(chore):
-            if self.is_after_done(chore):
-                rows[person] = AfterDoneRow(self.calendar, self.lines[chore][0], person)
-            else:
-                rows[person] = CalendarRow(self.calendar, chore, person, max(on, until))
-        taken = []
-        for said in self.said(chore, on):
-            for person in _touched(rows, said):
-                taken.append(Taken(said.number, chore, person, rows[person].take(said)))
-        return rows, taken
+        stretch = self.calendar.stretch(max(on, until))
+        return _kept(self.calendar, chore, tuple(self.said(chore, on)), stretch)
 
     def matched(
         self, chore: str, person: str | None, on: int, until: int = 0
@@ -165,7 +177,7 @@ class PlainBook:
         return found
 
 
-def _touched(rows: dict[str | None, Row], said: Said) -> list[str | None]:
+def _touched(rows: Rows, said: Said) -> list[str | None]:
     """The rows that a line speaks of: those of the people it names; of what is not done, where it
     names nobody, those that the list shows, or all if it shows none."""
     if None in rows:

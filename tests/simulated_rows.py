@@ -61,7 +61,7 @@ class Standing(NamedTuple):
     is_asked: bool
 
 
-@dataclass
+@dataclass(eq=False)
 class Slot:
     """A window as it lies by now, and what the record did to it."""
 
@@ -126,14 +126,13 @@ class CalendarRow:
 
     # ------------------------------------------------------------------ what is owed
 
-    def drop(self, day: int) -> None:
-        """A window that has opened, or that is settled, drops all before it for good."""
-        last = -1
+    def _dropped(self, day: int) -> list[Slot]:
+        """The windows that one after them drops: one that has opened by a day, or is settled."""
+        last = 0
         for place, slot in enumerate(self.slots):
             if slot.settled is not None or (not slot.excused and slot.first <= day):
                 last = place
-        for slot in self.slots[: max(last, 0)]:
-            slot.dropped = True
+        return self.slots[:last]
 
     def owed(self, day: int) -> Slot | None:
         """The one window that is owed on a day."""
@@ -141,6 +140,8 @@ class CalendarRow:
         if not opened or opened[-1].settled is not None or opened[-1].dropped:
             return None
         slot = opened[-1]
+        if slot in self._dropped(day):
+            return None
         line = slot.window.line
         if day <= slot.last:
             return slot
@@ -162,7 +163,6 @@ class CalendarRow:
 
     def standing(self, day: int) -> Standing | None:
         """The window that is owed on a day, asked or not."""
-        self.drop(day)
         slot = self.owed(day)
         if slot is None:
             return None
@@ -177,7 +177,8 @@ class CalendarRow:
 
     def take(self, said: Said) -> int | None:
         """Do what a line says; the first day of the window it took, or None for an extra."""
-        self.drop(said.day)
+        for one in self._dropped(said.day):
+            one.dropped = True
         slot = self.owed(said.day)
         if slot is None:
             wanted = self._for_did if said.verb == "did" else self._for_others
@@ -259,12 +260,15 @@ class CalendarRow:
 
     def fates(self, day: int) -> list[Fate]:
         """What became of each window that is not excused, by a day."""
-        self.drop(day)
-        owed = self.owed(day)
-        return [slot.fate(self._kind(slot, owed, day)) for slot in self.slots if not slot.excused]
+        owed, dropped = self.owed(day), len(self._dropped(day))
+        return [
+            slot.fate(self._kind(slot, slot.dropped or number < dropped, owed, day))
+            for number, slot in enumerate(self.slots)
+            if not slot.excused
+        ]
 
-    def _kind(self, slot: Slot, owed: Slot | None, day: int) -> str:
-        if not slot.dropped and slot.last >= day:
+    def _kind(self, slot: Slot, is_dropped: bool, owed: Slot | None, day: int) -> str:
+        if not is_dropped and slot.last >= day:
             return "open"
         if slot is owed:
             return "owed"
@@ -349,8 +353,7 @@ class AfterDoneRow:
         return list(self._fates(day))
 
     def _fates(self, day: int) -> Iterator[Fate]:
-        for slot in self.past:
-            yield slot.fate("")
+        yield from (slot.fate("") for slot in self.past)
         slot = self.slot()
         if slot is not None:
             is_open = slot.last >= day
