@@ -331,3 +331,20 @@ def live(home: RandomHome, list_of: ListOf, seed: int, days: int = 35) -> list[s
         acts.append(stray(chance, habits, day, others))
         record += [act.text() for act in acts if act is not None]
     return record
+
+
+def scribble(home: RandomHome, seed: int, days: int = 35) -> list[str]:
+    """A record of any lines on any days, in any order: what no list asked for."""
+    chance = random.Random(seed)
+    people = [line.split()[1] for line in home.routine if line.startswith("person ")]
+    record = []
+    for _ in range(chance.randint(1, 14)):
+        day = home.first + chance.randint(-6, days)
+        chore = chance.choice(chores_of(home))
+        person = chance.choice([None, None, *people])
+        verb = chance.choices(("did", "skipped", "moved", "worked"), (6, 1, 2, 1))[0]
+        act = _act(chance, day, verb, Shown(chore, person), False)
+        if act.to is not None:
+            act = act._replace(to=day + chance.randint(-4, 12))
+        record.append(act.text())
+    return record if chance.random() < 0.5 else sorted(record)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple, Protocol
 
-from random_homes import Act, Habits, RandomHome, Shown, act_on, chores_of, habits_of, iso, stray
+from random_homes import Act, RandomHome, Shown, act_on, chores_of, habits_of, iso, stray
 from simulated_keeping import PlainBook
 
 RowKey = tuple[str, str | None]
@@ -386,6 +386,3 @@ def all_laws(answers: Answers, home: RandomHome, seed: int) -> Iterator[str]:
     each_line_counts_once(home.text(record), home.first + 40)
     late_is_never_missed(answers, home, seed)
     yield from record
-
-
-DILIGENT = Habits(does=0.8)
