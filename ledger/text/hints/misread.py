@@ -260,8 +260,8 @@ def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
 
 
 def dated(line: str, date: str) -> str:
-    """A header, or named days, with the `from` that `every N` needs, before its title and comment; other lines as
-    they are."""
+    """A header or named days with the `from` that `every N` needs, before title and comment; other
+    lines as they are."""
     node = node_of(line) if reads(line) else None
     if not isinstance(node, SectionHeader | NamedDays) or node.cadence is None:
         return line
