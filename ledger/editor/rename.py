@@ -69,8 +69,17 @@ def _refuse(view: View, named: NameUse, name: str) -> None:
         raise RenameRefused(f"no days can be called {name!r}: a book says that of other days")
     taken = _taken(view, named, name) if name != named.name.value else None
     if taken is not None:
-        other = "name in this book" if named.kind in (PERSON, NAMED_DAYS) else named.kind
-        raise RenameRefused(f"{name!r} is another {other}, at {taken}")
+        raise RenameRefused(f"{name!r} is {_what_has(view, named.kind, name)}, at {taken}")
+
+
+def _what_has(view: View, kind: str, name: str) -> str:
+    """What has a name that something else of the same kind, or of a near one, cannot have too."""
+    is_person = name in view.household.people
+    if kind == NAMED_DAYS:
+        return "a person" if is_person else "another name for days"
+    if kind == PERSON and not is_person and name in view.household.named_days:
+        return "a name for days"
+    return f"another {kind}"
 
 
 def _taken(view: View, named: NameUse, name: str) -> TextRange | None:
