@@ -452,7 +452,7 @@ stays so, and what is not goes in only where it could be nothing else."
        (t 0)))))
 
 (defun chores-indent-line ()
-  "Indent this line: chores by 4 blanks, steps by 8, all else by none.
+  "Indent this line: a chore by 4 blanks, a step by 8, all else by none.
 On an empty line that stands where it should, go to the other of the
 two for TAB."
   (let ((column (chores--indentation))
