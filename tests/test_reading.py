@@ -139,7 +139,8 @@ def test_fast_path_reads_a_line_as_the_grammar_does_or_leaves_it(line: str) -> N
 
 clauses = st.sampled_from(
     [" did", " skipped", " moved", " worked", " to", " by", " 5 min", " 2 h", " 0 h", " 61 min",
-     ",", " a", " each", " sunday", " 2026-03-31", " 2026-02-30", ' "n"', ' "\\""', " # c", "\t", " h"]
+     ",", " a", " each", " sunday", " 2026-03-31", " 2026-02-30", ' "n"', ' "\\""', " # c",
+     "\t", " h"]
 )  # fmt: skip
 
 
