@@ -300,6 +300,23 @@ class Line:
         """True for a chore, and for a faulty line that is taken for one."""
         return isinstance(self.node, ChoreLine) or self.taken_for == "chore"
 
+    @property
+    def is_step(self) -> bool:
+        """True for a step, and for a faulty line that is taken for one."""
+        return isinstance(self.node, Step) or self.taken_for == "step"
+
+    @property
+    def is_comment(self) -> bool:
+        """True for a line that holds nothing but a comment."""
+        return self.node is None and self.fault is None and self.comment is not None
+
+    @property
+    def says_nothing(self) -> bool:
+        """True for a line that stands between no chore and its steps: one that is blank, a comment
+        or a merge mark."""
+        is_read = self.node is None and self.fault is None
+        return is_read or self.taken_for in ("comment", "mark")
+
 
 @dataclass
 class Record:

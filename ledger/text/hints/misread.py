@@ -13,7 +13,7 @@ from ledger.text.builder import build
 from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
-from ledger.text.tree import Node, SectionHeader
+from ledger.text.tree import NamedDays, Node, SectionHeader
 from ledger.text.values import ValueFault
 
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
@@ -260,14 +260,12 @@ def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
 
 
 def dated(line: str, date: str) -> str:
-    """A header with the `from` that `every N` needs, before its title and comment; other lines as
+    """A header, or named days, with the `from` that `every N` needs, before its title and comment; other lines as
     they are."""
     node = node_of(line) if reads(line) else None
-    if (
-        not isinstance(node, SectionHeader)
-        or node.first is not None
-        or not node.cadence.value.needs_from
-    ):
+    if not isinstance(node, SectionHeader | NamedDays) or node.cadence is None:
+        return line
+    if node.first is not None or not node.cadence.value.needs_from:
         return line
     tail = next(
         (token.start for token in parser().tokens(line) if token.kind in ("TITLE", "COMMENT")),

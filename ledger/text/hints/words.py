@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, fault_of, gets_past, reads
-from ledger.text.hints.vocabulary import DATE, DECLARES, NAME, NUMBERS, Pattern
+from ledger.text.hints.vocabulary import DATE, DECLARES, FLAGS, NAME, NUMBERS, Pattern
 from ledger.text.near import nearest
 from ledger.text.parser import LineFault, parser
 from ledger.text.values import DAYS, MONTHS, ORDINALS
@@ -39,8 +39,8 @@ SYNONYMS = {
     "days": "d",
     "weeks": "wks wk w",
     "months": "mos mths mth",
-    "or": "either and",
-    "then": "next and",
+    "or": "either",
+    "then": "next",
     "on": "at the",
 }  # fmt: skip
 _RIGHT: dict[str, list[str]] = {}
@@ -106,7 +106,8 @@ def misspelt(miss: Misread) -> Hint | None:
     if right is None or right == word:
         return None
     edit = miss.rewrite(right)
-    if not gets_past(miss.text, edit):
+    # A flag stands alone: what follows must be a clause too, not the rest of a title.
+    if not gets_past(miss.text, edit, further=right in FLAGS):
         return None
     return Hint(f'"{word}" is no word of the book here', "write {}, the closest", (edit,))
 
