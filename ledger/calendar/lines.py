@@ -19,6 +19,17 @@ def rhythm_of(household: Household, section: Section, first: int) -> Rhythm:
     return Rhythm(section.cadence, anchor, household.week_start, household.weekend)
 
 
+def part_kept(household: Household, routine: Routine, low: int, high: int) -> float:
+    """The part of a line's spans that its lists of days leave, of those that open on some days; 1
+    if none opens."""
+    if not routine.is_kept_to_days:
+        return 1.0
+    kept, rhythm = kept_days(household, routine), rhythm_of(household, routine.section, low)
+    spans = list(cadence_spans(rhythm, routine.section.within, low, high))
+    left = sum(kept.first(*span) is not None for span in spans)
+    return left / len(spans) if spans else 1.0
+
+
 class LineInForce(NamedTuple):
     """A calendar line of a chore, with the dates between which it is in force."""
 

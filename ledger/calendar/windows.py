@@ -18,7 +18,7 @@ from ledger.calendar.day_set import DaySet
 from ledger.calendar.lines import LineInForce
 from ledger.calendar.presence import asked, someone_there
 from ledger.calendar.week import MAX_DAY
-from ledger.household.model import Chore, Household, Routine
+from ledger.household.model import Chore, Household, Routine, Span
 
 FEW = 4
 """Up to this many lines of a chore, a scan is as quick as a lookup."""
@@ -124,6 +124,12 @@ class Timeline:
     def asked_between(self, low: int, high: int) -> list[Window]:
         """As `between`, without excused windows."""
         return [window for window in self.between(low, high) if not window.excused]
+
+    def asked_span(self, window: Window, low: int = 0) -> Span | None:
+        """The first and the last day, from day `low` on, on which a window is asked in its days."""
+        days = self.line_of(window.routine).asked
+        first = days.first(max(window.first, low), window.last)
+        return None if first is None else (first, days.last(first, window.last) or first)
 
     def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
         """Pairs of windows that share a day before windows are cut apart, of those that have a

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import takewhile
 
 from ledger.calendar.occurrences import period_at
+from ledger.calendar.presence import is_away
 from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Chore, Household
 from ledger.keeping.after_done import AfterDoneRow
@@ -53,13 +54,27 @@ class Share:
         latest = self._row.latest
         return latest if latest is not None and latest.mark is not None else None
 
-    def settled_early(self) -> list[Occasion]:
-        """The windows that open later and were settled on the day."""
-        return [
-            one
-            for one in self.occasions
-            if one.first > self.on and one.mark is not None and one.mark.day == self.on
-        ]
+    @property
+    def shown(self) -> Occasion | None:
+        """The window that the list of the day shows: it is owed, and asked on that day."""
+        one = self.owed
+        return one if one is not None and one.is_asked(self.on) else None
+
+    def settled_today(self) -> list[Occasion]:
+        """The windows that were settled on the day."""
+        return [one for one in self.occasions if one.mark is not None and one.mark.day == self.on]
+
+    @property
+    def unattended(self) -> Occasion | None:
+        """A `vital` window to be done on the day that nobody is there to do, although the household
+        is at home."""
+        household = self.timeline.household
+        for one in reversed(self.occasions):
+            is_to_do = one.is_owed or one.first <= self.on <= one.last
+            if is_to_do and one.routine.vital and one.mark is None and not one.is_asked(self.on):
+                in_force = self.timeline.line_of(one.routine).force.holds(self.on)
+                return one if in_force and not is_away(household, self.on) else None
+        return None
 
     def ahead(self) -> Iterator[Occasion]:
         """The windows that open after the day and are not settled, in order, without excused ones.

@@ -106,6 +106,17 @@ class Occasion:
             return True
         return self.timeline.asked(self.routine).holds(day)
 
+    def asked_span(self, low: int) -> tuple[int, int] | None:
+        """The days from `low` on, the first to the last, on which it is asked: those inside it, or
+        where it has none left, the next one."""
+        if self.moved is not None and self.first >= low:
+            return self.first, self.last
+        asked = self.timeline.asked(self.routine)
+        first = asked.first(max(self.first, low))
+        if first is None:
+            return None
+        return first, (asked.last(first, self.last) or first) if first <= self.last else first
+
     @property
     def is_late(self) -> bool:
         """True if it is owed, and its last day is past."""
@@ -134,7 +145,7 @@ class Occasion:
         """Where it stands, if it has opened: settled, or due, or past and still owed."""
         if self.mark is not None:
             return "done" if self.mark.verb == "did" else "skipped"
-        return "due" if self.on <= self.last else "overdue"
+        return "overdue" if self.days_late else "due"
 
     @property
     def fate(self) -> OutcomeKind | None:
