@@ -21,7 +21,7 @@ from repositories import git, stand_alone
 from test_cli import EXAMPLE, ROOT, besom
 
 from ledger.household.model import Household
-from ledger.keeping.status import timelines
+from ledger.keeping.history import timelines
 from ledger.render.compare_markdown import compare_markdown
 from ledger.render.compare_text import compare_text
 from ledger.render.compare_words import change_lines, finding_lines
@@ -105,7 +105,7 @@ def edited(old: str, new: str) -> Household:
          ("renamed", "chore", "rack")),
         ("every friday", "every tuesday",
          ("moved", "chore", "shelves", "container:every friday>every tuesday")),
-        ("every friday", "paused every friday",
+        ("every friday", "every friday paused",
          ("changed", "section", "every friday", "paused:>paused")),
         ("every friday", "every friday during may to june within 2 days",
          ("changed", "section", "every friday", "during:>may to june", "within:>2 days")),
@@ -196,7 +196,7 @@ def tins(**headers: str) -> Household:
          {"b": "every week", "a": "every week during may to july"},
          ("changed", "every week during may to july", "every week during may to june",
           "during:may to june>may to july")),
-        ({"a": "paused every day", "b": "every day within 2 days"},
+        ({"a": "every day paused", "b": "every day within 2 days"},
          {"a": "every day", "b": "every day within 2 days"},
          ("changed", "every day", "every day paused", "paused:paused>")),
     ],
@@ -439,7 +439,7 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     text = ROUTINE.replace("every tuesday\n", "every saturday\n")
     text = text.replace("12 min  in kitchen", "15 min  in kitchen")
     text = text.replace("person tam\n", "person tam\nperson kim\n").replace(
-        "weekend 4", "paused weekend 4"
+        "weekend 4", "weekend 4 paused"
     )
     (folder / "home.chores").write_text(text, "utf-8")
     monkeypatch.chdir(folder.parent)
@@ -572,7 +572,7 @@ def test_markdown_says_the_same_and_is_read_as_lists_and_a_table(repository: Pat
         ("", 'away 2026-12-24 "At sea"', 'added away 2026-12-24: "At sea"'),
         ("limit monday  1 h", "", "taken out limit monday: 1 h"),
         ("", "since 2026-01-01", "changed since: now 2026-01-01"),
-        ("paused every day\n  a", "every day\n  a", "changed section every day: resumed"),
+        ("every day paused\n  a", "every day\n  a", "changed section every day: resumed"),
         ("every day\n  a  paused", "every day\n  a", "changed a (every day): resumed"),
         ("every day\n  a", "every day\n  a  paused", "changed a (every day): paused"),
         ('every day\n  a  "Tidy"', "every day\n  a", 'changed a: no longer title "Tidy"'),
