@@ -10,7 +10,7 @@ from typing import Any, NamedTuple, TypeVar
 from hypothesis import strategies as st
 
 from ledger.text.cadences import shortest_period
-from ledger.text.clauses import CLAUSES, ClauseLine, ValueKind
+from ledger.text.clauses import CLAUSES, ClauseLine, ValueKind, plain
 from ledger.text.tree import (
     AbsentLine,
     Cadence,
@@ -308,22 +308,26 @@ def seldom(values: st.SearchStrategy[T]) -> st.SearchStrategy[T | None]:
     return _rarely.flatmap(lambda given: values if given else st.none())
 
 
-_few_days = seldom(unlike(kinds_of_days)).map(lambda listed: listed or ())
+def seldom_some(items: st.SearchStrategy[DayItem]) -> st.SearchStrategy[DayItems]:
+    """A list of days now and then, mostly none."""
+    return seldom(unlike(items)).map(lambda listed: listed or ())
 
 
 @st.composite
 def plain_sections(
-    draw: st.DrawFn, cadence: st.SearchStrategy[Cadence], near: st.SearchStrategy[int]
+    draw: st.DrawFn,
+    cadence: st.SearchStrategy[Cadence],
+    near: st.SearchStrategy[int],
+    items: st.SearchStrategy[DayItem] = kinds_of_days,
 ) -> SectionHeader:
     """A sound section that has windows more often than not: few clauses, and never paused."""
     chosen = draw(cadence)
-    anchored = chosen.every > 1 and chosen.kind != "after-done"
     return SectionHeader(
         Located(chosen, 0, 0),
-        during=draw(_few_days),
-        excepted=draw(_few_days),
+        during=draw(seldom_some(items)),
+        excepted=draw(seldom_some(items)),
         within=draw(seldom(placed(st.integers(1, 12) | st.integers(1, 366)))),
-        first=draw(placed(near) if anchored else seldom(placed(near))),
+        first=draw(placed(near) if chosen.needs_from else seldom(placed(near))),
         last=draw(seldom(placed(near))),
         title=draw(seldom(placed(titles))),
     )
@@ -428,20 +432,28 @@ class SmallBook(NamedTuple):
 
 
 def _who(known: tuple[str, ...]) -> st.SearchStrategy[Turn | None]:
-    forms = ["any", "then"] if len(known) > 1 else ["any"]
+    forms = ["any", "then", "together", "each"] if len(known) > 1 else ["any", "each"]
     ordered = st.permutations(known).map(lambda names: tuple(Located(n, 0, 0) for n in names))
     named = st.builds(Turn, st.sampled_from(forms), ordered)
     return st.one_of(st.none(), st.just(Turn("each")), named)
 
 
+Container = tuple[SectionHeader, list[ChoreLine], list[Step]]
+"""A header, chores under it, and the steps of the last of them."""
+
+
 @st.composite
 def _containers(
-    draw: st.DrawFn, near: st.SearchStrategy[int], turn: st.SearchStrategy[Turn | None]
-) -> list[str]:
+    draw: st.DrawFn,
+    near: st.SearchStrategy[int],
+    turn: st.SearchStrategy[Turn | None],
+    items: st.SearchStrategy[DayItem],
+) -> Container:
     """A section of a cadence that falls, and a chore or two under it."""
     cadence = _frequent | cadences(near, st.integers(1, 4)).filter(_falls)
-    section = draw(plain_sections(cadence, near))._replace(paused=draw(_rarely))
-    lines = [write_line(section)]
+    flags = st.fixed_dictionaries(dict.fromkeys(_FLAGS, _rarely))
+    section = _consistent(draw(plain_sections(cadence, near, items))._replace(**draw(flags)))
+    chores = []
     for name in draw(st.lists(st.sampled_from(CHORES), min_size=1, max_size=2, unique=True)):
         chore = ChoreLine(
             Located(name, 0, 0),
@@ -449,12 +461,40 @@ def _containers(
             areas=draw(st.sampled_from([(), (Located("kitchen", 0, 0),)])),
             assignment=draw(turn),
             things=draw(st.sampled_from([(), (Located("bleach", 0, 0), Located("vinegar", 0, 0))])),
+            during=draw(seldom_some(items)),
+            excepted=draw(seldom_some(items)),
             first=draw(seldom(placed(near))),
             last=draw(seldom(placed(near))),
-            paused=draw(_rarely),
+            **draw(flags),
         )
-        lines.append(write_line(chore))
-    return lines
+        chores.append(_consistent(chore))
+    return section, chores, draw(seldom(st.lists(steps, max_size=2))) or []
+
+
+_FLAGS = [one.field for one in CLAUSES[ChoreLine] if one.kind == "flag"]
+
+
+def _key(container: Container) -> object:
+    """What makes two headers one container: all they say, lists in any order."""
+    header = container[0]
+    said = (*header.cadence.value, *plain(header[1:]))
+    return tuple(frozenset(one) if isinstance(one, tuple) else one for one in said)
+
+
+def _sound(containers: Sequence[Container]) -> list[Container]:
+    """The containers without the chores that a line under `N days after done` shuts out."""
+    after_done: dict[str, bool] = {}
+    kept = []
+    for header, chores, below in containers:
+        alone = header.cadence.value.is_after_done
+        chores = [
+            chore
+            for chore in chores
+            if not (alone or after_done.get(chore.name.value)) or chore.name.value not in after_done
+        ]
+        after_done |= {chore.name.value: alone for chore in chores}
+        kept += [(header, chores, below)] if chores else []
+    return kept
 
 
 _frequent = st.sampled_from(
@@ -474,6 +514,21 @@ def _falls(cadence: Cadence) -> bool:
     return all(day.weekday is not None or day.number <= 28 for day in cadence.on)
 
 
+_school = st.just(DayItem("named", name="school"))
+
+
+@st.composite
+def _some_days(draw: st.DrawFn, near: st.SearchStrategy[int]) -> NamedDays:
+    """Named days that fall, by spans or by a cadence."""
+    name = Located("school", 0, 0)
+    if draw(either):
+        first = draw(near)
+        return NamedDays(name, Spans((_span(first, first + draw(st.integers(0, 60))),)))
+    cadence = draw(_frequent.filter(lambda one: not one.is_after_done))
+    within = draw(seldom(placed(st.integers(1, 12))))
+    return NamedDays(name, None, Located(cadence, 0, 0), within, draw(placed(near)))
+
+
 @st.composite
 def small_books(draw: st.DrawFn) -> SmallBook:
     """Books of up to three people and containers, in the first months of 2026."""
@@ -486,15 +541,22 @@ def small_books(draw: st.DrawFn) -> SmallBook:
     head.append(write_line(Setting("weekend is", draw(weekends))))
     who = st.lists(st.sampled_from(known), unique=True) if known else st.just([])
     named = who.map(lambda names: tuple(Located(name, 0, 0) for name in names))
+    school = draw(seldom(_some_days(near)))
+    head += [write_line(school)] if school else []
+    items = kinds_of_days | _school if school else kinds_of_days
+    span = st.builds(lambda first, days: _span(first, first + days), near, st.integers(0, 12))
+    dated = st.lists(span, min_size=1, max_size=2).map(lambda spans: Spans(tuple(spans)))
+    open_ended = placed(near).map(lambda first: Spans(((first, None),)))
+    by_name = st.just(Spans(names=(Located("school", 0, 0),))) if school else dated
+    days_off = st.one_of(dated, dated, dated, by_name, open_ended)
     for _ in range(draw(st.integers(0, 2))):
-        first = draw(near)
-        last = Located(first + draw(st.integers(0, 12)), 0, 0)
-        head.append(write_line(AwayLine(Located(first, 0, 0), last, draw(named), None)))
+        keyword = draw(st.sampled_from(["away", "rest"]))
+        head.append(write_line(AbsentLine(keyword, draw(days_off), draw(named), None)))
     turn = _who(known) if known else st.sampled_from([None, Turn("each")])
-    found = draw(
-        st.lists(_containers(near, turn), min_size=1, max_size=3, unique_by=lambda lines: lines[0])
-    )
-    used = sorted({line.split()[0] for lines in found for line in lines[1:]})
+    sections = _containers(near, turn, items)
+    found = _sound(draw(st.lists(sections, min_size=1, max_size=3, unique_by=_key)))
+    used = sorted({chore.name.value for _, chores, _ in found for chore in chores})
     said = entries(st.sampled_from(used), named, near)
-    nodes = draw(st.lists(st.builds(RecordLine, placed(near), said), max_size=12))
-    return SmallBook(head, found, [write_line(node) for node in nodes])
+    record = draw(st.lists(st.builds(RecordLine, placed(near), said), max_size=12))
+    containers = [[*map(write_line, [header, *chores, *below])] for header, chores, below in found]
+    return SmallBook(head, containers, [*map(write_line, record)])

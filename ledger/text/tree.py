@@ -346,10 +346,6 @@ class Record:
     reader."""
 
 
-_PASSED_BY_STEPS = ("comment", "mark", "step")
-"""The kinds of faulty lines that may stand between a chore and its steps."""
-
-
 @dataclass(frozen=True)
 class Tree:
     """One file as read: every line is in `lines` or in `record`, blanks and comments too."""
@@ -391,7 +387,7 @@ class Tree:
             if isinstance(line.node, Step):
                 owner = above if above is not None and above.is_chore else None
                 yield line, owner and (None if self._has_record(owner, line) else owner)
-            elif line.node is not None or (line.fault and line.taken_for not in _PASSED_BY_STEPS):
+            elif not (line.is_step or line.says_nothing):
                 above = line
 
     def _has_record(self, above: Line, below: Line) -> bool:

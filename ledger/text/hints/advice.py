@@ -228,7 +228,7 @@ def _cures(miss: Misread, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ..
     return tuple(cure._replace(solves=not hint.is_example) for cure in cures)
 
 
-_QUOTED = re.compile(r'"([^"]{41,})"')
+_QUOTED = re.compile(r'(?<!\S)"([^"]{41,})"')
 
 
 def _shortened(match: re.Match[str]) -> str:

@@ -52,6 +52,8 @@ def _example(miss: Misread) -> str:
     first = miss.text[: miss.body].split()[0]
     if "NAME" in miss.expected:
         return _example_name(miss, first)
+    if first == "limit" and miss.wants("INT"):
+        return "45 min"
     if miss.expected == {"EVERY"}:
         return "every week"
     if miss.expected == {"FROM"}:
@@ -77,7 +79,7 @@ def _example_name(miss: Misread, first: str) -> str:
     """A name that would fit, one of the book where possible."""
     before = miss.head.rsplit(None, 1)[-1]
     if first == "limit":
-        return "weekday 45 min" if before == first else "45 min"
+        return "weekday 45 min"
     if first in ("away", "rest", "days"):
         return miss.date if first != "days" else f"school {miss.date}"
     if before in ("during", "except"):
@@ -107,7 +109,7 @@ def _in_the_way(miss: Misread) -> Hint:
             return Hint("the line names no chore", "write its name first, such as `wash-up`")
         fix = "write its name first, such as {}"
         return Hint("the line names no chore", fix, (edit,), whole=True, is_example=True)
-    complete = reads(miss.head)
+    complete = reads(miss.head) and not miss.leaves_dates
     for kind, what, line in _CLAUSES:
         if miss.wants(kind):
             message = f'no clause of {what} begins with "{shown}"'
