@@ -21,7 +21,7 @@ from repositories import git, stand_alone
 from test_cli import EXAMPLE, ROOT, besom
 
 from ledger.household.model import Household
-from ledger.keeping.status import timelines
+from ledger.keeping.history import timelines
 from ledger.render.compare_markdown import compare_markdown
 from ledger.render.compare_text import compare_text
 from ledger.render.compare_words import change_lines, finding_lines
@@ -105,7 +105,7 @@ def edited(old: str, new: str) -> Household:
          ("renamed", "chore", "rack")),
         ("every friday", "every tuesday",
          ("moved", "chore", "shelves", "container:every friday>every tuesday")),
-        ("every friday", "paused every friday",
+        ("every friday", "every friday paused",
          ("changed", "section", "every friday", "paused:>paused")),
         ("every friday", "every friday during may to june within 2 days",
          ("changed", "section", "every friday", "during:>may to june", "within:>2 days")),
@@ -196,7 +196,7 @@ def tins(**headers: str) -> Household:
          {"b": "every week", "a": "every week during may to july"},
          ("changed", "every week during may to july", "every week during may to june",
           "during:may to june>may to july")),
-        ({"a": "paused every day", "b": "every day within 2 days"},
+        ({"a": "every day paused", "b": "every day within 2 days"},
          {"a": "every day", "b": "every day within 2 days"},
          ("changed", "every day", "every day paused", "paused:paused>")),
     ],
@@ -362,18 +362,19 @@ def test_each_minute_falls_on_one_day_and_to_one_person(book: some.SmallBook) ->
         if all(one.section.cadence.kind != "after-done" for one in chore.routines)
     })  # fmt: skip
     windows = [
-        window
+        (window, timeline.asked(window.routine))
         for chore in calendar.chores.values()
         for timeline in timelines(calendar, chore)
         for window in timeline.between(BASE, BASE + 365)
         if not window.excused
     ]
-    by_day = sum(
-        (one.routine.minutes or 0) / (one.last - one.first + 1)
-        for one in windows
-        for day in range(one.first, one.last + 1)
-        if BASE <= day <= BASE + 365
-    )
+    by_day = 0.0
+    for one, asked in windows:
+        days = [day for day in range(one.first, one.last + 1) if asked.holds(day)]
+        people = one.routine.assignment.people
+        together = len(people) if one.routine.assignment.form == "together" else 1
+        inside = sum(BASE <= day <= BASE + 365 for day in days)
+        by_day += together * (one.routine.minutes or 0) * inside / len(days)
     assert effect(calendar, calendar, BASE).week.after * 366 / 7 == pytest.approx(by_day)
 
 
@@ -408,11 +409,8 @@ def test_a_line_counted_from_its_last_doing_asks_for_its_season_and_from_its_fir
     assert effect(book, book, day(TODAY)).week.after == pytest.approx(5 * 92 * 7 / 366)
     until = house("since 2026-11-25", "2 days after done", "  a  10 min  until 2026-12-04")
     assert effect(until, until, day(TODAY)).week.after == pytest.approx(5 * 10 * 7 / 366)
-    book = house("since 2026-11-25", "every day", "  a  10 min", "5 days after done",
-                 "  a  10 min  from 2027-03-05")  # fmt: skip
-    assert effect(book, book, day(TODAY)).week.after == pytest.approx(
-        (10 * 100 + 2 * 266) * 7 / 366
-    )
+    book = house("since 2026-11-25", "5 days after done", "  a  10 min  from 2027-03-05")
+    assert effect(book, book, day(TODAY)).week.after == pytest.approx(2 * 266 * 7 / 366)
 
 
 def test_weekends_are_told_by_their_numbers() -> None:
@@ -439,7 +437,7 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     text = ROUTINE.replace("every tuesday\n", "every saturday\n")
     text = text.replace("12 min  in kitchen", "15 min  in kitchen")
     text = text.replace("person tam\n", "person tam\nperson kim\n").replace(
-        "weekend 4", "paused weekend 4"
+        "weekend 4", "weekend 4 paused"
     )
     (folder / "home.chores").write_text(text, "utf-8")
     monkeypatch.chdir(folder.parent)
@@ -572,7 +570,7 @@ def test_markdown_says_the_same_and_is_read_as_lists_and_a_table(repository: Pat
         ("", 'away 2026-12-24 "At sea"', 'added away 2026-12-24: "At sea"'),
         ("limit monday  1 h", "", "taken out limit monday: 1 h"),
         ("", "since 2026-01-01", "changed since: now 2026-01-01"),
-        ("paused every day\n  a", "every day\n  a", "changed section every day: resumed"),
+        ("every day paused\n  a", "every day\n  a", "changed section every day: resumed"),
         ("every day\n  a  paused", "every day\n  a", "changed a (every day): resumed"),
         ("every day\n  a", "every day\n  a  paused", "changed a (every day): paused"),
         ('every day\n  a  "Tidy"', "every day\n  a", 'changed a: no longer title "Tidy"'),

@@ -134,7 +134,7 @@ def all_of(sets: Iterable[DaySet]) -> DaySet:
 
 def of_spans(spans: Iterable[Span]) -> DaySet:
     """The days of some spans, which may overlap."""
-    merged = _apart(spans)
+    merged = apart(spans)
     if not merged:
         return NONE
 
@@ -150,7 +150,7 @@ def of_spans(spans: Iterable[Span]) -> DaySet:
     return DaySet(bits_of)
 
 
-def _apart(spans: Iterable[Span]) -> Sequence[Span]:
+def apart(spans: Iterable[Span]) -> Sequence[Span]:
     """Spans in order; those that overlap or touch are merged."""
     merged: list[Span] = []
     for first, last in sorted(spans):

@@ -146,6 +146,20 @@ class Cadence(NamedTuple):
     """For `once`: `first` and `last` are its first and last day, as ordinals."""
     last: int = 0
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Cadence) and self._said == other._said
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    def __hash__(self) -> int:
+        return hash(self._said)
+
+    @property
+    def _said(self) -> tuple[object, ...]:
+        """All that it says: the order of its lists says nothing."""
+        return (*self[:5], frozenset(self.on), frozenset(self.weekends), *self[7:])
+
     @property
     def is_after_done(self) -> bool:
         """True where its windows depend on the record, not on the calendar."""
