@@ -1,8 +1,9 @@
 """A chore that the record has done twice on one day, by the same person.
 
 Why it matters: one line settles a window, so the second settles another or none, and its minutes
-count in what is learned. A note on either line says that it is meant so. Lines with the same
-words are a finding of their own.
+count in what is learned. A note on either line says that it is meant so. Of a chore that comes
+several times in a period, each doing that settles a part of it is right. Lines with the same words
+are a finding of their own.
 """
 
 from __future__ import annotations
@@ -10,7 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
+from ledger.household.model import Chore, Household
 from ledger.household.record import Log
+from ledger.keeping.history import shares_of
 from ledger.lint.book import LintedBook, dated
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import RecordEntry
@@ -48,12 +51,25 @@ def check(book: LintedBook) -> Iterator[Finding]:
     log = book.household.log
     for name, positions in log.by_chore.items():
         find_repeats, find_within = partial(_found, log, positions), partial(_within, log, name)
-        numbers = {
-            *book.memory.once((RULE.name, name), find_repeats, log.whole_story(name)),
-            *book.memory.once(("done twice in a line", name), find_within, log.story(name)),
-        }
-        if numbers:
-            yield _finding(log, name, [positions[number] for number in sorted(numbers)])
+        repeats = book.memory.once((RULE.name, name), find_repeats, log.whole_story(name))
+        within = book.memory.once(("done twice in a line", name), find_within, log.story(name))
+        lines = {positions[number] for number in repeats}
+        if lines and comes_in_parts(book.household.chores[name]):
+            lines &= _extras(book.household, name, log.dates[min(lines)])
+        lines |= {positions[number] for number in within}
+        if lines:
+            yield _finding(log, name, sorted(lines))
+
+
+def comes_in_parts(chore: Chore) -> bool:
+    """True where a chore comes several times in a period, so that doings of one day may differ."""
+    return any(line.section.cadence.times > 1 for line in chore.routines)
+
+
+def _extras(household: Household, name: str, low: int) -> set[int]:
+    """The lines of a chore from a day on that found no window of somebody's."""
+    shares = shares_of(household, household.chores[name], low, household.log.dates[-1])
+    return {line.line for share in shares for line in share.extras}
 
 
 def _within(log: Log, name: str) -> list[int]:

@@ -40,7 +40,7 @@ def check(book: LintedBook) -> Iterator[Finding]:
                 if header is not None:
                     yield _finding(tree, *header)
                 header = (line.node, line.number) if isinstance(line.node, SectionHeader) else None
-            elif line.is_chore:
+            elif line.is_chore or line.taken_for == "step":
                 header = None
         if header is not None:
             yield _finding(tree, *header)
