@@ -241,7 +241,7 @@ def test_move_between_its_neighbours_holds(record: list[str]) -> None:
 def test_move_of_a_chore_after_done_or_paused_is_left_alone() -> None:
     after = ("since 2026-01-01", "area k", "14 days after done", X)
     assert found_of("impossible-move", *after, "2026-03-02 moved x to 2026-05-01") == []
-    paused = ("since 2026-01-01", "area k", "paused every monday", X)
+    paused = ("since 2026-01-01", "area k", "every monday paused", X)
     assert found_of("impossible-move", *paused, "2026-03-02 moved x to 2026-03-09") == []
 
 
@@ -361,7 +361,7 @@ def test_drift_is_told_at_the_line_in_force() -> None:
         "every friday from 2026-03-01", "    x  11 min  in k",
     )  # fmt: skip
     assert places(found_of("drifted-minutes", *book, *timed(*(20,) * 5))) == [(6, "11 min")]
-    paused = ("since 2026-01-01", "area k", "paused every monday", "    x  10 min  in k")
+    paused = ("since 2026-01-01", "area k", "every monday paused", "    x  10 min  in k")
     assert found_of("drifted-minutes", *paused, *timed(*(20,) * 5)) == []
 
 

@@ -144,7 +144,7 @@ def test_pair_in_two_areas_with_days_to_choose_from_is_not_found() -> None:
     [
         "every wednesday",
         "every weekday",
-        "paused every saturday",
+        "every saturday paused",
         "every saturday until 2026-02-28",
         "once from 2026-03-09 to 2026-03-13",
         "every saturday from 2028-01-01",

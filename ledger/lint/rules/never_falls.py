@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
+from typing import NamedTuple
 
 from ledger.calendar.day_lists import kept_days
 from ledger.calendar.lines import rhythm_of
@@ -65,19 +66,14 @@ def _is_missed(book: LintedBook, line: Routine) -> bool:
     cadence, last = line.section.cadence, line.last
     over = cadence.is_once and cadence.last < max(book.today, book.start)
     ended = last is not None and last < max(book.today, line.first or 0)
+    low, high = _days_ahead(book, line)
     # Nobody can tell where the calendar ends before enough days were looked at.
-    unseen = last is None and _days_looked_at(book, line)[1] == MAX_DAY
-    if line.paused or over or ended or unseen:
+    unseen = last is None and high == MAX_DAY
+    if line.paused or over or ended or unseen or _first_day(book, line, low, high) is not None:
         return False
-    return _first_day(book, line, *_days_looked_at(book, line)) is None and not _has_run_out(
-        book, line
-    )
-
-
-def _has_run_out(book: LintedBook, line: Routine) -> bool:
-    """True where the lists of a line leave it no day from today on, and left it some before."""
     kept = kept_days(book.household, line)
-    return kept.first(book.today) is None and kept.first(1) is not None
+    has_run_out = kept.first(low) is None and kept.first(1) is not None
+    return not has_run_out and _first_day(book, line, *_days_looked_at(book, line)) is None
 
 
 def _first_day(book: LintedBook, line: Routine, low: int, high: int) -> int | None:
@@ -91,68 +87,92 @@ def _first_day(book: LintedBook, line: Routine, low: int, high: int) -> int | No
     return next((day for day in days if day is not None), None)
 
 
-def _days_looked_at(book: LintedBook, line: Routine) -> Span:
-    """The days looked at: all in force if they end soon or are kept to a list, else those from
-    today on."""
+def _days_ahead(book: LintedBook, line: Routine) -> Span:
+    """The days looked at first: those from today on."""
+    low = max(book.today, book.start, line.first or 0)
+    high = min(max(low + _steps(line), line.section.cadence.last), MAX_DAY)
+    return low, high if line.last is None else min(high, line.last)
+
+
+def _steps(line: Routine) -> int:
     cadence = line.section.cadence
-    begin = max(book.start, line.first or book.start)
-    low = max(book.today, begin)
     # What counts more than one unit has gaps as long as its period, whatever its days.
     gap = period_days(cadence._replace(days=(), on=())) if cadence.every > 1 else 0
-    steps = max(YEARS * 366, ceil(YEARS * gap))
-    high = min(max(low + steps, cadence.last), MAX_DAY)
-    if line.last is not None and line.last <= high:
-        high = line.last
-    elif not line.is_kept_to_days:
+    return max(YEARS * 366, ceil(YEARS * gap))
+
+
+def _days_looked_at(book: LintedBook, line: Routine) -> Span:
+    """The days looked at: all in force if they end soon, else those from today on."""
+    household, (low, high) = book.household, _days_ahead(book, line)
+    if line.last != high and kept_days(household, line).first(high + 1) is not None:
         return low, high
-    household = book.household
     if line.first is None and household.since is None and not household.log.dates:
         # A book that does not say when it began may have been kept for long.
-        begin = max(low - steps, 1)
-    return begin, high
+        return max(low - _steps(line), 1), high
+    return max(book.start, line.first or book.start), high
+
+
+class Words(NamedTuple):
+    """What a finding says."""
+
+    message: str
+    why: str
+    fix: str
+    fixes: list[Fix]
 
 
 def _finding(book: LintedBook, line: Routine, names: str, place: TextRange) -> Finding:
+    words = None
+    if line.is_kept_to_days:
+        words = _by_lists(book, line, names, place)
+    return RULE.finding(place, **(words or _by_dates(book, line, names, place))._asdict())
+
+
+def _by_lists(book: LintedBook, line: Routine, names: str, place: TextRange) -> Words | None:
+    """What to say of a line that its lists of days leave no day; None where it has none anyway."""
+    free = replace(line, during=(), excepted=frozenset())
+    always = _first_day(book, free, *_days_ahead(book, line))
+    if always is None:
+        return None
+    own = _lists(book, place)
+    lists = own or _lists(book, line.section.place)
+    clauses, single = " ".join(one.text for one in lists), len(lists) == 1
+    if single and not line.excepted:
+        none = f"`{clauses}`"
+        fix = "write the days it is meant for behind `during`, or delete that clause"
+    else:
+        none = f"that `{clauses}` leaves"
+        fix = "name fewer days behind `except`, or delete a list of days"
+    return Words(
+        f"`{write_cadence(line.section.cadence)}` falls on no day {none}",
+        f"without that it would come on {dated(always)}; as it stands {names} never will",
+        fix,
+        [delete(one) for one in own if single],
+    )
+
+
+def _by_dates(book: LintedBook, line: Routine, names: str, place: TextRange) -> Words:
+    """What to say of a line whose dates leave it no day."""
     cadence = line.section.cadence
     header = write_cadence(cadence)
     low, high = _days_looked_at(book, line)
-    fixes: list[Fix] = []
-    free = replace(line, during=(), excepted=frozenset())
-    always = None
-    if line.is_kept_to_days:
-        always = _first_day(book, free, max(book.today, low), high) or _first_day(
-            book, free, low, high
-        )
-    if always is not None:
-        own = _lists(book, place)
-        lists = own or _lists(book, line.section.place)
-        words = " ".join(clause.text for clause in lists)
-        during = words.startswith("during") and len(lists) == 1
-        message = f"`{header}` falls on no day " + (
-            f"`{words}`" if during else f"that `{words}` leaves"
-        )
-        why = f"without that it would come on {dated(always)}; as it stands {names} never will"
-        fix = "write the days it is meant for behind `during`, or delete that clause"
-        if not during:
-            fix = "name fewer days behind `except`, or delete a list of days"
-        fixes = [delete(clause) for clause in own if len(own) == 1]
-    elif cadence.is_once and cadence.last < low:
-        message = f"`{header}` is over before {dated(low)}"
-        why = f"that is the first day on which {names} is in force, so it never comes up"
-        fix = "write a `from` up to its last day, or delete that clause"
+    if cadence.is_once and cadence.last < low:
         first = getattr(book.node_at(place), "first", None)
-        if isinstance(first, Located):
-            clause = first.at(place.source, place.line)
-            fixes = [delete_name(clause, f"from {clause.text}")]
-    elif line.last == high:
-        message = f"`{header}` falls on no day from {days_from(low, high)}"
+        begin = [first.at(place.source, place.line)] if isinstance(first, Located) else []
+        return Words(
+            f"`{header}` is over before {dated(low)}",
+            f"that is the first day on which {names} is in force, so it never comes up",
+            "write a `from` up to its last day, or delete that clause",
+            [delete_name(clause, f"from {clause.text}") for clause in begin],
+        )
+    message = f"`{header}` falls on no day from {days_from(low, high)}"
+    if line.last == high:
         why = f"{names} is in force on those days only, so it never comes up"
         fix = "write a `from` and an `until` that have one of its days between them"
     else:
-        message = f"`{header}` falls on no day from {days_from(low, high)}"
         why = f"its months have no such day in all that time, so {names} never comes up"
         fix = "write a day that its months have each year, such as `last`"
-    return RULE.finding(place, message, why, fix, fixes=fixes)
+    return Words(message, why, fix, [])
 
 
 def _lists(book: LintedBook, place: TextRange) -> list[TextRange]:
@@ -160,10 +180,11 @@ def _lists(book: LintedBook, place: TextRange) -> list[TextRange]:
     node = book.node_at(place)
     if not isinstance(node, (SectionHeader, ChoreLine)):
         return []
-    words = parser().tokens(place.source.lines[place.line])
+    words = list(parser().tokens(place.source.lines[place.line]))
     found = []
     for kind, items in (("DURING", node.during), ("EXCEPT", node.excepted)):
         if items:
-            word = next(one for one in words if one.kind == kind)
+            # A chore may have the name of a keyword.
+            word = [one for one in words if one.kind == kind and one.end <= items[0].start][-1]
             found.append(place._replace(start=word.start, end=items[-1].end))
     return sorted(found, key=lambda clause: clause.start)
