@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Absence
-from ledger.lint.book import LintedBook, iso, open_days_from
+from ledger.lint.book import LintedBook, dated, days_from, iso
 from ledger.lint.meeting import first_met
 from ledger.text.edits import over, without_line
 from ledger.text.finding import Finding, Fix, Kind, Severity
@@ -69,7 +69,8 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
 def _finding(book: LintedBook, earlier: AbsentSpan, later: AbsentSpan) -> Finding:
     one, other = earlier.line, later.line
-    shared = open_days_from(max(earlier.first, later.first), min(earlier.last, later.last))
+    shared = max(earlier.first, later.first), min(earlier.last, later.last)
+    days = f"from {dated(shared[0])} on" if shared[1] == MAX_DAY else f"on {days_from(*shared)}"
     twice = [person for person in other.people if person in one.people]
     who = ", ".join(twice) if twice else "the household"
     if other.keyword == "away":
@@ -81,7 +82,7 @@ def _finding(book: LintedBook, earlier: AbsentSpan, later: AbsentSpan) -> Findin
         fix = f"{fix}, or {joined.words}"
     return RULE.finding(
         other.place,
-        f"{who} {does} by {'this line twice' if one is other else 'two lines'} on {shared}",
+        f"{who} {does} by {'this line twice' if one is other else 'two lines'} {days}",
         f"a day {noun} counts once; if one of the two was meant for other days, what is due on "
         "those is still asked for",
         fix,
@@ -99,8 +100,13 @@ def _joined(book: LintedBook, earlier: AbsentSpan, later: AbsentSpan) -> Fix | N
     if len(earlier.line.spans) > 1 or len(later.line.spans) > 1:
         return None
     first, last = min(earlier.first, later.first), max(earlier.last, later.last)
-    days = f"from {iso(first)}" if last == MAX_DAY else f"{iso(first)} to {iso(last)}"
-    words = f"{node.keyword} {days}"
+    words = f"{node.keyword} {_written(first, last)}"
     begin, end = node.spans.dates[0]
     edits = over(place._replace(end=(end or begin).end), words), without_line(later.line.place)
     return Fix(f"Write one line `{words}` for both", edits)
+
+
+def _written(first: int, last: int) -> str:
+    if last == MAX_DAY:
+        return f"from {iso(first)}"
+    return iso(first) if first == last else f"{iso(first)} to {iso(last)}"

@@ -8,7 +8,6 @@ slip. Lines of the last 366 days are looked at.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections import Counter
 from collections.abc import Iterator
 from functools import partial
 
@@ -79,18 +78,15 @@ def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tupl
 
 
 def _refused(household: Household, chore: Chore, low: int, on: int) -> set[int]:
-    """The lines from a day on that neither settle nor move a window of anybody they speak for."""
+    """The lines from a day on that found no window of anybody whom they are for."""
     # Of an `after done` chore, only one that is over or paused refuses a line.
     if chore.is_after_done or all(line.paused for line in chore.routines):
         return set()
     shares = shares_of(household, chore, low, on)
-    counts = Counter(line.line for share in shares for line in share.extras)
-    lines = {line.line: line for share in shares for line in share.extras}
-    return {
-        index
-        for index, line in lines.items()
-        if counts[index] == sum(line.speaks_for(share.timeline.person) for share in shares)
-    }
+    extras = {line.line for share in shares for line in share.extras}
+    # A line may move the window of one person, and find none of another.
+    moves = (one.moved for share in shares for one in share.occasions)
+    return extras - {line.line for line in moves if line is not None}
 
 
 def _reason(household: Household, chore: Chore, day: int, to: int) -> str:

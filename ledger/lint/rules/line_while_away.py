@@ -96,7 +96,8 @@ def _finding(book: LintedBook, absence: Absence, lines: Sequence[int]) -> Findin
     return RULE.finding(
         log.place(index),
         f"{what} is done on {dated(day)}, when {who} away{others}",
-        f"away {days}{why_away}: nothing is asked then, so one of the two dates is wrong",
+        f"away {days}{why_away}: nothing is asked then, so these days or the date of the line are "
+        "wrong",
         f"mend the date of the line, or {fix.words}",
         (absence.place,),
         [fix] if fix.edits else (),
