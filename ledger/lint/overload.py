@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ledger.calendar.week import weekday
 from ledger.calendar.windows import Timeline, Window
-from ledger.household.model import Limit
+from ledger.household.model import Limit, Routine
 from ledger.keeping.turns import person_at
 from ledger.lint.book import ChoreAhead, LintedBook, days_from
 from ledger.planning.load import Demand, Overload, limit_at, limit_on, overloads, person_limit
@@ -52,6 +52,10 @@ def of_people(book: LintedBook) -> Mapping[str, Overloads]:
     theirs: dict[str, list[Demand]] = {one: [] for one in household.people if one in with_limit}
     for name, shares in book.ahead.items() if theirs else ():
         for share in shares:
+            if share.timeline.person is None and all(
+                map(_is_for_several, share.timeline.chore.routines)
+            ):
+                continue
             make, label = partial(_of_one, share), ("own demands", name, share.timeline.person)
             for person, demand in book.memory.once(label, make, share.windows, book.calendar):
                 if person in theirs:
@@ -89,12 +93,20 @@ def _on_each(limit: Callable[[int], int | None], days: Sequence[int]) -> list[in
     return list(map(limit, days))
 
 
+def _is_for_several(line: Routine) -> bool:
+    """True for a line that any of several people may do."""
+    form, people = line.assignment
+    return form == "any" and len(people) != 1
+
+
 def _of_all(share: ChoreAhead) -> list[Demand]:
     timeline, windows = share
+    lines = timeline.chore.routines
+    people = {id(line): 1 if timeline.person else line.shares for line in lines if _counts(line)}
     return [
-        _demand(timeline, window, 1 if timeline.person else window.routine.shares)
+        _demand(timeline, window, people[id(window.routine)])
         for window in windows
-        if _counts(window)
+        if id(window.routine) in people and not window.excused
     ]
 
 
@@ -104,13 +116,13 @@ def _of_one(share: ChoreAhead) -> list[tuple[str, Demand]]:
     return [
         (person, _demand(timeline, window))
         for window, people in zip(windows, _doers(timeline, windows), strict=True)
-        if _counts(window)
+        if people and _counts(window.routine) and not window.excused
         for person in people
     ]
 
 
-def _counts(window: Window) -> bool:
-    return bool(window.routine.minutes) and not window.excused and not window.routine.spare
+def _counts(line: Routine) -> bool:
+    return bool(line.minutes) and not line.spare
 
 
 def _demand(timeline: Timeline, window: Window, people: int = 1) -> Demand:
@@ -135,7 +147,7 @@ def _doers(timeline: Timeline, windows: Sequence[Window]) -> Iterator[tuple[str,
                 turn = timeline.count_before(window.first) - index
             yield (person_at(timeline.household, people, turn + index, *window[:2]),)
         else:
-            yield people if form == "together" or len(people) == 1 else ()
+            yield () if _is_for_several(window.routine) else people
 
 
 def overload_words(

@@ -50,12 +50,16 @@ def limit_on(household: Household, day: int) -> int | None:
         return 0
     limit = limit_at(household, None, day)
     own = limit.minutes if limit else None
-    present = [name for name in household.people if there(household, name).holds(day)]
-    theirs = [person_limit(household, name, day) for name in present]
-    known = [minutes for minutes in theirs if minutes is not None]
-    if not known or len(known) < len(theirs):
+    theirs: list[int] = []
+    for name in household.people:
+        if there(household, name).holds(day):
+            minutes = person_limit(household, name, day)
+            if minutes is None:
+                return own
+            theirs.append(minutes)
+    if not theirs:
         return own
-    return sum(known) if own is None else min(own, sum(known))
+    return sum(theirs) if own is None else min(own, sum(theirs))
 
 
 def person_limit(household: Household, person: str, day: int) -> int | None:

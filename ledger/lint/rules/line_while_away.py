@@ -65,12 +65,15 @@ def check(book: LintedBook) -> Iterator[Finding]:
 def _doings(log: Log) -> dict[str | None, list[int]]:
     """The positions of all lines of work, under None, and of those that name a person, under
     each."""
-    of_each: dict[str | None, list[int]] = {None: []}
-    for index, entry in enumerate(log.entries):
-        if entry.verb in ("did", "worked"):
-            of_each[None].append(index)
-            for person in {person.value for person in entry.people}:
-                of_each.setdefault(person, []).append(index)
+    workers = {
+        key: {None, *(person.value for person in entry.people)}
+        for key, entry in log.kinds.items()
+        if entry.verb in ("did", "worked")
+    }
+    of_each: dict[str | None, list[int]] = {}
+    for index, key in enumerate(map(id, log.entries)):
+        for person in workers.get(key, ()):
+            of_each.setdefault(person, []).append(index)
     return of_each
 
 
