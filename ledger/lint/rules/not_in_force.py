@@ -1,7 +1,7 @@
 """A line of the record about a chore that is not in force on its date.
 
-Why it matters: it settles nothing. Either its date is wrong, or the chore's `from` or `until`
-is.
+Why it matters: it settles nothing, or the first or last time that the chore comes round. Either
+its date is wrong, or the chore's `from` or `until` is.
 """
 
 from __future__ import annotations
@@ -54,6 +54,7 @@ def _finding(log: Log, name: str, outside: list[int], spans: list[Span]) -> Find
     return RULE.finding(
         log.place(outside[0]),
         f'"{name}" is not in force on {dated(log.dates[outside[0]])}{others}',
-        f"it is in force {in_force}; a line outside that settles nothing",
+        f"it is in force {in_force}; a line outside that settles nothing, or the nearest "
+        "time of it",
         "mend the date of the line, or the `from` or `until` of the chore",
     )

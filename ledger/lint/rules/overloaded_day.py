@@ -2,8 +2,9 @@
 
 Why it matters: something will be left undone however the work is split. A window of several
 days may be worked on any of them, so a span fails only when the windows that lie wholly
-inside it do not fit its limits together (the demand criterion). Windows `after done` depend
-on the record and are left out.
+inside it do not fit its limits together (the demand criterion). Where everyone who is there has a
+limit, a day holds no more than theirs together. Windows `after done` depend on the record and are
+left out, and so is what is `spare`.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """A line of the record that says what another line of its date already says.
 
-Why it matters: it counts as an extra, and its minutes count twice in what is learned.
+Why it matters: it counts as an extra, and its minutes count twice in what is learned. Lines of
+`worked` are no finding: their minutes are meant to add up.
 """
 
 from __future__ import annotations
