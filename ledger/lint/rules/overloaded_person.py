@@ -1,8 +1,8 @@
 """A person whose own chores need more minutes in a day than is fair to ask of them.
 
 Why it matters: what nobody else may take over stays undone, or is done late and tired. Only
-what is surely theirs counts: `by` one person, their share of `each` or `and`, their turns of `then`;
-spans of several days are judged by their limits together, as for a household.
+what is surely theirs counts: `by` one person, their share of `each` or `and`, their turns of
+`then`; spans of several days are judged by their limits together, as for a household.
 """
 
 from __future__ import annotations
