@@ -24,11 +24,12 @@ _WEEK = 7
 class DaySet:
     """A set of days. Days are asked for by ordinal; nothing is worked out before it is asked."""
 
-    def __init__(self, bits_of: Callable[[int], int]) -> None:
-        """`bits_of` gives a block of the set: bit n of block b is day b * BLOCK + n."""
+    def __init__(self, bits_of: Callable[[int], int], none_from: int = MAX_DAY + 1) -> None:
+        """`bits_of` gives a block of the set: bit n of block b is day b * BLOCK + n. No day from
+        `none_from` on is in the set."""
         self._bits_of = bits_of
         self._blocks: dict[int, int] = {}
-        self._none_from = MAX_DAY + 1
+        self._none_from = none_from
         """No day from this one on is in the set, as far as is known."""
 
     def block(self, number: int) -> int:
@@ -98,14 +99,16 @@ class DaySet:
             return other
         if other is ALL or self is NONE:
             return self
-        return DaySet(lambda number: self.block(number) & other.block(number))
+        none_from = min(self._none_from, other._none_from)
+        return DaySet(lambda number: self.block(number) & other.block(number), none_from)
 
     def __or__(self, other: DaySet) -> DaySet:
         if self is NONE or other is ALL:
             return other
         if other is NONE or self is ALL:
             return self
-        return DaySet(lambda number: self.block(number) | other.block(number))
+        none_from = max(self._none_from, other._none_from)
+        return DaySet(lambda number: self.block(number) | other.block(number), none_from)
 
     def __invert__(self) -> DaySet:
         if self is ALL:
@@ -147,7 +150,7 @@ def of_spans(spans: Iterable[Span]) -> DaySet:
             bits |= _bits(max(first, low) - low, min(last, high) - low)
         return bits
 
-    return DaySet(bits_of)
+    return DaySet(bits_of, merged[-1][1] + 1)
 
 
 def apart(spans: Iterable[Span]) -> Sequence[Span]:
