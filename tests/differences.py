@@ -22,30 +22,24 @@ CLAUSES = (
 
 def difference(one: Answers, other: Answers, text: str, days: Sequence[int]) -> str | None:
     """The first question on which two answer differently; None where they agree."""
-    for question, ask in _questions(text, days):
-        answers = ask(one), ask(other)
-        if answers[0] != answers[1]:
-            return f"{question}:\n  {answers[0]}\n  {answers[1]}"
+    for (question, mine), (_, theirs) in zip(
+        _answers(one, text, days), _answers(other, text, days), strict=True
+    ):
+        if mine != theirs:
+            return f"{question}:\n  {mine}\n  {theirs}"
     return None
 
 
-def _questions(text: str, days: Sequence[int]) -> Iterator[tuple[str, Callable[[Answers], object]]]:
-    """What is asked: the rows, their windows, each day's list, and what became of all."""
+def _answers(side: Answers, text: str, days: Sequence[int]) -> Iterator[tuple[str, object]]:
+    """The rows, their windows, each day's list, and what became of all, one after another."""
     first, last = days[0], days[-1]
-    yield "rows", lambda side: side.rows(text, last)
-    yield (
-        "windows",
-        lambda side: {
-            row: side.windows(text, row, first - 10, last) for row in side.rows(text, last)
-        },
-    )
+    rows = side.rows(text, last)
+    yield "rows", rows
+    yield "windows", {row: side.windows(text, row, first - 10, last) for row in rows}
     for day in days:
-        yield f"list of {iso(day)}", lambda side, day=day: sorted(side.listed(text, day), key=str)
+        yield f"list of {iso(day)}", sorted(side.listed(text, day), key=str)
     for day in (days[len(days) // 2], last):
-        yield (
-            f"outcomes by {iso(day)}",
-            lambda side, day=day: _past(side.outcomes(text, day), day),
-        )
+        yield f"outcomes by {iso(day)}", _past(side.outcomes(text, day), day)
 
 
 def _past(outcomes: dict[RowKey, Outcomes], day: int) -> dict[RowKey, object]:

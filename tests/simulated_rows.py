@@ -333,9 +333,12 @@ class AfterDoneRow:
         )  # fmt: skip
 
     def take(self, said: Said) -> int | None:
-        """Do what a line says: none of them is ever an extra."""
+        """Do what a line says: an extra is only the move of what is missed already."""
         slot = self.slot()
         if said.verb == "moved":
+            if slot is not None and self._kind(slot, said.day) == "missed":
+                self.extras.append(said.number)
+                return None
             self.to = said.to
         elif said.verb == "worked":
             self.worked.append((said.number, said.minutes or 0))
@@ -356,6 +359,11 @@ class AfterDoneRow:
         yield from (slot.fate("") for slot in self.past)
         slot = self.slot()
         if slot is not None:
-            is_open = slot.last >= day
-            kind = "open" if is_open else "owed" if self.is_owed(slot, day) else "missed"
-            yield slot.fate("spare" if self.line.spare and kind == "missed" else kind)
+            yield slot.fate(self._kind(slot, day))
+
+    def _kind(self, slot: Slot, day: int) -> str:
+        if slot.last >= day:
+            return "open"
+        if self.is_owed(slot, day):
+            return "owed"
+        return "spare" if self.line.spare else "missed"
