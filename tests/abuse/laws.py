@@ -19,16 +19,18 @@ from functools import partial
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
+from book_laws import (
+    any_days_settle_all_parts,
+    each_line_counts_once,
+    late_is_never_missed,
+    windows_are_apart,
+)
 from differences import difference, shrunk, smallest_home
 from list_laws import (
     Answers,
     Broken,
     Simulated,
-    any_days_settle_all_parts,
-    each_line_counts_once,
-    late_is_never_missed,
     live_by_the_laws,
-    windows_are_apart,
 )
 from product_answers import Product
 from random_homes import RandomHome, random_home, scribble
