@@ -139,7 +139,7 @@ class Life:
                 self.absent.update((who, day) for who in gone for day in span)
             elif plain and not plain.startswith(" "):
                 header, part = plain, 0 if "Morning" in line else 2 if "Evening" in line else 1
-            elif plain and not header.startswith("paused"):
+            elif plain and " paused" not in header:
                 live = self.live_from_done if " after done" in header else self.live
                 live(read_chore(plain, header, part))
 

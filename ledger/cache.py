@@ -12,7 +12,8 @@ from operator import is_
 from pathlib import Path
 
 from ledger.household.log import Logs
-from ledger.household.model import DATE_WIDTH, Household
+from ledger.household.model import Household
+from ledger.household.record import DATE_WIDTH
 from ledger.household.resolve import resolve
 from ledger.household.unchanged import keep
 from ledger.text.changed import changed

@@ -6,27 +6,22 @@ so many days or weeks are counted by division. Only other lines are counted open
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from functools import cache, lru_cache
 from math import gcd
-from operator import attrgetter, itemgetter
+from operator import attrgetter
 from typing import NamedTuple
 
 from ledger.calendar.lines import LineInForce
-from ledger.calendar.occurrences import Rhythm, Span, falling, is_stepped
+from ledger.calendar.occurrences import Rhythm, falling, is_stepped
 from ledger.calendar.week import (
     CYCLE,
-    MAX_DAY,
     MONTHS_A_YEAR,
-    Season,
     month_first,
     month_index,
     month_last,
-    months_of,
-    season_last,
     week_first,
     weekday,
 )
@@ -78,49 +73,23 @@ def _stretches(
 
 def _is_stepped(line: LineInForce) -> bool:
     """True for a line of every so many days or weeks: its days differ from month to month."""
-    cadence = line.rhythm.cadence
-    in_season = line.routine.section.during is not None
-    return is_stepped(cadence) and (cadence.every > 1 or not in_season)
+    return _is_regular(line) and is_stepped(line.rhythm.cadence)
+
+
+def _is_regular(line: LineInForce) -> bool:
+    """True for a line whose windows are whole spans of its cadence, apart from its dates."""
+    return line.is_plain and line.rhythm.cadence.times == 1
 
 
 def _by_steps(line: LineInForce, low: int, high: int) -> int:
     """How often a line of every so many days or weeks opens."""
-    cadence, anchor, week_start, _, _ = line.rhythm
+    cadence, anchor, week_start, _ = line.rhythm
     if cadence.kind == "day":
         step, anchors = cadence.every, [anchor]
     else:
         step, week = cadence.every * WEEK, week_first(anchor, week_start)
         anchors = [week + (day - week_start) % WEEK for day in cadence.days or (week_start,)]
-    return sum(
-        (last - start) // step - (first - 1 - start) // step
-        for first, last in _seasons(line.routine.section.during, low, high)
-        for start in anchors
-    )
-
-
-def _seasons(season: Season, low: int, high: int) -> Iterator[Span]:
-    """The days of a season from `low` to `high`, as spans."""
-    if season is None:
-        yield low, high
-        return
-    spans = _all_seasons(season)
-    for first, last in spans[bisect_left(spans, low, key=itemgetter(1)) :]:
-        if first > high:
-            return
-        yield max(first, low), min(last, high)
-
-
-@cache
-def _all_seasons(season: tuple[int, int]) -> Sequence[Span]:
-    """The seasons of all years, as spans; a season of twelve months is one span."""
-    if len(months_of(season)) == MONTHS_A_YEAR:
-        return [(1, MAX_DAY)]
-    first_year, last_year = MONTHS_A_YEAR, month_index(MAX_DAY)
-    begins = (
-        month_first(month)
-        for month in range(first_year + season[0] - 1, last_year + 1, MONTHS_A_YEAR)
-    )
-    return [(first, season_last(first, season)) for first in begins]
+    return sum((high - start) // step - (low - 1 - start) // step for start in anchors)
 
 
 # ------------------------------------------------------------------- by the kinds of months
@@ -130,8 +99,8 @@ def _by_months(lines: Sequence[LineInForce], low: int, high: int) -> int:
     """On how many days any of the lines opens. Lines that open alike in all months of a kind are
     counted by kind, the others one by one."""
     alone = len(lines) == 1
-    alike = [line for line in lines if _is_alike(line.rhythm, alone)]
-    others = [line for line in lines if not _is_alike(line.rhythm, alone)]
+    alike = [line for line in lines if _is_alike(line, alone)]
+    others = [line for line in lines if not _is_alike(line, alone)]
     start, end = month_index(low) + 1, month_index(high) - 1
     between = month_first(start), month_last(end)
     edges = (low, between[0] - 1), (between[1] + 1, high)
@@ -147,14 +116,14 @@ def _by_months(lines: Sequence[LineInForce], low: int, high: int) -> int:
     return total
 
 
-def _is_alike(rhythm: Rhythm, alone: bool) -> bool:
-    """True if a month's length and first weekday decide on which of its days a cadence opens.
+def _is_alike(line: LineInForce, alone: bool) -> bool:
+    """True if a month's length and first weekday decide on which of its days a line opens.
 
     A cadence of every so many months is alike only if it is counted alone.
     """
-    cadence = rhythm.cadence
+    cadence = line.rhythm.cadence
     by_month = alone and not is_stepped(cadence)
-    return not cadence.is_once and (cadence.every == 1 or by_month)
+    return _is_regular(line) and not cadence.is_once and (cadence.every == 1 or by_month)
 
 
 class _Kind(NamedTuple):
@@ -195,12 +164,10 @@ def _days_of(lines: Sequence[LineInForce], kind: _Kind) -> int:
     """The days on which any of the lines opens in a month of a kind, as bits."""
     days = 0
     for line in lines:
-        cadence, _, week_start, weekend, months = line.rhythm
-        if kind.name in months and kind.name in (cadence.months or months):
+        cadence, _, week_start, weekend = line.rhythm
+        if not cadence.months or kind.name in cadence.months:
             free = cadence._replace(months=(), every=1)
-            days |= _days_by_shape(Rhythm(free, 1, week_start, weekend, months_of(None)))[
-                kind.shape
-            ]
+            days |= _days_by_shape(Rhythm(free, 1, week_start, weekend))[kind.shape]
     return days
 
 

@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-from ledger.calendar.windows import Timeline
+from ledger.calendar.day_lists import dates_of
 from ledger.household.model import Household, Routine
 
 
 def lines_in_force(household: Household, name: str, on: int) -> list[Routine]:
-    """The lines of a chore that count on a day.
+    """The lines of a chore that count on a day, whatever lists of days they are kept to.
 
-    An `after done` line counts alone until a later line begins. A `once` line counts up to its
-    last day, also before its first.
+    A `once` line counts up to its last day, also before its first.
     """
-    chore = household.chores[name]
-    timeline = Timeline(household, chore)
-    alone = timeline.after_done(on)
-    return [line for line in chore.routines if _counts(timeline, line, alone, on)]
+    return [
+        line
+        for line in household.chores[name].routines
+        if not line.paused and _counts(household, line, on)
+    ]
 
 
-def _counts(timeline: Timeline, line: Routine, alone: Routine | None, on: int) -> bool:
-    first, last = timeline.in_force(line)
+def _counts(household: Household, line: Routine, on: int) -> bool:
+    first, last = dates_of(household, line)
     cadence = line.section.cadence
-    if line.paused or not first <= on <= last:
-        return False
-    if alone is not None or cadence.is_after_done:
-        return line is alone
-    return not cadence.is_once or on <= cadence.last
+    return first <= on <= last and (not cadence.is_once or on <= cadence.last)

@@ -15,23 +15,17 @@ from ledger.calendar.week import (
     MAX_DAY,
     MONTHS_A_YEAR,
     in_month,
-    in_season,
     month_first,
     month_index,
     month_last,
     week_first,
     weekday,
 )
-from ledger.household.model import Section
+from ledger.household.model import Span
 from ledger.text.tree import Cadence, MonthDay
 
 YEAR = 365.25
 MONTH = YEAR / MONTHS_A_YEAR
-FIFTH_WEEKENDS = YEAR / 7 - 48
-"""Months in a year that have a fifth weekend: four or five, 4.18 on average."""
-
-Span = tuple[int, int]
-"""First and last day, both included, as ordinals."""
 
 
 class Rhythm(NamedTuple):
@@ -42,38 +36,76 @@ class Rhythm(NamedTuple):
     """The day from which `every N` counts."""
     week_start: int
     weekend: tuple[int, ...]
-    months: frozenset[int]
-    """The months in which it may open, 1 to 12: those of its season."""
 
 
-def section_spans(section: Section, rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
-    """The windows of a section that open from `low` to `high`, in order and without overlap.
+def cadence_spans(rhythm: Rhythm, within: int | None, low: int, high: int) -> Iterator[Span]:
+    """The spans of a cadence that open from `low` to `high`, in order and without overlap.
 
-    They are not cut to dates in force or days at home. `after-done` has none here: the record
-    decides its windows.
+    `within` makes each so many days long. They are not cut to days in force. `after-done` has none
+    here: the record decides its windows.
     """
-    limit = section.within
+    if within is None:
+        yield from _parted(rhythm, low, high)
+        return
     pending: Span | None = None
     # The next opening after `high` may close the last window.
-    for first, last in falling(rhythm, low, min(high + (limit or 0), MAX_DAY)):
-        if not in_season(first, section.during):
-            continue
-        if limit is not None:
-            last = min(first + limit - 1, MAX_DAY)
+    for first, _ in _parted(rhythm, low, min(high + within, MAX_DAY)):
         if pending is not None:
             yield pending[0], min(pending[1], first - 1)
         if first > high:
             return
-        pending = first, last
+        pending = first, min(first + within - 1, MAX_DAY)
     if pending is not None:
         yield pending
 
 
-def longest(section: Section) -> int:
-    """An upper bound, in days, on the length of the section's windows."""
-    if section.within is not None:
-        return section.within
-    cadence = section.cadence
+def _parted(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    """The spans of a cadence that open from `low` to `high`; those of `N times` are parts."""
+    cadence = rhythm.cadence
+    if cadence.times == 1:
+        yield from falling(rhythm, low, high)
+        return
+    for period in periods(rhythm, max(low - longest_period(cadence) + 1, 1), high):
+        for first, last in parts(period, cadence.times):
+            if low <= first <= high:
+                yield first, last
+
+
+def parts(period: Span, times: int) -> Iterator[Span]:
+    """A period in parts whose lengths differ by at most a day, the longer ones first."""
+    first, last = period
+    length, longer = divmod(last - first + 1, times)
+    for number in range(times):
+        end = first + length - (number >= longer)
+        yield first, end
+        first = end + 1
+
+
+def periods(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
+    """The whole periods of `N times every ...` that begin from `low` to `high`."""
+    every = rhythm.cadence.every
+    for first, _ in falling(rhythm, low, high):
+        if rhythm.cadence.kind == "week":
+            yield first, min(first + 7 * every - 1, MAX_DAY)
+        else:
+            yield first, month_last(month_index(first) + every - 1)
+
+
+def period_at(rhythm: Rhythm, day: int) -> Span | None:
+    """The period of `N times every ...` that holds a day, or None."""
+    low = max(day - longest_period(rhythm.cadence) + 1, 1)
+    return next((one for one in periods(rhythm, low, day) if one[1] >= day), None)
+
+
+def longest_period(cadence: Cadence) -> int:
+    """An upper bound on the days of a period of weeks or months."""
+    return cadence.every * (7 if cadence.kind == "week" else 31)
+
+
+def longest(cadence: Cadence, within: int | None) -> int:
+    """An upper bound, in days, on the length of the spans of a cadence."""
+    if within is not None:
+        return within
     if cadence.on or cadence.days:
         return 1
     match cadence.kind:
@@ -82,9 +114,9 @@ def longest(section: Section) -> int:
         case "weekend" | "numbered-weekend":
             return 3
         case "week":
-            return 7
+            return 7 if cadence.times == 1 else longest_period(cadence)
         case "month" | "named-month":
-            return 31
+            return 31 if cadence.times == 1 else longest_period(cadence)
         case "once":
             return cadence.last - cadence.first + 1
     assert_never(cadence.kind)
@@ -95,6 +127,8 @@ def period_days(cadence: Cadence, weekend_days: int = 2) -> float:
 
     A season does not stretch it: a chore done weekly from April to October is weekly.
     """
+    if cadence.times > 1:
+        return period_days(cadence._replace(times=1), weekend_days) / cadence.times
     match cadence.kind:
         case "day" | "after-done":
             return float(cadence.every)
@@ -103,7 +137,7 @@ def period_days(cadence: Cadence, weekend_days: int = 2) -> float:
         case "weekend":
             return 7.0
         case "numbered-weekend":
-            return YEAR / _weekends_a_year(cadence.weekends)
+            return MONTH / len(cadence.weekends)
         case "named-day":
             return 7 / len(cadence.days)
         case "week":
@@ -115,12 +149,6 @@ def period_days(cadence: Cadence, weekend_days: int = 2) -> float:
         case "once":
             return float(cadence.last - cadence.first + 1)
     assert_never(cadence.kind)
-
-
-def _weekends_a_year(numbers: tuple[int, ...]) -> float:
-    """How often numbered weekends come round in a year; a fifth one is also the last."""
-    often = 12 * sum(number != 5 for number in numbers)
-    return often if 5 not in numbers or -1 in numbers else often + FIFTH_WEEKENDS
 
 
 def _times(on: tuple[MonthDay, ...]) -> float:
@@ -190,8 +218,6 @@ def _weekends(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
 def _numbered_weekends(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     length = len(rhythm.weekend)
     for month in range(month_index(low), month_index(high) + 1):
-        if month % MONTHS_A_YEAR + 1 not in rhythm.months:
-            continue
         first, last = in_month(month, rhythm.weekend[0]), month_last(month)
         firsts = range(first, last + 1, 7)
         wanted = {
@@ -220,7 +246,7 @@ def _months(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
     cadence, step = rhythm.cadence, rhythm.cadence.every
     start = month_index(low)
     start += (month_index(rhythm.anchor) - start) % step
-    months = rhythm.months.intersection(cadence.months) if cadence.months else rhythm.months
+    months = cadence.months or range(1, MONTHS_A_YEAR + 1)
     empty_months, cycle = 0, CYCLE // gcd(step, CYCLE)
     for month in range(start, month_index(high) + 1, step):
         falls = False

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from functools import cache
 
 from ledger.text.values import FIRST_YEAR
 
@@ -59,30 +58,3 @@ def weekend_number(first: int) -> int:
     A weekend belongs to the month of its first day; its number is that day's count there.
     """
     return (date.fromordinal(first).day - 1) // 7 + 1
-
-
-Season = tuple[int, int] | None
-"""First and last month, 1 to 12, also across the year's end; None is the whole year."""
-
-
-@cache
-def months_of(season: Season) -> frozenset[int]:
-    """The months of a season."""
-    first, last = season or (1, 12)
-    return frozenset((first + n - 1) % 12 + 1 for n in range((last - first) % 12 + 1))
-
-
-def in_season(day: int, season: Season) -> bool:
-    """True for a day in the months of a season."""
-    return season is None or month_of(day) in months_of(season)
-
-
-def season_last(day: int, season: Season) -> int:
-    """The last day of the unbroken run of season months that holds a day."""
-    months = months_of(season)
-    if len(months) == MONTHS_A_YEAR:
-        return MAX_DAY
-    month = month_index(day)
-    while (month + 1) % MONTHS_A_YEAR + 1 in months:
-        month += 1
-    return month_last(min(month, month_index(MAX_DAY)))

@@ -13,17 +13,18 @@ from itertools import accumulate
 from operator import itemgetter
 from typing import NamedTuple
 
-from ledger.calendar.absence import Span, at_home, away_spans
+from ledger.calendar.day_lists import dates_of
+from ledger.calendar.day_set import DaySet
 from ledger.calendar.lines import LineInForce
+from ledger.calendar.presence import asked, someone_there
 from ledger.calendar.week import MAX_DAY
-from ledger.household.model import Chore, Household, Routine
+from ledger.household.model import Chore, Household, Routine, Span
 
 FEW = 4
 """Up to this many lines of a chore, a scan is as quick as a lookup."""
 BLOCK = 64
 """Days whose windows are counted at a time."""
-LONG = 366
-"""More days away in a row than this are skipped, not searched."""
+NEVER = MAX_DAY + 1
 
 
 class Window(NamedTuple):
@@ -33,7 +34,7 @@ class Window(NamedTuple):
     last: int
     routine: Routine
     excused: bool = False
-    """True if everyone is away on all its days; the days away are then not cut off."""
+    """True if it is asked on none of its days."""
 
 
 class _Block(NamedTuple):
@@ -60,20 +61,41 @@ class Timeline:
 
     def __init__(self, household: Household, chore: Chore, person: str | None = None) -> None:
         self.household, self.chore, self.person = household, chore, person
-        self._start = household.start
-        self._away = away_spans(household, person)
         self._block = _NO_BLOCK
 
     @cached_property
     def _lines(self) -> list[LineInForce]:
-        """The calendar lines of the chore that have a day in force."""
-        return [
-            LineInForce.of(self.household, routine, first, last)
+        """The calendar lines of the chore whose dates hold a day."""
+        lines = (
+            LineInForce.of(self.household, routine, self.person)
             for routine in self.chore.routines
             if not routine.paused and not routine.section.is_after_done
-            for first, last in (self.in_force(routine),)
-            if first <= last
-        ]
+        )
+        return [line for line in lines if line.first <= line.last]
+
+    def line_of(self, routine: Routine) -> LineInForce:
+        """A line of the chore with the days on which it is in force and asked."""
+        line = self._by_routine.get(id(routine))
+        if line is None:
+            line = LineInForce.of(self.household, routine, self.person)
+            self._by_routine[id(routine)] = line
+        return line
+
+    @cached_property
+    def _by_routine(self) -> dict[int, LineInForce]:
+        return {id(line.routine): line for line in self._lines}
+
+    def asked(self, routine: Routine) -> DaySet:
+        """The days on which a line of the chore is asked."""
+        return asked(self.household, routine, self.person)
+
+    def someone_there(self, routine: Routine) -> DaySet:
+        """The days on which someone who can do a line of the chore is there."""
+        return someone_there(self.household, routine, self.person)
+
+    def dates(self, routine: Routine) -> tuple[int, int]:
+        """First and last day on which a line of the chore may be in force."""
+        return dates_of(self.household, routine)
 
     def _near(self, low: int, high: int) -> Sequence[LineInForce]:
         """The calendar lines that may have a window on a day from `low` to `high`, in order."""
@@ -95,68 +117,19 @@ class Timeline:
         lasts = (self._lines[place].opens_by + self._lines[place].reach for _, place in begun)
         return begun, list(accumulate(lasts, max))
 
-    def in_force(self, routine: Routine) -> Span:
-        """First and last day on which a line of the routine is in force."""
-        first = self._start if routine.first is None else max(self._start, routine.first)
-        return first, MAX_DAY if routine.last is None else routine.last
-
-    def after_done(self, day: int) -> Routine | None:
-        """The `after done` line that holds on a day, if the chore has one.
-
-        It holds, even after its own last day, until another line begins.
-        """
-        index = bisect_right(self._begins, day, key=itemgetter(0)) - 1
-        return self._begins[index][1] if index >= 0 else None
-
-    @cached_property
-    def _begins(self) -> list[tuple[int, Routine | None]]:
-        """The days on which lines begin, each with the `after done` line that holds from then on,
-        or None."""
-        begun = sorted(
-            (self.in_force(routine)[0], routine.section.is_after_done, index)
-            for index, routine in enumerate(self.chore.routines)
-            if not routine.paused
-        )
-        return [(day, self.chore.routines[n] if holds else None) for day, holds, n in begun]
-
     def between(self, low: int, high: int) -> list[Window]:
-        """The windows that have a day from `low` to `high`, in order."""
-        cut = map(self._without_days_away, self._cut(low, high))
-        return [window for window in cut if window.last >= low and window.first <= high]
+        """The windows that have a day from `low` to `high`, in order, excused ones too."""
+        return list(map(self._marked, self._cut(low, high)))
 
-    def at_home(self, low: int, high: int) -> list[Window]:
-        """As `between`, without excused windows; long times away are skipped."""
-        windows: list[Window] = []
-        for first, last in self._stretches(low, high):
-            for window in self.between(first, last):
-                # A window that spans a time away is found on both sides of it.
-                if not window.excused and (not windows or window.first > windows[-1].first):
-                    windows.append(window)
-        return windows
+    def asked_between(self, low: int, high: int) -> list[Window]:
+        """As `between`, without excused windows."""
+        return [window for window in self.between(low, high) if not window.excused]
 
-    def _stretches(self, low: int, high: int) -> Iterator[Span]:
-        """The days from `low` to `high` without long times away, as spans."""
-        for away_first, away_last in self._long_away:
-            if away_last >= low and away_first <= high:
-                if away_first > low:
-                    yield low, away_first - 1
-                low = away_last + 1
-        if low <= high:
-            yield low, high
-
-    def days_before(self, day: int, count: int) -> int:
-        """The day `count` days before another, where days of long times away do not count."""
-        for away_first, away_last in reversed(self._long_away):
-            if away_first < day:
-                between = max(0, day - away_last - 1)
-                if between >= count:
-                    break
-                day, count = away_first, count - between
-        return day - count
-
-    @cached_property
-    def _long_away(self) -> list[Span]:
-        return [span for span in self._away if span[1] - span[0] >= LONG]
+    def asked_span(self, window: Window, low: int = 0) -> Span | None:
+        """The first and the last day, from day `low` on, on which a window is asked in its days."""
+        days = self.line_of(window.routine).asked
+        first = days.first(max(window.first, low), window.last)
+        return None if first is None else (first, days.last(first, window.last) or first)
 
     def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
         """Pairs of windows that share a day before windows are cut apart, of those that have a
@@ -177,76 +150,74 @@ class Timeline:
 
     def _counted(self, start: int) -> _Block:
         """The block of days from `start` on, counted on from an earlier block if there is one."""
+        # Most daily lists need no such count, and need not load it.
+        from ledger.calendar.counting import count_openings
+
         before = self._block if self._block.start < start else _NO_BLOCK
-        opened = before.opened + self._openings(before.start, start - 1)
+        near = self._near(before.start, start - 1)
+        opened = before.opened + count_openings(near, before.start, start - 1)
         windows = self._cut(start, start + BLOCK - 1)
         still_open = sum(window.first < start for window in windows)
         lasts = [window.last for window in windows]
         return _Block(start, opened, opened - still_open, lasts)
 
-    def count_at_home(self, low: int, high: int) -> int:
-        """How many windows have a day from `low` to `high`, without excused ones."""
-        begin, end = low + LONG, high - LONG
-        if begin >= end:
-            return len(self.at_home(low, high))
-        # Windows that open after `begin` and close before `end` are counted without building them.
-        last = self._cut(end, high)
-        count = self._count_inside(begin + 1, end - 1)
-        for away_first, away_last in self._away:
-            if away_first < end and away_last > begin:
-                count -= self._count_inside(max(away_first, begin + 1), min(away_last, end - 1))
-        near = [*self._cut(low, begin), *(window for window in last if window.first > begin)]
-        homes = map(self._without_days_away, near)
-        return count + sum(
-            not home.excused and home.last >= low and home.first <= high for home in homes
-        )
-
-    def _count_inside(self, low: int, high: int) -> int:
-        """How many windows have all their days from `low` to `high`, excused ones too."""
-        beyond = sum(low <= window.first <= high for window in self._cut(high + 1, high + 1))
-        return self._openings(low, high) - beyond
-
-    def _openings(self, low: int, high: int) -> int:
-        """How many windows open from `low` to `high`."""
-        # Most daily lists need no such count, and need not load it.
-        from ledger.calendar.counting import count_openings
-
-        return count_openings(self._near(low, high), low, high)
-
     def last_opened(self, day: int) -> Window | None:
-        """The latest window that has opened by a day, or None before the first."""
+        """The latest window that has opened by a day, excused or not; None before the first."""
         begun, span = self.first_day(day), 8
         while True:
-            opened = [w for w in self.between(day - span, day) if w.first <= day]
+            opened = [window for window in self._cut(day - span, day) if window.first <= day]
             if opened:
-                return opened[-1]
+                return self._marked(opened[-1])
             if day - span < begun:
                 return None
             span *= 4
 
-    def coming(self, day: int, count: int) -> list[Window]:
-        """The next windows that open after a day, at most `count`, without excused ones."""
-        end = max((line.opens_by + line.reach for line in self._lines), default=0)
-        windows: list[Window] = []
-        begin = max(day + 1, self.first_day(day))
-        for low, high in self._stretches(begin, min(end, MAX_DAY)):
-            span = 16
-            while low <= high and len(windows) < count:
-                until = min(low + span, high)
-                windows += (
-                    window
-                    for window in self.between(low, until)
-                    if window.first >= low and not window.excused
-                )
-                low, span = until + 1, span * 4
-        return windows[:count]
+    def last_asked(self, day: int) -> Window | None:
+        """As `last_opened`, of windows that are not excused."""
+        while True:
+            window = self.last_opened(day)
+            if window is None or not window.excused:
+                return window
+            # Nothing was asked between the last day asked and this window.
+            asked_days = (
+                line.asked.last(self.first_day(day), window.first - 1) for line in self._lines
+            )
+            day = max((one for one in asked_days if one is not None), default=0)
+
+    def following(self, day: int) -> Iterator[Window]:
+        """The windows that open after a day, in order, excused ones too."""
+        end = min(max((line.opens_by + line.reach for line in self._lines), default=0), MAX_DAY)
+        low, span = max(day + 1, self.first_day(day)), 16
+        while low <= end:
+            until = min(low + span, end)
+            yield from (window for window in self.between(low, until) if window.first >= low)
+            low, span = until + 1, span * 4
+
+    def coming(self, day: int) -> Iterator[Window]:
+        """The windows that open after a day, in order, without excused ones; long times on which
+        nothing is asked are skipped."""
+        low, span = day + 1, 16
+        while (begin := self._next_asked(low)) is not None:
+            until = min(begin + span, MAX_DAY)
+            # A window may open before the first of its days that is asked.
+            windows = (w for w in self.between(begin, until) if w.first >= low and not w.excused)
+            yield from windows
+            low, span = until + 1, span * 2
+
+    def _next_asked(self, low: int) -> int | None:
+        """The next day, from `low` on, on which a line that may still open a window is asked."""
+        found = (
+            line.asked.first(low, min(line.opens_by + line.reach, MAX_DAY)) for line in self._lines
+        )
+        return min((day for day in found if day is not None), default=None)
 
     def first_day(self, day: int) -> int:
-        """The first day on which a calendar line of the chore is in force, or `day` if none is."""
+        """The first day on which a calendar line of the chore may be in force, or `day` if none
+        is."""
         return min((line.first for line in self._lines), default=day)
 
     def uncut(self, low: int, high: int) -> list[Window]:
-        """The windows of every line that have a day from `low` to `high`, cut to the line's dates
+        """The windows of every line that have a day from `low` to `high`, cut to the line's days
         in force, in order of first and last day."""
         windows = [
             Window(first, last, line.routine)
@@ -259,7 +230,7 @@ class Timeline:
         return windows
 
     def _cut(self, low: int, high: int) -> list[Window]:
-        """The windows that have a day from `low` to `high`, cut apart, with days away in them."""
+        """As `between`, before excused windows are marked."""
         windows = self.uncut(low, high)
         if len(self._lines) == 1 or not windows:
             return windows
@@ -280,16 +251,13 @@ class Timeline:
         """The window, closed the day before the next window of any line opens, and no later than
         another that opens on the same day."""
         for line in self._near(window.first, window.last):
-            first, last = next(line.spans(window.first, window.last), (MAX_DAY + 1, MAX_DAY))
+            first, last = next(line.spans(window.first, window.last), (NEVER, MAX_DAY))
             window = _until(window, last if first == window.first else first - 1)
         return window
 
-    def _without_days_away(self, window: Window) -> Window:
-        if not self._away:
+    def _marked(self, window: Window) -> Window:
+        """The window, marked as excused if none of its days is asked."""
+        line = self._by_routine[id(window.routine)]
+        if line.asked is line.force or line.asked.first(window.first, window.last) is not None:
             return window
-        home = at_home(window.first, window.last, self._away)
-        if home is None:
-            return window._replace(excused=True)
-        if home == window[:2]:
-            return window
-        return window._replace(first=home[0], last=home[1])
+        return window._replace(excused=True)

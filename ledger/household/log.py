@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from itertools import islice
 from operator import gt, is_not
 
-from ledger.household.model import Chore, Log
+from ledger.household.model import Chore
 from ledger.household.names import Declarations, Stranger, near_to
+from ledger.household.record import Log
 from ledger.text.finding import Finding
 from ledger.text.tree import Record, RecordEntry, Tree
 

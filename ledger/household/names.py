@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from ledger.household.model import Named
+from ledger.household.model import DayList, LimitOf, Named, NamedDays
 from ledger.text.finding import REPEATED_NAME, UNKNOWN_NAME, Finding, Fix
 from ledger.text.source import Source, TextRange
-from ledger.text.tree import Declared, Name, Names
+from ledger.text.tree import DayItem, DayItems, Declared, LimitLine, Located, Name, Names
+from ledger.text.values import DAYS
 
 if TYPE_CHECKING:
     from ledger.text.near import Near
+
+
+KINDS_OF_DAY = ("weekday", "weekend", *DAYS)
+"""The kinds of days that every household has."""
+_DAYS = "days"
+_NOUNS = {_DAYS: "name for days"}
 
 
 def title_of(name: str, title: Name | None) -> str:
@@ -31,6 +38,7 @@ class Declarations:
     def __init__(self, findings: list[Finding]) -> None:
         self.people: dict[str, Named] = {}
         self.areas: dict[str, Named] = {}
+        self.days: dict[str, NamedDays] = {}
         self._findings = findings
         self._strangers: dict[tuple[str, str, tuple[str, ...]], Stranger] = {}
         self._near: dict[tuple[str, tuple[str, ...]], Near] = {}
@@ -59,8 +67,44 @@ class Declarations:
         """The names that are areas of the household, each once."""
         return self._all_known("area", self.areas, names, source, line)
 
+    def known_days(self, names: Names, source: Source, line: int) -> tuple[str, ...]:
+        """The names that are named days of the household, each once."""
+        return self._all_known(_DAYS, self.days, names, source, line)
+
+    def day_list(self, items: DayItems, source: Source, line: int) -> DayList:
+        """A list of days without the named days that the household does not have."""
+        return frozenset(
+            item.value
+            for item in items
+            if item.value.kind != "named" or self._known_item(item, source, line)
+        )
+
+    def _known_item(self, item: Located[DayItem], source: Source, line: int) -> bool:
+        name = Located(item.value.name, item.start, item.end)
+        return self._known(_DAYS, self.days, name, name.at(source, line))
+
+    def limited(self, node: LimitLine, source: Source, line: int) -> LimitOf | None:
+        """Whose limit a line gives, on which days; None where it names nothing known."""
+        who, kind = node.who, node.kind
+        if kind is None:
+            if who.value in KINDS_OF_DAY or who.value in self.days:
+                return LimitOf(None, who.value)
+            other = (*KINDS_OF_DAY, *self.days)
+            return LimitOf(who.value, None) if self.person(who, source, line, other) else None
+        is_known = self.person(who, source, line)
+        if kind.value not in KINDS_OF_DAY and not self._known(
+            _DAYS, self.days, kind, kind.at(source, line), KINDS_OF_DAY
+        ):
+            return None
+        return LimitOf(who.value, kind.value) if is_known else None
+
     def _all_known(
-        self, what: str, known: dict[str, Named], names: Names, source: Source, line: int
+        self,
+        what: str,
+        known: Mapping[str, Named | NamedDays],
+        names: Names,
+        source: Source,
+        line: int,
     ) -> tuple[str, ...]:
         declared = [
             name.value
@@ -83,7 +127,7 @@ class Declarations:
     def _known(
         self,
         what: str,
-        known: dict[str, Named],
+        known: Mapping[str, Named | NamedDays],
         name: Name,
         place: TextRange,
         other: Iterable[str] = (),
@@ -108,16 +152,21 @@ class Declarations:
         return place and (place.source.path, place.line, len(place.source.lines[place.line]))
 
 
-def _last_place(known: dict[str, Named]) -> TextRange | None:
+def _last_place(known: Mapping[str, Named | NamedDays]) -> TextRange | None:
     """Where the last of some names is declared."""
-    return known[next(reversed(known))].place if known else None
+    return list(known.values())[-1].place if known else None
 
 
-def repeated_line(place: TextRange, message: str, first: TextRange, other_way: str = "") -> Finding:
+_ONE_THING = "a name stands for one thing; the first is used and this one is not"
+
+
+def repeated_line(
+    place: TextRange, message: str, first: TextRange, other_way: str = "", why: str = _ONE_THING
+) -> Finding:
     """The finding of a line that repeats a name; `other_way` is one more way to fix it."""
     from ledger.text.edits import delete_line
 
-    return _repeated(place, message, first, delete_line(place), other_way)
+    return _repeated(place, message, first, delete_line(place), other_way, why)
 
 
 def _repeated_in_list(place: TextRange, message: str, first: TextRange) -> Finding:
@@ -127,12 +176,17 @@ def _repeated_in_list(place: TextRange, message: str, first: TextRange) -> Findi
 
 
 def _repeated(
-    place: TextRange, message: str, first: TextRange, less: Fix, other_way: str = ""
+    place: TextRange,
+    message: str,
+    first: TextRange,
+    less: Fix,
+    other_way: str = "",
+    why: str = _ONE_THING,
 ) -> Finding:
     return REPEATED_NAME.finding(
         place,
         message,
-        "a name stands for one thing; the first is used and this one is not",
+        why,
         f"delete this one, or give it a name of its own{other_way}",
         (first,),
         [less],
@@ -161,7 +215,7 @@ class Stranger:
     def at(self, place: TextRange) -> Finding:
         """The finding of the name at a place."""
         name = self._name
-        message = f'"{name}" is no {self._what} of this household'
+        message = f'"{name}" is no {_NOUNS.get(self._what, self._what)} of this household'
         why = f"what this line says of {name} counts for nothing until the name is known"
         return Finding.late(
             lambda: self._finding(place, message, why),
@@ -179,8 +233,10 @@ class Stranger:
         if self._what == "chore":
             added = f"add a line `{self._name} 10 min`"
         else:
-            fixes = [add_line(self._last, place.source, f"{self._what} {self._name}")]
-            added = fixes[0].words
+            rest = " YYYY-MM-DD" if self._what == _DAYS else ""
+            added_line = add_line(self._last, place.source, f"{self._what} {self._name}{rest}")
+            fixes = [added_line._replace(solves=not rest)]
+            added = added_line.words
         if near is None:
             return UNKNOWN_NAME.finding(
                 place, message, why, f"{added}, or write a name the book has", fixes=fixes

@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple, TypeVar
 
-from ledger.household.model import Log
+from ledger.household.record import Log
 from ledger.text.changed import ChangedLines, changed
 from ledger.text.source import Source
 from ledger.text.tree import Record, RecordEntry

@@ -7,20 +7,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from ledger.household.days import DaysReader, dated_spans
 from ledger.household.log import Logs
 from ledger.household.model import (
     Absence,
     Household,
     Limit,
+    LimitOf,
 )
 from ledger.household.names import Declarations
 from ledger.household.routine import RoutineReader
 from ledger.text.finding import REPEATED_NAME, Finding
 from ledger.text.source import TextRange
-from ledger.text.tree import AwayLine, Declared, LimitLine, Line, Located, Setting, Tree
-from ledger.text.values import DAYS
-
-_SPECIAL_LIMITS = frozenset({"weekday", "weekend", *DAYS})
+from ledger.text.tree import (
+    AbsentLine,
+    Declared,
+    LimitLine,
+    Line,
+    Located,
+    NamedDays,
+    Setting,
+    Tree,
+)
 
 
 def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household, list[Finding]]:
@@ -33,13 +41,17 @@ def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household,
     findings = [fault for tree in trees for fault in _faults(tree)]
     nodes = [(tree, line) for tree in trees for line in tree.lines if line.node is not None]
     declared = Declarations(findings)
+    days = DaysReader(declared, findings)
     settings: dict[str, tuple[Setting, TextRange]] = {}
     for tree, line in nodes:
         node = line.node
         if isinstance(node, Declared):
             declared.add(node, tree.source, line.number)
+        elif isinstance(node, NamedDays):
+            days.add(node, tree.source, line.number)
         elif isinstance(node, Setting):
             _set(settings, node, _whole(tree, line), findings)
+    days.finish()
     routine = RoutineReader(declared, findings)
     for tree in trees:
         routine.read(tree)
@@ -53,6 +65,7 @@ def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household,
             day_ends=_int(settings, "day ends") or 0,
             people=declared.people,
             areas=declared.areas,
+            named_days=declared.days,
             limits=_limits(nodes, declared, findings),
             absences=_absences(nodes, declared),
             sections=sections,
@@ -130,23 +143,22 @@ def _weekend(settings: dict[str, tuple[Setting, TextRange]]) -> tuple[int, ...]:
 
 def _limits(
     nodes: Iterable[tuple[Tree, Line]], declared: Declarations, findings: list[Finding]
-) -> dict[str, Limit]:
-    limits: dict[str, Limit] = {}
+) -> dict[LimitOf, Limit]:
+    limits: dict[LimitOf, Limit] = {}
     for tree, line in nodes:
         node = line.node
         if not isinstance(node, LimitLine):
             continue
-        who = node.who.value
-        place = node.who.at(tree.source, line.number)
-        if who not in _SPECIAL_LIMITS and not declared.person(
-            node.who, tree.source, line.number, _SPECIAL_LIMITS
-        ):
+        of = declared.limited(node, tree.source, line.number)
+        if of is None:
             continue
-        if who in limits:
+        place = node.who.at(tree.source, line.number)
+        if of in limits:
             why = "a day is judged by one limit; the first is used and this one is not"
-            findings.append(_repeated(place, f"a second limit for {who}", why, limits[who].place))
+            who = " ".join(filter(None, of))
+            findings.append(_repeated(place, f"a second limit for {who}", why, limits[of].place))
         else:
-            limits[who] = Limit(who, node.minutes.value, place)
+            limits[of] = Limit(of, node.minutes.value, place)
     return limits
 
 
@@ -154,12 +166,13 @@ def _absences(nodes: Iterable[tuple[Tree, Line]], declared: Declarations) -> tup
     absences = []
     for tree, line in nodes:
         node = line.node
-        if isinstance(node, AwayLine):
-            people = declared.known_people(node.people, tree.source, line.number)
-            if node.people and not people:
+        if isinstance(node, AbsentLine):
+            source, spans = tree.source, node.spans
+            names = declared.known_days(spans.names, source, line.number)
+            people = declared.known_people(node.people, source, line.number)
+            if (node.people and not people) or (spans.names and not names):
                 continue
             title = node.title.value if node.title else ""
-            absences.append(
-                Absence(node.first.value, node.last.value, people, title, _whole(tree, line))
-            )
+            place = _whole(tree, line)
+            absences.append(Absence(node.keyword, dated_spans(spans), names, people, title, place))
     return tuple(absences)

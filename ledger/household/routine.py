@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from ledger.household.days import without_from
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
 from ledger.household.names import Declarations, Stranger, near_to, repeated_line, title_of
 from ledger.text.cadences import write_cadence
 from ledger.text.clauses import CLAUSES, Clause, plain
 from ledger.text.finding import (
-    MISSING_FROM,
     UNREADABLE_LINE,
     Finding,
 )
 from ledger.text.source import Source, TextRange
-from ledger.text.tree import ChoreLine, Name, SectionHeader, Tree, Turn
+from ledger.text.tree import STEP, ChoreLine, Name, SectionHeader, Step, Tree, Turn
 
 
 class RoutineReader:
@@ -35,6 +36,7 @@ class RoutineReader:
         """Take in one file. A section ends with its file."""
         section: Section | None = None
         is_below = False
+        steps = self._steps(tree)
         for line in tree.lines:
             if line.opens:
                 # Chores below a faulty header belong to no known section.
@@ -44,7 +46,7 @@ class RoutineReader:
                     section = self._section(line.node, tree, line.number)
             elif isinstance(line.node, ChoreLine):
                 if section is not None:
-                    self._chore(line.node, section, tree.source, line.number)
+                    self._chore(line.node, section, tree.source, line.number, steps)
                 elif not is_below:
                     self._orphan(line.node, tree.source, line.number)
 
@@ -65,19 +67,36 @@ class RoutineReader:
         place = node.cadence.at(tree.source, line)
         cadence = node.cadence.value
         values = {
-            clause.field: plain(getattr(node, clause.field)) for clause in CLAUSES[SectionHeader]
+            clause.field: self._value(clause, getattr(node, clause.field), tree.source, line)
+            for clause in CLAUSES[SectionHeader]
         }
         section = Section(**values, place=place)
-        header = write_cadence(cadence)
         if section.lacks_from:
             from ledger.text.misread import with_silenced
 
-            self._findings.append(with_silenced(_without_from(place, header), tree))
+            self._findings.append(with_silenced(without_from(place, cadence), tree))
             section = replace(section, paused=True)
         self._sections.append(section)
         return section
 
-    def _chore(self, node: ChoreLine, section: Section, source: Source, line: int) -> None:
+    def _steps(self, tree: Tree) -> dict[int, tuple[str, ...]]:
+        """The steps of each chore line of a file, by its number; one of no chore is a finding."""
+        steps: dict[int, tuple[str, ...]] = {}
+        for line, owner in tree.owned_steps():
+            if owner is None:
+                self._findings.append(_stray_step(tree.source, line.number))
+            elif isinstance(line.node, Step):
+                steps[owner.number] = (*steps.get(owner.number, ()), line.node.text.value)
+        return steps
+
+    def _chore(
+        self,
+        node: ChoreLine,
+        section: Section,
+        source: Source,
+        line: int,
+        steps: Mapping[int, tuple[str, ...]],
+    ) -> None:
         name = node.name.value
         values = {
             clause.field: self._value(clause, getattr(node, clause.field), source, line)
@@ -86,16 +105,24 @@ class RoutineReader:
         }
         values["first"] = _later(values["first"], section.first)
         values["last"] = _earlier(values["last"], section.last)
-        values["paused"] |= section.paused
+        values["during"] = tuple(filter(None, (section.during, values["during"])))
+        values["excepted"] |= section.excepted
+        values |= _flags(section, values)
         routine = Routine(
             **values,
             section=section,
+            steps=steps.get(line, ()),
             place=TextRange(source, line, node.name.start, len(source.lines[line].rstrip())),
             name_place=node.name.at(source, line),
         )
+        lines = self._lines.setdefault(name, [])
         first = self._places.setdefault((name, section), routine.name_place)
         if first is routine.name_place:
-            self._lines.setdefault(name, []).append((routine, node.title))
+            other = next(iter(lines), None)
+            if other and (section.is_after_done or other[0].section.is_after_done):
+                self._findings.append(_beside_after_done(routine, other[0]))
+            else:
+                lines.append((routine, node.title))
             return
         header = write_cadence(section.cadence)
         message = f'"{name}" stands twice under `{header}`'
@@ -110,6 +137,8 @@ class RoutineReader:
         declared = self._declared
         if clause.kind == "turn":
             return self._assignment(value, source, line)
+        if clause.kind == "day-list":
+            return declared.day_list(value, source, line)
         if clause.names == "area":
             return declared.known_areas(value, source, line)
         if clause.kind == "names":
@@ -121,7 +150,7 @@ class RoutineReader:
     def _assignment(self, turn: Turn | None, source: Source, line: int) -> Assignment:
         if turn is None:
             return ANYONE
-        if turn.form == "each":
+        if turn.form == "each" and not turn.people:
             return Assignment("each", tuple(self._declared.people))
         people = self._declared.known_people(turn.people, source, line)
         return Assignment(turn.form, people) if people else ANYONE
@@ -137,16 +166,37 @@ class RoutineReader:
         )
 
 
-def _without_from(place: TextRange, header: str) -> Finding:
-    from ledger.text.edits import write
+def _flags(section: Section, own: Mapping[str, Any]) -> dict[str, bool]:
+    """The flags of a line: those of its section and its own. Where one of the two says `vital` and
+    the other `spare`, its own counts."""
+    vital, spare = own["vital"], own["spare"]
+    return {
+        "vital": vital or (section.vital and not spare),
+        "spare": spare or (section.spare and not vital),
+        "expires": own["expires"] or section.expires,
+        "paused": own["paused"] or section.paused,
+    }
 
-    dated = write(place, f"{header} from YYYY-MM-DD")._replace(solves=False)
-    return MISSING_FROM.finding(
+
+def _stray_step(source: Source, line: int) -> Finding:
+    start = source.lines[line].index(STEP)
+    return UNREADABLE_LINE.finding(
+        TextRange(source, line, start, start + 1),
+        "this step stands under no chore",
+        "a step tells how to do the chore above it; here it would be shown nowhere",
+        "move it below its chore, or write `#` before it if it is a note",
+    )
+
+
+def _beside_after_done(routine: Routine, first: Routine) -> Finding:
+    place = routine.name_place
+    text = place.source.lines[place.line][place.start : place.end]
+    headers = (write_cadence(one.section.cadence) for one in (first, routine))
+    return repeated_line(
         place,
-        f"`{header}` does not say from when",
-        "any of them could be the first, so it falls on no day",
-        f"{dated.words} with a date on which it falls",
-        fixes=[dated],
+        f'"{text}" already comes round by `{next(headers)}`, so not by `{next(headers)}` too',
+        first.name_place,
+        why="days after the last doing and days of the calendar would contradict each other",
     )
 
 

@@ -7,7 +7,8 @@ from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
-from ledger.household.model import Log
+from ledger.household.model import Household
+from ledger.keeping.history import shares_of
 
 TIMED_LINES_NEEDED = 5
 TIMED_LINES_USED = 9
@@ -27,24 +28,44 @@ class Learned(NamedTuple):
         return len(self.timed)
 
 
-def learned_by(log: Log, day: int) -> Callable[[str], Learned | None]:
+def learned_by(household: Household, day: int) -> Callable[[str], Learned | None]:
     """A function from a chore to its learned figure by a day, which works each out only once."""
-    return cache(lambda chore: learned_minutes(log, chore, day))
+    return cache(lambda chore: learned_minutes(household, chore, day))
 
 
-def learned_minutes(log: Log, chore: str, day: int) -> Learned | None:
-    """The learned figure of a chore by a day, or None before five of its lines were timed."""
+def learned_minutes(household: Household, chore: str, day: int) -> Learned | None:
+    """The learned figure of a chore by a day, or None before five of its lines were timed.
+
+    A `did` with minutes is one timing: its own minutes and those worked before on its window.
+    """
+    log = household.log
     positions = log.by_chore.get(chore, ())
     end = bisect_right(positions, day, key=log.dates.__getitem__)
-    timed: list[int] = []
+    timings: list[tuple[int, int]] = []
     for index in reversed(positions[:end]):
-        timed += log.minutes(index, chore)
-        if len(timed) >= TIMED_LINES_USED:
+        if log.entries[index].verb == "did":
+            timings += ((index, minutes) for minutes in log.minutes(index, chore))
+        if len(timings) >= TIMED_LINES_USED:
             break
-    timed = timed[:TIMED_LINES_USED]
-    if len(timed) < TIMED_LINES_NEEDED:
+    timings = timings[:TIMED_LINES_USED]
+    if len(timings) < TIMED_LINES_NEEDED:
         return None
+    worked = _worked_before(household, chore, log.dates[timings[-1][0]], day)
+    timed = [minutes + worked.pop(index, 0) for index, minutes in timings]
     return Learned(_median(timed), tuple(timed))
+
+
+def _worked_before(household: Household, name: str, low: int, day: int) -> dict[int, int]:
+    """The minutes worked on windows before they were done, by the index of the line that says so,
+    for lines from day `low` to `day`."""
+    if name not in household.log.worked or name not in household.chores:
+        return {}
+    return {
+        one.mark.line: one.worked
+        for share in shares_of(household, household.chores[name], low, day)
+        for one in share.occasions
+        if one.mark is not None and one.worked
+    }
 
 
 def _median(numbers: list[int]) -> float:

@@ -2,29 +2,27 @@
 
 from __future__ import annotations
 
-from ledger.calendar.absence import at_home, away_spans
-from ledger.calendar.windows import Timeline
-from ledger.household.model import Household, Routine
-from ledger.keeping.matching import RecordReference, marks_of
+from ledger.calendar.presence import there
+from ledger.household.model import Household
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.record_lines import lines_of
 
 
-def people_for(
-    timeline: Timeline, routine: Routine, opened: int, first: int, last: int
-) -> tuple[str, ...]:
-    """The people of whom one does the window, for a share its one person; empty means anyone.
+def people_for(one: Occasion) -> tuple[str, ...]:
+    """The people of whom one does the window (all of them where they do it together), for a share
+    its one person; empty means anyone.
 
-    `opened` is the window's first day before any move; `first` and `last` are the days it is to
-    be done on. Turns count the chore's windows from its start, `a then b then a`; a person who
-    is away on all days of the window is passed over for the next in the order.
+    Turns count the chore's windows from its start, `a then b then a`; a person who is away or rests
+    on all days of a window is passed over for the next in the order. The days are those that the
+    calendar gives: a move changes nobody's turn.
     """
-    if timeline.person is not None:
-        return (timeline.person,)
-    assignment = routine.assignment
-    people = assignment.people
-    if assignment.form != "then":
+    if one.person is not None:
+        return (one.person,)
+    form, people = one.routine.assignment
+    if form != "then":
         return people
-    turn = _turns_before(timeline, routine, opened)
-    return (person_at(timeline.household, people, turn, first, last),)
+    household, (first, last) = one.timeline.household, one.window[:2]
+    return (person_at(household, people, _turns_before(one), first, last),)
 
 
 def person_at(
@@ -33,23 +31,22 @@ def person_at(
     """Whose turn it is, counted from 0, in a window from `first` to `last`."""
     for offset in range(len(people)):
         person = people[(turn + offset) % len(people)]
-        if at_home(first, last, away_spans(household, person)) is not None:
+        if there(household, person).first(first, last) is not None:
             return person
     return people[turn % len(people)]
 
 
-def _turns_before(timeline: Timeline, routine: Routine, first: int) -> int:
-    if routine.section.is_after_done:
-        log = timeline.household.log
-        marks = marks_of(log, timeline.chore.name, None, high=first - 1)
-        return sum(mark.to is None for mark in marks)
-    return timeline.count_before(first)
+def _turns_before(one: Occasion) -> int:
+    if one.routine.section.is_after_done:
+        log, first = one.timeline.household.log, one.opened
+        # A line that settles a window early is not one of those before it.
+        last = first - 1 if one.mark is None else min(first, one.mark.day) - 1
+        return sum(line.verb in ("did", "skipped") for line in lines_of(log, one.chore, None, last))
+    return one.timeline.count_before(one.opened)
 
 
-def done_by(timeline: Timeline, mark: RecordReference | None) -> tuple[str, ...]:
+def done_by(one: Occasion) -> tuple[str, ...]:
     """Who did a window, by the line that settled it; for a share, the person whose it is."""
-    if mark is None or mark.verb != "did":
+    if one.mark is None or one.mark.verb != "did":
         return ()
-    if timeline.person is not None:
-        return (timeline.person,)
-    return tuple(person.value for person in timeline.household.log.entries[mark.line].people)
+    return one.mark.people if one.person is None else (one.person,)

@@ -6,16 +6,15 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from ledger.calendar.absence import Span, away_spans, is_away
 from ledger.calendar.week import month_first, month_index, month_last, week_first
 from ledger.calendar.windows import Timeline, Window
-from ledger.household.model import Chore, Household, Routine, Section
+from ledger.household.model import Chore, Household, Routine, Section, Span
 from ledger.household.things import danger, is_dangerous
-from ledger.keeping.status import timelines
+from ledger.keeping.history import timelines
 from ledger.keeping.turns import person_at
 from ledger.planning.cuts import Option, Problem
 from ledger.planning.fit import Ask
-from ledger.planning.load import limit_of
+from ledger.planning.load import limit_on, person_limit
 from ledger.text.tree import Cadence, MonthDay
 
 LAST_NUMBERED = 4
@@ -49,7 +48,8 @@ def choices(household: Household, days: range) -> Choices:
     A piece is a chore, of which at most one line may move. Only calendar windows inside the days
     count, and no excused ones.
     """
-    people = [name for name in household.people if name in household.limits]
+    limited = {of.person for of in household.limits}
+    people = [name for name in household.people if name in limited]
     asking = _Asking(household, days, people)
     places = _Places(household)
     fixed: list[Ask] = []
@@ -66,11 +66,8 @@ def choices(household: Household, days: range) -> Choices:
             options.append([choice for choice, _ in moves])
         else:
             fixed += unmoved
-    limits = [[limit_of(household, day) for day in days]]
-    for name in people:
-        away = away_spans(household, name)
-        minutes = household.limits[name].minutes
-        limits.append([0 if is_away(day, away) else minutes for day in days])
+    limits = [[limit_on(household, day) for day in days]]
+    limits += ([person_limit(household, name, day) for day in days] for name in people)
     return Choices(Problem(limits, fixed, pieces, list(_spans(household, days))), options)
 
 
@@ -106,7 +103,7 @@ class _Places:
         self.plain: dict[Cadence, list[Section]] = {}
         for section in household.sections:
             if _is_plain(section):
-                self.plain.setdefault(_normalised(section.cadence), []).append(section)
+                self.plain.setdefault(section.cadence, []).append(section)
         lines = [line for chore in household.chores.values() for line in chore.routines]
         self.tied = {name for line in lines for name in line.after}
         self.things = set(filter(is_dangerous, {thing for line in lines for thing in line.things}))
@@ -123,7 +120,7 @@ class _Places:
     def of_line(self, chore: Chore, line: Routine) -> Iterator[Choice]:
         """Every move of one line of a chore, whatever it uses."""
         section = line.section
-        if line.paused or not _is_plain(section):
+        if line.paused or line.expires or line.is_kept_to_days or not _is_plain(section):
             return
         # A chore stands once in a container.
         taken = {own.section for own in chore.routines}
@@ -160,27 +157,23 @@ class _Places:
 
 def _is_plain(section: Section) -> bool:
     """True for a section with only a cadence and perhaps a title."""
-    clauses = section.during, section.within, section.first, section.last
-    return not section.paused and all(clause is None for clause in clauses)
-
-
-def _normalised(cadence: Cadence) -> Cadence:
-    """A cadence in one form: `every week on monday` becomes `every monday`."""
-    if cadence.kind == "week" and cadence.every == 1 and cadence.days:
-        return Cadence("named-day", days=cadence.days)
-    return cadence
+    flags = section.vital, section.expires, section.spare, section.paused
+    dates = section.within, section.first, section.last
+    is_free = all(clause is None for clause in dates) and not any(flags)
+    return is_free and not section.during and not section.excepted
 
 
 def rhythm_alone(cadence: Cadence) -> tuple[str, int]:
     """A cadence whatever its days: its kind, and how many named days or weekends it has."""
-    cadence = _normalised(cadence)
     return cadence.kind, max(len(cadence.days), len(cadence.weekends))
 
 
 def _cadences(cadence: Cadence, weekend: Sequence[int]) -> Iterator[tuple[Cadence, bool]]:
     """The cadences to which a line may move and come round as often; with each, whether a new
     section may be opened for it."""
-    match _normalised(cadence):
+    if cadence.times > 1:
+        return
+    match cadence:
         case Cadence(kind="named-day", days=(own,)):
             for day in range(7):
                 if day != own and day not in weekend:
@@ -255,48 +248,50 @@ class _Asking:
         by_turns = timeline.person is None and any(map(self._is_by_turns, lines))
         if len(lines) == 1 and not by_turns:
             (line,) = lines
-            section = line.section
             # The section itself is not the key: its title does not change its days.
-            key = (
-                *(section.cadence, section.during, section.within, section.first),
-                *(line.first, line.last, timeline.person),
-            )
+            key = line.falls, line.assignment, line.vital, timeline.person
             if key not in self._rows:
-                self._rows[key] = self._row(timeline.between(self.days[0], self.days[-1]))
+                self._rows[key] = self._row(timeline, self._windows(timeline))
             yield from self._asks(line, timeline.person, self._rows[key])
             return
-        windows = timeline.between(self.days[0], self.days[-1])
+        windows = self._windows(timeline)
         of_lines: dict[int, list[Window]] = {}
         for window in windows:
             of_lines.setdefault(id(window.routine), []).append(window)
         for line in lines:
             if id(line) in of_lines:
-                row = self._row(of_lines[id(line)])
+                row = self._row(timeline, of_lines[id(line)])
                 yield from self._asks(line, timeline.person, row)
         if by_turns and windows:
             yield from self._by_turns(timeline, windows)
 
-    def _row(self, windows: Sequence[Window]) -> tuple[list[int], list[int]]:
+    def _windows(self, timeline: Timeline) -> list[Window]:
+        return timeline.between(self.days[0], self.days[-1])
+
+    def _row(self, timeline: Timeline, windows: Sequence[Window]) -> tuple[list[int], list[int]]:
+        """For the windows that are asked inside the days only: the first and the last day on which
+        each is asked."""
         start, end = self.days[0], self.days[-1]
-        inside = [
-            (window.first - start, window.last - start)
-            for window in windows
-            if not window.excused and start <= window.first and window.last <= end
+        spans = [
+            timeline.asked_span(one) for one in windows if start <= one.first <= one.last <= end
         ]
+        inside = [(first - start, last - start) for first, last in filter(None, spans)]
         return [first for first, _ in inside], [last for _, last in inside]
 
     def _asks(
         self, line: Routine, person: str | None, row: tuple[Sequence[int], Sequence[int]]
     ) -> Iterator[Ask]:
         """What a line asks for; nothing without minutes or without a window in the days."""
-        if not line.minutes or not row[0]:
+        if not line.minutes or not row[0] or line.spare:
             return
-        yield Ask(*row, line.minutes)
         form, people = line.assignment
-        if person is None and form == "any" and len(people) == 1:
-            person = people[0]
-        if person is not None and person in self.layers:
-            yield Ask(*row, line.minutes, self.layers[person])
+        yield Ask(*row, line.minutes * (line.shares if person is None else 1))
+        if person is not None:
+            people = (person,)
+        if form == "together" or len(people) == 1:
+            for name in people:
+                if name in self.layers:
+                    yield Ask(*row, line.minutes, self.layers[name])
 
     def _is_by_turns(self, line: Routine) -> bool:
         """True if it matters whose turn it is: one of the people has a limit."""
@@ -309,12 +304,12 @@ class _Asking:
         theirs: dict[tuple[str, int], list[Window]] = {}
         for number, window in enumerate(windows, turn):
             line = window.routine
-            if self._is_by_turns(line) and line.minutes:
+            if self._is_by_turns(line) and line.minutes and not line.spare:
                 days = window.first, window.last
                 person = person_at(self.household, line.assignment.people, number, *days)
                 theirs.setdefault((person, line.minutes), []).append(window)
         for (person, minutes), own in theirs.items():
-            row = self._row(own)
+            row = self._row(timeline, own)
             if person in self.layers and row[0]:
                 yield Ask(*row, minutes, self.layers[person])
 

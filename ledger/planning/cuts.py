@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.calendar.absence import Span
+from ledger.household.model import Span
 from ledger.planning.fit import Ask, Load, misses, raised, rooms_of, worst_span
 
 Option = Sequence[Ask]

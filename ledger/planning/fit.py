@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from heapq import heappop, heappush
 from typing import NamedTuple
 
-from ledger.calendar.absence import Span
+from ledger.household.model import Span
 
 BOUNDLESS = 10**9
 """More minutes than any windows add up to: the room of a day without a limit."""

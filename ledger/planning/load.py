@@ -12,9 +12,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.calendar.absence import away_spans, is_away
+from ledger.calendar.day_lists import kind_of_day
+from ledger.calendar.presence import is_away, there
 from ledger.calendar.week import weekday
-from ledger.household.model import Household
+from ledger.household.model import Household, LimitOf
 from ledger.text.values import DAYS
 
 
@@ -38,18 +39,45 @@ class Overload(NamedTuple):
     chores: tuple[str, ...]
 
 
-def limit_of(household: Household, day: int) -> int | None:
-    """Minutes that fit in a day: the limit of its name, else of its kind; None without a limit.
+def limit_on(household: Household, day: int) -> int | None:
+    """Minutes that fit in a day; None without a limit.
 
-    They are 0 on a day on which the household is away.
+    That is the household's limit or, if it is less and all people who are there have one, the sum
+    of theirs. It is 0 on a day on which the household is away.
     """
-    if is_away(day, away_spans(household)):
+    if is_away(household, day):
         return 0
+    own = _limit(household, None, day)
+    present = [name for name in household.people if there(household, name).holds(day)]
+    theirs = [person_limit(household, name, day) for name in present]
+    known = [minutes for minutes in theirs if minutes is not None]
+    if not known or len(known) < len(theirs):
+        return own
+    return sum(known) if own is None else min(own, sum(known))
+
+
+def person_limit(household: Household, person: str, day: int) -> int | None:
+    """Minutes that are fair to ask of a person in a day; None without a limit, 0 while away."""
+    return 0 if is_away(household, day, person) else _limit(household, person, day)
+
+
+def _limit(household: Household, person: str | None, day: int) -> int | None:
+    """The limit of the first kind of day that has one: named days, the day of the week, weekday or
+    weekend, any day."""
+    limits = household.limits
+    named = [
+        limit.minutes
+        for of, limit in limits.items()
+        if of.person == person
+        and of.kind is not None
+        and of.kind in household.named_days
+        and kind_of_day(household, of.kind).holds(day)
+    ]
+    if named:
+        return min(named)
     kind = "weekend" if weekday(day) in household.weekend else "weekday"
-    for who in (DAYS[weekday(day)], kind):
-        if who in household.limits:
-            return household.limits[who].minutes
-    return None
+    kinds = (LimitOf(person, one) for one in (DAYS[weekday(day)], kind, None))
+    return next((limits[of].minutes for of in kinds if of in limits), None)
 
 
 def overloads(

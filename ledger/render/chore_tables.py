@@ -38,7 +38,7 @@ def _to_come(chore: str, one: ToCome) -> tuple[Cell, ...]:
 def _lines(about: About) -> Table:
     headers = (
         "container", "cadence", "minutes", "areas", "form", "people", "uses", "from", "until",
-        "status", "file", "line",
+        "vital", "expires", "spare", "steps", "status", "file", "line",
     )  # fmt: skip
     rows = [
         tuple(", ".join(cell) if isinstance(cell, tuple) else cell for cell in line)

@@ -14,6 +14,9 @@ from ledger.report.chore_lines import RoutineLine
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
 
+FLAGS = ("vital", "expires", "spare")
+"""What a line may be, in the words of the book."""
+
 
 def chore_text(about: About) -> str:
     """All about a chore, for people, in 80 columns; empty sections are left out."""
@@ -21,6 +24,7 @@ def chore_text(about: About) -> str:
     lines = [heading(safe(about.chore), title), heading(long_day(about.on), about.household)]
     for part, body in (
         ("In the book", [*_book(about.lines), *_ties(about)]),
+        ("Steps", [INDENT + wrap(safe(f"- {step}"), 4) for step in about.steps]),
         ("Where it stands", _standing(about)),
         ("Next", _ahead(about)),
         ("Minutes", minutes_lines(about)),
@@ -41,17 +45,21 @@ def _book(lines: Iterable[RoutineLine]) -> list[str]:
         untitled = line.cadence.startswith(line.container)
         words = [line.cadence] if untitled else [line.container, line.cadence]
         if line.minutes is not None:
-            words.append(duration(line.minutes) + (" each" if line.form == "each" else ""))
+            words.append(
+                duration(line.minutes) + (" each" if line.form in ("each", "together") else "")
+            )
         words += [f"in {' and '.join(line.areas)}"] if line.areas else []
         words += [f"by {_by(line)}"] if line.people else []
         words += [f"uses {', '.join(line.things)}"] if line.things else []
+        words += [flag for flag in FLAGS if getattr(line, flag)]
         texts.append(INDENT + wrap(safe(", ".join(words)), 4))
         texts.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
     return texts
 
 
 def _by(line: RoutineLine) -> str:
-    return {"then": " then ", "each": ", "}.get(line.form, " or ").join(line.people)
+    between = {"then": " then ", "each": ", ", "together": " and "}
+    return between.get(line.form, " or ").join(line.people)
 
 
 def _days(line: RoutineLine) -> str:
@@ -60,7 +68,6 @@ def _days(line: RoutineLine) -> str:
         "paused": ["paused"],
         "over": ["over"],
         "to-come": ["yet to begin"],
-        "aside": ["waits, as another line speaks alone"],
     }.get(line.status, [])
     words += [f"from {line.first}"] if line.first is not None else []
     words += [f"until {line.last}"] if line.last is not None else []

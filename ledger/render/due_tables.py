@@ -35,8 +35,8 @@ def _tasks(due: Due, name: str) -> Table:
     listed: list[tuple[str, Task, tuple[Cell, ...]]]
     more: tuple[str, ...] = ()
     if due.pick is None:
-        lists = (("late", due.late), ("today", due.today), ("may wait", due.may_wait),
-                 ("done", due.done))  # fmt: skip
+        lists = (("nobody there", due.nobody_there), ("late", due.late), ("today", due.today),
+                 ("may wait", due.may_wait), ("done", due.done))  # fmt: skip
         listed = [(which, task, ()) for which, tasks in lists for task in tasks]
     else:
         listed = [("picked", one.task, (one.minutes, None)) for one in due.pick.picked]

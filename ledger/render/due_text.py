@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ledger.render.layout import long_day
 from ledger.render.tasks_text import (
+    absence_lines,
     apart_lines,
     container_line,
     heading_for,
@@ -30,8 +31,7 @@ if TYPE_CHECKING:
 def due_text(due: Due) -> str:
     """What a day asks for, for people, in 80 columns; of a pick, what was picked and left."""
     lines = [heading_for(long_day(due.day), due.household, due.person, due.area)]
-    if due.away is not None:
-        lines.append(f"Away: {safe(due.away)}" if due.away else "Away")
+    lines += absence_lines(due.away, due.rest)
     take_out = container_line(due.containers)
     if due.apart:
         lines += ["", *apart_lines(due.apart), *([""] if take_out else [])]
@@ -43,6 +43,7 @@ def due_text(due: Due) -> str:
 
 def _lists(due: Due) -> list[str]:
     lists: tuple[tuple[str, tuple[Task, ...], Callable[[Task], str]], ...] = (
+        ("Vital, and nobody is there to do it", due.nobody_there, _nothing),
         ("Late", due.late, lateness),
         ("This day", due.today, _nothing),
         ("May wait", due.may_wait, until),
@@ -104,7 +105,7 @@ def _when(task: Task, day: date) -> str:
     """How late a task is, or until when it may wait."""
     if task.state == "overdue":
         return lateness(task)
-    return until(task) if task.last > day else ""
+    return until(task) if task.spare or (task.last_asked or task.last) > day else ""
 
 
 def _why(left: Left, pick: Pick) -> str:

@@ -17,7 +17,7 @@ TASK_HEADERS = (
     "chore", "title", "container", "areas", "people", "minutes", "times", "lately", "state",
     "first", "last", "days late", "settled",
 )  # fmt: skip
-"""The headers of `task_cells`; `times` is how many people each do it for `minutes`."""
+"""The headers of `task_cells`; `times` is how many people do it for `minutes`, those left."""
 MIND_HEADERS = ("caution", "source", "last word")
 """The headers of `mind_cells`."""
 SAFETY_HEADERS = ("never on one day", *MIND_HEADERS)
@@ -32,7 +32,7 @@ def task_cells(task: Task) -> tuple[Cell, ...]:
         task.container,
         ", ".join(task.areas),
         people(task),
-        task.minutes,
+        task.left,
         task.shares,
         task.lately,
         task.state,

@@ -46,6 +46,8 @@ def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = Tr
     lines = []
     for task, line, note in zip(tasks, columns(rows, frozenset({1})), notes, strict=True):
         facts = [note] if note else []
+        if task.worked and task.minutes is not None:
+            facts.append(f"{duration(task.worked)} of {duration(task.minutes)} worked")
         if task.lately is not None and task.state in ("due", "overdue"):
             facts.append(f"lately {duration(task.lately)}")
         has_title = titles and task.title != task.chore.replace("-", " ")
@@ -56,11 +58,11 @@ def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = Tr
 
 
 def _minutes(task: Task) -> str:
-    """Minutes as declared. If several people each do that much, their number comes first."""
-    if task.minutes is None:
+    """Minutes left of those declared. If several people do that much, their number comes first."""
+    if task.left is None:
         return "-"
     times = f"{task.shares} × " if task.shares > 1 else ""
-    return times + duration(task.minutes)
+    return times + duration(task.left)
 
 
 def _left_edge(rows: Sequence[Sequence[str]]) -> int:
@@ -88,10 +90,10 @@ def _with_remarks(line: str, facts: Sequence[str], title: str, edge: int) -> str
 
 
 def people(task: Task) -> str:
-    """Who does a task (one of some, or each of them), or who did it."""
+    """Who does a task (one of some, or all of them), or who did it."""
     if task.done_by:
         return ", ".join(task.done_by)
-    return (", " if task.each else " or ").join(task.people)
+    return (", " if task.each else " and " if task.together else " or ").join(task.people)
 
 
 def lateness(task: Task) -> str:
@@ -100,8 +102,9 @@ def lateness(task: Task) -> str:
 
 
 def until(task: Task) -> str:
-    """The last day to which a task may wait."""
-    return f"until {short_day(task.last)}"
+    """The last day to which a task may wait; a spare one need not be done at all."""
+    day = f"until {short_day(task.last_asked or task.last)}"
+    return f"spare, {day}" if task.spare else day
 
 
 def usual(likely: Quartiles) -> str:
@@ -123,6 +126,15 @@ def total(spent: float, limit: int | None) -> str:
     if spent > limit:
         return f"{duration(spent)} of {duration(limit)}, {duration(spent - limit)} over"
     return f"{duration(spent)} of {duration(limit)}"
+
+
+def absence_lines(away: str | None, rest: str | None, indent: str = "") -> list[str]:
+    """That a day is one away, or one of rest, and why; no line on other days."""
+    lines = []
+    for word, title in (("Away", away), ("Rest", rest)):
+        if title is not None:
+            lines.append(f"{indent}{word}: {safe(title)}" if title else f"{indent}{word}")
+    return lines
 
 
 def container_line(containers: Sequence[str], indent: str = "") -> list[str]:

@@ -40,12 +40,13 @@ def week_tables(week: Week) -> list[Table]:
 
 def _days(week: Week) -> Table:
     headers = (
-        "day", "away", "containers", "minutes", "limit", "left", "by the record, from", "to",
+        "day", "away", "rest", "containers", "minutes", "limit", "left", "by the record, from",
+        "to",
     )  # fmt: skip
     rows = []
     for day in week.days:
         low, high = (day.likely.low, day.likely.high) if day.likely else (None, None)
-        away = "yes" if day.away == "" else day.away
+        absent = ("yes" if title == "" else title for title in (day.away, day.rest))
         containers = "; ".join(day.containers)
-        rows.append((day.day, away, containers, day.minutes, day.limit, day.left, low, high))
+        rows.append((day.day, *absent, containers, day.minutes, day.limit, day.left, low, high))
     return Table("Days", headers, rows)

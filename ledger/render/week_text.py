@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from ledger.render.layout import WIDTH, long_day, short_day
 from ledger.render.tasks_text import (
+    absence_lines,
     apart_lines,
     container_line,
     heading_for,
@@ -18,7 +19,6 @@ from ledger.render.tasks_text import (
 )
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay
-from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
 
@@ -53,8 +53,7 @@ def _day(day: WeekDay, week: Week) -> list[str]:
     sum_of_day = total(day.minutes, day.limit)
     blanks = WIDTH - width(name + mark) - width(sum_of_day)
     lines = [name + mark + " " * max(blanks, 2) + sum_of_day]
-    if day.away is not None:
-        lines.append(f"  Away: {safe(day.away)}" if day.away else "  Away")
+    lines += absence_lines(day.away, day.rest, "  ")
     lines += apart_lines(day.apart, "  ")
     lines += container_line(day.containers, "  ")
     notes = [_note(task, day, week) for task in day.tasks]
@@ -70,7 +69,10 @@ def _note(task: Task, day: WeekDay, week: Week) -> str:
     if task.state == "overdue":
         return lateness(task)
     if task.state == "due":
-        notes = [_carried(task, week), until(task) if task.last > day.day else ""]
+        notes = [
+            _carried(task, week),
+            until(task) if (task.last_asked or task.last) > day.day else "",
+        ]
         return ", ".join(filter(None, notes))
     if task.state == "done" and task.settled is not None and task.settled > task.last:
         return f"done {counted((task.settled - task.last).days, 'day', 'days')} late"

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from ledger.calendar.absence import away_title
+from ledger.calendar.presence import absence_title
 from ledger.calendar.week import (
     MAX_DAY,
     month_first,
@@ -17,8 +17,9 @@ from ledger.calendar.week import (
 )
 from ledger.household.apart import pairs
 from ledger.household.model import Household
-from ledger.keeping.remaining import Remaining, remaining_windows
-from ledger.planning.load import Demand, limit_of
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.remaining import remaining_windows
+from ledger.planning.load import Demand, limit_on
 from ledger.planning.spread import Spread, spread
 from ledger.text.fields import ChoreName, Count, FirstDay, HouseholdTitle, LastDay
 
@@ -130,12 +131,12 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
     """
     end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
     until = max(end, _year_on(on))
-    windows = remaining_windows(household, on, until)
-    limits = {day: limit_of(household, day) for day in range(on, until + 1)}
+    windows = list(_asked(household, on, until))
+    limits = {day: limit_on(household, day) for day in range(on, until + 1)}
     placed = _spread(windows, limits, on, until)
     minutes = dict.fromkeys(limits, 0)
     for window, day in zip(windows, placed.days, strict=True):
-        minutes[day] += window.minutes
+        minutes[day] += window.load
     days = [_day(household, day, minutes[day], limits[day]) for day in limits]
     return Ahead(
         household=household.title,
@@ -148,10 +149,41 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
         minutes=sum(minutes.values()),
         over=placed.excess,
         least_over=placed.least_excess,
-        late=sum(window.late for window in windows),
-        expected=sum(window.expected for window in windows),
-        untimed=tuple(dict.fromkeys(w.chore for w in windows if w.routine.minutes is None)),
+        late=sum(window.occasion.is_late for window in windows),
+        expected=sum(window.occasion.is_expected for window in windows),
+        untimed=tuple(
+            dict.fromkeys(w.chore for w in windows if w.occasion.routine.minutes is None)
+        ),
     )
+
+
+class _Asked(NamedTuple):
+    """A window still to be done, with the days on which it is asked."""
+
+    occasion: Occasion
+    first: int
+    last: int
+    """The first and the last day, from the first day of the answer on, on which it is asked."""
+
+    @property
+    def chore(self) -> str:
+        """The name of its chore."""
+        return self.occasion.chore
+
+    @property
+    def load(self) -> int:
+        """Its minutes, for all the people who do it together."""
+        routine = self.occasion.routine
+        together = routine.shares if self.occasion.person is None else 1
+        return self.occasion.minutes * together
+
+
+def _asked(household: Household, on: int, until: int) -> Iterator[_Asked]:
+    """The windows that must be done by a day: all but spare ones, and those that are not asked."""
+    for one in remaining_windows(household, on, until):
+        span = None if one.routine.spare else one.asked_span(on)
+        if span is not None and span[1] <= until:
+            yield _Asked(one, *span)
 
 
 def _year_on(day: int) -> int:
@@ -180,20 +212,18 @@ def _months(first: int, last: int) -> Iterator[tuple[int, int]]:
 
 
 def _spread(
-    windows: Sequence[Remaining], limits: Mapping[int, int | None], low: int, high: int
+    windows: Sequence[_Asked], limits: Mapping[int, int | None], low: int, high: int
 ) -> Spread:
-    demands = [
-        Demand(window.first, window.last, window.minutes, window.chore) for window in windows
-    ]
+    demands = [Demand(one.first, one.last, one.load, one.chore) for one in windows]
     spans = [(window.first, window.last) for window in windows]
-    apart = [pair[:2] for pair in pairs([window.routine for window in windows], spans)]
+    apart = [pair[:2] for pair in pairs([window.occasion.routine for window in windows], spans)]
     return spread(demands, limits, low, high, apart=apart)
 
 
 def _day(household: Household, day: int, minutes: int, limit: int | None) -> AheadDay:
     return AheadDay(
         day=date.fromordinal(day),
-        away=away_title(household, day),
+        away=absence_title(household, "away", day),
         weekend=weekday(day) in household.weekend,
         minutes=minutes,
         limit=limit,
@@ -217,11 +247,11 @@ def _full_spans(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> I
 
 
 def _heaviest(
-    days: Sequence[AheadDay], windows: Sequence[Remaining], placed: Sequence[int]
+    days: Sequence[AheadDay], windows: Sequence[_Asked], placed: Sequence[int]
 ) -> Iterator[HeavyDay]:
     ranked = sorted(days, key=lambda day: (-day.over, -day.minutes, day.day))
     chosen = [day for day in ranked[:HEAVIEST] if day.minutes]
-    inside: dict[int, list[Remaining]] = {day.day.toordinal(): [] for day in chosen}
+    inside: dict[int, list[_Asked]] = {day.day.toordinal(): [] for day in chosen}
     for window, number in zip(windows, placed, strict=True):
         if number in inside:
             inside[number].append(window)
@@ -230,19 +260,20 @@ def _heaviest(
         yield HeavyDay(day.day, day.minutes, day.limit, day.over, tasks)
 
 
-def _tasks(windows: Sequence[Remaining]) -> list[AheadTask]:
+def _tasks(windows: Sequence[_Asked]) -> list[AheadTask]:
     """What each chore puts on a day; the shares of one chore are added up."""
     joined: dict[tuple[object, ...], AheadTask] = {}
     for window in windows:
-        key = (window.chore, window.first, window.last, window.expected, window.late)
+        one = window.occasion
+        key = (one.chore, one.first, one.last, one.is_expected, one.is_late)
         minutes_before = joined[key].minutes if key in joined else 0
         joined[key] = AheadTask(
-            chore=window.chore,
-            minutes=minutes_before + window.minutes,
-            first=date.fromordinal(window.first),
-            last=date.fromordinal(window.last),
-            expected=window.expected,
-            late=window.late,
+            chore=one.chore,
+            minutes=minutes_before + window.load,
+            first=date.fromordinal(one.first),
+            last=date.fromordinal(one.last),
+            expected=one.is_expected,
+            late=one.is_late,
         )
     timed = (task for task in joined.values() if task.minutes)
     return sorted(timed, key=lambda task: -task.minutes)

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
+from itertools import islice
 from math import fsum
 from typing import Annotated, NamedTuple
 
 from ledger.calendar.in_force import lines_in_force
+from ledger.calendar.lines import part_kept
 from ledger.calendar.occurrences import MONTH, period_days
-from ledger.calendar.week import Season, months_of
-from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.keeping.coming import coming
-from ledger.keeping.status import standing, timelines
+from ledger.keeping.history import Share, shares_of
 from ledger.text.fields import (
     Amount,
     ChoreName,
@@ -24,6 +23,9 @@ from ledger.text.fields import (
     NonEmpty,
     OneOf,
 )
+
+YEAR = 365
+"""Days over which it is counted how much of a cadence the lists of days leave."""
 
 
 class Care(NamedTuple):
@@ -163,13 +165,8 @@ def minutes_a_month(household: Household, line: Routine) -> float:
     if line.minutes is None or cadence.is_once:
         return 0.0
     times = MONTH / period_days(cadence, len(household.weekend))
-    return line.minutes * line.shares * times * _part_in_season(cadence.months, section.during)
-
-
-def _part_in_season(named: tuple[int, ...], season: Season) -> float:
-    """The fraction of a cadence's months that are in a season; one that names no month has all."""
-    months = named or tuple(range(1, 13))
-    return sum(month in months_of(season) for month in months) / len(months)
+    today = household.today
+    return line.minutes * line.shares * times * part_kept(household, line, today, today + YEAR)
 
 
 def _areas_of(line: Routine) -> tuple[str | None, ...]:
@@ -179,20 +176,20 @@ def _areas_of(line: Routine) -> tuple[str | None, ...]:
 def _to_do(household: Household, on: int) -> Iterator[_ToDo]:
     """For each chore, or share of one, the window that is open or overdue; else the next."""
     for chore in household.chores.values():
-        for timeline in timelines(household, chore):
-            yield from _next_of(timeline, on)
+        for share in shares_of(household, chore, on, on):
+            yield from _next_of(share)
 
 
-def _next_of(timeline: Timeline, on: int) -> Iterator[_ToDo]:
-    now = standing(timeline, on)
-    name = timeline.chore.name
+def _next_of(share: Share) -> Iterator[_ToDo]:
+    now = share.standing
+    name = share.timeline.chore.name
     if now is not None and now.mark is None:
         late = now.state == "overdue"
         rank = (0, -now.lateness, now.last) if late else (1, now.last, now.first)
         window = _next(name, now.state, (now.first, now.last), now.days_late)
         yield _ToDo(rank, _areas_of(now.routine), window)
         return
-    for one in coming(timeline, on, 1):
+    for one in islice(share.ahead(), 1):
         window = _next(name, "ahead", (one.first, one.last), 0)
         yield _ToDo((2, one.first, one.last), _areas_of(one.routine), window)
 

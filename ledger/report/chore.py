@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from itertools import islice
 from typing import Annotated, Literal, NamedTuple
 
-from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.keeping.coming import Coming, coming
+from ledger.keeping import history as keeping
+from ledger.keeping.history import shares_of
 from ledger.keeping.minutes import learned_minutes
 from ledger.keeping.past import Past
-from ledger.keeping.status import Standing, standing, timelines
 from ledger.keeping.turns import done_by, people_for
 from ledger.planning.likely import quartiles
 from ledger.report.chore_lines import RoutineLine, lines_of
@@ -22,7 +22,7 @@ from ledger.report.chore_record import (
     Kept,
     PastWindow,
     kept,
-    pasts_of,
+    pasts_known,
     record_of,
     windows_past,
 )
@@ -50,7 +50,7 @@ class Share(NamedTuple):
     person: ShareOf
     state: Annotated[str, OneOf("done", "skipped", "due", "overdue")] | None
     """What became of its latest window. `due`: still to do, in time. `overdue`: still to do, and
-    past. None where none has opened, or everyone was away."""
+    past. None where none has opened, and where the latest was missed."""
     first: date | None
     """First day on which it may be done, after any move; None without a window."""
     last: date | None
@@ -104,6 +104,8 @@ class About(NamedTuple):
     title: ChoreTitle
     lines: tuple[RoutineLine, ...]
     """Its lines in the routine, in the order of the book."""
+    steps: tuple[str, ...]
+    """Its steps, in order: those of its first line that has any."""
     after: tuple[str, ...]
     """Names of the chores that come before it on the same day."""
     before: tuple[str, ...]
@@ -130,27 +132,25 @@ class About(NamedTuple):
 def about(household: Household, name: str, on: int) -> About:
     """All about a chore of the household, by its name, with what the record says up to a day."""
     chore = household.chores[name]
-    shares = list(timelines(household, chore))
-    pasts = pasts_of(shares, on)
-    histories = list(zip(shares, pasts, strict=True))
-    counted = shares[0].after_done(on)
+    pasts = pasts_known(household, chore, on)
+    shares = shares_of(household, chore, on, on)
     live = [line for line in chore.routines if line.last is None or line.last >= on]
-    past_windows = [
-        window for timeline, history in histories for window in windows_past(timeline, history, on)
-    ]
-    ahead = [window for timeline in shares for window in _to_come(timeline, on)]
+    past_windows = [window for history in pasts for window in windows_past(history, on)]
+    ahead = [window for share in shares for window in _to_come(share)]
+    every = chore.routines[0].section.cadence.every if chore.is_after_done else None
     return About(
         household=household.title,
         on=date.fromordinal(on),
         chore=name,
         title=chore.title,
         lines=tuple(lines_of(household, name, on)),
+        steps=chore.steps,
         after=_each_once(live, "after"),
         before=_followers(household, name, on),
-        shares=tuple(_share(timeline, history, on) for timeline, history in histories),
+        shares=tuple(_share(*pair, on) for pair in zip(shares, pasts, strict=True)),
         ahead=tuple(sorted(ahead, key=lambda window: window[:2])),
-        after_done_days=counted.section.cadence.every if counted is not None else None,
-        record=record_of(shares, pasts, on),
+        after_done_days=every,
+        record=record_of(household, name, pasts, on),
         learned=_learned(household, name, on),
         past=tuple(sorted(past_windows, key=lambda window: window[:2])),
         cautions=cautions_for(_each_once(live, "things")),
@@ -172,47 +172,39 @@ def _followers(household: Household, name: str, on: int) -> tuple[str, ...]:
     )
 
 
-def _share(timeline: Timeline, history: Past, on: int) -> Share:
-    now = standing(timeline, on)
+def _share(share: keeping.Share, history: Past, on: int) -> Share:
+    now, person = share.standing, share.timeline.person
     rates = kept(history, on, EIGHT_WEEKS), kept(history, on, YEAR)
     if now is None:
-        return Share(timeline.person, None, None, None, 0, None, (), *rates)
+        return Share(person, None, None, None, 0, None, (), *rates)
     return Share(
-        person=timeline.person,
+        person=person,
         state=now.state,
         first=date.fromordinal(now.first),
         last=date.fromordinal(now.last),
         days_late=now.days_late,
         settled=date.fromordinal(now.mark.day) if now.mark else None,
-        people=_whose(timeline, now) if now.mark is None else done_by(timeline, now.mark),
+        people=people_for(now) if now.mark is None else done_by(now),
         eight_weeks=rates[0],
         year=rates[1],
     )
 
 
-def _whose(timeline: Timeline, window: Standing | Coming) -> tuple[str, ...]:
-    return people_for(timeline, window.routine, window.opened, window.first, window.last)
-
-
-def _to_come(timeline: Timeline, on: int) -> Iterator[ToCome]:
+def _to_come(share: keeping.Share) -> Iterator[ToCome]:
     """The windows of a share still to be done, without an overdue one."""
-    now = standing(timeline, on)
-    windows: list[Standing | Coming] = []
-    if now is not None and now.mark is None and now.last >= on:
-        windows.append(now)
-    windows += coming(timeline, on, AHEAD - len(windows))
-    for window in windows:
+    now = [share.owed] if share.owed is not None and share.owed.last >= share.on else []
+    for one in islice((*now, *islice(share.ahead(), AHEAD)), AHEAD):
         yield ToCome(
-            first=date.fromordinal(window.first),
-            last=date.fromordinal(window.last),
-            person=timeline.person,
-            people=_whose(timeline, window),
-            state="ahead" if window.first > on else "due",
+            first=date.fromordinal(one.first),
+            last=date.fromordinal(one.last),
+            person=one.person,
+            people=people_for(one),
+            state="ahead" if one.first > share.on else "due",
         )
 
 
 def _learned(household: Household, name: str, on: int) -> LearnedFigure | None:
-    learned = learned_minutes(household.log, name, on)
+    learned = learned_minutes(household, name, on)
     spread = quartiles([learned.timed]) if learned is not None else None
     if learned is None or spread is None:
         return None

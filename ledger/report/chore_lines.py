@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Annotated, Literal, NamedTuple
 
+from ledger.calendar.day_lists import dates_of
 from ledger.calendar.in_force import lines_in_force
-from ledger.calendar.windows import Timeline
 from ledger.household.cadence import container
-from ledger.household.model import Household, Section
+from ledger.household.model import DayList, Household, Routine
 from ledger.text.cadences import write_cadence
 from ledger.text.fields import FileName, LineNumber, OneOf, Positive
-from ledger.text.values import MONTHS
 from ledger.text.words import days_text
+from ledger.text.writer import write_day_item
 
-Status = Literal["in-force", "to-come", "over", "paused", "aside"]
+Status = Literal["in-force", "to-come", "over", "paused"]
 
 
 class RoutineLine(NamedTuple):
@@ -24,15 +24,16 @@ class RoutineLine(NamedTuple):
     container: str
     """What its section is called: the section's title, or else its cadence."""
     cadence: str
-    """When it comes round, as its section says, with the season and the days of a window."""
+    """When it comes round, as its section and the line say, with the days it is kept to and the
+    days of a window."""
     minutes: Positive | None
     """Minutes it should take, as the book says; None where it says none. Where each person does it,
     the minutes of one."""
     areas: tuple[str, ...]
     """Names of the areas in which it is done."""
-    form: Annotated[str, OneOf("any", "then", "each")]
-    """`any`: one of the people does it. `then`: they take turns. `each`: everyone does their
-    own."""
+    form: Annotated[str, OneOf("any", "then", "together", "each")]
+    """`any`: one of the people does it. `then`: they take turns. `together`: all of them do it at
+    once. `each`: everyone does their own."""
     people: tuple[str, ...]
     """Names of the people; empty for anyone."""
     things: tuple[str, ...]
@@ -41,9 +42,16 @@ class RoutineLine(NamedTuple):
     """First day in force, where the line or its section says so; else None."""
     last: date | None
     """Last day in force, where the line or its section says so; else None."""
+    vital: bool
+    """True where it is asked on days of rest too."""
+    expires: bool
+    """True where it is missed, not late, if it is not done on its days."""
+    spare: bool
+    """True where it is only offered when time is left."""
+    steps: tuple[str, ...]
+    """The steps below the line, in order."""
     status: Status
-    """What the line is on the day. `aside`: another line of the chore, `after done`, counts
-    alone."""
+    """What the line is on the day, whatever lists of days it is kept to."""
     file: FileName
     line: LineNumber
 
@@ -52,23 +60,20 @@ def lines_of(household: Household, name: str, on: int) -> Iterator[RoutineLine]:
     """The lines of a chore, by its name, in the order of the book, as they are on a day."""
     chore = household.chores[name]
     in_force = lines_in_force(household, name, on)
-    timeline = Timeline(household, chore)
     status: Status
     for line in chore.routines:
-        first, last = timeline.in_force(line)
+        first, _ = dates_of(household, line)
         if line.paused:
             status = "paused"
         elif any(line is other for other in in_force):
             status = "in-force"
         elif on < first:
             status = "to-come"
-        elif on > last or line.section.cadence.is_once:
-            status = "over"
         else:
-            status = "aside"
+            status = "over"
         yield RoutineLine(
             container=container(line.section),
-            cadence=_cadence_text(line.section),
+            cadence=_cadence_text(line),
             minutes=line.minutes,
             areas=line.areas,
             form=line.assignment.form,
@@ -76,18 +81,27 @@ def lines_of(household: Household, name: str, on: int) -> Iterator[RoutineLine]:
             things=line.things,
             first=date.fromordinal(line.first) if line.first is not None else None,
             last=date.fromordinal(line.last) if line.last is not None else None,
+            vital=line.vital,
+            expires=line.expires,
+            spare=line.spare,
+            steps=line.steps,
             status=status,
             file=line.place.source.path,
             line=line.place.line + 1,
         )
 
 
-def _cadence_text(section: Section) -> str:
-    """When a section comes round, as its header says it."""
-    words = write_cadence(section.cadence)
-    if section.during is not None:
-        first, last = section.during
-        words += f" during {MONTHS[first - 1]} to {MONTHS[last - 1]}"
+def _cadence_text(line: Routine) -> str:
+    """When a line comes round, in the words of the book."""
+    section = line.section
+    words = [write_cadence(section.cadence)]
+    words += (f"during {_days_text(days)}" for days in line.during)
+    if line.excepted:
+        words.append(f"except {_days_text(line.excepted)}")
     if section.within is not None:
-        words += f" within {days_text(section.within)}"
-    return words
+        words.append(f"within {days_text(section.within)}")
+    return " ".join(words)
+
+
+def _days_text(days: DayList) -> str:
+    return ", ".join(write_day_item(item) for item in sorted(days))

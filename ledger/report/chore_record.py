@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
-from ledger.calendar.windows import Timeline
-from ledger.household.model import Log
-from ledger.keeping.past import KEPT, UNCOUNTED, Outcome, OutcomeKind, Past, past
+from ledger.household.model import Chore, Household
+from ledger.household.record import Log
+from ledger.keeping.occasion import KEPT, UNCOUNTED, Occasion, OutcomeKind
+from ledger.keeping.past import Past, pasts_of
 from ledger.keeping.turns import done_by
 from ledger.text.fields import Count, FirstDay, LastDay, OneOf, Positive, ShareOf
 
@@ -31,9 +32,9 @@ class Effect(NamedTuple):
     """What a line of the record settled."""
 
     person: ShareOf
-    fate: Annotated[str, OneOf("done", "late", "early", "skipped", "moved", "extra")]
+    fate: Annotated[str, OneOf("done", "late", "early", "skipped", "moved", "worked", "extra")]
     """What became of the window it took. `extra`: the line found none. `moved`: the window has
-    other days now."""
+    other days now. `worked`: some of it was done."""
     days: Count
     """Days late or early, else 0."""
 
@@ -43,7 +44,7 @@ class RecordedLine(NamedTuple):
 
     day: date
     """Its date."""
-    verb: Annotated[str, OneOf("did", "skipped", "moved")]
+    verb: Annotated[str, OneOf("did", "skipped", "moved", "worked")]
     """What it says."""
     to: date | None
     """The day that `moved` names; else None."""
@@ -80,30 +81,34 @@ class PastWindow(NamedTuple):
     """What became of it. `missed`: not done before the next opened. `owed`: past, and still to be
     done."""
     days: Count
-    """Days by which it was done late or early; for an owed one, days late so far; else 0."""
+    """Days by which it was done late or early; for an owed one, days late so far on which it was
+    asked; else 0."""
     settled: date | None
     """Date of the line of the record that settled it; None where none did."""
     people: tuple[str, ...]
     """Names of those who did it, as the record says."""
 
 
-def pasts_of(shares: Sequence[Timeline], on: int) -> list[Past]:
+def pasts_known(household: Household, chore: Chore, on: int) -> Sequence[Past]:
     """For each share, what became of its windows in the last year and on the days of the latest
     record lines."""
-    log, name = shares[0].household.log, shares[0].chore.name
+    log = household.log
     spans = [(max(1, on - YEAR + 1), on)]
-    for day in (log.dates[line] for line in _latest(log, name, on)):
+    for day in (log.dates[line] for line in _latest(log, chore.name, on)):
         if day < spans[0][0] - YEAR:
             # Nobody asks what became of the windows in between.
             spans.insert(0, (day, day))
         else:
             spans[0] = min(day, spans[0][0]), spans[0][1]
-    return [_joined([past(timeline, *span, on) for span in spans]) for timeline in shares]
+    # The whole time is worked out at once, the earliest day first.
+    pasts = [pasts_of(household, chore, *span, on) for span in spans]
+    return [_joined(share) for share in zip(*pasts, strict=True)]
 
 
 def _joined(pasts: Sequence[Past]) -> Past:
     """The histories of spans of days that follow each other, as one."""
     return Past(
+        pasts[0].timeline,
         tuple(outcome for history in pasts for outcome in history.outcomes),
         tuple(extra for history in pasts for extra in history.extras),
     )
@@ -114,45 +119,46 @@ def kept(history: Past, on: int, days: int) -> Kept:
     return kept_in(history.outcomes, on - days + 1, on)
 
 
-def kept_in(outcomes: Iterable[Outcome], low: int, high: int) -> Kept:
+def kept_in(outcomes: Iterable[Occasion], low: int, high: int) -> Kept:
     """How many windows were done, of those that count from day `low` to `high`."""
     fates = [outcome.fate for outcome in outcomes if low <= outcome.counted <= high]
     counted = [fate for fate in fates if fate not in UNCOUNTED]
     return Kept(sum(fate in KEPT for fate in counted), len(counted))
 
 
-def windows_past(timeline: Timeline, history: Past, on: int) -> Iterator[PastWindow]:
+def windows_past(history: Past, on: int) -> Iterator[PastWindow]:
     """The windows of the last year; those still open are left out."""
-    for outcome in history.outcomes:
-        if outcome.counted > on - YEAR and outcome.fate is not OutcomeKind.OPEN:
+    for one in history.outcomes:
+        if one.counted > on - YEAR and one.fate not in (None, OutcomeKind.OPEN):
             yield PastWindow(
-                first=date.fromordinal(outcome.first),
-                last=date.fromordinal(outcome.last),
-                person=timeline.person,
-                fate=outcome.fate.value,
-                days=on - outcome.last if outcome.fate is OutcomeKind.OWED else _days_off(outcome),
-                settled=date.fromordinal(outcome.mark.day) if outcome.mark else None,
-                people=done_by(timeline, outcome.mark),
+                first=date.fromordinal(one.first),
+                last=date.fromordinal(one.last),
+                person=one.person,
+                fate=one.fate.value,
+                days=one.days_late if one.fate is OutcomeKind.OWED else _days_off(one),
+                settled=date.fromordinal(one.mark.day) if one.mark else None,
+                people=done_by(one),
             )
 
 
-def record_of(shares: Sequence[Timeline], pasts: Sequence[Past], on: int) -> ChoreRecord:
+def record_of(household: Household, name: str, pasts: Sequence[Past], on: int) -> ChoreRecord:
     """What the record says about a chore up to a day; `pasts` are those of its shares."""
-    log, name = shares[0].household.log, shares[0].chore.name
+    log = household.log
     positions = log.by_chore.get(name, ())
     positions = positions[: bisect_right(positions, on, key=log.dates.__getitem__)]
     verbs = [log.entries[line].verb for line in positions]
     settled: dict[int, list[Effect]] = {}
-    for timeline, history in zip(shares, pasts, strict=True):
-        for line, effect in _settled(timeline, history):
+    for history in pasts:
+        for line, effect in _settled(history):
             settled.setdefault(line, []).append(effect)
+    people = [history.timeline.person for history in pasts]
     first = verbs.index("did") if "did" in verbs else None
     return ChoreRecord(
         did=verbs.count("did"),
         skipped=verbs.count("skipped"),
         since=date.fromordinal(log.dates[positions[first]]) if first is not None else None,
         latest=tuple(
-            _recorded_line(log, name, line, shares, settled.get(line, []))
+            _recorded_line(log, name, line, people, settled.get(line, []))
             for line in _latest(log, name, on)
         ),
     )
@@ -165,33 +171,38 @@ def _latest(log: Log, name: str, on: int) -> list[int]:
     return list(reversed(positions[max(0, end - LINES_SHOWN) : end]))
 
 
-def _settled(timeline: Timeline, history: Past) -> Iterator[tuple[int, Effect]]:
+def _settled(history: Past) -> Iterator[tuple[int, Effect]]:
     """The lines that settled a window of a share or found none, each by its position."""
-    for outcome in history.outcomes:
-        if outcome.mark is not None:
-            yield outcome.mark.line, Effect(timeline.person, outcome.fate.value, _days_off(outcome))
-    for mark in history.extras:
-        yield mark.line, Effect(timeline.person, "extra", 0)
+    person = history.timeline.person
+    for one in history.outcomes:
+        if one.mark is not None and one.fate is not None:
+            yield one.mark.line, Effect(person, one.fate.value, _days_off(one))
+    for line in history.extras:
+        yield line.line, Effect(person, "extra", 0)
 
 
-def _days_off(outcome: Outcome) -> int:
+def _days_off(one: Occasion) -> int:
     """Days by which a window was done late or early."""
-    if outcome.mark is None or outcome.fate not in KEPT:
+    if one.mark is None or one.fate not in KEPT:
         return 0
-    return max(outcome.mark.day - outcome.last, outcome.first - outcome.mark.day, 0)
+    return max(one.mark.day - one.last, one.first - one.mark.day, 0)
 
 
 def _recorded_line(
-    log: Log, name: str, line: int, shares: Iterable[Timeline], settled: Sequence[Effect]
+    log: Log,
+    name: str,
+    line: int,
+    shares: Iterable[str | None],
+    settled: Sequence[Effect],
 ) -> RecordedLine:
     entry = log.entries[line]
     people = _people(log, line)
-    if entry.to is not None:
-        # A move that found a window is not in `settled`: it settles none and is no extra.
+    if entry.verb in ("moved", "worked"):
+        # One that found a window is not in `settled`: it settles none and is no extra.
         without_window = {one.person for one in settled}
-        persons = [one.person for one in shares if not people or one.person in (None, *people)]
-        moved = [Effect(person, "moved", 0) for person in persons if person not in without_window]
-        settled = [*settled, *moved]
+        persons = [one for one in shares if not people or one in (None, *people)]
+        found = [Effect(one, entry.verb, 0) for one in persons if one not in without_window]
+        settled = [*settled, *found]
     timed = [item.minutes for item in entry.items if item.name.value == name]
     return RecordedLine(
         day=date.fromordinal(log.dates[line]),

@@ -6,11 +6,10 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from ledger.calendar.absence import away_title
-from ledger.calendar.windows import Timeline
+from ledger.calendar.presence import absence_title
 from ledger.household.model import Household
+from ledger.keeping.history import shares_of
 from ledger.keeping.minutes import Learned, learned_by
-from ledger.keeping.status import Standing, standing_and_early, timelines
 from ledger.planning.likely import Quartiles
 from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.estimate import estimate
@@ -33,14 +32,17 @@ class Due(NamedTuple):
     away: str | None
     """Why the whole household, or the person, is away on the day; empty where the book gives no
     reason; None at home."""
+    rest: str | None
+    """Why the whole household, or the person, rests on the day; empty where the book gives no
+    reason; None on other days."""
     containers: tuple[str, ...]
     """Containers to take out, in the order of the book; where tasks are picked, only theirs."""
     late: tuple[Task, ...]
     """Tasks that are past their windows; those of most lateness first."""
     today: tuple[Task, ...]
-    """Tasks on the last day of their windows."""
+    """Tasks on the last day on which their windows are asked."""
     may_wait: tuple[Task, ...]
-    """Open tasks with days to come; those that close first come first."""
+    """Open tasks with days to come, those that close first first; then spare ones."""
     done: tuple[Task, ...]
     """Tasks that were settled on the day."""
     minutes: Count
@@ -55,6 +57,8 @@ class Due(NamedTuple):
     apart: tuple[KeptApart, ...]
     """Chores that must not be done on one day, of all that is open or done on the day. All people
     and areas count, whatever person, area or number of minutes was asked for."""
+    nobody_there: tuple[Task, ...]
+    """Vital tasks of the day that nobody is there to do: all who could are away."""
     cautions: tuple[Caution, ...]
     """What to mind with the things that the open tasks use, each thing once; where tasks are
     picked, only theirs."""
@@ -67,7 +71,7 @@ def due(
     minutes: int | None = None,
 ) -> Due:
     """What is to be done on a day; where `minutes` are given, also what of it fits in them."""
-    learned_of = learned_by(household.log, day)
+    learned_of = learned_by(household, day)
     all_tasks = join_shares(_tasks(household, day, learned_of))
     tasks = within(all_tasks, scope)
     late, last_day, may_wait = _lists(tasks, day)
@@ -80,7 +84,8 @@ def due(
         day=date.fromordinal(day),
         person=scope.person,
         area=scope.area,
-        away=away_title(household, day, scope.person),
+        away=absence_title(household, "away", day, scope.person),
+        rest=absence_title(household, "rest", day, scope.person),
         containers=_containers(tasks, listed),
         late=tuple(late),
         today=tuple(last_day),
@@ -91,6 +96,7 @@ def due(
         may_wait_minutes=sum(task.total for task in may_wait),
         limit=limit_in(household, day, scope),
         pick=picked,
+        nobody_there=tuple(within(_nobody_there(household, day), scope)),
         apart=kept_apart(all_tasks),
         cautions=cautions_of(listed),
     )
@@ -102,9 +108,17 @@ def _lists(tasks: Sequence[Task], day: int) -> tuple[list[Task], list[Task], lis
     due_now = [task for task in tasks if task.state == "due"]
     return (
         sorted(late, key=lambda task: -task.lateness),
-        in_order([task for task in due_now if task.last.toordinal() == day]),
-        sorted((t for t in due_now if t.last.toordinal() > day), key=lambda task: task.last),
+        in_order([task for task in due_now if not _may_wait(task, day)]),
+        sorted(
+            (task for task in due_now if _may_wait(task, day)),
+            key=lambda task: (task.spare, task.last),
+        ),
     )
+
+
+def _may_wait(task: Task, day: int) -> bool:
+    """True for a task that may be done on a later day as well, or need not be done at all."""
+    return task.spare or (task.last_asked is not None and task.last_asked.toordinal() > day)
 
 
 def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...]:
@@ -129,19 +143,21 @@ def _tasks(
 ) -> list[Task]:
     """A task for each window that is open, overdue, or settled on the day."""
     return [
-        _task(timeline, window, day, learned_of(chore.name))
+        task_of(one, learned_of(chore.name))
         for chore in household.chores.values()
-        for timeline in timelines(household, chore)
-        for window in _standings(timeline, day)
-        if window.mark is None or window.mark.day == day
+        for share in shares_of(household, chore, day, day)
+        for one in (*filter(None, [share.shown]), *share.settled_today())
     ]
 
 
-def _standings(timeline: Timeline, day: int) -> list[Standing]:
-    now, ahead = standing_and_early(timeline, day)
-    return [now, *ahead] if now is not None else ahead
-
-
-def _task(timeline: Timeline, window: Standing, day: int, learned: Learned | None) -> Task:
-    span, state = (window.first, window.last), window.state
-    return task_of(timeline, window.routine, span, state, window.mark, day, learned, window.opened)
+def _nobody_there(household: Household, day: int) -> list[Task]:
+    """The `vital` tasks of a day that nobody is there to do."""
+    if not household.absences:
+        return []
+    shares = (
+        share
+        for chore in household.chores.values()
+        if any(line.vital for line in chore.routines)
+        for share in shares_of(household, chore, day, day)
+    )
+    return join_shares(task_of(one, None) for share in shares if (one := share.unattended))

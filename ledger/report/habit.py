@@ -14,13 +14,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
+from ledger.calendar.day_lists import dates_of
 from ledger.calendar.in_force import lines_in_force
 from ledger.calendar.occurrences import period_days
 from ledger.calendar.week import week_first
-from ledger.calendar.windows import Timeline
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine
-from ledger.keeping.past import Outcome
+from ledger.keeping.occasion import Occasion
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.text.fields import Amount, Positive
 
@@ -93,7 +93,7 @@ def last_whole_day(household: Household, on: int) -> int:
     return week_first(on + 1, household.week_start) - 1
 
 
-def advice(household: Household, outcomes: Sequence[Outcome], on: int) -> Advice:
+def advice(household: Household, outcomes: Sequence[Occasion], on: int) -> Advice:
     """What to change next.
 
     `outcomes` cover at least the last ten whole weeks, and the eight weeks up to the day. Below
@@ -135,7 +135,7 @@ def minutes_a_week(household: Household, lines: Iterable[Routine]) -> float | No
     return total
 
 
-def _weeks_more(household: Household, outcomes: Sequence[Outcome], on: int) -> int:
+def _weeks_more(household: Household, outcomes: Sequence[Occasion], on: int) -> int:
     """How many more good weeks are needed; 0 where it is time to begin something."""
     end = last_whole_day(household, on)
     weeks = [kept_in(outcomes, end - 7 * n - 6, end - 7 * n) for n in range(TEN_WEEKS)]
@@ -154,10 +154,10 @@ def _sum(rates: Iterable[Kept]) -> Kept:
     return Kept(kept, counted)
 
 
-def _to_pause(household: Household, recent: Sequence[Outcome], on: int) -> _Choice | None:
+def _to_pause(household: Household, recent: Sequence[Occasion], on: int) -> _Choice | None:
     """The container in force with the lowest rate in whole percent, of those that have not held;
     of equals, the one with most minutes."""
-    by_name: dict[str, list[Outcome]] = {}
+    by_name: dict[str, list[Occasion]] = {}
     for outcome in recent:
         by_name.setdefault(container(outcome.routine.section), []).append(outcome)
     in_force: dict[str, list[Routine]] = {}
@@ -199,6 +199,6 @@ def _paused_lines(household: Household, on: int) -> Iterator[tuple[str, Routine]
             continue
         for line in chore.routines:
             cadence = line.section.cadence
-            last = Timeline(household, chore).in_force(line)[1]
+            last = dates_of(household, line)[1]
             if line.paused and on <= (cadence.last if cadence.is_once else last):
                 yield name, line

@@ -11,9 +11,8 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
-from ledger.calendar.absence import Span
 from ledger.calendar.week import MAX_DAY, week_first, weekday
-from ledger.household.model import Household, Section
+from ledger.household.model import Household, LimitOf, Section, Span
 from ledger.planning.choices import Choice, choices, rhythm_alone
 from ledger.planning.cuts import load_of
 from ledger.planning.fit import Load, misses, rooms_of
@@ -217,7 +216,8 @@ def _usual_limit(household: Household, week_days: Sequence[int]) -> int | None:
     total = 0
     for day in week_days:
         kind = "weekend" if day in household.weekend else "weekday"
-        limit = household.limits.get(DAYS[day]) or household.limits.get(kind)
+        of_day, of_kind = LimitOf(None, DAYS[day]), LimitOf(None, kind)
+        limit = household.limits.get(of_day) or household.limits.get(of_kind)
         if limit is None:
             return None
         total += limit.minutes

@@ -11,14 +11,14 @@ from ledger.calendar.week import MAX_DAY, week_first
 from ledger.household.cadence import container
 from ledger.household.model import Household, Routine, Section
 from ledger.keeping.minutes import differs
-from ledger.keeping.past import KEPT, UNCOUNTED, Outcome, OutcomeKind, past
+from ledger.keeping.occasion import KEPT, UNCOUNTED, Occasion, OutcomeKind
+from ledger.keeping.past import pasts_of
 from ledger.keeping.shares import apportion
-from ledger.keeping.status import timelines
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.report.effort import (
     NO_TURNS,
+    LineOfWork,
     Turns,
-    WindowOutcome,
     Work,
     minutes_by_person,
     turns_by_person,
@@ -159,7 +159,7 @@ class Review(NamedTuple):
 class _Record(NamedTuple):
     """The windows of a household over some days, and the record lines that found none."""
 
-    windows: list[WindowOutcome]
+    windows: list[Occasion]
     extras: set[tuple[int, str]]
     """Positions of the lines that found no window, each with the chore it found none for."""
 
@@ -173,23 +173,21 @@ def review(household: Household, on: int, weeks: int) -> Review:
     low = max(1, min(first, ten_weeks, on - EIGHT_WEEKS + 1))
     record = _record(household, low, on)
     line_of = _lines_of(household, record.windows)
-    reviewed = [window for window in record.windows if window[1].counted >= first]
+    reviewed = [window for window in record.windows if window.counted >= first]
     extras = [
-        (line_of(line, chore), chore)
+        (line_of(line, chore)[0], chore)
         for line, chore in record.extras
         if household.log.dates[line] >= first
     ]
     done = list(works(household, line_of, first, on))
-    outcomes = [outcome for _, outcome in record.windows]
+    outcomes = record.windows
     return Review(
         household=household.title,
         first=date.fromordinal(first),
         last=date.fromordinal(min(begin + 6, MAX_DAY)),
         on=date.fromordinal(on),
         weeks=weeks,
-        containers=_containers(
-            household, outcomes, [outcome for _, outcome in reviewed], extras, on
-        ),
+        containers=_containers(household, outcomes, reviewed, extras, on),
         chores=_chores(household, reviewed, extras, done),
         timed=_timed([work for work in done if work.routine.minutes is not None]),
         minutes=sum(work.minutes or 0 for work in done),
@@ -203,40 +201,40 @@ def review(household: Household, on: int, weeks: int) -> Review:
 def _record(household: Household, low: int, on: int) -> _Record:
     record = _Record([], set())
     for chore in household.chores.values():
-        for timeline in timelines(household, chore):
-            history = past(timeline, low, on, on)
-            record.windows.extend((timeline, outcome) for outcome in history.outcomes)
+        for history in pasts_of(household, chore, low, on, on):
+            record.windows.extend(history.outcomes)
             lines = (mark.line for mark in history.extras if mark.verb == "did")
             record.extras.update((line, chore.name) for line in lines)
     return record
 
 
 def _lines_of(
-    household: Household, windows: Iterable[WindowOutcome]
-) -> Callable[[int, str], Routine]:
+    household: Household, windows: Iterable[Occasion]
+) -> Callable[[int, str], LineOfWork]:
     """A function that gives the line of the routine by which a chore was done, for a position in
     the record and the chore's name: the line of the window it settled, else of the window nearest
-    in days, else the chore's first."""
-    settled: dict[tuple[int, str], Routine] = {}
-    near: dict[str, list[Outcome]] = {}
-    for timeline, outcome in windows:
-        near.setdefault(timeline.chore.name, []).append(outcome)
+    in days, else the chore's first; with the minutes worked before on the window it settled."""
+    settled: dict[tuple[int, str], LineOfWork] = {}
+    near: dict[str, list[Occasion]] = {}
+    for outcome in windows:
+        near.setdefault(outcome.chore, []).append(outcome)
         if outcome.mark is not None:
-            settled[outcome.mark.line, timeline.chore.name] = outcome.routine
+            settled[outcome.mark.line, outcome.chore] = outcome.routine, outcome.worked
 
-    def line_of(line: int, chore: str) -> Routine:
+    def line_of(line: int, chore: str) -> LineOfWork:
         if (line, chore) in settled:
             return settled[line, chore]
         day = household.log.dates[line]
         nearest = min(
             near.get(chore, ()), key=lambda outcome: abs(outcome.counted - day), default=None
         )
-        return nearest.routine if nearest is not None else household.chores[chore].routines[0]
+        routines = household.chores[chore].routines
+        return nearest.routine if nearest is not None else routines[0], 0
 
     return line_of
 
 
-def _tally(outcomes: Iterable[Outcome], extras: int) -> Tally:
+def _tally(outcomes: Iterable[Occasion], extras: int) -> Tally:
     fates = Counter(outcome.fate for outcome in outcomes)
     return Tally(
         **{fate.value: fates[fate] for fate in OutcomeKind},
@@ -248,8 +246,8 @@ def _tally(outcomes: Iterable[Outcome], extras: int) -> Tally:
 
 def _containers(
     household: Household,
-    outcomes: Sequence[Outcome],
-    reviewed: Sequence[Outcome],
+    outcomes: Sequence[Occasion],
+    reviewed: Sequence[Occasion],
     extras: Sequence[tuple[Routine, str]],
     on: int,
 ) -> tuple[Container, ...]:
@@ -273,8 +271,8 @@ def _containers(
     return tuple(containers)
 
 
-def _by_container(outcomes: Iterable[Outcome]) -> dict[str, list[Outcome]]:
-    by_container: dict[str, list[Outcome]] = {}
+def _by_container(outcomes: Iterable[Occasion]) -> dict[str, list[Occasion]]:
+    by_container: dict[str, list[Occasion]] = {}
     names: dict[int, str] = {}
     for outcome in outcomes:
         by_container.setdefault(_name(outcome.routine.section, names), []).append(outcome)
@@ -290,15 +288,15 @@ def _name(section: Section, known: dict[int, str]) -> str:
 
 def _chores(
     household: Household,
-    reviewed: Iterable[WindowOutcome],
+    reviewed: Iterable[Occasion],
     extras: Iterable[tuple[Routine, str]],
     done: Iterable[Work],
 ) -> tuple[ChoreWeek, ...]:
     """The chores of each container with their tallies and minutes."""
-    windows: dict[tuple[str, str], list[Outcome]] = {}
+    windows: dict[tuple[str, str], list[Occasion]] = {}
     names: dict[int, str] = {}
-    for timeline, outcome in reviewed:
-        key = _name(outcome.routine.section, names), timeline.chore.name
+    for outcome in reviewed:
+        key = _name(outcome.routine.section, names), outcome.chore
         windows.setdefault(key, []).append(outcome)
     works_of: dict[tuple[str, str], list[Work]] = {}
     for work in done:
@@ -320,7 +318,11 @@ def _chores(
 
 def _timed(done: Iterable[Work]) -> Timed:
     """The timed minutes of some work, beside the minutes that the book says for it."""
-    both = [(work.timed, work.routine.minutes) for work in done if work.timed is not None]
+    both = [
+        (work.timed + work.before, work.routine.minutes)
+        for work in done
+        if work.timed is not None and work.is_done
+    ]
     timed = sum(minutes for minutes, _ in both)
     known = [minutes for _, minutes in both if minutes is not None]
     if not both or len(known) < len(both):
@@ -330,7 +332,7 @@ def _timed(done: Iterable[Work]) -> Timed:
 
 
 def _people(
-    household: Household, done: Sequence[Work], reviewed: Sequence[WindowOutcome]
+    household: Household, done: Sequence[Work], reviewed: Sequence[Occasion]
 ) -> tuple[Person, ...]:
     minutes = minutes_by_person(household, done)
     percents = apportion(100, list(minutes.values()))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from ledger.calendar.absence import away_spans, is_away
 from ledger.household.model import Household
-from ledger.planning.load import limit_of
+from ledger.planning.load import limit_on, person_limit
 from ledger.report.task import Task
 
 
@@ -54,8 +53,5 @@ def limit_in(household: Household, day: int, scope: Scope) -> int | None:
     if scope.area is not None:
         return None
     if scope.person is None:
-        return limit_of(household, day)
-    if is_away(day, away_spans(household, scope.person)):
-        return 0
-    limit = household.limits.get(scope.person)
-    return limit.minutes if limit else None
+        return limit_on(household, day)
+    return person_limit(household, scope.person, day)

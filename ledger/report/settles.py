@@ -8,8 +8,8 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household
-from ledger.keeping.past import OutcomeKind, past
-from ledger.keeping.status import timelines
+from ledger.keeping.occasion import OutcomeKind
+from ledger.keeping.past import pasts_of
 from ledger.text.tree import RecordEntry
 
 
@@ -34,16 +34,15 @@ def settles(household: Household, day: int, entry: RecordEntry) -> list[Settles]
 
 def _settles(household: Household, line: int, day: int, entry: RecordEntry) -> Iterator[Settles]:
     for name in dict.fromkeys(item.name.value for item in entry.items):
-        for timeline in timelines(household, household.chores[name]):
-            history = past(timeline, day, day, day)
-            for outcome in history.outcomes:
-                if outcome.mark is not None and outcome.mark.line == line:
+        for history in pasts_of(household, household.chores[name], day, day, day):
+            for one in history.outcomes:
+                if one.mark is not None and one.mark.line == line:
                     late = {
-                        OutcomeKind.LATE: day - outcome.last,
-                        OutcomeKind.EARLY: day - outcome.first,
-                    }.get(outcome.fate)
+                        OutcomeKind.LATE: day - one.last,
+                        OutcomeKind.EARLY: day - one.first,
+                    }.get(one.fate or OutcomeKind.DONE)
                     if late is not None:
-                        span = date.fromordinal(outcome.first), date.fromordinal(outcome.last)
+                        span = date.fromordinal(one.first), date.fromordinal(one.last)
                         yield Settles(name, *span, late)
-            if any(mark.line == line for mark in history.extras):
+            if any(extra.line == line for extra in history.extras):
                 yield Settles(name, None, None, 0)

@@ -6,13 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
-from ledger.calendar.windows import Timeline
 from ledger.household.cadence import container
-from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, cautions
-from ledger.keeping.matching import RecordReference
 from ledger.keeping.minutes import Learned, differs
-from ledger.keeping.status import lateness
+from ledger.keeping.occasion import Occasion
 from ledger.keeping.turns import done_by, people_for
 from ledger.text.fields import (
     Amount,
@@ -45,20 +42,35 @@ class Task(NamedTuple):
     lately: Annotated[float, Bounds(1)] | None
     """Minutes it takes by the timed lines of the record, where that clearly differs from what the
     book says; else None."""
+    worked: Count
+    """Minutes already worked on it, by lines of the record that do not settle it."""
     people: tuple[str, ...]
-    """Names of those who do it: each of them where `each` is true, else one of them. Empty for
-    anyone."""
+    """Names of those who do it: each of them where `each` is true, all of them where `together` is,
+    else one of them. Empty for anyone."""
     done_by: tuple[str, ...]
     """Names of those who did it, where the record names them."""
     each: bool
-    """True where each of the people does it."""
+    """True where each of the people does their own."""
+    together: bool
+    """True where all of the people do it together."""
+    vital: bool
+    """True where it is asked on days of rest too, and comes first."""
+    expires: bool
+    """True where it is missed, not late, if it is not done on its days."""
+    spare: bool
+    """True where it is only offered when time is left: it is never late and in no limit."""
     state: Annotated[str, OneOf("done", "skipped", "due", "overdue", "missed")]
     """What became of the window. `due`: still to do, in time. `overdue`: still to do, and past.
     `missed`: not done before the next window opened. `skipped`: the record excuses it."""
     first: FirstDay
     last: LastDay
+    next_asked: date | None
+    """The first day, from the day asked about on, on which it is asked; None where there is none,
+    and for one that is settled or missed."""
+    last_asked: date | None
+    """The last such day in its window; the same day where its window has none left."""
     days_late: Count
-    """Days past its last day, 0 unless it is overdue."""
+    """Days past its last day on which it was asked, 0 unless it is overdue."""
     lateness: Amount
     """Days late, divided by the days from one window of the chore to the next, so that chores of
     different kinds compare."""
@@ -68,16 +80,24 @@ class Task(NamedTuple):
     """Names of the chores that come before it on the same day."""
     things: tuple[str, ...]
     """What it uses, in the words of the book."""
+    steps: tuple[str, ...]
+    """Its steps, in order."""
 
     @property
     def total(self) -> Count:
-        """Minutes as the book says, for all the people who each do it; 0 where it says none."""
-        return (self.minutes or 0) * self.shares
+        """Minutes left of what the book says, for all the people who do it; 0 where it says
+        none."""
+        return (self.left or 0) * self.shares
+
+    @property
+    def left(self) -> Count | None:
+        """Minutes left of what the book says, for each of the people; None where it says none."""
+        return None if self.minutes is None else max(0, self.minutes - self.worked)
 
     @property
     def shares(self) -> int:
-        """How many times it is to be done: once, or once by each."""
-        return len(self.people) if self.each else 1
+        """How many people do it: one, or all of them, each their own or together."""
+        return max(1, len(self.people)) if self.each or self.together else 1
 
 
 class Caution(NamedTuple):
@@ -92,42 +112,43 @@ class Caution(NamedTuple):
     last_word: LastWord = LAST_WORD
 
 
-def task_of(
-    timeline: Timeline,
-    routine: Routine,
-    span: tuple[int, int],
-    state: str,
-    mark: RecordReference | None,
-    day: int,
-    learned: Learned | None,
-    opened: int | None = None,
-) -> Task:
-    """The task of a window, given what became of it, as seen on a day.
+def task_of(one: Occasion, learned: Learned | None, state: str | None = None) -> Task:
+    """The task of a window, as seen on the day that the record is known up to.
 
-    `learned` is what the record says of its minutes by that day; `opened` is the window's
-    first day before it was moved.
+    `learned` is what the record says of its minutes by that day; `state` is for windows that are
+    not open, overdue or settled.
     """
-    first, last = span
+    routine, chore = one.routine, one.timeline.chore
     off = learned is not None and differs(routine.minutes, learned.minutes)
-    late = day - last if state == "overdue" else 0
+    is_open = one.mark is None and state != "missed"
+    span = one.asked_span(one.on) if is_open else None
+    days = tuple(map(date.fromordinal, span)) if span is not None else (None, None)
     return Task(
-        chore=timeline.chore.name,
-        title=timeline.chore.title,
+        chore=chore.name,
+        title=chore.title,
         container=container(routine.section),
         areas=routine.areas,
         minutes=routine.minutes,
         lately=learned.minutes if learned is not None and off else None,
-        people=people_for(timeline, routine, first if opened is None else opened, first, last),
-        done_by=done_by(timeline, mark),
-        each=timeline.person is not None,
-        state=state,
-        first=date.fromordinal(first),
-        last=date.fromordinal(last),
-        days_late=late,
-        lateness=lateness(timeline, routine, late),
-        settled=date.fromordinal(mark.day) if mark is not None else None,
+        worked=one.worked,
+        people=people_for(one),
+        done_by=done_by(one),
+        each=one.person is not None,
+        together=routine.assignment.form == "together",
+        vital=routine.vital,
+        expires=routine.expires,
+        spare=routine.spare,
+        state=state or one.state,
+        first=date.fromordinal(one.first),
+        last=date.fromordinal(one.last),
+        next_asked=days[0],
+        last_asked=days[1],
+        days_late=one.days_late,
+        lateness=one.lateness,
+        settled=date.fromordinal(one.mark.day) if one.mark is not None else None,
         after=routine.after,
         things=routine.things,
+        steps=chore.steps,
     )
 
 
@@ -135,7 +156,7 @@ def join_shares(tasks: Iterable[Task]) -> list[Task]:
     """The tasks, with shares of one chore that are in the same state joined to one task."""
     joined: dict[object, Task] = {}
     for task in tasks:
-        key = (task.chore, task.state, task.first, task.last, task.settled) if task.each else task
+        key = task._replace(people=(), done_by=()) if task.each else task
         if key in joined:
             other = joined[key]
             joined[key] = other._replace(

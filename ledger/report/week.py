@@ -6,15 +6,15 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from typing import Annotated, NamedTuple
 
-from ledger.calendar.absence import away_title
+from ledger.calendar.presence import absence_title
 from ledger.calendar.week import MAX_DAY, week_first
 from ledger.household.model import Household
+from ledger.keeping.history import shares_of
 from ledger.keeping.minutes import Learned, learned_by
-from ledger.keeping.past import OutcomeKind, past
-from ledger.keeping.remaining import remaining_of
-from ledger.keeping.status import timelines
+from ledger.keeping.occasion import OutcomeKind
+from ledger.keeping.past import pasts_of
 from ledger.planning.likely import Quartiles
-from ledger.planning.load import Demand, limit_of
+from ledger.planning.load import Demand, limit_on
 from ledger.planning.spread import spread
 from ledger.report.apart import KeptApart, clashes, kept_apart
 from ledger.report.estimate import estimate
@@ -33,6 +33,9 @@ class WeekDay(NamedTuple):
     away: str | None
     """Why the whole household, or the person, is away on the day; empty where the book gives no
     reason; None at home."""
+    rest: str | None
+    """Why the whole household, or the person, rests on the day; empty where the book gives no
+    reason; None on other days."""
     containers: tuple[str, ...]
     """Containers of the day's tasks, without those of tasks outside their windows."""
     apart: tuple[KeptApart, ...]
@@ -62,7 +65,8 @@ class Week(NamedTuple):
     days: Annotated[tuple[WeekDay, ...], Bounds(1, 7)]
     """The days of the week in order."""
     may_wait: tuple[Task, ...]
-    """Tasks that are open in the week and close after it; those that close first come first."""
+    """Tasks that are open in the week and close after it, those that close first first; then spare
+    ones."""
     minutes: Count
     """Minutes of all the days together, as the book says."""
     left: Count
@@ -87,11 +91,11 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
     """
     first = week_first(on, household.week_start)
     last = min(first + 6, MAX_DAY)
-    learned_of = learned_by(household.log, on)
+    learned_of = learned_by(household, on)
     tasks = join_shares(_tasks(household, (first, last), on, learned_of))
     placed, least = _placed(tasks, household, (first, last), on)
     days = [_day(household, day, placed[day], scope, learned_of) for day in range(first, last + 1)]
-    beyond = [task for task in tasks if task.state == "due" and task.last.toordinal() > last]
+    beyond = [task for task in tasks if task.state == "due" and _may_wait(task, last)]
     to_do = [task for day in days for task in day.tasks if _is_open(task)]
     return Week(
         household=household.title,
@@ -99,7 +103,7 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
         person=scope.person,
         area=scope.area,
         days=tuple(days),
-        may_wait=tuple(sorted(within(beyond, scope), key=lambda task: task.last)),
+        may_wait=tuple(sorted(within(beyond, scope), key=lambda task: (task.spare, task.last))),
         minutes=sum(day.minutes for day in days),
         left=sum(day.left for day in days),
         likely=estimate(to_do, learned_of),
@@ -107,6 +111,11 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
         heaviest_least=least if scope == WHOLE else None,
         cautions=cautions_of(to_do),
     )
+
+
+def _may_wait(task: Task, last: int) -> bool:
+    """True for an open task that may be done after the week, or need not be done at all."""
+    return task.spare or task.last_asked is None or task.last_asked.toordinal() > last
 
 
 def _is_open(task: Task) -> bool:
@@ -122,7 +131,8 @@ def _day(
     to_do = [task for task in tasks if _is_open(task)]
     return WeekDay(
         day=when,
-        away=away_title(household, day, scope.person),
+        away=absence_title(household, "away", day, scope.person),
+        rest=absence_title(household, "rest", day, scope.person),
         containers=tuple(dict.fromkeys(containers)),
         apart=kept_apart(all_tasks),
         tasks=tuple(in_order(tasks)),
@@ -176,15 +186,15 @@ def _days(
     day_of: dict[int, int] = {}
     demands: dict[int, Demand] = {}
     for place, task in enumerate(tasks):
-        day = None if place in late else _fixed_day(task, on)
+        day = None if place in late else _fixed_day(task)
         if day is not None:
             day_of[place] = day
             if day in minutes_on:
                 minutes_on[day] += task.total
         elif place in late:
             demands[place] = Demand(on, last, task.total, task.chore)
-        elif task.last.toordinal() <= last:
-            days = task.first.toordinal(), task.last.toordinal()
+        elif not _may_wait(task, last) and task.next_asked and task.last_asked:
+            days = task.next_asked.toordinal(), task.last_asked.toordinal()
             demands[place] = Demand(*days, task.total, task.chore)
     for place in sorted({place for pair in apart for place in pair}):
         if day_of.get(place, 0) >= on:
@@ -194,7 +204,7 @@ def _days(
     number = {place: n for n, place in enumerate(places)}
     placing = spread(
         list(demands.values()),
-        {day: limit_of(household, day) for day in minutes_on},
+        {day: limit_on(household, day) for day in minutes_on},
         on,
         last,
         {day: minutes for day, minutes in minutes_on.items() if day >= on},
@@ -204,13 +214,15 @@ def _days(
     return day_of, placing.least_heaviest
 
 
-def _fixed_day(task: Task, on: int) -> int | None:
+def _fixed_day(task: Task) -> int | None:
     """The day that a task's state gives it; None where there is a choice of days."""
     if task.settled is not None:
         return task.settled.toordinal()
     if task.state == "missed":
         return task.last.toordinal()
-    return on if task.state == "overdue" else None
+    if task.state == "overdue" and task.next_asked is not None:
+        return task.next_asked.toordinal()
+    return None
 
 
 def _tasks(
@@ -223,29 +235,17 @@ def _tasks(
     first, last = days
     for chore in household.chores.values():
         learned = learned_of(chore.name)
-        for timeline in timelines(household, chore):
-            for outcome in past(timeline, first, last, on).outcomes:
-                if outcome.fate in _STATES:
-                    span, state = (outcome.first, outcome.last), _STATES[outcome.fate]
-                    yield task_of(
-                        timeline,
-                        outcome.routine,
-                        span,
-                        state,
-                        outcome.mark,
-                        on,
-                        learned,
-                        outcome.opened,
-                    )
-            for window in remaining_of(timeline, on, last):
-                if not window.expected:
-                    span, state = (window.first, window.last), "overdue" if window.late else "due"
-                    yield task_of(
-                        timeline, window.routine, span, state, None, on, learned, window.opened
-                    )
+        for history in pasts_of(household, chore, first, last, on):
+            for one in history.outcomes:
+                if one.fate in _STATES:
+                    yield task_of(one, learned, _STATES[one.fate])
+        for share in shares_of(household, chore, first, on):
+            for one in share.to_do(last):
+                if not one.is_expected:
+                    yield task_of(one, learned)
 
 
-_STATES = {
+_STATES: dict[OutcomeKind | None, str] = {
     OutcomeKind.DONE: "done",
     OutcomeKind.LATE: "done",
     OutcomeKind.EARLY: "done",

@@ -315,6 +315,10 @@ class Record:
     reader."""
 
 
+_PASSED_BY_STEPS = ("comment", "mark", "step")
+"""The kinds of faulty lines that may stand between a chore and its steps."""
+
+
 @dataclass(frozen=True)
 class Tree:
     """One file as read: every line is in `lines` or in `record`, blanks and comments too."""
@@ -345,6 +349,24 @@ class Tree:
         lines = map(self.lines.__getitem__, range(first, len(self.lines)))
         section = takewhile(lambda line: not line.opens, lines)
         return [line.node for line in section if isinstance(line.node, ChoreLine)]
+
+    def owned_steps(self) -> Iterator[tuple[Line, Line | None]]:
+        """Each step with the chore line it belongs to, readable or not; None where it has none.
+
+        That is the nearest line above that is neither blank, comment, mark nor step.
+        """
+        above: Line | None = None
+        for line in self.lines:
+            if isinstance(line.node, Step):
+                owner = above if above is not None and above.is_chore else None
+                yield line, owner and (None if self._has_record(owner, line) else owner)
+            elif line.node is not None or (line.fault and line.taken_for not in _PASSED_BY_STEPS):
+                above = line
+
+    def _has_record(self, above: Line, below: Line) -> bool:
+        """True if a line of the record stands between two lines."""
+        numbers = self.record.numbers
+        return bisect_right(numbers, above.number) < bisect_right(numbers, below.number)
 
     def faults(self) -> list[Finding]:
         """The faults of its lines, in order of line."""

@@ -155,7 +155,7 @@ def _short_sections(monday: Date) -> dict[str, Section]:
         "weekend-1": Section("weekend 1", nth(SAT, 1), WEEKEND, 7),
         "weekend-2-4": Section("weekend 2, 4", nth(SAT, 2, 4), WEEKEND, 6),
         "weekend-last": Section("weekend last", nth(SAT, LAST), WEEKEND, 7),
-        "paused": Section("paused weekend 5", lambda _: False, frozenset(), 0),
+        "paused": Section("weekend 5 paused", lambda _: False, frozenset(), 0),
     }
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from ledger.household.model import Log
+from ledger.household.record import Log
 from ledger.lint.book import LintedBook, dated
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import RecordEntry

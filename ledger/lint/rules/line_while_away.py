@@ -10,7 +10,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from ledger.household.model import Absence, Log
+from ledger.household.model import Absence
+from ledger.household.record import Log
 from ledger.lint.book import LintedBook, dated, days_from, iso
 from ledger.text.edits import over
 from ledger.text.finding import Finding, Fix, Kind, Severity

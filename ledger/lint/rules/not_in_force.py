@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from ledger.calendar.week import MAX_DAY
 from ledger.household.away import apart, span_at
-from ledger.household.model import Log
+from ledger.household.record import Log
 from ledger.lint.book import LintedBook, dated, days_from
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import listed, more

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from ledger.household.model import Log
+from ledger.household.record import Log
 from ledger.lint.book import LintedBook
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from ledger.household.model import Log
+from ledger.household.record import Log
 from ledger.keeping.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
 from ledger.lint.book import LintedBook
 from ledger.text.edits import delete

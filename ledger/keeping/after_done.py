@@ -1,0 +1,99 @@
+"""After done: the windows of a chore that comes round some days after it was last done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ledger.calendar.week import MAX_DAY
+from ledger.calendar.windows import NEVER, Timeline, Window
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.record_lines import RecordReference, worked_minutes
+
+
+class AfterDoneRow:
+    """As `Row`, for a chore with an `after done` line: each window hangs on the one before."""
+
+    def __init__(self, timeline: Timeline, on: int) -> None:
+        """`on` is the day that the record is known up to."""
+        self.timeline, self._on = timeline, on
+        self.extras: list[RecordReference] = []
+        """Lines that found no window."""
+        self._past: list[Occasion] = []
+        self._current = self._after(None)
+        """The window still to be done, or None after the last day of its line."""
+
+    def _after(self, settled: int | None) -> Occasion | None:
+        """The window that follows a `did` or `skipped` of a day, or for None the first one: it
+        opens on the first day on which it is asked."""
+        (routine,) = self.timeline.chore.routines
+        if routine.paused:
+            return None
+        line, (begin, end) = self.timeline.line_of(routine), self.timeline.dates(routine)
+        if settled is not None:
+            begin = max(begin, settled + routine.section.cadence.every)
+        first = line.asked.first(begin) if begin <= MAX_DAY else None
+        if first is None:
+            return None
+        last = first + (routine.section.within or 1) - 1
+        if routine.spare:
+            # It is never late, so it is offered until it is done.
+            last = end
+        window = Window(first, line.force.last(first, min(last, end)) or first, routine)
+        return Occasion(self.timeline, window, window.first, window.last, self._on)
+
+    def owed(self, day: int) -> Occasion | None:
+        """The window that is owed on a day, by the lines taken so far."""
+        one = self._current
+        if one is None or one.first > day:
+            return None
+        force = self.timeline.line_of(one.routine).force
+        return one if day <= one.last or force.first(day) is not None else None
+
+    def shown(self, day: int) -> Occasion | None:
+        """The window that the list of a day shows: it is owed, and asked on that day."""
+        one = self.owed(day)
+        return one if one is not None and one.is_asked(day) else None
+
+    @property
+    def latest(self) -> Occasion | None:
+        """The window that was settled last."""
+        return self._past[-1] if self._past else None
+
+    @property
+    def known(self) -> Sequence[Occasion]:
+        """The windows that are known, in order."""
+        return [*self._past, self._current] if self._current else self._past
+
+    def one_after_another(self, low: int, high: int) -> Iterator[Occasion]:
+        """The windows that open from one day to another, if each is done on its first day, or on
+        the day asked if it has begun by then."""
+        one = self._current
+        while one is not None and one.first <= high:
+            if one.first >= low:
+                yield one
+            following = self._after(max(one.first, self._on))
+            if following is not None:
+                following.is_expected = True
+            one = following
+
+    def up_to(self, day: int) -> list[Occasion]:
+        """The windows that open by a day or that the record has touched, in order."""
+        one = self._current
+        is_open = one is not None and (one.first <= day or one.moved or one.worked)
+        return [*self._past, one] if one is not None and is_open else list(self._past)
+
+    def take(self, line: RecordReference) -> None:
+        """Give a line of the record to the window that it is for. Lines come in order of date."""
+        one = self._current
+        if one is None:
+            self.extras.append(line)
+        elif line.verb == "worked":
+            one.worked += worked_minutes(self.timeline.household.log, one.chore, line)
+        elif line.to is not None:
+            day = self.timeline.someone_there(one.routine).first(line.to)
+            one.moved, one.first = line, NEVER if day is None else day
+            one.last = one.first
+        else:
+            one.mark = line
+            self._past.append(one)
+            self._current = self._after(line.day)

@@ -1,0 +1,239 @@
+"""History: the windows of a chore with what became of them, worked out once for a day asked."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from itertools import takewhile
+
+from ledger.calendar.occurrences import period_at
+from ledger.calendar.presence import is_away
+from ledger.calendar.windows import Timeline, Window
+from ledger.household.model import Chore, Household
+from ledger.keeping.after_done import AfterDoneRow
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.record_lines import RecordReference, lines_of
+from ledger.keeping.rows import Row
+
+FIRST_SPAN = 16
+"""Days before the window asked for in which a quiet one is looked for first."""
+
+
+def timelines(household: Household, chore: Chore) -> list[Timeline]:
+    """A chore's timelines: one, or one for each person where each does their own."""
+    people = next(
+        (r.assignment.people for r in chore.routines if r.assignment.form == "each"), None
+    )
+    return [Timeline(household, chore, person) for person in people or (None,)]
+
+
+class Share:
+    """A chore, or one person's share of it, with what became of its windows by a day."""
+
+    def __init__(self, row: Row | AfterDoneRow, on: int) -> None:
+        self._row, self.on = row, on
+        self.timeline = row.timeline
+        self.owed = row.owed(on)
+        """The window that is still to be done, or None."""
+        if self.owed is not None:
+            self.owed.is_owed = True
+        self.extras: Sequence[RecordReference] = row.extras
+        """Lines of the record that found no window."""
+
+    @property
+    def occasions(self) -> list[Occasion]:
+        """The windows that have opened by the day or that the record has touched, in order."""
+        return self._row.up_to(self.on)
+
+    @property
+    def standing(self) -> Occasion | None:
+        """The window by which it stands on the day: the one that is owed, else the latest, if that
+        is settled. None before the first window, and where the latest was missed."""
+        if self.owed is not None:
+            return self.owed
+        latest = self._row.latest
+        return latest if latest is not None and latest.mark is not None else None
+
+    @property
+    def shown(self) -> Occasion | None:
+        """The window that the list of the day shows: it is owed, and asked on that day."""
+        one = self.owed
+        return one if one is not None and one.is_asked(self.on) else None
+
+    def settled_today(self) -> list[Occasion]:
+        """The windows that were settled on the day."""
+        return [one for one in self.occasions if one.mark is not None and one.mark.day == self.on]
+
+    @property
+    def unattended(self) -> Occasion | None:
+        """A `vital` window to be done on the day that nobody is there to do, although the household
+        is at home."""
+        household = self.timeline.household
+        for one in reversed(self.occasions):
+            is_to_do = one.is_owed or one.first <= self.on <= one.last
+            if is_to_do and one.routine.vital and one.mark is None and not one.is_asked(self.on):
+                in_force = self.timeline.line_of(one.routine).force.holds(self.on)
+                return one if in_force and not is_away(household, self.on) else None
+        return None
+
+    def ahead(self) -> Iterator[Occasion]:
+        """The windows that open after the day and are not settled, in order, without excused ones.
+        Of an `after done` line only the next is known."""
+        known = [one for one in self._row.known if one.first > self.on]
+        yield from (one for one in known if not (one.mark or one.is_excused or one.is_gone))
+        # Lines of the record change no windows after the known ones.
+        last = max((one.opened for one in known), default=self.on)
+        for window in self.timeline.coming(last):
+            yield Occasion(self.timeline, window, window.first, window.last, self.on)
+
+    def to_do(self, high: int) -> Iterator[Occasion]:
+        """The window that is owed, and those that open later, up to a day. Each window of an
+        `after done` line is taken as done on its first day, or on the day asked if it is owed."""
+        if self.owed is not None:
+            yield self.owed
+        if isinstance(self._row, AfterDoneRow):
+            yield from self._row.one_after_another(max(self.on + 1, 1), high)
+        else:
+            yield from takewhile(lambda one: one.first <= high, self.ahead())
+
+
+def shares_of(household: Household, chore: Chore, low: int, on: int) -> Sequence[Share]:
+    """A chore's shares, with its windows from the one before day `low` on, by the record up to day
+    `on`."""
+    key = "shares", chore.name, on
+    known: tuple[int, Sequence[Share]] | None = household.memory.get(key)
+    if known is None or low < known[0]:
+        rows: Sequence[Row] | Sequence[AfterDoneRow]
+        if chore.is_after_done:
+            rows = _after_done(household, chore, on)
+        else:
+            rows = _on_calendar(household, chore, low, on)
+        known = low, [Share(row, on) for row in rows]
+        household.memory[key] = known
+    return known[1]
+
+
+def _give(rows: Sequence[Row] | Sequence[AfterDoneRow], lines: Sequence[RecordReference]) -> None:
+    """Give lines of the record to the rows that they are for.
+
+    A line other than `did` that names nobody is for those people to whom the list of its day shows
+    the chore; if it shows it to nobody, for all.
+    """
+    for line in lines:
+        meant = [row for row in rows if line.speaks_for(row.timeline.person)]
+        if len(rows) > 1 and line.verb != "did" and not line.people:
+            meant = [row for row in meant if row.shown(line.day)] or meant
+        for row in meant:
+            row.take(line)
+
+
+def _after_done(household: Household, chore: Chore, on: int) -> Sequence[AfterDoneRow]:
+    """The rows of an `after done` line, by the whole record: its lines are few."""
+    rows = [AfterDoneRow(timeline, on) for timeline in timelines(household, chore)]
+    _give(rows, lines_of(household.log, chore.name, None, on))
+    return rows
+
+
+def _on_calendar(household: Household, chore: Chore, low: int, on: int) -> Sequence[Row]:
+    """The rows of calendar lines.
+
+    The result equals that of taking all lines from the first on, but the cost does not grow with
+    the record: it begins with a window that no earlier line can reach.
+    """
+    log, shares = household.log, timelines(household, chore)
+    moves = log.moves.get(chore.name, ())
+    begun = min(share.first_day(low) for share in shares)
+    latest = (share.last_asked(low) for share in shares)
+    base, span = min((window.first for window in latest if window), default=low), FIRST_SPAN
+    while True:
+        start = base - span
+        lines = lines_of(log, chore.name, start, on)
+        windows = [share.between(start, low) for share in shares]
+        cut = _common_cut(shares, windows, lines, moves, low)
+        if cut is not None:
+            day, indices = cut
+            lines = [line for line in lines if line.day >= day]
+            # The window before may still stand in the way of a move.
+            windows = [some[n - 1 :] for some, n in zip(windows, indices, strict=True)]
+            break
+        if start < begun:
+            lines = lines_of(log, chore.name, None, on)
+            break
+        span *= 8
+    rows = [
+        Row(share, some, share.following(some[-1].first if some else begun - 1), on)
+        for share, some in zip(shares, windows, strict=True)
+    ]
+    _give(rows, lines)
+    return rows
+
+
+def _common_cut(
+    shares: Sequence[Timeline],
+    windows: Sequence[Sequence[Window]],
+    lines: Sequence[RecordReference],
+    moves: Sequence[int],
+    low: int,
+) -> tuple[int, list[int]] | None:
+    """The latest day on which each share has a quiet window that opens, with their indices."""
+    days = [line.day for line in lines]
+    found = [
+        {some[index].first: index for index in _quiet(share, some, days, moves, low)}
+        for share, some in zip(shares, windows, strict=True)
+    ]
+    common = set.intersection(*map(set, found))
+    if not common:
+        return None
+    day = max(common)
+    return day, [indices[day] for indices in found]
+
+
+def _quiet(
+    share: Timeline,
+    windows: Sequence[Window],
+    days: Sequence[int],
+    moves: Sequence[int],
+    low: int,
+) -> Iterator[int]:
+    """Indices of the windows, before the last opened by `low`, that no earlier line reaches.
+
+    No line is dated between such a window and the one before it, no move is dated from its first
+    day to the next window, and no chain of earlier moves reaches either of the two. It is not
+    excused, so it drops all before it, and of `N times` it is the first part of its period.
+    """
+    firsts = [window.first for window in windows]
+    reaches = list(_reaches(firsts, moves)) if firsts else []
+    for index in range(bisect_right(firsts, low) - 2, 0, -1):
+        window, before = windows[index], windows[index - 1]
+        no_line_between = bisect_right(days, before.last) == bisect_left(days, window.first)
+        earlier_moves = bisect_left(moves, window.first)
+        not_moved = earlier_moves == bisect_left(moves, firsts[index + 1])
+        if (
+            no_line_between
+            and not_moved
+            and reaches[earlier_moves] < index - 1
+            and not window.excused
+            and _are_apart(share, before, window)
+        ):
+            yield index
+
+
+def _are_apart(share: Timeline, before: Window, window: Window) -> bool:
+    """True unless two windows are parts of one period of `N times`."""
+    if window.routine.section.cadence.times == 1 or window.routine is not before.routine:
+        return True
+    period = period_at(share.line_of(window.routine).rhythm, window.first)
+    return period is None or before.first < period[0]
+
+
+def _reaches(firsts: Sequence[int], moves: Sequence[int]) -> Iterator[int]:
+    """The highest index of a window that the moves may have moved: before any, and after each.
+
+    A move reaches the window after its day, and one more for each window that earlier moves put
+    before that day. For moves before the first window the worst is assumed.
+    """
+    reach = -1
+    yield reach
+    for day in moves:
+        reach = max(reach + 1, bisect_right(firsts, day)) if day >= firsts[0] else reach + 1
+        yield reach

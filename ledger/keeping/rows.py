@@ -1,0 +1,253 @@
+"""Rows: the windows of a calendar chore in order, and which line of the record settles which.
+
+A line is for the window that is owed on its day: the list and the record agree. Where none is owed,
+a `did` is for the window of its day or the nearer of its neighbours, and the other lines are for
+the window of their day or the next one. See section 11 of FORMAT.md.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from ledger.calendar.occurrences import period_at
+from ledger.calendar.week import MAX_DAY
+from ledger.calendar.windows import NEVER, Timeline, Window
+from ledger.household.model import Routine
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.record_lines import RecordReference, worked_minutes
+
+
+class Row:
+    """The windows of a chore, or of one person's share of it, around the lines that it is given."""
+
+    def __init__(
+        self, timeline: Timeline, windows: Iterable[Window], following: Iterator[Window], on: int
+    ) -> None:
+        """`windows` are in order; `following` gives those that come after them. `on` is the day
+        that the record is known up to."""
+        self.timeline, self._on = timeline, on
+        self._following = following
+        self._occasions = [self._occasion(window) for window in windows]
+        self.extras: list[RecordReference] = []
+        """Lines that found no window."""
+        self._opened = -1
+        """Index of the latest window that has opened."""
+        self._latest = -1
+        """Index of the latest of these that is not excused: only this one can be owed. All before
+        it are owed no more, even if it is moved to a later day."""
+
+    def _occasion(self, window: Window) -> Occasion:
+        return Occasion(self.timeline, window, window.first, window.last, self._on)
+
+    @property
+    def known(self) -> Sequence[Occasion]:
+        """The windows that were looked at, in order."""
+        return self._occasions
+
+    def at(self, index: int) -> Occasion | None:
+        """A window of the row by its index, or None after the last there is."""
+        while index >= len(self._occasions):
+            window = next(self._following, None)
+            if window is None:
+                return None
+            self._occasions.append(self._occasion(window))
+        return self._occasions[index]
+
+    def up_to(self, day: int) -> list[Occasion]:
+        """The windows that open by a day or that the record has touched, in order."""
+        count = len(self._occasions)
+        while (one := self.at(count)) is not None and one.first <= day:
+            count += 1
+        return [
+            one
+            for one in self._occasions
+            if one.first <= day or one.mark or one.moved or one.worked
+        ]
+
+    # -------------------------------------------------------------- what is owed
+
+    def advance(self, day: int) -> None:
+        """Open the windows that begin by a day: each drops those before it."""
+        while (one := self.at(self._opened + 1)) is not None:
+            if not one.is_gone and one.first > day and not self._is_overtaken(one, day):
+                return
+            self._opened += 1
+            if not one.is_excused and not one.is_gone:
+                self._latest = max(self._latest, self._opened)
+
+    def _is_overtaken(self, one: Occasion, day: int) -> bool:
+        """True for the next window to open, moved to a day on which nobody is there, if the one
+        after it has opened meanwhile."""
+        if one.moved is None:
+            return False
+        following = self.next_asked(self._opened + 1)
+        return following is not None and following.first <= day
+
+    def owed(self, day: int) -> Occasion | None:
+        """The window that is owed on a day, by the lines taken so far."""
+        self.advance(day)
+        one = self.latest
+        if one is None or one.mark is not None or one.first > day:
+            return None
+        return one if day <= one.last or self._is_late_on(one, day) else None
+
+    def _is_late_on(self, one: Occasion, day: int) -> bool:
+        """True if a window is still owed on a day after its last."""
+        routine = one.routine
+        if routine.expires or routine.spare:
+            return False
+        if routine.section.cadence.is_once:
+            return day <= self.timeline.dates(routine)[1]
+        force = self.timeline.line_of(routine).force
+        if force.holds(day):
+            return True
+        following = self.next_asked(self._latest)
+        return force.first(day, following.first - 1 if following else MAX_DAY) is not None
+
+    @property
+    def latest(self) -> Occasion | None:
+        """The latest window that has opened and is not excused."""
+        return self._occasions[self._latest] if self._latest >= 0 else None
+
+    def shown(self, day: int) -> Occasion | None:
+        """The window that the list of a day shows: it is owed, and asked on that day."""
+        one = self.owed(day)
+        return one if one is not None and one.is_asked(day) else None
+
+    def next_asked(self, index: int) -> Occasion | None:
+        """The next window after one that is not excused."""
+        while (one := self.at(index + 1)) is not None and (one.is_excused or one.is_gone):
+            index += 1
+        return one
+
+    # -------------------------------------------------------------- taking lines
+
+    def take(self, line: RecordReference) -> None:
+        """Give a line of the record to the window that it is for. Lines come in order of date."""
+        self.advance(line.day)
+        one = self.owed(line.day)
+        if one is not None:
+            index = self._latest
+        else:
+            found = self._for_did(line.day) if line.verb == "did" else self._for_other(line.day)
+            index = -1 if found is None else found
+        if index < 0 or not self._apply(index, line):
+            self.extras.append(line)
+
+    def _before(self, day: int) -> int:
+        """Index of the latest window whose first day has come, or -1."""
+        index = self._opened
+        while index >= 0 and (self._occasions[index].is_gone or self._occasions[index].first > day):
+            index -= 1
+        return index
+
+    def _after(self, index: int, day: int) -> int | None:
+        """Index of the window after one whose first day is still to come, or None."""
+        index += 1
+        while (one := self.at(index)) is not None:
+            if not one.is_gone and one.first > day:
+                return index
+            index += 1
+        return None
+
+    def _for_other(self, day: int) -> int | None:
+        """The window of a `skipped`, `moved` or `worked` where none is owed: that of the day, else
+        the next."""
+        index = self._before(day)
+        if index < 0 or self._occasions[index].last < day:
+            after = self._after(index, day)
+            if after is None:
+                return None
+            index = after
+        return index if self._occasions[index].mark is None else None
+
+    def _for_did(self, day: int) -> int | None:
+        """The window of a `did` where none is owed."""
+        latest = self.latest
+        if latest is not None and latest.mark is None and latest.moved and latest.first > day:
+            return self._latest
+        before = self._before(day)
+        after = self._after(before, day)
+        ahead = None if after is None else self._occasions[after]
+        if ahead is not None and ahead.mark is None and ahead.moved is not None:
+            return after
+        is_part, part = self._part(before, day)
+        if is_part:
+            return part
+        behind = self._occasions[before] if before >= 0 else None
+        if behind is not None and (
+            day <= behind.last or ahead is None or day - behind.last <= ahead.first - day
+        ):
+            return before if behind.mark is None else None
+        if after is None or ahead is None or ahead.mark is not None:
+            return None
+        is_near = ahead.routine.section.cadence.is_once or ahead.first - day <= ahead.period
+        return after if is_near else None
+
+    def _part(self, before: int, day: int) -> tuple[bool, int | None]:
+        """Whether a day lies in a period of `N times`, and the part that a `did` takes: that of
+        its day, else the next of the period that is not settled, else the last before."""
+        for index in (before, before + 1):
+            one = self.at(index) if index >= 0 else None
+            if one is not None and one.routine.section.cadence.times > 1:
+                period = period_at(self.timeline.line_of(one.routine).rhythm, day)
+                if period is not None and period[0] <= one.opened <= period[1]:
+                    return True, self._free_part(one.routine, period, index, day)
+        return False, None
+
+    def _free_part(
+        self, routine: Routine, period: tuple[int, int], index: int, day: int
+    ) -> int | None:
+        while index > 0 and self._occasions[index - 1].opened >= period[0]:
+            index -= 1
+        free = dict[int, Occasion]()
+        while (one := self.at(index)) is not None and one.opened <= period[1]:
+            if one.routine is routine and one.mark is None and not one.is_gone:
+                free[index] = one
+            index += 1
+        own = [n for n, part in free.items() if part.first <= day <= part.last]
+        later = [n for n, part in free.items() if part.first > day]
+        earlier = [n for n, part in free.items() if part.last < day]
+        return next(iter([*own, *later, *reversed(earlier)]), None)
+
+    # -------------------------------------------------------------- what lines do
+
+    def _apply(self, index: int, line: RecordReference) -> bool:
+        """Settle, move or work on a window; False if it cannot be moved so."""
+        one = self._occasions[index]
+        if line.verb == "worked":
+            one.worked += worked_minutes(self.timeline.household.log, one.chore, line)
+            return True
+        if line.to is not None:
+            return self._move(index, line, line.to)
+        one.mark = line
+        if index <= self._opened:
+            self._latest = max(self._latest, index)
+        return True
+
+    def _move(self, index: int, line: RecordReference, to: int) -> bool:
+        before, following = self._asked_before(index), self.next_asked(index)
+        if before >= 0 and to <= self._occasions[before].last:
+            return False
+        if following is not None and to >= following.first:
+            return False
+        for passed in range(before + 1, index):
+            self._occasions[passed].is_gone |= self._occasions[passed].last >= to
+        passed = index + 1
+        while (one := self.at(passed)) is not None and one is not following and one.first <= to:
+            one.is_gone = True
+            passed += 1
+        one = self._occasions[index]
+        day = self.timeline.someone_there(one.routine).first(to)
+        one.moved, one.first = line, NEVER if day is None else day
+        one.last = one.first
+        if index <= self._opened:
+            self._latest = max(self._latest, index)
+        return True
+
+    def _asked_before(self, index: int) -> int:
+        """Index of the window before one that is not excused, or -1."""
+        index -= 1
+        while index >= 0 and (self._occasions[index].is_excused or self._occasions[index].is_gone):
+            index -= 1
+        return index
