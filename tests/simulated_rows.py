@@ -312,8 +312,7 @@ class AfterDoneRow:
         if day <= slot.last:
             return True
         end = min(day + FAR, self.line.last, LAST_DAY)
-        left = any(self.home.in_force(self.line, one) for one in range(day, end + 1))
-        return left and not self.line.spare
+        return any(self.home.in_force(self.line, one) for one in range(day, end + 1))
 
     def standing(self, day: int) -> Standing | None:
         """The window that is owed on a day, asked or not."""
@@ -326,7 +325,7 @@ class AfterDoneRow:
             asked = self.home.is_asked(self.line, self.person, day)
         late = days_late(self.home, self.line, self.person, slot.last, day)
         return Standing(
-            slot.first, slot.last, late, slot.fate("").left,
+            slot.first, slot.last, 0 if self.line.spare else late, slot.fate("").left,
             self.calendar.who(slot.number, slot.window), self.line.spare, asked,
         )  # fmt: skip
 

@@ -36,6 +36,9 @@ class Row:
         not excused."""
         self._opened = -1
         """Index of the latest window that has opened."""
+        self._missed = -1
+        """Index of the latest window that was found to be owed no more: it stays so, wherever later
+        lines move the next."""
         self._latest = -1
         """Index of the latest of these that is not excused: only this one can be owed. All before
         it are owed no more, even if it is moved to a later day."""
@@ -90,7 +93,7 @@ class Row:
         """The window that is owed on a day, by the lines taken so far."""
         self.advance(day)
         one = self.latest
-        if one is None or one.mark is not None or one.first > day:
+        if one is None or one.mark or one.first > day or self._latest == self._missed:
             return None
         return one if day <= one.last or self._is_late_on(one, day) else None
 
@@ -110,6 +113,15 @@ class Row:
     def latest(self) -> Occasion | None:
         """The latest window that has opened and is not excused."""
         return self._occasions[self._latest] if self._latest >= 0 else None
+
+    @property
+    def settled(self) -> Occasion | None:
+        """The window by which the chore stands if none is owed: the latest that has opened, if it
+        is settled; if that one was moved to a later day, the one before."""
+        index = self._latest
+        while index >= 0 and self._occasions[index].first > self._on:
+            index = self._asked_before(index)
+        return self._occasions[index] if index >= 0 and self._occasions[index].mark else None
 
     def shown(self, day: int) -> Occasion | None:
         """The window that the list of a day shows: it is owed, and asked on that day."""
@@ -136,10 +148,16 @@ class Row:
         if one is not None:
             index = self._latest
         else:
+            self._find_missed(line.day)
             found = self._for_did(line.day) if line.verb == "did" else self._for_other(line.day)
             index = -1 if found is None else found
         if index < 0 or not self._apply(index, line):
             self.extras.append(line)
+
+    def _find_missed(self, day: int) -> None:
+        latest = self.latest
+        if latest is not None and latest.last < day:
+            self._missed = self._latest
 
     def _before(self, day: int) -> int:
         """Index of the latest window whose first day has come, or -1."""
