@@ -332,6 +332,9 @@ class AfterDoneRow:
     def take(self, said: Said) -> int | None:
         """Do what a line says: an extra is only the move of what is missed already."""
         slot = self.slot()
+        if slot is None and said.verb not in ("did", "skipped"):
+            self.extras.append(said.number)
+            return None
         if said.verb == "moved":
             if slot is not None and self._kind(slot, said.day) == "missed":
                 self.extras.append(said.number)
