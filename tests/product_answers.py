@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from list_laws import Became, Outcomes, RowKey, Span, Task
 
+from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Household
 from ledger.household.resolve import resolve
 from ledger.keeping.history import Share, shares_of, timelines
@@ -28,10 +29,14 @@ class Product:
 
     def rows(self, text: str, day: int) -> list[RowKey]:
         household = household_of(text, day)
+        people = list(household.people)
         return [
             (chore.name, timeline.person)
             for chore in household.chores.values()
-            for timeline in timelines(household, chore)
+            for timeline in sorted(
+                timelines(household, chore),
+                key=lambda one: people.index(one.person) if one.person else 0,
+            )
         ]
 
     def windows(self, text: str, row: RowKey, low: int, high: int) -> list[Span]:
@@ -71,4 +76,5 @@ def _shares(text: str, day: int, low: int) -> list[Share]:
 def _became(one: Occasion) -> Became:
     kind = one.fate.value if one.fate is not None else "spare"
     line = None if one.mark is None else one.mark.line
-    return Became(one.first, one.last, one.opened, kind, line)
+    first, last = min(one.first, MAX_DAY), min(one.last, MAX_DAY)
+    return Became(first, last, one.opened, kind, line)
