@@ -186,7 +186,7 @@ turns = st.one_of(
     st.builds(Turn, st.just("together"), some(people, 2)),
 )
 kinds_of_days = st.one_of(
-    st.tuples(st.just("months"), months, months).map(lambda item: DayItem(*item)),
+    st.builds(lambda first, last: DayItem("months", first, last), months, months),
     weekdays.map(lambda day: DayItem("day", day, day)),
     st.sampled_from([DayItem("weekday"), DayItem("weekend")]),
 )
@@ -451,7 +451,7 @@ def _containers(
 ) -> Container:
     """A section of a cadence that falls, and a chore or two under it."""
     cadence = _frequent | cadences(near, st.integers(1, 4)).filter(_falls)
-    flags = st.fixed_dictionaries(dict.fromkeys(_FLAGS, _rarely))
+    flags: st.SearchStrategy[dict[str, Any]] = st.fixed_dictionaries(dict.fromkeys(_FLAGS, _rarely))
     section = _consistent(draw(plain_sections(cadence, near, items))._replace(**draw(flags)))
     chores = []
     for name in draw(st.lists(st.sampled_from(CHORES), min_size=1, max_size=2, unique=True)):
@@ -479,6 +479,10 @@ def _key(container: Container) -> object:
     header = container[0]
     said = (*header.cadence.value, *plain(header[1:]))
     return tuple(frozenset(one) if isinstance(one, tuple) else one for one in said)
+
+
+def _written(header: SectionHeader, chores: list[ChoreLine], below: list[Step]) -> list[str]:
+    return [write_line(header), *map(write_line, chores), *map(write_line, below)]
 
 
 def _sound(containers: Sequence[Container]) -> list[Container]:
@@ -558,5 +562,4 @@ def small_books(draw: st.DrawFn) -> SmallBook:
     used = sorted({chore.name.value for _, chores, _ in found for chore in chores})
     said = entries(st.sampled_from(used), named, near)
     record = draw(st.lists(st.builds(RecordLine, placed(near), said), max_size=12))
-    containers = [[*map(write_line, [header, *chores, *below])] for header, chores, below in found]
-    return SmallBook(head, containers, [*map(write_line, record)])
+    return SmallBook(head, [_written(*one) for one in found], [*map(write_line, record)])

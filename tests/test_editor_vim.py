@@ -245,4 +245,4 @@ endfunction
     usual, lines = told
     assert usual == "manual"
     assert [level for level, _ in lines] == [level for _, level in FOLDED]
-    assert sorted({first for _, first in lines}) == [-1, 5, 11, 13, 16, 20]
+    assert sorted({first for _, first in lines}) == [-1, 5, 12, 14, 17, 21]

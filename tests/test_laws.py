@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import pytest
+from book_laws import (
+    any_days_settle_all_parts,
+    each_line_counts_once,
+    late_is_never_missed,
+    windows_are_apart,
+)
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from list_laws import (
     Answers,
     Simulated,
-    any_days_settle_all_parts,
-    each_line_counts_once,
-    late_is_never_missed,
     live_by_the_laws,
-    windows_are_apart,
 )
 from random_homes import RandomHome, random_home, scribble
 

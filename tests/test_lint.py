@@ -243,6 +243,21 @@ def test_section_whose_only_chore_is_unread_is_not_empty() -> None:
     assert rules("every monday", "    x  5 mins") == ["unreadable-line"]
 
 
+def test_stray_step_fills_its_section_as_an_unread_chore_does() -> None:
+    assert rules("every monday", "    - wash up") == ["unreadable-line"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["days school 2026-02-30", "days school every 2 weeks", "days school every mondey",
+     "days school"],
+)  # fmt: skip
+def test_days_whose_line_is_at_fault_are_not_unknown_too(line: str) -> None:
+    book = ("area k", "every monday during school", "    x  5 min  in k", "limit school 5 min")
+    assert rules(*book, line) == rules(*book[:1], "every monday", book[2], line) != []
+    assert len(rules(*book)) == 2
+
+
 def test_section_is_empty_when_only_blanks_and_comments_follow() -> None:
     assert rules("every monday", "", "    # nothing yet") == ["empty-section"]
     assert rules("every monday", "2026-03-02 did x") == ["empty-section", "unknown-name"]
@@ -299,8 +314,10 @@ def test_span_of_days_is_judged_by_its_limits_together() -> None:
 
 
 def test_limit_of_a_person_judges_no_day() -> None:
-    book = ["area k", "person edie", "limit edie 5 min", "every monday"]
+    people = ["person edie", "person noor"]
+    book = ["area k", *people, "limit edie 5 min", "every monday", "    y  1 min  in k  by noor"]
     assert rules(*book, "    x  40 min  in k  by edie") == ["overloaded-person"]
+    assert rules(*book, "    x  40 min  in k") == []
 
 
 def test_overlap_names_the_first_days_on_which_lines_meet_and_how_often() -> None:

@@ -255,7 +255,7 @@ def test_text_to_type_stands_in_the_fix_that_people_read(name: str) -> None:
             "every day\n  a\n2026-03-01 did a, a\n",
         ),
         (
-            "since 2024-01-01\npaused every day\n  paused-a 5 min\n",
+            "since 2024-01-01\nevery day paused\n  paused-a 5 min\n",
             "Take `paused` away",
             "since 2024-01-01\nevery day\n  paused-a 5 min\n",
         ),

@@ -138,8 +138,9 @@ def test_fast_path_reads_a_line_as_the_grammar_does_or_leaves_it(line: str) -> N
 
 
 clauses = st.sampled_from(
-    [" did", " skipped", " moved", " worked", " to", " by", " 5 min", " 2 h", " 0 h", " 61 min", ",", " a",
-     " each", " sunday", " 2026-03-31", " 2026-02-30", ' "n"', ' "\\""', " # c", "\t", " h"]
+    [" did", " skipped", " moved", " worked", " to", " by", " 5 min", " 2 h", " 0 h", " 61 min",
+     ",", " a", " each", " sunday", " 2026-03-31", " 2026-02-30", ' "n"', ' "\\""', " # c",
+     "\t", " h"]
 )  # fmt: skip
 
 
@@ -256,6 +257,12 @@ def test_an_unsafe_character_is_a_fault_that_marks_it(
             "until 2026-03-04",
         ),
         ("every day during school, may, school", "repeated-word", "school"),
+        ("days a every day within 1 day within 2 days", "repeated-word", "within 2 days"),
+        # Of several the first from the left.
+        ("every 0 weeks on monday, monday", "impossible-number", "0"),
+        ("8 times every 0 weeks", "impossible-number", "0"),
+        ("2026-02-30 worked a 0 min, b 0 min", "impossible-date", "2026-02-30"),
+        ("every april on 31 within 0 days", "impossible-date", "every april on 31"),
         ("every day except may, may to may", "repeated-word", "may to may"),
         ("every day vital paused vital", "repeated-word", "vital"),
         ("every day spare vital", "repeated-word", "vital"),

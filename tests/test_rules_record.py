@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lint_books import all_found, found_of, only_of, places
 
+from ledger.text.edits import edited
 from ledger.text.finding import Severity
 
 X = "    x  5 min  in k"
@@ -97,6 +98,33 @@ def test_each_doing_their_own_on_one_day_is_not_twice() -> None:
     assert len(found_of("done-twice", *PEOPLE, X + "  by each", *record, again)) == 1
 
 
+TWICE_A_WEEK = ("since 2026-01-01", "area k", "2 times every week", X)
+
+
+def test_parts_of_a_period_may_be_done_on_one_day() -> None:
+    first, again = "2026-02-24 did x", "2026-02-24 did x 5 min"
+    assert found_of("done-twice", *TWICE_A_WEEK, first, again) == []
+    third = "2026-02-24 did x 6 min"
+    found = only_of("done-twice", *TWICE_A_WEEK, first, again, third)
+    assert (found.place.line, "more line" in found.message) == (6, False)
+    assert places(found_of("done-twice", *TWICE_A_WEEK, "2026-02-24 did x, x")) == [
+        (5, "2026-02-24")
+    ]
+
+
+def test_working_on_a_chore_twice_a_day_is_no_fault() -> None:
+    lines = ("2026-03-02 worked x 2 min", "2026-03-02 worked x 2 min", "2026-03-02 did x 3 min")
+    assert all_found(*CHORE, *lines) == []
+
+
+def test_second_of_two_equal_lines_is_not_deleted_unasked_where_it_may_count() -> None:
+    line = "2026-02-24 did x"
+    certain = only_of("repeated-line", "since 2026-01-01", *CHORE, line, line)
+    assert [fix.is_certain for fix in certain.fixes] == [True]
+    found = only_of("repeated-line", *TWICE_A_WEEK, line, line)
+    assert [fix.is_certain for fix in found.fixes] == [False]
+
+
 # ------------------------------------------------------------------------- unlikely-minutes
 
 
@@ -155,6 +183,26 @@ def test_usual_minutes_go_by_date_and_by_chore() -> None:
     assert places(found_of("unlikely-minutes", *book, *lines, later)) == [(11, "80 min")]
 
 
+def test_usual_minutes_are_with_those_worked_before() -> None:
+    """Each doing takes 60 minutes, of which 50 were worked the day before."""
+    book = ("since 2026-01-01", "area k", "every week", "    x  60 min  in k")
+    doings = [
+        line
+        for monday in (5, 12, 19, 26)
+        for line in (
+            f"2026-01-{monday:02} worked x 50 min",
+            f"2026-01-{monday + 1:02} did x 10 min",
+        )
+    ]
+    fifth = ("2026-02-02 worked x 50 min", "2026-02-03 did x 10 min")
+    late = "2026-02-09 did x 290 min"
+    assert found_of("unlikely-minutes", *book, *doings, *fifth, late) == []
+    found = only_of("unlikely-minutes", *book, *doings, *fifth, late.replace("290", "301"))
+    assert found.message == '"x" took 5 h 1 min, and 1 h before'
+    worked = only_of("unlikely-minutes", *book, *doings, *fifth, "2026-02-09 worked x 301 min")
+    assert worked.place.text == "301 min"
+
+
 # -------------------------------------------------------------------------- line-while-away
 
 
@@ -182,11 +230,40 @@ def test_doing_while_everyone_is_away_counts_lines_of_the_span() -> None:
         ("away 2026-02-23 by tam", "did x by noor", 0),
         ("away 2026-02-23 by tam", "did x", 0),
         ("away 2026-02-22 by tam", "did x by tam", 0),
+        ("away 2026-02-23", "worked x 5 min", 1),
+        ("rest 2026-02-23", "did x", 0),
+        ("rest 2026-02-23 by tam", "did x by tam", 0),
+        ("away from 2026-02-20 by tam", "did x by tam", 1),
+        ("away 2026-02-01 to 2026-02-03, 2026-02-23", "did x", 1),
+        ("away 2026-02-01 to 2026-02-03, 2026-02-25", "did x", 0),
         ("away 2026-02-24", "did x", 0),
     ],
 )
 def test_only_those_away_can_do_nothing(away: str, line: str, count: int) -> None:
     assert len(found_of("line-while-away", *PEOPLE, X, away, f"2026-02-23 {line}")) == count
+
+
+@pytest.mark.parametrize(
+    ("away", "days", "edit"),
+    [
+        ("away 2026-02-01 to 2026-02-02, 2026-02-20 to 2026-02-24", "Fri 20 Feb 2026 to Tue 24 Feb",
+         "away 2026-02-01 to 2026-02-02, 2026-02-20 to 2026-02-22"),
+        ("away from 2026-02-20", "from Fri 20 Feb 2026", "away 2026-02-20 to 2026-02-22"),
+        ("away trips", "trips", None),
+    ],
+)  # fmt: skip
+def test_span_of_the_line_is_named_and_mended(away: str, days: str, edit: str | None) -> None:
+    trips = "days trips every 2 weeks on monday from 2026-02-09"
+    found = only_of("line-while-away", *CHORE, trips, away, "2026-02-23 did x")
+    assert found.why.startswith(f"away {days}")
+    text = found.place.source
+    assert [edited([text], fix.edits)[0].lines[4] for fix in found.fixes] == [edit] * bool(edit)
+    assert ("the days of `trips`" in found.fix) == (edit is None)
+
+
+def test_work_begun_while_away_is_told_as_some_of_it() -> None:
+    found = only_of("line-while-away", *CHORE, "away 2026-02-23", "2026-02-23 worked x 2 min")
+    assert found.message.startswith('some of "x" is done on Mon 23 Feb 2026, when everyone is away')
 
 
 def test_person_away_is_named() -> None:
@@ -232,16 +309,34 @@ def test_move_that_moves_nothing_says_what_stands_against_it(record: list[str], 
         ["2026-03-02 moved x to 2026-03-03", "2026-03-03 moved x to 2026-03-04"],
         ["2026-03-02 moved x to 2026-03-03", "2026-03-03 did x"],
         ["2025-02-24 moved x to 2025-03-03"],
+        # Away on the 9th: that window is passed, and gone.
+        ["2026-03-02 moved x to 2026-03-12"],
     ],
 )
 def test_move_between_its_neighbours_holds(record: list[str]) -> None:
-    assert found_of("impossible-move", *MOVED, *record) == []
+    away = "away 2026-03-09 to 2026-03-11"
+    assert found_of("impossible-move", away, *MOVED, *record) == []
+
+
+def test_move_past_a_window_that_is_asked_is_refused_by_it() -> None:
+    record = "2026-03-02 moved x to 2026-03-12"
+    assert "Mon 9 Mar 2026 comes first" in only_of("impossible-move", *MOVED, record).why
+    weekly = ("since 2026-01-01", "area k", "every week except wednesday", X)
+    assert found_of("impossible-move", *weekly, "2026-03-02 moved x to 2026-03-04") == []
+    found = only_of("impossible-move", *weekly, "2026-03-02 moved x to 2026-03-09")
+    assert "Mon 9 Mar 2026 to Sun 15 Mar 2026 has it already" in found.why
+
+
+def test_move_refused_for_the_only_one_who_has_it_to_do_is_found() -> None:
+    book = ("since 2026-01-01", *PEOPLE, X + "  by each of noor, tam", "2026-03-02 did x by noor")
+    found = only_of("impossible-move", *book, "2026-03-02 moved x to 2026-03-09")
+    assert "has it already" in found.why
 
 
 def test_move_of_a_chore_after_done_or_paused_is_left_alone() -> None:
     after = ("since 2026-01-01", "area k", "14 days after done", X)
     assert found_of("impossible-move", *after, "2026-03-02 moved x to 2026-05-01") == []
-    paused = ("since 2026-01-01", "area k", "paused every monday", X)
+    paused = ("since 2026-01-01", "area k", "every monday paused", X)
     assert found_of("impossible-move", *paused, "2026-03-02 moved x to 2026-03-09") == []
 
 
@@ -292,6 +387,10 @@ def test_chore_done_by_others_is_folded_by_person() -> None:
         ("", "did x by edie", 0),
         ("by each", "did x by edie", 0),
         ("by noor  paused", "did x by edie", 0),
+        ("by noor and tam", "did x by edie", 1),
+        ("by noor and tam", "did x by tam", 0),
+        ("by each of noor, tam", "did x by edie", 1),
+        ("by noor", "worked x 5 min by edie", 0),
         ("by noor  from 2026-03-03", "did x by edie", 0),
         ("by noor", "did x by someone", 0),
     ],
@@ -299,6 +398,21 @@ def test_chore_done_by_others_is_folded_by_person() -> None:
 def test_chore_is_given_by_its_line_in_force(given: str, line: str, count: int) -> None:
     book = ("since 2026-01-01", *PEOPLE, f"{X}  {given}", f"2026-03-02 {line}")
     assert len(found_of("not-given-to", *book)) == count
+
+
+@pytest.mark.parametrize(
+    ("given", "with_edie"),
+    [
+        ("noor and tam", "noor and tam and edie"),
+        ("each of noor, tam", "each of noor, tam, edie"),
+        ("noor then tam", "noor then tam then edie"),
+        ("noor or tam", "noor or tam or edie"),
+    ],
+)
+def test_person_is_added_in_the_form_of_the_line(given: str, with_edie: str) -> None:
+    found = only_of("not-given-to", *PEOPLE, f"{X}  by {given}", "2026-03-02 did x by edie")
+    text = found.place.source
+    assert edited([text], found.fixes[0].edits)[0].lines[5] == f"{X}  by {with_edie}"
 
 
 def test_place_to_add_a_person_is_offered_where_one_line_gives_the_chore() -> None:
@@ -361,8 +475,17 @@ def test_drift_is_told_at_the_line_in_force() -> None:
         "every friday from 2026-03-01", "    x  11 min  in k",
     )  # fmt: skip
     assert places(found_of("drifted-minutes", *book, *timed(*(20,) * 5))) == [(6, "11 min")]
-    paused = ("since 2026-01-01", "area k", "paused every monday", "    x  10 min  in k")
+    paused = ("since 2026-01-01", "area k", "every monday paused", "    x  10 min  in k")
     assert found_of("drifted-minutes", *paused, *timed(*(20,) * 5)) == []
+
+
+def test_drift_counts_what_was_worked_before_with_the_doing() -> None:
+    book = ("since 2026-01-01", "area k", "every day", "    x  10 min  in k")
+    doings = [f"2026-02-{n:02} did x 10 min" for n in range(20, 25)]
+    assert found_of("drifted-minutes", *book, *doings) == []
+    worked = [f"2026-02-{n:02} worked x 8 min" for n in range(20, 25)]
+    lines = [line for pair in zip(worked, doings, strict=True) for line in pair]
+    assert "lately takes 18 min" in only_of("drifted-minutes", *book, *lines).message
 
 
 def test_missing_minutes_have_not_drifted() -> None:

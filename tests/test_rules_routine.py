@@ -70,6 +70,15 @@ def test_month_is_asked_for_in_which_a_section_begins_on_its_first_day(
     assert f" of the {asked} months it asks for " in found.why
 
 
+def test_only_months_of_which_a_list_leaves_some_days_are_asked_for() -> None:
+    winter = only_of("falls-rarely", "area k", "every month on 31 except april to october", X)
+    assert " of the 5 months it asks for passes by: " not in winter.why
+    assert " 2 of the 5 months it asks for pass by: November, February" in winter.why
+    weekdays = only_of("falls-rarely", "area k", "every month on 31 except weekend", X)
+    assert "comes 4 times" in weekdays.message
+    assert "5 of the 12 months it asks for pass by" in weekdays.why
+
+
 def test_leap_day_says_when_it_comes_next() -> None:
     found = only_of("falls-rarely", "area k", "every february on 29", X)
     assert found.why.startswith("it comes next on Tue 29 Feb 2028; 1 of the 1 month ")
@@ -88,7 +97,7 @@ def test_leap_day_says_when_it_comes_next() -> None:
         "every month on friday",
         "every january, march on 31",
         "weekend 5 during may to may",
-        "paused weekend 5",
+        "weekend 5 paused",
         "weekend 5 until 2026-02-28",
         "every month on 31 from 2026-07-01 until 2026-08-31",
         "every april, june on 31",
@@ -104,7 +113,7 @@ def test_section_that_comes_as_its_header_says_is_not_rare(header: str) -> None:
 @pytest.mark.parametrize(
     ("header", "says"),
     [
-        ("every june during july to august", "in every month it would come on Mon 1 Jun 2026"),
+        ("every june during july to august", "without that it would come on Mon 1 Jun 2026"),
         (
             "every 2 months from 2026-01-01 during february to february",
             "it would come on Wed 4 Mar 2026",
@@ -113,7 +122,7 @@ def test_section_that_comes_as_its_header_says_is_not_rare(header: str) -> None:
         ("every 12 months on 30 from 2026-02-01", "no such day in all that time"),
         ("every 48 months on 29 from 2026-02-01", "no such day in all that time"),
         ("every february on fifth monday", "no such day in all that time"),
-        ("weekend 5 during february to february", "in every month it would come on Sat 30 May"),
+        ("every month on 31 during february", "without that it would come on Tue 31 Mar 2026"),
         ("every month on 31 from 2026-04-01 until 2026-04-30", "in force on those days only"),
         ("once from 2026-06-01 to 2026-06-10 from 2026-07-01", "the first day on which x is in"),
     ],
@@ -137,10 +146,11 @@ def test_section_that_never_comes_says_why(header: str, says: str) -> None:
         "once from 2026-01-01 to 2026-01-31",
         "once from 2050-01-01 to 2050-01-31",
         "once from 2026-02-20 to 2026-03-10",
-        "paused every june during july to august",
+        "every june during july to august paused",
         "14 days after done during july to august",
         "every april on 31",
         "every 2 months during february to february",
+        "weekend 5 during february",  # Sunday 1 February 2032 is of the last one of January.
         "every monday from 2026-05-01 until 2026-04-01",
     ],
 )
@@ -169,6 +179,71 @@ def test_last_day_of_a_weekend_is_enough_for_a_chore() -> None:
     sunday, monday = (f"{X}  from {day} until {day}" for day in ("2026-03-08", "2026-03-09"))
     assert found_of("never-falls", "area k", "every weekend", sunday, Y) == []
     assert len(found_of("never-falls", "area k", "every weekend", monday, Y)) == 1
+
+
+SCHOOL = ("area k", "days school 2026-01-06 to 2026-03-06, 2026-09-01 to 2026-09-04")
+
+
+@pytest.mark.parametrize(
+    ("header", "message", "marked"),
+    [
+        ("every wednesday except wednesday", "that `except wednesday` leaves", 1),
+        ("every weekend during weekday", "`during weekday`", 1),
+        (
+            "every day except weekend during saturday",
+            "that `except weekend during saturday` leaves",
+            0,
+        ),
+        ("every saturday during camp", "`during camp`", 1),
+        ("every month on 1 except school, july to june", "that `except school, july to june`", 1),
+        ("2 times every week during july except july", "that `during july except july` leaves", 0),
+    ],
+)
+def test_lists_of_days_that_leave_a_section_no_day_are_named(
+    header: str, message: str, marked: int
+) -> None:
+    found = only_of("never-falls", *SCHOOL, "days camp 2026-05-05 to 2026-05-07", header, X)
+    assert f"falls on no day {message}" in found.message
+    assert "without that it would come on " in found.why
+    assert len(found.fixes) == marked
+
+
+@pytest.mark.parametrize(
+    "header",
+    [
+        "every monday during school",
+        "every week except wednesday",
+        "every weekday during school except january to march",
+        "every saturday during trip",
+        "every sunday during trip except weekday",
+        "14 days after done during trip except trip",
+        "every day during trip except trip until 2026-03-03",
+        "every 3 days from 2026-01-01 except sunday, monday",
+        "2 times every week from 2026-01-05 during friday",
+    ],
+)
+def test_lists_that_leave_some_day_or_have_run_out_are_no_fault(header: str) -> None:
+    """The Mondays of school before the holidays are past, and those of September are to come."""
+    trip = "days trip 2025-05-02 to 2025-05-04"
+    assert found_of("never-falls", "since 2026-01-01", *SCHOOL, trip, header, X) == []
+
+
+def test_lists_of_a_chore_may_leave_it_no_day_of_its_section() -> None:
+    lines = (X + "  except monday", Y, "    z  5 min  in k  during tuesday, wednesday")
+    found = found_of("never-falls", "area k", "every monday", *lines)
+    assert places(found) == [(3, "x"), (5, "z")]
+    assert found[0].message == "`every monday` falls on no day that `except monday` leaves"
+    assert [fix.title for fix in found[1].fixes] == ["Delete `during tuesday, wednesday`"]
+    both = found_of("never-falls", "area k", "every monday during may", X + "  except may", Y)
+    assert [one.message.partition(" that ")[2] for one in both] == ["`except may` leaves"]
+
+
+def test_last_days_of_school_are_enough_for_the_mondays_before() -> None:
+    """Of the school days from today on, Wednesday to Friday, none is a Monday."""
+    book = ("area k", "days school 2026-01-06 to 2026-03-06", "every monday during school", X)
+    assert found_of("never-falls", "since 2026-01-01", *book) == []
+    assert found_of("never-falls", *book) == []
+    assert len(found_of("never-falls", "since 2026-03-03", *book)) == 1
 
 
 # ------------------------------------------------------------------------ from-after-until
@@ -285,13 +360,57 @@ def test_days_away_neglect_nothing(lines: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
+    ("lines", "count"),
+    [
+        (["away 2026-02-16 to 2026-02-20 by noor"], 0),
+        (["rest 2026-02-16 to 2026-02-20 by noor"], 0),
+        (["rest 2026-02-16 to 2026-02-20"], 0),
+        (["rest from 2026-03-04"], 0),
+        (["away 2026-02-16 to 2026-02-20 by tam"], 1),
+        (["away flu by noor", "days flu 2026-02-16 to 2026-02-20"], 0),
+    ],
+)
+def test_days_on_which_nobody_can_do_it_neglect_nothing(lines: list[str], count: int) -> None:
+    people = ("person noor", "person tam")
+    book = (*people, *TWO[:-1], TWO[-1] + "  by noor", "2026-02-08 did bath", "2026-03-02 did x")
+    assert len(found_of("neglected-area", *lines, *book)) == count
+
+
+def test_vital_chores_are_neglected_on_days_of_rest_too_and_spare_ones_never() -> None:
+    record = ("2026-02-08 did bath", "2026-03-02 did x")
+    rest = "rest 2026-02-16 to 2026-02-20"
+    vital = (*TWO[:-1], TWO[-1] + "  vital")
+    assert len(found_of("neglected-area", rest, *vital, *record)) == 1
+    spare = (*TWO[:-1], TWO[-1] + "  spare")
+    assert found_of("neglected-area", *spare, *record) == []
+
+
+def test_days_that_a_list_leaves_out_do_not_count_as_gone_by() -> None:
+    """22 days from 11 February on, of which three are Mondays."""
+    record = ("2026-02-10 did bath", "2026-03-02 did x")
+    book = ("since 2026-01-01", "area k", "area b", "every monday", X)
+    header = "every week except monday"
+    assert found_of("neglected-area", *book, header, TWO[-1], *record) == []
+    earlier = ("2026-02-06 did bath", "2026-03-02 did x")
+    found = only_of("neglected-area", *book, header, TWO[-1], *earlier)
+    assert "22 days at home have gone by" in found.why
+
+
+def test_parts_of_a_period_have_its_share_of_days() -> None:
+    book = ("since 2026-01-01", "area k", "area b", "every day", X, "2 times every week", TWO[-1])
+    record = "2026-03-02 did x"
+    assert found_of("neglected-area", *book, record, "2026-02-22 did bath") == []
+    assert len(found_of("neglected-area", *book, record, "2026-02-21 did bath")) == 1
+
+
+@pytest.mark.parametrize(
     "header",
     [
         "every week during april to october",
         "every week during october to january",
         "every monday from 2026-02-20",
         "every monday until 2026-02-20",
-        "paused every monday",
+        "every monday paused",
         "7 days after done",
         "once from 2026-02-01 to 2026-02-03",
         "every month",
@@ -331,6 +450,22 @@ def test_person_is_not_idle_where_some_chore_may_be_theirs(clause: str) -> None:
     assert found_of("idle-person", *PEOPLE, X + "  by noor", f"{Y}  {clause}") == []
 
 
+@pytest.mark.parametrize(
+    ("clause", "idle"),
+    [("by each of noor", True), ("by noor and tam", False), ("by each of tam, noor", False)],
+)
+def test_each_of_some_and_work_together_are_given_to_those_named(clause: str, idle: bool) -> None:
+    found = found_of("idle-person", *PEOPLE, f"{X}  by noor", f"{Y}  {clause}")
+    assert [one.place.text for one in found] == (["tam"] if idle else [])
+
+
+@pytest.mark.parametrize("line", ["away from 2026-01-01 by tam", "rest from 2026-03-04 by tam"])
+def test_person_who_is_not_there_for_a_year_is_not_idle(line: str) -> None:
+    assert found_of("idle-person", *PEOPLE, X + "  by noor", line) == []
+    later = line.replace("2026-01-01", "2026-03-05").replace("2026-03-04", "2026-03-05")
+    assert len(found_of("idle-person", *PEOPLE, X + "  by noor", later)) == 1
+
+
 def test_unread_line_may_name_the_person() -> None:
     assert found_of("idle-person", *PEOPLE, X + "  by noor", "    y  5 mins  by tam") == []
     assert found_of("idle-person", "person noor", "area k") == []
@@ -352,6 +487,30 @@ def test_limit_of_a_person_above_every_day_is_found() -> None:
     assert "2 h, for sunday" in found.why
     assert found_of("contradicting-limits", *days, "limit edie 2 h", *book) == []
     assert found_of("contradicting-limits", *days[:2], "limit edie 3 h", *book) == []
+
+
+@pytest.mark.parametrize(
+    ("limits", "marked"),
+    [
+        (["limit edie 15 min", "limit edie weekday 10 min", "limit edie weekend 20 min"], "edie"),
+        (["limit edie weekend 15 min", "limit edie sun 1 min", "limit edie sat 20 min"],
+         "edie weekend"),
+        (["limit edie 15 min", "limit edie weekday 10 min", "limit edie sunday 20 min"], None),
+        (["limit edie weekend 15 min", "limit saturday 9 h", "limit sunday 9 h"], None),
+        (["limit edie saturday 2 h", "limit weekend 1 h"], "edie saturday"),
+        (["limit edie weekday 2 h", "limit weekend 1 h"], None),
+        (["limit edie weekday 2 h", "limit weekend 1 h", "limit weekday 1 h"], "edie weekday"),
+        (["limit edie trip 2 h", "limit weekend 1 h", "limit weekday 1 h"], "edie trip"),
+        (["limit edie 2 h", "limit weekend 1 h", "limit weekday 1 h", "limit trip 3 h"], None),
+        (["limit trip 2 h", "limit weekend 1 h", "limit weekday 1 h"], None),
+    ],
+)  # fmt: skip
+def test_limits_of_kinds_of_days_are_held_against_those_of_their_days(
+    limits: list[str], marked: str | None
+) -> None:
+    book = ("person edie", "days trip 2026-05-01", "area k", "every monday", X)
+    found = found_of("contradicting-limits", *limits, *book)
+    assert [one.place.text for one in found] == ([f"limit {marked}"] if marked else [])
 
 
 def test_limit_of_days_that_all_have_their_own_is_found() -> None:
@@ -416,7 +575,102 @@ def test_day_on_which_the_person_is_away_has_room_for_nothing() -> None:
     book = (*EDIE, "every weekend", "    x  20 min  in k  by edie")
     assert found_of("overloaded-person", *book) == []
     found = only_of("overloaded-person", *book, "away 2026-03-08 by edie")
-    assert found.message == "Sat 7 Mar 2026 to Sun 8 Mar 2026 ask edie for 20 min, of 15 min"
+    assert found.message == "Sat 7 Mar 2026 asks edie for 20 min, of 15 min"
+
+
+def test_share_of_work_together_counts_for_each_and_a_spare_one_for_nobody() -> None:
+    line = "    x  16 min  in k  by noor and edie"
+    found = only_of("overloaded-person", *EDIE, "every monday", line)
+    assert found.message.startswith("Mon 9 Mar 2026 asks edie for 16 min, of 15 min")
+    each = line.replace("noor and edie", "each of edie, noor")
+    assert len(found_of("overloaded-person", *EDIE, "every monday", each)) == 1
+    spare = found_of("overloaded-person", *EDIE, "every monday", line + "  spare")
+    assert spare == []
+
+
+def test_limit_of_a_person_on_a_kind_of_day_counts_on_those_days() -> None:
+    lines = ("limit edie saturday 1 h", "every day", "    x  40 min  in k  by edie")
+    found = found_of("overloaded-person", *EDIE, *lines)
+    assert {one.place.text for one in found} == {"limit edie"}
+    assert not any(one.message.startswith("Sat") for one in found)
+    only_saturday = [*EDIE[:-1], "limit edie sat 30 min", *lines[1:]]
+    saturday = only_of("overloaded-person", *only_saturday)
+    assert saturday.place.text == "limit edie sat"
+    assert saturday.message.startswith("Sat 7 Mar 2026 asks edie for 40 min, of 30 min")
+
+
+def test_window_lies_in_the_days_on_which_it_is_asked() -> None:
+    """20 minutes in a week fit into 15 a day, unless only one of its days is asked."""
+    chore = "    x  20 min  in k  by edie"
+    assert found_of("overloaded-person", *EDIE, "every week", chore) == []
+    (found, *_) = found_of("overloaded-person", *EDIE, "every week during monday", chore)
+    assert found.message.startswith("Mon 9 Mar 2026 asks edie for 20 min, of 15 min; 51 more")
+    rest = "rest 2026-03-09 to 2026-03-14 by edie"
+    found = only_of("overloaded-person", *EDIE, rest, "every week", chore)
+    assert found.message == "Sun 15 Mar 2026 asks edie for 20 min, of 15 min"
+    assert found_of("overloaded-person", *EDIE, rest, "every week", chore + "  vital") == []
+
+
+def test_turn_passes_over_a_person_who_rests() -> None:
+    book = (*EDIE, "since 2026-03-02", "every monday", "    x  20 min  in k  by noor then edie")
+    found = only_of("overloaded-person", *book)
+    assert found.message.startswith("Mon 9 Mar 2026 asks")
+    rests = only_of("overloaded-person", *book, "rest 2026-03-09 by edie")
+    assert rests.message.startswith("Mon 23 Mar 2026 asks")
+
+
+# -------------------------------------------------------------------------- overloaded-day
+
+TWO_PEOPLE = ("person noor", "person edie", "area k")
+
+
+def test_day_holds_the_sum_of_the_limits_of_all_who_are_there() -> None:
+    limits = ("limit noor 20 min", "limit edie 15 min")
+    book = (*TWO_PEOPLE, "every monday", "    x  36 min  in k")
+    found = only_of("overloaded-day", *limits, *book)
+    assert found.message.startswith("Mon 9 Mar 2026 asks for 36 min, of 35 min")
+    assert found.place.text == "limit noor"
+    assert found_of("overloaded-day", *limits[:1], *book) == []
+    away = only_of("overloaded-day", *limits[:1], *book, "away 2026-03-16 by edie")
+    assert away.message == "Mon 16 Mar 2026 asks for 36 min, of 20 min"
+    least = only_of("overloaded-day", "limit weekday 30 min", *limits, *book)
+    assert (least.place.text, ", of 30 min" in least.message) == ("limit weekday", True)
+
+
+def test_named_days_have_the_limit_that_comes_first() -> None:
+    book = ("area k", "days hols 2026-03-09, 2026-03-16", "limit monday 50 min", "every monday")
+    chore = "    x  40 min  in k"
+    found = only_of("overloaded-day", *book, chore, "limit hols 30 min")
+    assert found.message.startswith("Mon 9 Mar 2026 asks for 40 min, of 30 min; 1 more like it")
+    assert found.place.text == "limit hols"
+
+
+@pytest.mark.parametrize(
+    ("clause", "asks"),
+    [("by noor and edie", "40 min"), ("by each of edie, noor", "40 min"), ("by noor then edie", ""),
+     ("by noor and edie  spare", ""), ("by noor and edie  vital", "40 min")],
+)  # fmt: skip
+def test_day_is_asked_for_the_minutes_of_each_who_does_it(clause: str, asks: str) -> None:
+    book = (*TWO_PEOPLE, "limit monday 30 min", "every monday", f"    x  20 min  in k  {clause}")
+    found = found_of("overloaded-day", *book)
+    assert [f" asks for {asks}, of 30 min" in one.message for one in found] == [True] * bool(asks)
+
+
+def test_excused_and_partly_asked_windows_weigh_on_the_days_that_are_asked() -> None:
+    book = ("area k", "limit weekend 30 min", "every weekend", "    x  40 min  in k")
+    assert found_of("overloaded-day", *book) == []
+    assert found_of("overloaded-day", *book, "away 2026-03-07 to 2026-03-08") == []
+    found = only_of("overloaded-day", *book, "away 2026-03-07")
+    assert found.message == "Sun 8 Mar 2026 asks for 40 min, of 30 min"
+
+
+def test_what_is_too_much_for_the_one_person_of_a_home_is_told_once() -> None:
+    book = ("person edie", "area k", "limit edie 5 min", "every monday")
+    mine = "    x  40 min  in k  by edie"
+    assert [one.rule for one in all_found(*book, mine)] == ["overloaded-person"]
+    anyone = "    y  10 min  in k"
+    rules = [one.rule for one in all_found(*book, mine, anyone)]
+    assert rules == ["overloaded-day", "overloaded-person"]
 
 
 # ------------------------------------------------------------------------- after-other-days
@@ -432,7 +686,7 @@ def test_after_a_chore_of_another_day_marks_its_name() -> None:
 
 @pytest.mark.parametrize(
     "header",
-    ["every week", "weekend 1", "every month on 1", "7 days after done", "paused every monday"],
+    ["every week", "weekend 1", "every month on 1", "7 days after done", "every monday paused"],
 )
 def test_after_is_in_order_where_some_day_is_shared_or_nobody_can_tell(header: str) -> None:
     book = ("area k", "every saturday, sunday", X + "  after y", header, Y)
@@ -541,7 +795,7 @@ def test_area_without_any_record_is_one_finding_and_not_two() -> None:
 
 
 def test_section_paused_for_a_year_is_found_at_its_header() -> None:
-    book = ("since 2024-01-01", "area k", "paused weekend 4", X, Y)
+    book = ("since 2024-01-01", "area k", "weekend 4 paused", X, Y)
     found = only_of("long-paused", *book, "2025-02-01 did y")
     assert found.place.text == "weekend 4"
     assert found.message == ('"x", "y" are paused, with no line in the record since Sat 1 Feb 2025')
@@ -558,7 +812,7 @@ def test_record_without_a_line_of_it_counts_from_the_first_day_of_the_book() -> 
 
 def test_last_line_of_any_of_its_chores_tells_how_long_a_section_is_paused() -> None:
     record = ("2024-05-01 did x", "2024-06-01 did y", "2025-02-01 did y", "2025-02-02 did z")
-    book = ("since 2024-01-01", "area k", "paused weekend 4", X, Y, "every day", "    z  in k")
+    book = ("since 2024-01-01", "area k", "weekend 4 paused", X, Y, "every day", "    z  in k")
     assert "since Sat 1 Feb 2025" in only_of("long-paused", *book, *record).message
 
 
@@ -569,7 +823,7 @@ def test_record_older_than_the_book_says_when_it_began() -> None:
 
 
 def test_chore_kept_up_elsewhere_and_section_without_from_are_not_paused_for_long() -> None:
-    book = ("since 2024-01-01", "area k", "every monday", X, "paused every friday", X)
+    book = ("since 2024-01-01", "area k", "every monday", X, "every friday paused", X)
     assert found_of("long-paused", *book) == []
     assert found_of("long-paused", "since 2024-01-01", "area k", "every 2 weeks", X) == []
 
@@ -591,6 +845,41 @@ def test_chore_kept_up_elsewhere_and_section_without_from_are_not_paused_for_lon
 def test_days_away_meet_where_people_and_days_are_shared(one: str, other: str, meet: bool) -> None:
     book = ("person noor", "person tam", "area k", "every monday", X)
     assert len(found_of("away-twice", *book, f"away {one}", f"away {other}")) == meet
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "says"),
+    [
+        ("rest 2026-07-04 to 2026-07-18 by tam", "rest 2026-07-10 by tam", "tam rests by two"),
+        ("rest 2026-07-04", "rest from 2026-07-01", "the household rests by two lines on Sat 4"),
+        ("rest 2026-07-04 by noor, tam", "rest 2026-07-04 by tam, noor", "tam, noor rest by two"),
+        ("away 2026-07-04 to 2026-07-18 by tam", "rest 2026-07-10 by tam", ""),
+        ("away from 2026-07-04", "away from 2026-08-01", "two lines from Sat 1 Aug 2026 on"),
+        ("away holidays", "away 2026-07-04", ""),
+        ("away 2026-07-01", "away 2026-07-04, 2026-07-10, 2026-07-04", "this line twice on Sat 4"),
+        ("away 2026-07-01", "away 2026-07-04 to 2026-07-05, 2026-07-06", ""),
+    ],
+)
+def test_rest_is_told_as_days_away_are_and_each_for_itself(one: str, other: str, says: str) -> None:
+    days = "days holidays 2026-07-01 to 2026-07-31"
+    book = ("person noor", "person tam", "area k", "every monday", X, days, one, other)
+    found = found_of("away-twice", *book)
+    assert [says in finding.message for finding in found] == [True] * bool(says)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "written"),
+    [
+        ("rest from 2026-07-10", "rest 2026-07-04 to 2026-07-12", ["rest from 2026-07-04"]),
+        ("away 2026-07-04", "away 2026-07-04", ["away 2026-07-04"]),
+        ("away 2026-07-04, 2026-08-01", "away 2026-07-04", []),
+    ],
+)
+def test_two_spans_are_joined_where_each_line_has_one(
+    one: str, other: str, written: list[str]
+) -> None:
+    found = only_of("away-twice", "area k", "every monday", X, one, other)
+    assert [fix.edits[0].new for fix in found.fixes] == written
 
 
 def test_days_away_twice_name_the_days_and_both_lines() -> None:

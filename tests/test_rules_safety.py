@@ -144,7 +144,7 @@ def test_pair_in_two_areas_with_days_to_choose_from_is_not_found() -> None:
     [
         "every wednesday",
         "every weekday",
-        "paused every saturday",
+        "every saturday paused",
         "every saturday until 2026-02-28",
         "once from 2026-03-09 to 2026-03-13",
         "every saturday from 2028-01-01",
@@ -201,6 +201,36 @@ def test_chore_after_done_meets_on_the_day_that_is_next() -> None:
     assert "Sat 7 Mar 2026" in found.message
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "meet"),
+    [
+        ("every week except saturday", "every saturday", False),
+        ("every week except sunday", "every saturday", True),
+        ("every saturday except away-days", "every saturday during away-days", False),
+        ("every week during weekday", "every weekend", False),
+    ],
+)
+def test_pair_meets_on_days_on_which_both_are_asked(one: str, other: str, meet: bool) -> None:
+    days = "days away-days every 2 weeks on saturday from 2026-03-07"
+    found = found_of("dangerous-pair", *AREAS, days, one, BATH, other, TAPS)
+    assert [finding.severity for finding in found] == [Severity.ERROR] * meet
+
+
+def test_pair_of_people_who_are_never_both_there_does_not_meet() -> None:
+    people = ("person noor", "person tam", "away from 2026-03-05 by noor", "every saturday")
+    assert found_of("dangerous-pair", *AREAS, *people, BATH + "  by noor", TAPS) == []
+    shares = (BATH + "  by each of noor, tam", TAPS)
+    assert len(found_of("dangerous-pair", *AREAS, *people, *shares)) == 1
+
+
+def test_few_days_on_which_a_long_window_is_asked_leave_little_choice() -> None:
+    taps = TAPS.replace("in b", "in k")
+    book = (*AREAS, "every saturday", BATH)
+    assert found_of("dangerous-pair", *book, "every week", taps) == []
+    found = only_of("dangerous-pair", *book, "every week during weekend", taps)
+    assert found.severity is Severity.NOTE
+
+
 def test_things_that_are_no_pair_are_not_found() -> None:
     book = (*AREAS, "every saturday", TAPS, "    sink  5 min  in b  uses baking-soda, ladder")
     assert found_of("dangerous-pair", *book) == []
@@ -230,6 +260,20 @@ def test_hazard_that_is_named_and_not_used_is_marked(clauses: str, marked: str) 
     found = only_of("unstated-hazard", *SATURDAY, f"    x  5 min  in b  {clauses}")
     assert (found.severity, found.place.text) == (Severity.WARNING, marked)
     assert found.why.startswith("its caution is never shown: ")
+
+
+def test_hazard_in_a_step_is_marked_there_and_written_at_its_chore() -> None:
+    chore = (
+        "    x  5 min  in b",
+        "        - Rinse it",
+        "        - A cap of bleach, no bleach more",
+    )
+    found = only_of("unstated-hazard", *SATURDAY, *chore)
+    assert (found.place.line, found.place.text) == (4, "bleach")
+    assert found.message == '"x" speaks of `bleach`, and does not say it uses it'
+    assert [edit.line for fix in found.fixes for edit in fix.edits] == [2]
+    used = chore[0] + "  uses bleach"
+    assert found_of("unstated-hazard", *SATURDAY, used, *chore[1:]) == []
 
 
 def test_hazard_in_the_name_is_told_once_a_line() -> None:

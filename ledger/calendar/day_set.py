@@ -6,7 +6,14 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from operator import itemgetter
 
-from ledger.calendar.week import MAX_DAY, MONTHS_A_YEAR, month_first, month_index, month_last
+from ledger.calendar.week import (
+    CYCLE_DAYS,
+    MAX_DAY,
+    MONTHS_A_YEAR,
+    month_first,
+    month_index,
+    month_last,
+)
 from ledger.household.model import Span
 
 BLOCK = 512
@@ -17,11 +24,12 @@ _WEEK = 7
 class DaySet:
     """A set of days. Days are asked for by ordinal; nothing is worked out before it is asked."""
 
-    def __init__(self, bits_of: Callable[[int], int]) -> None:
-        """`bits_of` gives a block of the set: bit n of block b is day b * BLOCK + n."""
+    def __init__(self, bits_of: Callable[[int], int], none_from: int = MAX_DAY + 1) -> None:
+        """`bits_of` gives a block of the set: bit n of block b is day b * BLOCK + n. No day from
+        `none_from` on is in the set."""
         self._bits_of = bits_of
         self._blocks: dict[int, int] = {}
-        self._none_from = MAX_DAY + 1
+        self._none_from = none_from
         """No day from this one on is in the set, as far as is known."""
 
     def block(self, number: int) -> int:
@@ -35,17 +43,19 @@ class DaySet:
         """True for a day in the set."""
         return bool(self.block(day // BLOCK) >> day % BLOCK & 1)
 
-    def first(self, low: int, high: int = MAX_DAY) -> int | None:
-        """The first day of the set from `low` to `high`, or None."""
-        start, end = low, min(high, self._none_from - 1)
+    def first(self, low: int, high: int | None = None) -> int | None:
+        """The first day of the set from `low` to `high`, or None; without `high`, within 400
+        years."""
+        far = min(low + CYCLE_DAYS, MAX_DAY)
+        start, end = low, min(far if high is None else high, self._none_from - 1)
         while start <= end:
             number, offset = divmod(start, BLOCK)
             bits = self.block(number) >> offset
             if bits:
                 day = start + (bits & -bits).bit_length() - 1
-                return day if day <= high else None
+                return day if day <= end else None
             start = (number + 1) * BLOCK
-        if high >= MAX_DAY:
+        if high is None:
             self._none_from = min(self._none_from, low)
         return None
 
@@ -89,14 +99,16 @@ class DaySet:
             return other
         if other is ALL or self is NONE:
             return self
-        return DaySet(lambda number: self.block(number) & other.block(number))
+        none_from = min(self._none_from, other._none_from)
+        return DaySet(lambda number: self.block(number) & other.block(number), none_from)
 
     def __or__(self, other: DaySet) -> DaySet:
         if self is NONE or other is ALL:
             return other
         if other is NONE or self is ALL:
             return self
-        return DaySet(lambda number: self.block(number) | other.block(number))
+        none_from = max(self._none_from, other._none_from)
+        return DaySet(lambda number: self.block(number) | other.block(number), none_from)
 
     def __invert__(self) -> DaySet:
         if self is ALL:
@@ -138,7 +150,7 @@ def of_spans(spans: Iterable[Span]) -> DaySet:
             bits |= _bits(max(first, low) - low, min(last, high) - low)
         return bits
 
-    return DaySet(bits_of)
+    return DaySet(bits_of, merged[-1][1] + 1)
 
 
 def apart(spans: Iterable[Span]) -> Sequence[Span]:

@@ -38,7 +38,7 @@ class AfterDoneRow:
         if routine.spare:
             # It is never late, so it is offered until it is done.
             last = end
-        window = Window(first, line.force.last(first, min(last, end)) or first, routine)
+        window = Window(first, min(last, end), routine)
         return Occasion(self.timeline, window, window.first, window.last, self._on)
 
     def owed(self, day: int) -> Occasion | None:

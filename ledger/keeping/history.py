@@ -219,11 +219,13 @@ def _quiet(
 
 
 def _are_apart(share: Timeline, before: Window, window: Window) -> bool:
-    """True unless two windows are parts of one period of `N times`."""
-    if window.routine.section.cadence.times == 1 or window.routine is not before.routine:
-        return True
-    period = period_at(share.line_of(window.routine).rhythm, window.first)
-    return period is None or before.first < period[0]
+    """True if no period of `N times` that holds the first day of a window has one before it."""
+    for routine in share.chore.routines:
+        if routine.section.cadence.times > 1:
+            period = period_at(share.line_of(routine).rhythm, window.first)
+            if period is not None and before.first >= period[0]:
+                return False
+    return True
 
 
 def _reaches(firsts: Sequence[int], moves: Sequence[int]) -> Iterator[int]:

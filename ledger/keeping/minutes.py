@@ -50,12 +50,12 @@ def learned_minutes(household: Household, chore: str, day: int) -> Learned | Non
     timings = timings[:TIMED_LINES_USED]
     if len(timings) < TIMED_LINES_NEEDED:
         return None
-    worked = _worked_before(household, chore, log.dates[timings[-1][0]], day)
+    worked = worked_before(household, chore, log.dates[timings[-1][0]], day)
     timed = [minutes + worked.pop(index, 0) for index, minutes in timings]
     return Learned(_median(timed), tuple(timed))
 
 
-def _worked_before(household: Household, name: str, low: int, day: int) -> dict[int, int]:
+def worked_before(household: Household, name: str, low: int, day: int) -> dict[int, int]:
     """The minutes worked on windows before they were done, by the index of the line that says so,
     for lines from day `low` to `day`."""
     if name not in household.log.worked or name not in household.chores:

@@ -8,6 +8,7 @@ the window of their day or the next one. See section 11 of FORMAT.md.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 from ledger.calendar.occurrences import period_at
 from ledger.calendar.week import MAX_DAY
@@ -30,6 +31,9 @@ class Row:
         self._occasions = [self._occasion(window) for window in windows]
         self.extras: list[RecordReference] = []
         """Lines that found no window."""
+        self._beyond = 0, 0
+        """The first day of the last window looked at, and that of the next one after it that is
+        not excused."""
         self._opened = -1
         """Index of the latest window that has opened."""
         self._latest = -1
@@ -80,8 +84,7 @@ class Row:
         after it has opened meanwhile."""
         if one.moved is None:
             return False
-        following = self.next_asked(self._opened + 1)
-        return following is not None and following.first <= day
+        return self._next_opening(self._opened + 1) <= day
 
     def owed(self, day: int) -> Occasion | None:
         """The window that is owed on a day, by the lines taken so far."""
@@ -101,8 +104,7 @@ class Row:
         force = self.timeline.line_of(routine).force
         if force.holds(day):
             return True
-        following = self.next_asked(self._latest)
-        return force.first(day, following.first - 1 if following else MAX_DAY) is not None
+        return force.first(day, min(self._next_opening(self._latest) - 1, MAX_DAY)) is not None
 
     @property
     def latest(self) -> Occasion | None:
@@ -114,11 +116,16 @@ class Row:
         one = self.owed(day)
         return one if one is not None and one.is_asked(day) else None
 
-    def next_asked(self, index: int) -> Occasion | None:
-        """The next window after one that is not excused."""
-        while (one := self.at(index + 1)) is not None and (one.is_excused or one.is_gone):
-            index += 1
-        return one
+    def _next_opening(self, index: int) -> int:
+        """The first day of the next window after one that is not excused, or NEVER."""
+        for one in islice(self._occasions, index + 1, None):
+            if not one.is_excused and not one.is_gone:
+                return one.first
+        # There may be centuries of excused windows, which the timeline skips.
+        known = self._occasions[-1].opened
+        if self._beyond[0] != known:
+            self._beyond = known, next((one.first for one in self.timeline.coming(known)), NEVER)
+        return self._beyond[1]
 
     # -------------------------------------------------------------- taking lines
 
@@ -226,15 +233,15 @@ class Row:
         return True
 
     def _move(self, index: int, line: RecordReference, to: int) -> bool:
-        before, following = self._asked_before(index), self.next_asked(index)
+        before = self._asked_before(index)
         if before >= 0 and to <= self._occasions[before].last:
             return False
-        if following is not None and to >= following.first:
+        if to >= self._next_opening(index):
             return False
         for passed in range(before + 1, index):
             self._occasions[passed].is_gone |= self._occasions[passed].last >= to
         passed = index + 1
-        while (one := self.at(passed)) is not None and one is not following and one.first <= to:
+        while (one := self.at(passed)) is not None and one.first <= to:
             one.is_gone = True
             passed += 1
         one = self._occasions[index]

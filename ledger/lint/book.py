@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
 
+from ledger.calendar.day_lists import dates_of, force_of
 from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
-from ledger.household.model import Household, Routine, Section
-from ledger.keeping.status import timelines
+from ledger.household.model import Household, Limit, Routine, Section
+from ledger.keeping.history import timelines
+from ledger.keeping.minutes import Learned, learned_minutes
 from ledger.lint.rule_cache import RuleCache
 from ledger.text.source import TextRange
-from ledger.text.tree import ChoreLine, Node, Tree
+from ledger.text.tree import ChoreLine, LimitLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
 
 YEAR_AHEAD = 366
@@ -71,9 +73,10 @@ class LintedBook:
     def calendar(self) -> tuple[object, ...]:
         """All that windows depend on, except the lines of their chore."""
         household = self.household
-        away = [(absence.first, absence.last, absence.people) for absence in household.absences]
-        days = self.today, self.start, household.week_start
-        return (*days, household.weekend, away, list(household.people))
+        absences = [(one.keyword, one.spans, one.names, one.people) for one in household.absences]
+        days = [(one.name, one.spans, one.cadences) for one in household.named_days.values()]
+        begin = self.today, self.start, household.week_start
+        return (*begin, household.weekend, absences, days, list(household.people))
 
     @property
     def start(self) -> int:
@@ -81,14 +84,38 @@ class LintedBook:
         return self.household.start
 
     def holds(self, routine: Routine, day: int) -> bool:
-        """True where a line of the routine is in force on a day, and not paused."""
-        first = self.start if routine.first is None else max(self.start, routine.first)
-        return not routine.paused and first <= day <= (routine.last or MAX_DAY)
+        """True where the dates of a line of the routine hold a day, and it is not paused.
+
+        Its lists of days are left aside: a chore of school days is in force in the holidays too.
+        """
+        first, last = dates_of(self.household, routine)
+        return not routine.paused and first <= day <= last
 
     def lasts(self, routine: Routine) -> bool:
         """True where a line of the routine has days in force from today on, and is not paused."""
-        last = MAX_DAY if routine.last is None else routine.last
-        return not routine.paused and max(self.today, routine.first or 0) <= last
+        first, last = dates_of(self.household, routine)
+        if routine.paused or max(self.today, first) > last:
+            return False
+        force = force_of(self.household, routine)
+        return not routine.is_kept_to_days or force.first(self.today) is not None
+
+    def learned(self, chore: str) -> Learned | None:
+        """The learned figure of a chore by today."""
+        return self.memory.once(
+            ("learned", chore),
+            lambda: learned_minutes(self.household, chore, self.today),
+            self.household.log.story(chore),
+            self.today,
+            self.behind_work(chore),
+        )
+
+    def behind_work(self, chore: str) -> tuple[object, ...]:
+        """What decides with which doing the minutes of a `worked` line count, besides the record;
+        nothing for a chore without such lines."""
+        household = self.household
+        if chore not in household.log.worked:
+            return ()
+        return household.chores.get(chore), self.calendar
 
     @cached_property
     def sections(self) -> Mapping[Section, Sequence[tuple[str, Routine]]]:
@@ -117,6 +144,24 @@ class LintedBook:
         assert isinstance(node, ChoreLine)
         return node
 
+    def limit_place(self, limit: Limit) -> TextRange:
+        """The range of a limit without its minutes, from the first word of its line."""
+        node = self.node_at(limit.place)
+        assert isinstance(node, LimitLine)
+        return limit.place._replace(start=0, end=(node.kind or node.who).end)
+
+
+def header_alone(section: Section, line: Routine) -> Routine:
+    """A line of a section with the days that its header alone gives it."""
+    return replace(
+        line,
+        first=section.first,
+        last=section.last,
+        during=(section.during,) if section.during else (),
+        excepted=section.excepted,
+        paused=section.paused,
+    )
+
 
 def dated(day: int) -> str:
     """A day as findings say it: `Mon 4 May 2026`."""
@@ -130,6 +175,11 @@ def dated(day: int) -> str:
 def days_from(first: int, last: int) -> str:
     """A span of days as findings say it."""
     return dated(first) if first == last else f"{dated(first)} to {dated(last)}"
+
+
+def open_days_from(first: int, last: int) -> str:
+    """As `days_from`, for a span that may have no end."""
+    return f"from {dated(first)}" if last == MAX_DAY else days_from(first, last)
 
 
 def iso(day: int) -> str:

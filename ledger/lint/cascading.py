@@ -1,4 +1,4 @@
-"""Cascading findings: names that are unknown only because the line that declares them is unread."""
+"""Cascading findings: names that are unknown only as the line that declares them is at fault."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from functools import partial
 
 from ledger.lint.book import LintedBook
 from ledger.text.finding import UNKNOWN_NAME, Finding
-from ledger.text.tree import Tree
+from ledger.text.tree import NamedDays, Tree
 
-_DECLARES = ("person", "area")
+_DECLARES = ("person", "area", "days")
 
 
 def without_cascading(book: LintedBook, findings: Iterable[Finding]) -> list[Finding]:
-    """The findings, without unknown names that an unreadable line may be meant to declare. So a
-    chore that is half typed is one finding, and not one at every record line that names it."""
+    """The findings, without unknown names that a faulty line may be meant to declare. So a chore
+    that is half typed is one finding, and not one at every record line that names it."""
     names = {
         name
         for tree in book.trees
@@ -23,6 +23,7 @@ def without_cascading(book: LintedBook, findings: Iterable[Finding]) -> list[Fin
             ("names unread", tree.source.path), partial(_unread, tree), tree
         )
     }
+    names -= book.household.named_days.keys()
     if not names:
         return list(findings)
     return [
@@ -33,13 +34,16 @@ def without_cascading(book: LintedBook, findings: Iterable[Finding]) -> list[Fin
 
 
 def _unread(tree: Tree) -> set[str]:
-    """The names that the unreadable lines of a file may be meant to declare."""
-    return set(_names(tree)) if tree.faults() else set()
+    """The names that the faulty lines of a file may be meant to declare."""
+    return set(_names(tree))
 
 
 def _names(tree: Tree) -> Iterator[str]:
     for line in tree.lines:
-        if line.fault is not None:
+        if isinstance(line.node, NamedDays):
+            # Not used where it lacks a `from`, or has the name of a person.
+            yield line.node.name.value
+        elif line.fault is not None:
             if line.opens:
                 yield from (chore.name.value for chore in tree.below(line.number))
             words = tree.source.lines[line.number].replace(",", " ").split()

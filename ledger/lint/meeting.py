@@ -4,52 +4,80 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
-from ledger.calendar.absence import Span
-from ledger.household.model import Chore, Routine
-from ledger.keeping.status import after_done_now
-from ledger.lint.book import LintedBook
+from ledger.household.model import Chore, Household, Routine, Span
+from ledger.keeping.history import shares_of
+from ledger.lint.book import ChoreAhead, LintedBook
 
 
-def spans_of(book: LintedBook, name: str, routine: Routine | None = None) -> list[Span]:
-    """The windows of a chore, or of one of its lines, in the year ahead, as spans in order.
+class AskedDays(NamedTuple):
+    """Days in a row on which a window is asked."""
+
+    first: int
+    last: int
+    choice: int
+    """On how many days its window is asked."""
+
+
+def asked_days(book: LintedBook, name: str, routine: Routine | None = None) -> Sequence[AskedDays]:
+    """The days of the year ahead on which a chore, or one of its lines, is asked, in order.
 
     Of a line `after done`, only its current window is known.
     """
-    shares = book.ahead[name]
-    spans = [
-        (window.first, window.last)
-        for share in shares[:1]
-        for window in share.windows
-        if not window.excused and (routine is None or window.routine is routine)
-    ]
-    after_done_line = shares[0].timeline.after_done(book.days_ahead[-1]) if shares else None
-    if after_done_line is not None and (routine is None or after_done_line is routine):
-        span, _ = after_done_now(shares[0].timeline, after_done_line, book.today)
-        if span is not None:
-            spans.append(_from_today(span, book.today))
-    return sorted(spans)
+    chore = book.household.chores[name]
+
+    def work_out() -> Sequence[AskedDays]:
+        if chore.is_after_done:
+            days = _after_done(book.household, chore, book.days_ahead[-1])
+        else:
+            days = (one for share in book.ahead[name] for one in _on_calendar(share, routine))
+        # Each person's own share of a chore mostly has the days of the others.
+        return sorted({*days})
+
+    return book.household.remember(("asked days", name, id(routine)), work_out)
 
 
-def is_after_done(chore: Chore) -> bool:
-    """True where a chore has a line `after done`, whose windows are not known beforehand."""
-    return any(line.section.is_after_done for line in chore.routines)
+def _on_calendar(share: ChoreAhead, routine: Routine | None) -> Iterator[AskedDays]:
+    for window in share.windows:
+        if routine is None or window.routine is routine:
+            days, asked = window[:2], share.timeline.asked(window.routine)
+            choice = asked.count(*days)
+            is_whole = choice == window.last - window.first + 1
+            for first, last in [days] if is_whole else asked.runs(*days):
+                yield AskedDays(first, last, choice)
 
 
-def first_meeting(one: Sequence[Span], other: Sequence[Span]) -> tuple[Span, Span] | None:
-    """The first pair of spans, one from each list, that share a day; None where none do."""
+def _after_done(household: Household, chore: Chore, high: int) -> Iterator[AskedDays]:
+    """The days from today on. A window that is overdue today can be done today."""
+    today = household.today
+    for share in shares_of(household, chore, today, today):
+        one = share.owed or next(share.ahead(), None)
+        if one is not None:
+            last = max(one.last, today)
+            for day in range(max(one.first, today), min(last, high) + 1):
+                if one.is_asked(day):
+                    yield AskedDays(day, day, last - one.first + 1)
+
+
+def first_meeting(
+    one: Sequence[AskedDays], other: Sequence[AskedDays]
+) -> tuple[AskedDays, AskedDays] | None:
+    """The first pair, one from each list, that shares a day; None where none does."""
     return next(meetings(one, other), None)
 
 
-def meetings(one: Sequence[Span], other: Sequence[Span]) -> Iterator[tuple[Span, Span]]:
-    """The pairs of spans, one from each list, that share a day. Both lists are sorted, and no two
-    spans of one list overlap."""
+def meetings(
+    one: Sequence[AskedDays], other: Sequence[AskedDays]
+) -> Iterator[tuple[AskedDays, AskedDays]]:
+    """The pairs, one from each list, that share a day. Both lists are sorted; of pairs with days
+    that overlap in one list, not all may be given."""
     left = right = 0
     while left < len(one) and right < len(other):
-        left_span, right_span = one[left], other[right]
-        if left_span[0] <= right_span[1] and right_span[0] <= left_span[1]:
-            yield left_span, right_span
-        if left_span[1] <= right_span[1]:
+        ours, theirs = one[left], other[right]
+        if ours.first <= theirs.last and theirs.first <= ours.last:
+            yield ours, theirs
+        if ours.last <= theirs.last:
             left += 1
         else:
             right += 1
@@ -103,8 +131,3 @@ class _Latest:
                 half = width // 2
                 nodes += [(2 * node, start, half), (2 * node + 1, start + half, half)]
         return found
-
-
-def _from_today(span: Span, today: int) -> Span:
-    """The span, extended to today: an overdue window can be done on any day."""
-    return span[0], max(span[1], today)

@@ -10,12 +10,13 @@ Systems 2, 1990, reported; with a limit a day it is a standard result, from memo
 from __future__ import annotations
 
 from collections.abc import Sequence
+from operator import attrgetter
 from typing import NamedTuple
 
 from ledger.calendar.day_lists import kind_of_day
 from ledger.calendar.presence import is_away, there
 from ledger.calendar.week import weekday
-from ledger.household.model import Household, LimitOf
+from ledger.household.model import Household, Limit, LimitOf
 from ledger.text.values import DAYS
 
 
@@ -47,26 +48,35 @@ def limit_on(household: Household, day: int) -> int | None:
     """
     if is_away(household, day):
         return 0
-    own = _limit(household, None, day)
-    present = [name for name in household.people if there(household, name).holds(day)]
-    theirs = [person_limit(household, name, day) for name in present]
-    known = [minutes for minutes in theirs if minutes is not None]
-    if not known or len(known) < len(theirs):
+    limit = limit_at(household, None, day)
+    own = limit.minutes if limit else None
+    theirs: list[int] = []
+    for name in household.people:
+        if there(household, name).holds(day):
+            minutes = person_limit(household, name, day)
+            if minutes is None:
+                return own
+            theirs.append(minutes)
+    if not theirs:
         return own
-    return sum(known) if own is None else min(own, sum(known))
+    return sum(theirs) if own is None else min(own, sum(theirs))
 
 
 def person_limit(household: Household, person: str, day: int) -> int | None:
     """Minutes that are fair to ask of a person in a day; None without a limit, 0 while away."""
-    return 0 if is_away(household, day, person) else _limit(household, person, day)
+    if is_away(household, day, person):
+        return 0
+    limit = limit_at(household, person, day)
+    return limit.minutes if limit else None
 
 
-def _limit(household: Household, person: str | None, day: int) -> int | None:
-    """The limit of the first kind of day that has one: named days, the day of the week, weekday or
+def limit_at(household: Household, person: str | None, day: int) -> Limit | None:
+    """The line of the book that limits the day of a person, or for None of the household: that of
+    the first kind of day that has one. Kinds are named days, the day of the week, weekday or
     weekend, any day."""
     limits = household.limits
     named = [
-        limit.minutes
+        limit
         for of, limit in limits.items()
         if of.person == person
         and of.kind is not None
@@ -74,10 +84,10 @@ def _limit(household: Household, person: str | None, day: int) -> int | None:
         and kind_of_day(household, of.kind).holds(day)
     ]
     if named:
-        return min(named)
+        return min(named, key=attrgetter("minutes"))
     kind = "weekend" if weekday(day) in household.weekend else "weekday"
     kinds = (LimitOf(person, one) for one in (DAYS[weekday(day)], kind, None))
-    return next((limits[of].minutes for of in kinds if of in limits), None)
+    return next((limits[of] for of in kinds if of in limits), None)
 
 
 def overloads(

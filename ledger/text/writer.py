@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any, assert_never
 
@@ -144,7 +144,8 @@ def say_value(clause: Clause, value: Any) -> str:
     return _WRITERS[clause.kind](value)
 
 
-def _turn(turn: tuple[str, tuple[str, ...]]) -> str:
+def write_turn(turn: tuple[str, Sequence[str]]) -> str:
+    """Who does a chore as a book writes it behind `by`, by its form and its people."""
     form, people = turn
     if form == "each":
         return f"each of {', '.join(people)}" if people else "each"
@@ -158,7 +159,7 @@ _WRITERS: dict[ValueKind, Callable[[Any], str]] = {
     "cadence": write_cadence,
     "duration": duration,
     "names": ", ".join,
-    "turn": _turn,
+    "turn": write_turn,
     "day-list": lambda items: ", ".join(map(write_day_item, items)),
     "days": days_text,
     "date": lambda day: str(date.fromordinal(day)),

@@ -53,7 +53,7 @@ endfunction
 
 " ---------------------------------------------------------------- the ten classes
 
-syntax match choresKeyword contained +[-[:alpha:]]\++
+syntax match choresKeyword contained +-\|\a\++
 syntax match choresVerb contained +\a\++
 syntax match choresName contained +[^ \t,#\r]\++
 syntax match choresPerson contained +[^ \t,#\r]\++

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from ledger.household.model import Routine
 from ledger.lint.book import LintedBook, dated
-from ledger.lint.meeting import first_meeting, is_after_done, spans_of
+from ledger.lint.meeting import asked_days, first_meeting
 from ledger.text.edits import delete_name
 from ledger.text.finding import Finding, Kind, Severity
 
@@ -95,9 +95,9 @@ def _lasting(steps: Mapping[str, Iterable[str]]) -> set[str]:
 
 def _share_a_day(book: LintedBook, one: str, other: str) -> bool:
     chores = book.household.chores
-    if one == other or is_after_done(chores[one]) or is_after_done(chores[other]):
+    if one == other or chores[one].is_after_done or chores[other].is_after_done:
         return True
-    return first_meeting(spans_of(book, one), spans_of(book, other)) is not None
+    return first_meeting(asked_days(book, one), asked_days(book, other)) is not None
 
 
 def _circle(steps: Steps, start: str) -> list[str] | None:
@@ -145,7 +145,7 @@ def _finding(book: LintedBook, steps: Steps, circle: list[str]) -> Finding:
 def _day(book: LintedBook, one: str, other: str) -> str:
     """The first day on which two chores are known to meet, as the beginning of a sentence; empty
     where none is known."""
-    met = first_meeting(spans_of(book, one), spans_of(book, other))
+    met = first_meeting(asked_days(book, one), asked_days(book, other))
     if met is None:
         return ""
-    return f"on {dated(max(met[0][0], met[1][0], book.today))} "
+    return f"on {dated(max(met[0].first, met[1].first, book.today))} "

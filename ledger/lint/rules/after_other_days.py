@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from ledger.household.model import Routine
 from ledger.lint.book import LintedBook, dated
-from ledger.lint.meeting import first_meeting, is_after_done, spans_of
+from ledger.lint.meeting import asked_days, first_meeting
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete_name
 from ledger.text.finding import Finding, Kind, Severity
@@ -46,14 +46,14 @@ def check(book: LintedBook) -> Iterator[Finding]:
         for routine in chore.routines:
             if not routine.after or routine.section.is_after_done:
                 continue
-            own = spans_of(book, name, routine)
+            own = asked_days(book, name, routine)
             for other in book.line_of(routine).after:
                 earlier = book.household.chores.get(other.value)
-                if earlier is None or earlier is chore or is_after_done(earlier):
+                if earlier is None or earlier is chore or earlier.is_after_done:
                     continue
-                theirs = spans_of(book, other.value)
+                theirs = asked_days(book, other.value)
                 if own and theirs and first_meeting(own, theirs) is None:
-                    yield _finding(book, name, routine, other, (own[0][0], theirs[0][0]))
+                    yield _finding(book, name, routine, other, (own[0].first, theirs[0].first))
 
 
 def _finding(

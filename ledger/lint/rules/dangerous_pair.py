@@ -18,7 +18,7 @@ from ledger.household.dangerous_pairs import Danger
 from ledger.household.model import Routine
 from ledger.household.things import LAST_WORD, danger, is_dangerous, meeting
 from ledger.lint.book import LintedBook, dated
-from ledger.lint.meeting import is_after_done, meetings, spans_of
+from ledger.lint.meeting import asked_days, meetings
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
 from ledger.text.words import listed
@@ -122,9 +122,10 @@ def _kind(book: LintedBook, use: Use) -> Hashable:
     """A key that uses share if they are of one thing, on the same days, in the same areas and by
     the same people."""
     chore = book.household.chores[use.chore]
-    if len(chore.routines) > 1 or is_after_done(chore):
-        return use.chore, use.routine.name_place, use.thing
-    return use.thing, use.routine.falls, use.routine.areas, use.routine.assignment
+    line = use.routine
+    if len(chore.routines) > 1 or chore.is_after_done:
+        return use.chore, line.name_place, use.thing
+    return use.thing, line.falls, line.areas, line.assignment, line.vital
 
 
 def _meeting(book: LintedBook, one: Use, other: Use, known: Danger) -> Meeting | None:
@@ -132,14 +133,12 @@ def _meeting(book: LintedBook, one: Use, other: Use, known: Danger) -> Meeting |
     windows leave little choice."""
     certain = share_area(one.routine, other.routine)
     areas = tuple(area for area in one.routine.areas if area in other.routine.areas)
-    spans = (spans_of(book, use.chore, use.routine) for use in (one, other))
-    for left, right in meetings(*spans):
-        days = max(left[0], right[0]), min(left[1], right[1])
-        if days[1] < book.today:
+    days = (asked_days(book, use.chore, use.routine) for use in (one, other))
+    for left, right in meetings(*days):
+        if min(left.last, right.last) < book.today:
             continue
-        short = max(left[1] - left[0], right[1] - right[0]) < SHORT
-        if certain or short:
-            day = max(days[0], book.today)
+        if certain or max(left.choice, right.choice) <= SHORT:
+            day = max(left.first, right.first, book.today)
             return Meeting(certain, day, areas, one, other, known)
     return None
 

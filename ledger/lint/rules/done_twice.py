@@ -1,16 +1,20 @@
 """A chore that the record has done twice on one day, by the same person.
 
 Why it matters: one line settles a window, so the second settles another or none, and its minutes
-count in what is learned. A note on either line says that it is meant so. Lines with the same
-words are a finding of their own.
+count in what is learned. A note on either line says that it is meant so. Of a chore that comes
+several times in a period, each doing that settles a part of it is right. Lines with the same words
+are a finding of their own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
+from ledger.household.model import Chore, Household
 from ledger.household.record import Log
+from ledger.keeping.history import shares_of
 from ledger.lint.book import LintedBook, dated
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import RecordEntry
@@ -46,27 +50,44 @@ NOBODY = ("",)
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such chore at the first such line, with how many more there are."""
     log = book.household.log
+    within = book.memory.once("done twice in a line", partial(_within, log), log)
     for name, positions in log.by_chore.items():
-        find_repeats, find_within = partial(_found, log, positions), partial(_within, log, name)
-        numbers = {
-            *book.memory.once((RULE.name, name), find_repeats, log.whole_story(name)),
-            *book.memory.once(("done twice in a line", name), find_within, log.story(name)),
-        }
-        if numbers:
-            yield _finding(log, name, [positions[number] for number in sorted(numbers)])
+        find_repeats = partial(_found, log, positions)
+        repeats = book.memory.once((RULE.name, name), find_repeats, log.whole_story(name))
+        lines = {positions[number] for number in repeats}
+        if lines and comes_in_parts(book.household.chores[name]):
+            lines &= _extras(book.household, name, log.dates[min(lines)])
+        lines.update(within.get(name, ()))
+        if lines:
+            yield _finding(log, name, sorted(lines))
 
 
-def _within(log: Log, name: str) -> list[int]:
-    """Which of the lines of a chore name it twice."""
-    entries = enumerate(map(log.entries.__getitem__, log.by_chore[name]))
-    several = ((number, entry) for number, entry in entries if len(entry.items) > 1)
-    return [number for number, entry in several if _is_twice_in(entry, name)]
+def comes_in_parts(chore: Chore) -> bool:
+    """True where a chore comes several times in a period, so that doings of one day may differ."""
+    return any(line.section.cadence.times > 1 for line in chore.routines)
 
 
-def _is_twice_in(entry: RecordEntry, name: str) -> bool:
-    if entry.verb != "did" or entry.note:
-        return False
-    return [item.name.value for item in entry.items].count(name) > 1
+def _extras(household: Household, name: str, low: int) -> set[int]:
+    """The lines of a chore from a day on that found no window of somebody's."""
+    shares = shares_of(household, household.chores[name], low, household.log.dates[-1])
+    return {line.line for share in shares for line in share.extras}
+
+
+def _within(log: Log) -> Mapping[str, Sequence[int]]:
+    """For each chore the lines that name it twice."""
+    twice = {key: names for key, entry in log.kinds.items() if (names := _twice_in(entry))}
+    lines: dict[str, list[int]] = {}
+    for index, key in enumerate(map(id, log.entries)) if twice else ():
+        for name in twice.get(key, ()):
+            lines.setdefault(name, []).append(index)
+    return lines
+
+
+def _twice_in(entry: RecordEntry) -> list[str]:
+    if len(entry.items) < 2 or entry.verb != "did" or entry.note:
+        return []
+    counts = Counter(item.name.value for item in entry.items)
+    return [name for name, count in counts.items() if count > 1]
 
 
 def _found(log: Log, positions: Sequence[int]) -> list[int]:

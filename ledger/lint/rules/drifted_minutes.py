@@ -8,10 +8,9 @@ have drifted when they differ by more than a quarter and by more than two minute
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
 
 from ledger.household.model import Routine
-from ledger.keeping.minutes import Learned, differs, learned_minutes
+from ledger.keeping.minutes import Learned, differs
 from ledger.lint.book import LintedBook
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
@@ -49,14 +48,11 @@ every day
 
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each chore line in force whose minutes have drifted."""
-    log = book.household.log
-    for name in log.by_chore:
+    for name in book.household.log.by_chore:
         lines = [
             line for line in book.household.chores[name].routines if book.holds(line, book.today)
         ]
-        learn = partial(learned_minutes, log, name, book.today)
-        label = RULE.name, name
-        learned = book.memory.once(label, learn, log.story(name), book.today) if lines else None
+        learned = book.learned(name) if lines else None
         for line in lines:
             declared = book.line_of(line).minutes
             if learned is not None and declared and differs(declared.value, learned.minutes):

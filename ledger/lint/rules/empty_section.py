@@ -12,7 +12,7 @@ from ledger.lint.book import LintedBook
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import SectionHeader, Tree
+from ledger.text.tree import SectionHeader, Step, Tree
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -40,7 +40,7 @@ def check(book: LintedBook) -> Iterator[Finding]:
                 if header is not None:
                     yield _finding(tree, *header)
                 header = (line.node, line.number) if isinstance(line.node, SectionHeader) else None
-            elif line.is_chore:
+            elif line.is_chore or isinstance(line.node, Step):
                 header = None
         if header is not None:
             yield _finding(tree, *header)

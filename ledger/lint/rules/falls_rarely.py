@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.calendar.day_lists import kept_days
+from ledger.calendar.day_set import ALL, DaySet
 from ledger.calendar.lines import rhythm_of
-from ledger.calendar.occurrences import Span, section_spans
-from ledger.calendar.week import MAX_DAY, in_season, month_first, month_index, month_last
+from ledger.calendar.occurrences import cadence_spans
+from ledger.calendar.week import MAX_DAY, month_first, month_index, month_last
 from ledger.household.model import Section
-from ledger.lint.book import LintedBook, dated
+from ledger.lint.book import LintedBook, dated, header_alone
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
@@ -49,16 +51,16 @@ def check(book: LintedBook) -> Iterator[Finding]:
         rare = _mended(section.cadence)
         if rare is None or not any(book.lasts(routine) for _, routine in lines):
             continue
-        months = _months(book, section)
+        kept = kept_days(book.household, header_alone(section, lines[0][1]))
+        months = _months(book, section, kept)
         if not months:
             continue
-        spans = _spans(book, section, month_first(months[0]), month_last(months[-1]))
-        with_day = {month_index(first) for first, _ in spans}
+        openings = _openings(book, section, ALL, month_first(months[0]), month_last(months[-1]))
+        with_day = set(map(month_index, openings))
         passed = [month for month in months if month not in with_day]
-        coming = _spans(book, section, book.today, book.today + LEAP_YEARS_APART)
+        opens = _openings(book, section, kept, book.today, book.today + LEAP_YEARS_APART)
         # A section that never comes round is a finding of another rule.
-        if passed and coming:
-            opens = [first for first, _ in coming]
+        if passed and opens:
             yield _finding(book, section, (months, passed), opens, rare)
 
 
@@ -75,9 +77,9 @@ def _mended(cadence: Cadence) -> Cadence | None:
     return cadence._replace(on=tuple(dict.fromkeys(days)))
 
 
-def _months(book: LintedBook, section: Section) -> list[int]:
-    """Of the twelve months from today's on, those that the section asks for and that are whole
-    within its dates."""
+def _months(book: LintedBook, section: Section, kept: DaySet) -> list[int]:
+    """Of the twelve months from today's on, those that the section asks for, that are whole within
+    its dates, and of which its lists leave it some days."""
     cadence = section.cadence
     first = book.start if section.first is None else section.first
     last = MAX_DAY if section.last is None else section.last
@@ -87,17 +89,20 @@ def _months(book: LintedBook, section: Section) -> list[int]:
         for month in range(this_month, min(this_month + 12, month_index(MAX_DAY) + 1))
         if (month - month_index(first)) % cadence.every == 0
         and (not cadence.months or month % 12 + 1 in cadence.months)
-        and in_season(month_first(month), section.during)
+        and kept.first(month_first(month), month_last(month)) is not None
         and (section.first is None or section.first <= month_first(month))
         and month_last(month) <= last
     ]
 
 
-def _spans(book: LintedBook, section: Section, low: int, high: int) -> list[Span]:
-    """The windows of a section that open between two days on which it is in force."""
+def _openings(book: LintedBook, section: Section, kept: DaySet, low: int, high: int) -> list[int]:
+    """The days, from one day to another, on which windows of a section open that are kept to some
+    days."""
     low = max(low, section.first or 0)
     high = min(high, MAX_DAY if section.last is None else section.last)
-    return list(section_spans(section, rhythm_of(book.household, section, book.start), low, high))
+    rhythm = rhythm_of(book.household, section, book.start)
+    firsts = (kept.first(*span) for span in cadence_spans(rhythm, section.within, low, high))
+    return [first for first in firsts if first is not None]
 
 
 def _finding(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ledger.calendar.presence import there
 from ledger.lint.book import LintedBook
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import counted
@@ -35,20 +36,24 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each such person, unless an unreadable line may name them."""
+    """A finding for each such person, unless an unreadable line may name them, or they are away or
+    resting in all the year ahead."""
     household = book.household
     lines = [routine for chore in household.chores.values() for routine in chore.routines]
     lasting = [line.assignment for line in lines if book.lasts(line)]
-    # What is given to nobody is for anyone, and `by each` is for all.
-    if not lasting or any(one.form == "each" or not one.people for one in lasting):
+    # What is given to nobody is for anyone.
+    if not lasting or not all(one.people for one in lasting):
         return
     named = {person for line in lines for person in line.assignment.people}
     unread = [
         fault.place.source.lines[fault.place.line] for tree in book.trees for fault in tree.faults()
     ]
     given = counted(len(lasting), "line of a chore is", "lines of chores are")
+    year = book.days_ahead[0], book.days_ahead[-1]
     for person in household.people.values():
         if person.name in named or any(person.name in text for text in unread):
+            continue
+        if there(household, person.name).first(*year) is None:
             continue
         yield RULE.finding(
             person.place,

@@ -1,20 +1,19 @@
 """A chore that the record moves to a day on which it cannot be.
 
-Why it matters: a window cannot be moved onto or past another of its chore, nor to a day that is
-over. Such a line moves nothing: the chore stays due when it was. Lines of the last 366 days are
-looked at.
+Why it matters: a window cannot be moved onto or past another of its chore. Such a line moves
+nothing: the chore stays due when it was. And a day that was over when the line was written is a
+slip. Lines of the last 366 days are looked at.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
-from functools import cache, partial
+from collections.abc import Iterator
+from functools import partial
 
-from ledger.calendar.windows import Timeline
-from ledger.household.model import Chore
-from ledger.keeping.matching import MatchedWindow, matched_around
-from ledger.keeping.status import timelines
+from ledger.household.model import Chore, Household
+from ledger.keeping.history import shares_of
+from ledger.keeping.record_lines import lines_of
 from ledger.lint.book import YEAR_AHEAD, LintedBook, dated, days_from
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
@@ -68,38 +67,43 @@ def _of_chore(book: LintedBook, chore: Chore, low: int, high: int) -> list[tuple
 def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tuple[int, Day, str]]:
     """The lines of such moves, each with the day that it names and why it cannot be moved there."""
     log = book.household.log
-    positions = log.by_chore[chore.name]
-    start = bisect_left(positions, low, key=log.dates.__getitem__)
-    end = bisect_right(positions, high, key=log.dates.__getitem__)
-    moves = [index for index in positions[start:end] if log.entries[index].to]
-    shares = list(timelines(book.household, chore))
-    refused = _refused(book, shares, log.dates[moves[0]])
-    around = cache(lambda day: matched_around(shares[0], log, day, day, day)[0])
-    for index in moves:
-        to, day = log.entries[index].to, log.dates[index]
-        if to is not None and to.value < day:
-            yield index, to, f"the line is of {dated(day)}, when that day was over"
-        elif to and index in refused and shares[0].after_done(day) is None and around(day):
-            yield index, to, _reason(shares[0], around(day), day, to.value)
+    moves = [line for line in lines_of(log, chore.name, low, high) if line.to is not None]
+    refused = _refused(book.household, chore, moves[0].day, book.today)
+    for line in moves:
+        to = log.entries[line.line].to
+        if to is not None and to.value < line.day:
+            yield line.line, to, f"the line is of {dated(line.day)}, when that day was over"
+        elif to is not None and line.line in refused:
+            yield line.line, to, _reason(book.household, chore, line.day, to.value)
 
 
-def _refused(book: LintedBook, shares: list[Timeline], low: int) -> set[int]:
-    """The lines from a day on that neither settle nor move a window of the chore, for anybody."""
-    log = book.household.log
-    extras = (matched_around(share, log, low, book.today, book.today)[1] for share in shares)
-    return set.intersection(*({mark.line for mark in marks} for marks in extras))
+def _refused(household: Household, chore: Chore, low: int, on: int) -> set[int]:
+    """The lines from a day on that found no window of anybody whom they are for."""
+    # Of an `after done` chore, only one that is over or paused refuses a line.
+    if chore.is_after_done or all(line.paused for line in chore.routines):
+        return set()
+    shares = shares_of(household, chore, low, on)
+    extras = {line.line for share in shares for line in share.extras}
+    # A line may move the window of one person, and find none of another.
+    moves = (one.moved for share in shares for one in share.occasions)
+    return extras - {line.line for line in moves if line is not None}
 
 
-def _reason(timeline: Timeline, around: Sequence[MatchedWindow], day: int, to: int) -> str:
+def _reason(household: Household, chore: Chore, day: int, to: int) -> str:
     """Why a move to a day changes nothing, by the windows around the day of its line."""
-    latest = around[-1].window.first
-    windows_near = [(one.first, one.last) for one in around]
-    # Later windows are those of the calendar: no record line reaches beyond `around`.
-    windows_near += (window[:2] for window in timeline.at_home(to, to) if window.first > latest)
-    for first, last in windows_near:
+    share = shares_of(household, chore, day, day)[0]
+    known = [one for one in share.occasions if not one.is_excused and not one.is_gone]
+    windows = [(one.first, one.last) for one in known]
+    latest = max((one.opened for one in known), default=0)
+    windows += (
+        window[:2]
+        for window in share.timeline.asked_between(min(day, to), to)
+        if window.first > latest
+    )
+    for first, last in windows:
         if first <= to <= last:
             return f"{days_from(first, last)} has it already; the line moves nothing"
-    for first, last in windows_near:
+    for first, last in windows:
         if day < first and last <= to:
             return f"{days_from(first, last)} comes first; the line moves nothing"
     return f"about {dated(day)} it was due on no day that stood open; the line moves nothing"

@@ -1,7 +1,7 @@
 """A line of the record by people who are away on its date.
 
-Why it matters: days away ask for nothing, so the line settles a day before or after them, or
-none. Either its date is wrong, or the days away are.
+Why it matters: days away ask for nothing. Either the date of the line is wrong, or the days away
+are.
 """
 
 from __future__ import annotations
@@ -10,13 +10,14 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from ledger.household.model import Absence
+from ledger.calendar.presence import days_absent
+from ledger.household.model import Absence, Span
 from ledger.household.record import Log
-from ledger.lint.book import LintedBook, dated, days_from, iso
+from ledger.lint.book import LintedBook, dated, iso, open_days_from
 from ledger.text.edits import over
 from ledger.text.finding import Finding, Fix, Kind, Severity
-from ledger.text.tree import AwayLine
-from ledger.text.words import more
+from ledger.text.tree import AbsentLine
+from ledger.text.words import listed, more
 
 RULE = Kind.of(__name__, Severity.NOTE)
 
@@ -44,63 +45,82 @@ every monday
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each `away` with such lines, at the first, with how many more there are."""
     log = book.household.log
-    if not book.household.absences:
+    absences = [one for one in book.household.absences if one.keyword == "away"]
+    if not absences or not log.dates:
         return
     of_each = book.memory.once("doings", partial(_doings, log), log)
-    for absence in book.household.absences:
-        lines_of = [
-            _in_days(log, of_each.get(who, []), absence) for who in absence.people or (None,)
-        ]
+    for absence in absences:
+        days = days_absent(book.household, absence)
         # A line that names two of those who are away counts once.
-        lines = lines_of[0] if len(lines_of) == 1 else sorted(set().union(*lines_of))
+        lines = {
+            line
+            for span in days.runs(log.dates[0], log.dates[-1])
+            for who in absence.people or (None,)
+            for line in _in_days(log, of_each.get(who, []), span)
+        }
         if lines:
-            yield _finding(book, absence, lines)
+            yield _finding(book, absence, sorted(lines))
 
 
 def _doings(log: Log) -> dict[str | None, list[int]]:
-    """The positions of all `did` lines, under None, and of those that name a person, under each."""
-    of_each: dict[str | None, list[int]] = {None: []}
-    for index, entry in enumerate(log.entries):
-        if entry.verb == "did":
-            of_each[None].append(index)
-            for person in {person.value for person in entry.people}:
-                of_each.setdefault(person, []).append(index)
+    """The positions of all lines of work, under None, and of those that name a person, under
+    each."""
+    workers = {
+        key: {None, *(person.value for person in entry.people)}
+        for key, entry in log.kinds.items()
+        if entry.verb in ("did", "worked")
+    }
+    of_each: dict[str | None, list[int]] = {}
+    for index, key in enumerate(map(id, log.entries)):
+        for person in workers.get(key, ()):
+            of_each.setdefault(person, []).append(index)
     return of_each
 
 
-def _in_days(log: Log, places: Sequence[int], absence: Absence) -> Sequence[int]:
-    """Those of some positions, which are in order, whose lines are of days away."""
-    low = bisect_left(places, absence.first, key=log.dates.__getitem__)
-    return places[low : bisect_right(places, absence.last, key=log.dates.__getitem__)]
+def _in_days(log: Log, places: Sequence[int], days: Span) -> Sequence[int]:
+    """Those of some positions, which are in order, whose lines are of a span of days."""
+    low = bisect_left(places, days[0], key=log.dates.__getitem__)
+    return places[low : bisect_right(places, days[1], key=log.dates.__getitem__)]
 
 
 def _finding(book: LintedBook, absence: Absence, lines: Sequence[int]) -> Finding:
     log = book.household.log
     index = lines[0]
     day, entry = log.dates[index], log.entries[index]
-    chore = entry.items[0].name.value if entry.items else "something"
+    chore = f'"{entry.items[0].name.value}"' if entry.items else '"something"'
+    what = chore if entry.verb == "did" else f"some of {chore}"
     gone = [person.value for person in entry.people if person.value in absence.people]
     who = f"{gone[0]} is" if gone else "everyone is"
     others = f"; {more(len(lines) - 1, 'line is', 'lines are')} so too" if len(lines) > 1 else ""
+    number = next((n for n, span in enumerate(absence.spans) if span[0] <= day <= span[1]), None)
+    days = listed(absence.names) if number is None else open_days_from(*absence.spans[number])
     why_away = f' "{absence.title}"' if absence.title else ""
-    fix = _mended(book, absence, day)
+    fix = _mended(book, absence, number, day)
     return RULE.finding(
         log.place(index),
-        f'"{chore}" is done on {dated(day)}, when {who} away{others}',
-        f"away {days_from(absence.first, absence.last)}{why_away}: no chore comes round then, so "
-        "the line settles a day before or after, or none",
+        f"{what} is done on {dated(day)}, when {who} away{others}",
+        f"away {days}{why_away}: nothing is asked then, so these days or the date of the line are "
+        "wrong",
         f"mend the date of the line, or {fix.words}",
         (absence.place,),
         [fix] if fix.edits else (),
     )
 
 
-def _mended(book: LintedBook, absence: Absence, day: int) -> Fix:
-    """The fix that ends the days away before the day. If they begin on it, nobody knows when they
-    should begin, and the fix has no edit."""
-    if day == absence.first:
+def _mended(book: LintedBook, absence: Absence, number: int | None, day: int) -> Fix:
+    """The fix that ends a span of days away before the day. If it begins on the day, or the days
+    have a name, nobody knows when they should be, and the fix has no edit."""
+    if number is None:
+        return Fix(f"Mend the days of `{listed(absence.names)}`", ())
+    if day == absence.spans[number][0]:
         return Fix(f"Let the days away begin later than {iso(day)}", ())
     node, (source, line, *_) = book.node_at(absence.place), absence.place
-    assert isinstance(node, AwayLine)
-    edit = over(node.last.at(source, line), iso(day - 1))
+    assert isinstance(node, AbsentLine)
+    first, last = node.spans.dates[number]
+    if last is not None:
+        edit = over(last.at(source, line), iso(day - 1))
+    else:
+        start = source.lines[line].rindex("from", 0, first.start)
+        whole = first.at(source, line)._replace(start=start)
+        edit = over(whole, f"{iso(first.value)} to {iso(day - 1)}")
     return Fix(f"Let the days away end by {iso(day - 1)}", (edit,))

@@ -83,6 +83,7 @@ def _findings(
 
 def _pause(place: TextRange) -> TextRange:
     """The range of the word `paused` in the line at a place."""
-    words = parser().tokens(place.source.lines[place.line])
-    word = next(word for word in words if word.kind == "PAUSED")
+    words = list(parser().tokens(place.source.lines[place.line]))
+    # A chore may be called so too.
+    word = next(word for word in reversed(words) if word.kind == "PAUSED")
     return place._replace(start=word.start, end=word.end)

@@ -1,6 +1,6 @@
-"""A section of every second, third or later day, week or month that does not say from when.
+"""A section, or named days, of every second, third or later day, week or month without a `from`.
 
-Why it matters: any of them could be the first, so none of its chores can be given a date.
+Why it matters: any of them could be the first, so nothing that hangs on it can be given a date.
 """
 
 from __future__ import annotations

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.keeping.minutes import learned_minutes
 from ledger.lint.book import LintedBook
 from ledger.text.edits import write_behind
 from ledger.text.finding import Finding, Kind, Severity
@@ -35,7 +34,7 @@ def check(book: LintedBook) -> Iterator[Finding]:
         for line in tree.lines:
             if isinstance(line.node, ChoreLine) and line.node.minutes is None:
                 name = line.node.name
-                learned = learned_minutes(book.household.log, name.value, book.today)
+                learned = book.learned(name.value)
                 known = f"; timed, it took {round(learned.minutes)} min" if learned else ""
                 minutes = f"{round(learned.minutes) if learned else 10} min"
                 place = name.at(tree.source, line.number)

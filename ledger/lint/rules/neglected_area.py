@@ -7,10 +7,10 @@ long past, that part has dropped out of the routine, and no single list says so.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
-from ledger.calendar.absence import away_spans, days_away, is_away
 from ledger.calendar.occurrences import period_days
-from ledger.calendar.week import in_season, season_last
+from ledger.calendar.presence import asked, there
 from ledger.household.model import Named, Routine
 from ledger.lint.book import LintedBook, dated, iso
 from ledger.text.cadences import write_cadence
@@ -48,9 +48,9 @@ PERIODS = 3
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each such area; none while the household is away."""
+    """A finding for each such area; none while the household is away or rests."""
     last_done = {name: _last_done(book, name) for name in book.household.log.by_chore}
-    if is_away(book.today, away_spans(book.household)) or not any(last_done.values()):
+    if not there(book.household, None).holds(book.today) or not any(last_done.values()):
         return
     lines: dict[str, list[tuple[str, Routine]]] = {}
     for name, chore in book.household.chores.items():
@@ -81,26 +81,23 @@ def _most_neglected(
     book: LintedBook, lines: list[tuple[str, Routine]], last: int
 ) -> tuple[str, Routine, int] | None:
     """The chore with the shortest period that has gone by too often, with its line and the days
-    since; None where there is none."""
+    since on which it was asked; None where there is none."""
     weekend = len(book.household.weekend)
     candidates: list[tuple[float, str, Routine, int]] = []
     for name, routine in lines:
         cadence = routine.section.cadence
         # Nobody can say how often these should have come round by now.
-        if cadence.is_after_done or cadence.is_once or not book.holds(routine, book.today):
+        if cadence.is_after_done or cadence.is_once or routine.spare:
             continue
-        period = period_days(cadence, weekend)
-        since = max(last, book.start - 1, (routine.first or 0) - 1)
-        days = book.today - since - days_away(book.household, since + 1, book.today)
-        if days > PERIODS * period and _was_in_season(routine, since + 1, book.today):
-            candidates.append((period, name, routine, days))
+        if not book.holds(routine, book.today):
+            continue
+        period, days = period_days(cadence, weekend), asked(book.household, routine, None)
+        # What was not asked of late is out of its season.
+        is_on = days.last(book.today - ceil(period) + 1, book.today) is not None
+        count = days.count(max(last + 1, book.start), book.today)
+        if is_on and count > PERIODS * period:
+            candidates.append((period, name, routine, count))
     return min(candidates, key=lambda candidate: candidate[0])[1:] if candidates else None
-
-
-def _was_in_season(routine: Routine, first: int, last: int) -> bool:
-    """True where all of these days are in the line's season, or it has none."""
-    season = routine.section.during
-    return first > last or (in_season(first, season) and season_last(first, season) >= last)
 
 
 def _finding(

@@ -1,7 +1,7 @@
 """A section, or a chore's line in it, that is in force and still comes round on no day.
 
-Why it matters: its chores are in the book and never on a list. Mostly `during` leaves out the
-months it asks for, or `from` and `until` leave it no day.
+Why it matters: its chores are in the book and never on a list. Mostly `during` or `except` leaves
+out the days it asks for, or `from` and `until` leave it no day.
 """
 
 from __future__ import annotations
@@ -9,18 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
+from typing import NamedTuple
 
+from ledger.calendar.day_lists import kept_days
 from ledger.calendar.lines import rhythm_of
-from ledger.calendar.occurrences import Span, longest, period_days, section_spans
+from ledger.calendar.occurrences import cadence_spans, longest, period_days
 from ledger.calendar.week import MAX_DAY
-from ledger.household.model import Section
-from ledger.lint.book import LintedBook, dated, days_from
+from ledger.household.model import Routine, Span
+from ledger.lint.book import LintedBook, dated, days_from, header_alone
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete, delete_name
 from ledger.text.finding import Finding, Fix, Kind, Severity
+from ledger.text.parser import parser
 from ledger.text.source import TextRange
-from ledger.text.tree import Located
-from ledger.text.values import MONTHS
+from ledger.text.tree import ChoreLine, Located, SectionHeader
 from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.ERROR)
@@ -42,95 +44,147 @@ every june during june to august
 
 YEARS = 8
 """Years from one leap day to the next, at most."""
-Dates = tuple[int | None, int | None]
-"""First and last day in force, as far as the book says."""
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each header that falls on no day, else for each of its lines that does not."""
     for section, lines in book.sections.items():
-        cadence = section.cadence
-        if cadence.is_after_done:
+        if section.cadence.is_after_done:
             continue
-        dates = section.first, section.last
-        if not section.paused and _is_missed(book, section, dates):
+        header = header_alone(section, lines[0][1])
+        if _is_missed(book, header):
             names = listed([name for name, _ in lines])
-            yield _finding(book, section, dates, names, section.place)
+            yield _finding(book, header, names, section.place)
             continue
-        for name, routine in lines:
-            own = routine.first, routine.last
-            if own != dates and not routine.paused and _is_missed(book, section, own):
-                yield _finding(book, section, own, name, routine.name_place)
+        for name, line in lines:
+            if line.falls != header.falls and _is_missed(book, line):
+                yield _finding(book, line, name, line.name_place)
 
 
-def _is_missed(book: LintedBook, section: Section, dates: Dates) -> bool:
-    """True where a section has days to come, and falls on none of its days in force."""
-    first, last = dates
-    over = section.cadence.is_once and section.cadence.last < max(book.today, book.start)
-    ended = last is not None and last < max(book.today, first or 0)
+def _is_missed(book: LintedBook, line: Routine) -> bool:
+    """True where a line has days to come, and falls on none of its days in force."""
+    cadence, last = line.section.cadence, line.last
+    over = cadence.is_once and cadence.last < max(book.today, book.start)
+    ended = last is not None and last < max(book.today, line.first or 0)
+    low, high = _days_ahead(book, line)
     # Nobody can tell where the calendar ends before enough days were looked at.
-    unseen = last is None and _days_looked_at(book, section, dates)[1] == MAX_DAY
-    return not (over or ended or unseen) and _first_day(book, section, dates) is None
+    unseen = last is None and high == MAX_DAY
+    if line.paused or over or ended or unseen or _first_day(book, line, low, high) is not None:
+        return False
+    kept = kept_days(book.household, line)
+    has_run_out = kept.first(low) is None and kept.first(1) is not None
+    return not has_run_out and _first_day(book, line, *_days_looked_at(book, line)) is None
 
 
-def _first_day(book: LintedBook, section: Section, dates: Dates) -> int | None:
-    """The first of the days looked at that is in a window of the section; None if none is."""
-    low, high = _days_looked_at(book, section, dates)
-    begin = max(book.start, dates[0] or book.start)
+def _first_day(book: LintedBook, line: Routine, low: int, high: int) -> int | None:
+    """The first day, from one day to another, that is in a window of a line; None if none is."""
+    section, begin = line.section, max(book.start, line.first or book.start)
     rhythm = rhythm_of(book.household, section, begin)
-    spans = section_spans(section, rhythm, max(low - longest(section), 1), high)
-    return next((max(first, low) for first, last in spans if last >= low), None)
+    reach = longest(section.cadence, section.within)
+    kept = kept_days(book.household, line)
+    spans = cadence_spans(rhythm, section.within, max(low - reach, 1), high)
+    days = (kept.first(max(first, low), min(last, high)) for first, last in spans if last >= low)
+    return next((day for day in days if day is not None), None)
 
 
-def _days_looked_at(book: LintedBook, section: Section, dates: Dates) -> Span:
-    """The days looked at: all in force if they end soon, else those from today on."""
-    cadence = section.cadence
-    begin = max(book.start, dates[0] or book.start)
-    low = max(book.today, begin)
+def _days_ahead(book: LintedBook, line: Routine) -> Span:
+    """The days looked at first: those from today on."""
+    low = max(book.today, book.start, line.first or 0)
+    high = min(max(low + _steps(line), line.section.cadence.last), MAX_DAY)
+    return low, high if line.last is None else min(high, line.last)
+
+
+def _steps(line: Routine) -> int:
+    cadence = line.section.cadence
     # What counts more than one unit has gaps as long as its period, whatever its days.
     gap = period_days(cadence._replace(days=(), on=())) if cadence.every > 1 else 0
-    steps = max(YEARS * 366, ceil(YEARS * gap))
-    high = min(max(low + steps, cadence.last), MAX_DAY)
-    if dates[1] is None or dates[1] > high:
+    return max(YEARS * 366, ceil(YEARS * gap))
+
+
+def _days_looked_at(book: LintedBook, line: Routine) -> Span:
+    """The days looked at: all in force if they end soon, else those from today on."""
+    household, (low, high) = book.household, _days_ahead(book, line)
+    if line.last != high and kept_days(household, line).first(high + 1) is not None:
         return low, high
-    household = book.household
-    if dates[0] is None and household.since is None and not household.log.dates:
+    if line.first is None and household.since is None and not household.log.dates:
         # A book that does not say when it began may have been kept for long.
-        begin = max(low - steps, 1)
-    return begin, dates[1]
+        return max(low - _steps(line), 1), high
+    return max(book.start, line.first or book.start), high
 
 
-def _finding(
-    book: LintedBook, section: Section, dates: Dates, names: str, place: TextRange
-) -> Finding:
-    header = write_cadence(section.cadence)
-    low, high = _days_looked_at(book, section, dates)
-    fixes: list[Fix] = []
-    always = _first_day(book, replace(section, during=None), dates)
-    if section.during is not None and always is not None:
-        first, last = (MONTHS[month - 1] for month in section.during)
-        message = f"`{header}` falls on no day `during {first} to {last}`"
-        why = f"in every month it would come on {dated(always)}; as it stands {names} never will"
-        fix = "write the months it is meant for behind `during`, or delete that clause"
-        fixes = [delete(clause) for clause in _clause(book, place, "during")]
-    elif section.cadence.is_once and section.cadence.last < low:
-        message = f"`{header}` is over before {dated(low)}"
-        why = f"that is the first day on which {names} is in force, so it never comes up"
-        fix = "write a `from` up to its last day, or delete that clause"
-        froms = _clause(book, place, "first")
-        fixes = [delete_name(clause, f"from {clause.text}") for clause in froms]
-    elif dates[1] == high:
-        message = f"`{header}` falls on no day from {days_from(low, high)}"
+class Words(NamedTuple):
+    """What a finding says."""
+
+    message: str
+    why: str
+    fix: str
+    fixes: list[Fix]
+
+
+def _finding(book: LintedBook, line: Routine, names: str, place: TextRange) -> Finding:
+    words = None
+    if line.is_kept_to_days:
+        words = _by_lists(book, line, names, place)
+    return RULE.finding(place, **(words or _by_dates(book, line, names, place))._asdict())
+
+
+def _by_lists(book: LintedBook, line: Routine, names: str, place: TextRange) -> Words | None:
+    """What to say of a line that its lists of days leave no day; None where it has none anyway."""
+    free = replace(line, during=(), excepted=frozenset())
+    always = _first_day(book, free, *_days_ahead(book, line))
+    if always is None:
+        return None
+    own = _lists(book, place)
+    lists = own or _lists(book, line.section.place)
+    clauses, single = " ".join(one.text for one in lists), len(lists) == 1
+    if single and not line.excepted:
+        none = f"`{clauses}`"
+        fix = "write the days it is meant for behind `during`, or delete that clause"
+    else:
+        none = f"that `{clauses}` leaves"
+        fix = "name fewer days behind `except`, or delete a list of days"
+    return Words(
+        f"`{write_cadence(line.section.cadence)}` falls on no day {none}",
+        f"without that it would come on {dated(always)}; as it stands {names} never will",
+        fix,
+        [delete(one) for one in own if single],
+    )
+
+
+def _by_dates(book: LintedBook, line: Routine, names: str, place: TextRange) -> Words:
+    """What to say of a line whose dates leave it no day."""
+    cadence = line.section.cadence
+    header = write_cadence(cadence)
+    low, high = _days_looked_at(book, line)
+    if cadence.is_once and cadence.last < low:
+        first = getattr(book.node_at(place), "first", None)
+        begin = [first.at(place.source, place.line)] if isinstance(first, Located) else []
+        return Words(
+            f"`{header}` is over before {dated(low)}",
+            f"that is the first day on which {names} is in force, so it never comes up",
+            "write a `from` up to its last day, or delete that clause",
+            [delete_name(clause, f"from {clause.text}") for clause in begin],
+        )
+    message = f"`{header}` falls on no day from {days_from(low, high)}"
+    if line.last == high:
         why = f"{names} is in force on those days only, so it never comes up"
         fix = "write a `from` and an `until` that have one of its days between them"
     else:
-        message = f"`{header}` falls on no day from {days_from(low, high)}"
         why = f"its months have no such day in all that time, so {names} never comes up"
         fix = "write a day that its months have each year, such as `last`"
-    return RULE.finding(place, message, why, fix, fixes=fixes)
+    return Words(message, why, fix, [])
 
 
-def _clause(book: LintedBook, place: TextRange, name: str) -> list[TextRange]:
-    """The range of a clause in the line at a place; none where the line does not have it."""
-    value = getattr(book.node_at(place), name, None)
-    return [value.at(place.source, place.line)] if isinstance(value, Located) else []
+def _lists(book: LintedBook, place: TextRange) -> list[TextRange]:
+    """The ranges of the lists of days in the line at a place, each with its keyword."""
+    node = book.node_at(place)
+    if not isinstance(node, (SectionHeader, ChoreLine)):
+        return []
+    words = list(parser().tokens(place.source.lines[place.line]))
+    found = []
+    for kind, items in (("DURING", node.during), ("EXCEPT", node.excepted)):
+        if items:
+            # A chore may have the name of a keyword.
+            word = [one for one in words if one.kind == kind and one.end <= items[0].start][-1]
+            found.append(place._replace(start=word.start, end=items[-1].end))
+    return sorted(found, key=lambda clause: clause.start)

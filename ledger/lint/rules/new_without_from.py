@@ -73,7 +73,7 @@ def _missed(book: LintedBook, chore: Chore) -> int:
     if any(line.first is not None or not book.lasts(line) for line in routines):
         return 0
     timeline = book.ahead[chore.name][0].timeline
-    first = next(iter(timeline.coming(timeline.first_day(book.today) - 1, 1)), None)
+    first = next(timeline.coming(timeline.first_day(book.today) - 1), None)
     if first is None or any(line.section.cadence.is_once for line in routines):
         return 0
     dates = book.household.log.dates
@@ -82,9 +82,15 @@ def _missed(book: LintedBook, chore: Chore) -> int:
     kept_from, kept_to = max(first.last, dates[0]), min(dates[-1], book.today)
     if kept_to - kept_from <= PERIODS * period:
         return 0
-    windows = timeline.count_at_home(kept_from, kept_to)
-    # A window that is open today may still be done.
-    return windows - sum(one.last >= book.today for one in timeline.at_home(kept_to, kept_to))
+    # A window that is open today may still be done, and a spare one is never missed.
+    return book.memory.once(
+        ("windows gone by", chore.name),
+        lambda: sum(
+            one.last < book.today and not one.routine.spare
+            for one in timeline.asked_between(kept_from, kept_to)
+        ),
+        *(chore, book.calendar, kept_from, kept_to),
+    )
 
 
 def _finding(book: LintedBook, chores: list[tuple[Chore, int]]) -> Finding:

@@ -15,6 +15,7 @@ from ledger.lint.book import YEAR_AHEAD, LintedBook, dated
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import listed
+from ledger.text.writer import write_turn
 
 RULE = Kind.of(__name__, Severity.NOTE)
 
@@ -97,7 +98,6 @@ def _finding(book: LintedBook, name: str, person: str, lines: list[int]) -> Find
     first = log.dates[lines[0]]
     given = [line for line in book.household.chores[name].routines if book.holds(line, first)]
     people = list(dict.fromkeys(one for line in given for one in line.assignment.people))
-    form = " then " if given[0].assignment.form == "then" else " or "
     times = (
         "once" if len(lines) == 1 else f"{len(lines)} times, last on {dated(log.dates[lines[-1]])}"
     )
@@ -107,7 +107,7 @@ def _finding(book: LintedBook, name: str, person: str, lines: list[int]) -> Find
     if names:
         by = place.source.lines[place.line].rindex("by", 0, names[0].start)
         place = place._replace(start=by, end=names[-1].end)
-    too = write(place, f"by {form.join([*people, person])}")
+    too = write(place, f"by {write_turn((given[0].assignment.form, [*people, person]))}")
     return RULE.finding(
         log.place(lines[0]),
         f'"{name}" is given to {listed(people)}, and {person} did it on {dated(first)}',

@@ -1,17 +1,18 @@
 """A line of the record about a chore that is not in force on its date.
 
-Why it matters: it settles nothing. Either its date is wrong, or the chore's `from` or `until`
-is.
+Why it matters: it settles nothing, or the first or last time that the chore comes round. Either
+its date is wrong, or the chore's `from` or `until` is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.calendar.week import MAX_DAY
-from ledger.household.away import apart, span_at
+from ledger.calendar.day_lists import dates_of
+from ledger.calendar.day_set import of_spans
+from ledger.household.model import Span
 from ledger.household.record import Log
-from ledger.lint.book import LintedBook, dated, days_from
+from ledger.lint.book import LintedBook, dated, open_days_from
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import listed, more
 
@@ -36,32 +37,24 @@ every monday
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each chore with record lines outside its dates, at the first of them."""
     household = book.household
-    start = household.start
+    dates = household.log.dates
     for name, positions in household.log.by_chore.items():
-        spans = [
-            (max(start, routine.first or start), routine.last or MAX_DAY)
-            for routine in household.chores[name].routines
-        ]
-        dates = household.log.dates
+        spans = [dates_of(household, routine) for routine in household.chores[name].routines]
         if spans[0][0] <= dates[positions[0]] and dates[positions[-1]] <= spans[0][1]:
             continue
-        days = apart(span for span in spans if span[0] <= span[1])
-        outside = [index for index in positions if span_at(dates[index], days) is None]
+        days = of_spans(span for span in spans if span[0] <= span[1])
+        outside = [index for index in positions if not days.holds(dates[index])]
         if outside:
             yield _finding(household.log, name, outside, spans)
 
 
-def _finding(log: Log, name: str, outside: list[int], spans: list[tuple[int, int]]) -> Finding:
-    in_force = listed(
-        [
-            f"from {dated(first)}" if last == MAX_DAY else days_from(first, last)
-            for first, last in spans
-        ]
-    )
+def _finding(log: Log, name: str, outside: list[int], spans: list[Span]) -> Finding:
+    in_force = listed([open_days_from(*span) for span in spans])
     others = f", and {more(len(outside) - 1, 'line', 'lines')}" if len(outside) > 1 else ""
     return RULE.finding(
         log.place(outside[0]),
         f'"{name}" is not in force on {dated(log.dates[outside[0]])}{others}',
-        f"it is in force {in_force}; a line outside that settles nothing",
+        f"it is in force {in_force}; a line outside that settles nothing, or the nearest "
+        "time of it",
         "mend the date of the line, or the `from` or `until` of the chore",
     )

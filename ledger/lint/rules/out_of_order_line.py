@@ -12,7 +12,7 @@ from functools import partial
 from itertools import islice
 from operator import gt
 
-from ledger.household.model import DATE_WIDTH
+from ledger.household.record import DATE_WIDTH
 from ledger.lint.book import LintedBook, dated
 from ledger.lint.fix import formatting
 from ledger.text.finding import Finding, Kind, Severity

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 
-from ledger.calendar.absence import Span
 from ledger.calendar.windows import Timeline
-from ledger.household.model import Chore, Routine
+from ledger.household.model import Chore, Routine, Span
 from ledger.lint.book import YEAR_AHEAD, LintedBook, days_from
 from ledger.lint.meeting import first_met
 from ledger.text.cadences import write_cadence

@@ -2,23 +2,21 @@
 
 Why it matters: something will be left undone however the work is split. A window of several
 days may be worked on any of them, so a span fails only when the windows that lie wholly
-inside it do not fit its limits together (the demand criterion). Windows `after done` depend
-on the record and are left out.
+inside it do not fit its limits together (the demand criterion). Where everyone who is there has a
+limit, a day holds no more than theirs together. Windows `after done` depend on the record and are
+left out, and so is what is `spare`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import partial
 
-from ledger.calendar.week import weekday
-from ledger.calendar.windows import Window
 from ledger.lint.book import LintedBook
-from ledger.lint.overload import overload_words
-from ledger.planning.load import Demand, Overload, limit_of
+from ledger.lint.overload import limit_in, of_household, of_people, overload_words
+from ledger.planning.load import Overload
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
-from ledger.text.values import DAYS
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -39,15 +37,16 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each kind of span that does not fit, in the 366 days from today on."""
-    household = book.household
-    if not household.limits:
+    """A finding for each kind of span that does not fit, in the 366 days from today on.
+
+    A span that asks too much of one person, and of nobody else, is a finding of another rule.
+    """
+    if not book.household.limits:
         return
-    declared_limits = [(one.who, one.minutes) for one in household.limits.values()]
-    limits = book.memory.once("limits", partial(_limits, book), declared_limits, book.calendar)
-    demands = list(_demands(book))
-    find_words = partial(overload_words, book, demands, limits)
-    for words in book.memory.once(RULE.name, find_words, demands, limits, book.today):
+    found = of_household(book)
+    of_one = {span for theirs in of_people(book).values() for span in theirs.spans}
+    found = found._replace(spans=[span for span in found.spans if span not in of_one])
+    for words in book.memory.once(RULE.name, partial(overload_words, found), *found):
         yield RULE.finding(
             _place(book, words.first),
             words.message,
@@ -57,34 +56,7 @@ def check(book: LintedBook) -> Iterator[Finding]:
         )
 
 
-def _limits(book: LintedBook) -> list[int | None]:
-    return [limit_of(book.household, day) for day in book.days_ahead]
-
-
-def _demands(book: LintedBook) -> Iterator[Demand]:
-    for name, shares in book.ahead.items():
-        for share in shares:
-            label = "demands", name, share.timeline.person
-            yield from book.memory.once(
-                label, partial(_of_windows, name, share.windows), share.windows
-            )
-
-
-def _of_windows(name: str, windows: Sequence[Window]) -> list[Demand]:
-    return [
-        Demand(window.first, window.last, window.routine.minutes, name)
-        for window in windows
-        if window.routine.minutes and not window.excused
-    ]
-
-
-def _place(book: LintedBook, overload: Overload) -> TextRange:
-    """The range of the limit of the first day of the span that has one."""
-    household = book.household
-    for day in range(overload.first, overload.last + 1):
-        kind = "weekend" if weekday(day) in household.weekend else "weekday"
-        for who in (DAYS[weekday(day)], kind):
-            if who in household.limits:
-                place = household.limits[who].place
-                return place._replace(start=0)
-    return next(iter(household.limits.values())).place
+def _place(book: LintedBook, span: Overload) -> TextRange:
+    """The range of the limit of the first day of the span that has one; without any, of a person's
+    that counts then."""
+    return book.limit_place(limit_in(book, span, None, *book.household.people))

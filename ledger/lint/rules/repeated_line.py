@@ -1,6 +1,7 @@
 """A line of the record that says what another line of its date already says.
 
-Why it matters: it counts as an extra, and its minutes count twice in what is learned.
+Why it matters: it counts as an extra, and its minutes count twice in what is learned. Lines of
+`worked` are no finding: their minutes are meant to add up.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from functools import partial
 
 from ledger.household.record import Log
 from ledger.lint.book import LintedBook
+from ledger.lint.rules.done_twice import comes_in_parts
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import RecordEntry
@@ -35,8 +37,12 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each line of the record that is the same as an earlier one."""
-    log = book.household.log
+    """A finding for each line of the record that is the same as an earlier one.
+
+    Two equal spells of work on one day are no fault: the minutes of `worked` lines add up.
+    """
+    household = book.household
+    log = household.log
     # A line of several chores is among the lines of each of them.
     first_of: dict[int, int] = {}
     for name, lines in log.named.items():
@@ -47,11 +53,19 @@ def check(book: LintedBook) -> Iterator[Finding]:
             first_of[lines[later]] = lines[first]
     seen = set()
     for index, first in sorted(first_of.items()):
-        place = log.place(index)
+        place, entry = log.place(index), log.entries[index]
+        if entry.verb == "worked":
+            continue
         # A comment is a fact too, and each file may be read by itself.
         seen.add((first, log.entries[first].comment, log.files[first]))
-        copy = first, log.entries[index].comment, log.files[index]
-        is_copy = copy in seen
+        copy = first, entry.comment, log.files[index]
+        # The second line may be for another part of the chore's period.
+        may_count = any(
+            comes_in_parts(household.chores[item.name.value])
+            for item in entry.items
+            if item.name.value in household.chores
+        )
+        is_copy = copy in seen and not may_count
         seen.add(copy)
         yield RULE.finding(
             place,

@@ -1,6 +1,7 @@
 """A clause, a day or a month that stands twice in one line.
 
-Why it matters: only one of the two can count, and nobody sees which.
+Why it matters: only one of the two can count, and nobody sees which. That goes for `vital` and
+`spare` in one line too: they say two things of how much it matters.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
-"""A person, area or chore that the household does not have.
+"""A person, area, chore or name for days that the household does not have.
 
-Why it matters: a record of an unknown chore settles nothing, and nobody is told to do what is
-given to an unknown person.
+Why it matters: a record of an unknown chore settles nothing, nobody is told to do what is given to
+an unknown person, and a list of days is read without those that are unknown.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Minutes of a record line that are over eight hours, or over five times what is usual.
 
 Why it matters: a slip of the pen, 400 for 40, goes into the learned minutes and the sums of the
-year. Usual is the median of the nine timed lines before it, once there are five. Up to ten minutes
-more than that are never a finding.
+year. Usual is the median of the nine timed doings before it, once there are five. What was worked
+on a doing before counts with it. Up to ten minutes more than that are never a finding.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from functools import partial
 from typing import NamedTuple
 
 from ledger.household.record import Log
-from ledger.keeping.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
+from ledger.keeping.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED, worked_before
 from ledger.lint.book import LintedBook
 from ledger.text.edits import delete
 from ledger.text.finding import Finding, Kind, Severity
@@ -69,13 +69,16 @@ def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such figure."""
     log = book.household.log
     for name, lines in log.by_chore.items():
-        label, find_unlikely = (RULE.name, name), partial(_found, log, name)
-        for number, minutes, usual in book.memory.once(label, find_unlikely, log.story(name)):
+        label, find_unlikely = (RULE.name, name), partial(_found, book, name)
+        found = book.memory.once(label, find_unlikely, log.story(name), book.behind_work(name))
+        for number, minutes, usual in found:
             yield _finding(log, name, lines[number], minutes, usual)
 
 
-def _found(log: Log, name: str) -> list[Unlikely]:
-    entries = list(map(log.entries.__getitem__, log.by_chore[name]))
+def _found(book: LintedBook, name: str) -> list[Unlikely]:
+    log = book.household.log
+    positions = log.by_chore[name]
+    entries = list(map(log.entries.__getitem__, positions))
     timed: dict[int, list[Located[int]]] = {}
     for key, entry in dict(zip(map(id, entries), entries, strict=True)).items():
         for item in entry.items:
@@ -85,7 +88,9 @@ def _found(log: Log, name: str) -> list[Unlikely]:
     # No median is below the least figure: most chores pass without a look at their lines.
     if not figures or not _is_unlikely(max(figures), min(figures)):
         return []
-    return list(_unlikely(entries, timed))
+    first, last = log.dates[positions[0]], log.dates[positions[-1]]
+    worked = worked_before(book.household, name, first, last)
+    return list(_unlikely(entries, timed, [worked.get(index, 0) for index in positions]))
 
 
 def _is_unlikely(minutes: int, usual: float | None) -> bool:
@@ -95,19 +100,25 @@ def _is_unlikely(minutes: int, usual: float | None) -> bool:
 
 
 def _unlikely(
-    entries: Sequence[RecordEntry], timed: Mapping[int, Sequence[Located[int]]]
+    entries: Sequence[RecordEntry],
+    timed: Mapping[int, Sequence[Located[int]]],
+    worked: Sequence[int],
 ) -> Iterator[Unlikely]:
+    """`worked` has, for each line, the minutes worked before on what it settles."""
     latest: deque[int] = deque()
     ranked: list[int] = []
     for number, entry in enumerate(entries):
+        before = worked[number]
         for minutes in timed.get(id(entry), ()):
-            value = minutes.value
             usual = None
             if len(ranked) >= TIMED_LINES_NEEDED:
                 middle = len(ranked) // 2
                 usual = (ranked[middle] + ranked[-middle - 1]) / 2
-            if _is_unlikely(value, usual):
+            if _is_unlikely(minutes.value, usual):
                 yield Unlikely(number, minutes, usual)
+            if entry.verb != "did":
+                continue
+            value, before = minutes.value + before, 0
             latest.append(value)
             insort(ranked, value)
             if len(latest) > TIMED_LINES_USED:

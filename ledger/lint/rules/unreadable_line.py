@@ -1,4 +1,4 @@
-"""A line that the grammar cannot read, or a chore under no section.
+"""A line that the grammar cannot read, a chore under no section, or a step under no chore.
 
 Why it matters: what the line says is missing from every list until it can be read. A line at the
 margin that is neither a record nor a comment may have been a header. Then the chores below it are

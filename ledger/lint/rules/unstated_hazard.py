@@ -16,7 +16,7 @@ from ledger.lint.book import LintedBook
 from ledger.text.edits import write, write_behind, write_clause
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
-from ledger.text.tree import ChoreLine, Tree
+from ledger.text.tree import ChoreLine, Step, Tree
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -49,27 +49,33 @@ _OTHER_WITH = {"free", "meter", "bill"}
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each such word of a chore's things, name or title; once a line."""
+    """A finding for each such word of a chore's things, name, title or steps; once a chore."""
     for tree in book.trees:
+        steps: dict[int, list[TextRange]] = {}
+        for step, owner in tree.owned_steps():
+            if owner is not None and isinstance(step.node, Step):
+                place = step.node.text.at(tree.source, step.number)
+                steps.setdefault(owner.number, []).append(place)
         for line in tree.lines:
             if isinstance(line.node, ChoreLine):
-                yield from _of_line(tree, line.number, line.node)
+                yield from _of_line(tree, line.number, line.node, steps.get(line.number, []))
 
 
-def _of_line(tree: Tree, number: int, node: ChoreLine) -> Iterator[Finding]:
+def _of_line(
+    tree: Tree, number: int, node: ChoreLine, steps: Sequence[TextRange]
+) -> Iterator[Finding]:
     known = {HAZARDS[thing.value] for thing in node.things if thing.value in HAZARDS}
-    things = [thing for thing in node.things if thing.value not in HAZARDS]
-    for text in (*things, node.name, node.title):
-        if text is None:
-            continue
-        place = text.at(tree.source, number)
-        is_thing = text is not node.name and text is not node.title
+    things = [thing.at(tree.source, number) for thing in node.things if thing.value not in HAZARDS]
+    name = node.name.at(tree.source, number)
+    title = [node.title.at(tree.source, number)] if node.title else []
+    for place in (*things, name, *title, *steps):
+        is_thing = place in things
         for word, found in _mentioned(place, is_thing):
             if HAZARDS[word] in known:
                 continue
             known.add(HAZARDS[word])
             if is_thing:
-                message = f'"{text.value}" has the word `{word}` in it, and is another word'
+                message = f'"{place.text}" has the word `{word}` in it, and is another word'
                 instead, beside = write(place, word), write_behind(place, word, ", ")
                 fix = f"{instead.words} in its place, or beside it"
                 fixes = [instead, beside._replace(title=f"{beside.title} beside it")]
@@ -81,7 +87,7 @@ def _of_line(tree: Tree, number: int, node: ChoreLine) -> Iterator[Finding]:
                     clause = clause._replace(edits=write_behind(last, word, ", ").edits)
                 fix, fixes = f"{clause.words}, or another word where none is used", [clause]
             yield RULE.finding(
-                found if text is node.title else place,
+                place if is_thing or place is name else found,
                 message,
                 f"its caution is never shown: {mind(HAZARDS[word]).rstrip('.')}",
                 fix,
