@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 import strategies as some
 from books import day, house, read
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from repositories import git, stand_alone
@@ -28,11 +28,13 @@ from ledger.render.compare_words import change_lines, finding_lines
 from ledger.text.formatter import format_tree
 from ledger.text.reader import Reader
 from ledger.text.source import Source
+from ledger.text.tree import STEP
 from ledger.text.width import width
 from ledger.versions.compare import Change, compare
 from ledger.versions.comparison import ComparedFinding, Version, comparison
 from ledger.versions.effect import effect
 from ledger.versions.record_changes import RecordChange, compare_records
+from ledger.versions.sections import paired
 from ledger.workspace import read_sources
 
 TODAY = "2026-11-25"
@@ -115,10 +117,127 @@ def edited(old: str, new: str) -> Household:
          ("added", "away", "2026-12-24 to 2026-12-26 by tam", )),
         ("area living", "area living\nday ends 03:00",
          ("changed", "setting", "day ends", ":00:00>03:00")),
+        ("area living", 'area living\nrest 2026-12-24, 2026-12-27 by tam, noor "Flu"',
+         ("added", "rest", "2026-12-24, 2026-12-27 by noor, tam", ":>Flu")),
+        ("area living", "area living\naway from 2026-12-24",
+         ("added", "away", "from 2026-12-24")),
+        ("area living", 'area living\ndays school 2026-12-01 to 2026-12-18 "School days"',
+         ("added", "days", "school", ":>2026-12-01 to 2026-12-18", "title:>School days")),
+        ("area living", "area living\ndays dads every 2 weeks on friday within 3 days "
+         "from 2026-09-04", ("added", "days", "dads",
+         ":>every 2 weeks on friday within 3 days from 2026-09-04")),
+        ("area living", "area living\nlimit noor saturday  2 h",
+         ("added", "limit", "noor saturday", ":>2 h")),
+        ("every friday", "every friday vital expires",
+         ("changed", "section", "every friday", "vital:>vital", "expires:>expires")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living  spare  except may, friday",
+         ("changed", "chore", "shelves", "except:>friday, may", "spare:>spare")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living  by each of tam, noor",
+         ("changed", "chore", "shelves", "by:>each of noor, tam")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living  by tam and noor",
+         ("changed", "chore", "shelves", "by:>noor and tam")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living\n    - Dust\n    - Shut",
+         ("changed", "chore", "shelves", 'step:>"Dust", "Shut"')),
     ],
 )  # fmt: skip
 def test_a_change_is_told_by_its_clauses(old: str, new: str, wanted: tuple[str, ...]) -> None:
     assert told(house(*HOUSE), edited(old, new)) == [wanted]
+
+
+SCHOOL = (
+    "person ann", "person ben", "person cat",
+    "days school  2026-09-01 to 2026-10-20, 2026-11-01 to 2026-12-18",
+    "days dads  every friday", "days dads  every 2 weeks from 2026-09-07 within 3 days",
+    "away dads, school by ann, ben", "rest 2026-11-20, 2026-11-22",
+    "weekend 1, last", "  a  5 min  in kitchen, hall  by ann or ben  except school, monday",
+    "every month on 1, friday, last during may, school, weekend",
+    "  b  5 min  by each of ann, ben  uses soap, water",
+)  # fmt: skip
+REORDERED = {
+    "2026-09-01 to 2026-10-20, 2026-11-01": "2026-11-01 to 2026-12-18, 2026-09-01 to 2026-10-20, "
+    "2026-12-02",
+    "dads, school by ann, ben": "school, dads by ben, ann",
+    "2026-11-20, 2026-11-22": "2026-11-22, 2026-11-20",
+    "weekend 1, last": "weekend last, 1",
+    "ann or ben  except school, monday": "ben or ann  except mon, school",
+    "on 1, friday, last during may, school, weekend": "on last, 1, fri during weekend, school, may",
+    "each of ann, ben  uses soap, water": "each of ben, ann  uses water, soap",
+}
+
+
+def test_order_of_lists_is_no_change() -> None:
+    lines = ["area kitchen", "area hall", *SCHOOL]
+    for old, new in REORDERED.items():
+        changed = "\n".join(lines).replace(old, new)
+        assert changed != "\n".join(lines)
+        assert compare(house(*lines), house(changed)) == ()
+    swapped = [*lines[:6], lines[7], lines[6], *lines[8:]]
+    assert compare(house(*lines), house(*swapped)) == ()
+
+
+def test_headers_that_say_the_same_in_another_order_are_one_container() -> None:
+    both = home(
+        "every month on 1, friday except may, june\n  a\n"
+        "every month on friday, 1 except jun, may\n  b\n"
+        "weekend 1, last\n  c\nweekend last, 1\n  d\n"
+    )
+    assert len(set(both.sections)) == 2
+    assert paired(both.sections[::2], both.sections[1::2]) == dict(
+        zip(both.sections[::2], both.sections[1::2], strict=True)
+    )
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "wanted"),
+    [
+        (["a", "b", "c"], ["a", "x", "c"], ('"b"', '"x"')),
+        (["a", "b"], ["a", "new", "b"], ("", '"new"')),
+        (["a", "b"], ["a"], ('"b"', "")),
+        (["a", "a", "a"], ["a", "a"], ('"a"', "")),
+        (["a", "b", "c"], ["a", "c", "b"], ('"b", "c"', '"c", "b"')),
+        (["x # y, z", 'a "b"'], ['a "b"'], ('"x # y, z"', "")),
+    ],
+)
+def test_steps_are_told_without_those_that_stayed(
+    before: list[str], after: list[str], wanted: tuple[str, str]
+) -> None:
+    books = [
+        house("every day", "  walk  5 min", *(f"    - {step}" for step in steps))
+        for steps in (before, after)
+    ]
+    (change,) = compare(*books)
+    assert change.differences == (("step", *wanted),)
+
+
+def test_steps_of_a_chore_of_several_lines_are_told_once() -> None:
+    before = house("every monday", "  bins  5 min", "    - Lid", "every friday", "  bins  5 min")
+    after = house("every monday", "  bins  5 min", "every friday", "  bins  5 min", "    - Lid")
+    assert compare(before, after) == ()
+    gone = house("every monday", "  bins  3 min", "every friday", "  bins  4 min")
+    assert [one.differences for one in compare(before, gone)] == [
+        (("step", '"Lid"', ""),),
+        (("minutes", "5 min", "3 min"),),
+        (("minutes", "5 min", "4 min"),),
+    ]
+
+
+def test_what_a_chore_has_from_its_section_is_told_of_the_section() -> None:
+    before = house("every day vital during may", "  a  5 min  except friday")
+    after = house("every day expires during june", "  a  5 min  vital  except friday")
+    assert told(before, after) == [
+        ("changed", "section", "every day", "during:may>june", "vital:vital>", "expires:>expires"),
+        ("changed", "chore", "a", "vital:>vital"),
+    ]
+
+
+def test_days_that_touch_or_overlap_are_one_span_and_lines_of_a_name_add_up() -> None:
+    before = house("days x 2026-05-01 to 2026-05-09", "days x 2026-05-12")
+    after = house("days x 2026-05-12, 2026-05-05 to 2026-05-09, 2026-05-01 to 2026-05-06")
+    assert compare(before, after) == ()
+    open_ended = house("days x from 2026-05-01")
+    assert told(before, open_ended) == [
+        ("changed", "days", "x", ":2026-05-01 to 2026-05-09, 2026-05-12>from 2026-05-01")
+    ]
 
 
 def test_chores_added_retired_and_moved_are_told_with_what_they_are() -> None:
@@ -280,18 +399,22 @@ def test_a_retired_chore_takes_no_line_out_of_the_record(tmp_path: Path) -> None
 
 
 def shuffled(text: str, seed: int) -> str:
-    """The same book with its sections, and the lines of each, in another order, unspaced."""
+    """The same book with its sections, and the chores of each, in another order, unspaced; steps
+    stay below their chores."""
     rng = random.Random(seed)
-    blocks: list[list[str]] = []
+    blocks: list[list[list[str]]] = []
     for line in text.split("\n"):
-        if line[:1].isspace() and line.strip():
-            blocks[-1].append("  " + " ".join(line.split()))
-        elif line.strip() and not line.startswith("#"):
-            blocks.append([line])
+        said = line.strip(" \t")
+        if said.startswith(STEP):
+            blocks[-1][-1].append(f"   {said}")
+        elif line[:1].isspace() and said:
+            blocks[-1].append(["  " + " ".join(line.split())])
+        elif said and not said.startswith("#"):
+            blocks.append([[line]])
     for block in blocks:
         block[1:] = rng.sample(block[1:], len(block) - 1)
     rng.shuffle(blocks)
-    return "".join(f"{line}\n" for block in blocks for line in block)
+    return "".join(f"{line}\n" for block in blocks for lines in block for line in lines)
 
 
 @settings(max_examples=25)
@@ -306,6 +429,9 @@ def test_order_and_files_of_any_book_are_no_change(book: some.SmallBook, seed: i
     routine = shuffled(book._replace(record=[]).text(), seed)
     record = shuffled("\n".join(book.record), seed)
     whole, apart = version(book.text()), version(record, routine)
+    chores = whole.household.chores.values()
+    # Of several lines with steps, the first in the book counts.
+    assume(all(len({line.steps for line in one.routines} - {()}) < 2 for one in chores))
     assert comparison(whole, whole, BASE, [], []).is_empty
     assert comparison(whole, apart, BASE, [], []).is_empty
 
@@ -400,6 +526,28 @@ def test_minutes_go_to_those_who_are_bound_to_them() -> None:
     found = {row.name: row.after for row in effect(book, book, day(TODAY)).people}
     assert {name: round(minutes) for name, minutes in found.items()} == {
         "noor": 7 * (10 + 3 + 4), "tam": 7 * (3 + 4) + 14, "anyone": 7 * 2,
+    }  # fmt: skip
+
+
+def test_who_does_it_together_each_work_all_its_minutes() -> None:
+    book = house("person noor", "person tam", "since 2026-11-25", "every day",
+                 "  a  10 min  by noor and tam", "  b  6 min  by each of noor")  # fmt: skip
+    found = effect(book, book, day(TODAY))
+    assert {row.name: round(row.after) for row in found.people} == {
+        "noor": 7 * 16, "tam": 7 * 10, "anyone": 0,
+    }  # fmt: skip
+    assert round(found.week.after) == 7 * 26
+
+
+def test_minutes_fall_on_the_days_on_which_they_are_asked() -> None:
+    book = house("days tea  every tuesday", "since 2026-11-25", "every week except tea, wednesday",
+                 "  a  10 min", "2 times every week spare", "  b  7 min", "every friday",
+                 "  c  9 min  during monday")  # fmt: skip
+    found = effect(book, book, day(TODAY))
+    shares = {row.name: round(row.after, 1) for row in found.days}
+    # The week in parts of four days and of three.
+    assert shares == {
+        "monday": 3.8, "tuesday": 1.8, "wednesday": 1.8, "thursday": 3.8, "friday": 4.3,
     }  # fmt: skip
 
 
@@ -579,6 +727,15 @@ def test_markdown_says_the_same_and_is_read_as_lists_and_a_table(repository: Pat
         ("every day\n  a", "every day\n  a  uses soap, water",
          "changed a (every day): now uses soap, water"),
         ("every day\n  a\n  b", "every day\n  c\n  b", "renamed c, which was a"),
+        ("every day\n  a", "every day\n  a  expires  vital",
+         "changed a (every day): now vital; now expires"),
+        ("every day spare\n  a", "every day\n  a", "changed section every day: no longer spare"),
+        ("every week\n  a", "2 times every week\n  a",
+         "moved a: every week -> 2 times every week"),
+        ("every day\n  a\n    - x\n    - y", "every day\n  a\n    - x\n    - z\n    - y",
+         'changed a: now step "z"'),
+        ("", 'rest from 2026-05-01 "Baby"', 'added rest from 2026-05-01: "Baby"'),
+        ("days x 2026-05-01", "days x 2026-05-02", "changed days x: 2026-05-01 -> 2026-05-02"),
     ],
 )  # fmt: skip
 def test_a_change_reads_as_a_person_would_say_it(before: str, after: str, wanted: str) -> None:
