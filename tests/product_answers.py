@@ -6,7 +6,6 @@ from functools import lru_cache
 
 from list_laws import Became, Outcomes, RowKey, Span, Task
 
-from ledger.calendar.week import MAX_DAY
 from ledger.household.model import Household
 from ledger.household.resolve import resolve
 from ledger.keeping.history import Share, shares_of, timelines
@@ -76,5 +75,4 @@ def _shares(text: str, day: int, low: int) -> list[Share]:
 def _became(one: Occasion) -> Became:
     kind = one.fate.value if one.fate is not None else "spare"
     line = None if one.mark is None else one.mark.line
-    first, last = min(one.first, MAX_DAY), min(one.last, MAX_DAY)
-    return Became(first, last, one.opened, kind, line)
+    return Became(one.first, one.last, one.opened, kind, line)

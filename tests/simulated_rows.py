@@ -240,17 +240,19 @@ class CalendarRow:
         place, to = self.slots.index(slot), said.to or 0
         before = [one for one in self.slots[:place] if not one.excused]
         after = [one for one in self.slots[place + 1 :] if not one.excused]
-        if (before and to <= before[-1].last) or (after and to >= after[0].first):
-            return None
         first = self.calendar.first_there(slot.window.line, self.person, to)
-        slot.first = slot.last = LAST_DAY + 1 if first is None else first
+        if first is None or (before and to <= before[-1].last):
+            return None
+        if after and first >= after[0].first:
+            return None
+        slot.first = slot.last = first
         slot.moved, slot.excused = True, False
         self.slots = [
             one
             for number, one in enumerate(self.slots)
             if one is slot
             or not one.excused
-            or (one.last < slot.first if number < place else one.first > slot.last)
+            or (one.last < to if number < place else one.first > slot.last)
         ]
         return slot
 
@@ -291,8 +293,7 @@ class AfterDoneRow:
         first = self.calendar.first_asked(self.line, self.person, wanted)
         if first is None:
             return None
-        days = range(first, first + (self.line.within or 1))
-        end = max(day for day in days if self.home.in_force(self.line, day))
+        end = min(first + (self.line.within or 1) - 1, self.line.last)
         return PlainWindow(first, end, False, self.line.minutes, self.line)
 
     def slot(self, day: int = LAST_DAY) -> Slot | None:

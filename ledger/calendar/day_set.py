@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from operator import itemgetter
 
 from ledger.calendar.week import (
-    CYCLE_DAYS,
+    HORIZON,
     MAX_DAY,
     MONTHS_A_YEAR,
     month_first,
@@ -44,9 +44,9 @@ class DaySet:
         return bool(self.block(day // BLOCK) >> day % BLOCK & 1)
 
     def first(self, low: int, high: int | None = None) -> int | None:
-        """The first day of the set from `low` to `high`, or None; without `high`, within 400
-        years."""
-        far = min(low + CYCLE_DAYS, MAX_DAY)
+        """The first day of the set from `low` to `high`, or None; without `high`, within a
+        hundred years."""
+        far = min(low + HORIZON, MAX_DAY)
         start, end = low, min(far if high is None else high, self._none_from - 1)
         while start <= end:
             number, offset = divmod(start, BLOCK)

@@ -10,14 +10,16 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from itertools import accumulate
+from math import ceil
 from operator import itemgetter
 from typing import NamedTuple
 
 from ledger.calendar.day_lists import dates_of
 from ledger.calendar.day_set import DaySet
 from ledger.calendar.lines import LineInForce
+from ledger.calendar.occurrences import period_days
 from ledger.calendar.presence import asked, someone_there
-from ledger.calendar.week import CYCLE_DAYS, MAX_DAY
+from ledger.calendar.week import HORIZON, MAX_DAY
 from ledger.household.model import Chore, Household, Routine, Span
 
 FEW = 4
@@ -201,7 +203,7 @@ class Timeline:
         """The windows that open after a day, in order, excused ones too."""
         end = max((line.opens_by + line.reach for line in self._lines), default=0)
         low, span = max(day + 1, self.first_day(day)), 16
-        end = min(end, MAX_DAY, low + CYCLE_DAYS)
+        end = min(end, MAX_DAY, low + self._horizon)
         while low <= end:
             until = min(low + span, end)
             yield from (window for window in self.between(low, until) if window.first >= low)
@@ -211,15 +213,21 @@ class Timeline:
         """The windows that open after a day, in order, without excused ones; long times on which
         nothing is asked are skipped."""
         low, span = day + 1, 16
-        end = low + CYCLE_DAYS
+        end = low + self._horizon
         while (begin := self._next_asked(low)) is not None and begin <= end:
             until = min(begin + span, MAX_DAY)
             for window in self.between(begin, until):
                 # A window may open before the first of its days that is asked.
                 if window.first >= low and not window.excused:
                     yield window
-                    end = window.first + CYCLE_DAYS
+                    end = window.first + self._horizon
             low, span = until + 1, span * 2
+
+    @cached_property
+    def _horizon(self) -> int:
+        """The days within which the next window is looked for: at least two periods."""
+        periods = (period_days(line.routine.section.cadence) for line in self._lines)
+        return max([HORIZON, *(ceil(2 * period) for period in periods)])
 
     def _next_asked(self, low: int) -> int | None:
         """The next day, from `low` on, on which a line that may still open a window is asked."""

@@ -209,17 +209,21 @@ def _quiet(
             and not_moved
             and reaches[earlier_moves] < index - 1
             and not window.excused
-            and _are_apart(share, before, window)
+            and _are_apart(share, before, window, days)
         ):
             yield index
 
 
-def _are_apart(share: Timeline, before: Window, window: Window) -> bool:
-    """True if no period of `N times` that holds the first day of a window has one before it."""
-    for routine in share.chore.routines:
+def _are_apart(share: Timeline, before: Window, window: Window, days: Sequence[int]) -> bool:
+    """True if no period of `N times` that holds the first day of a window holds a line before it,
+    nor the first day of the window before it."""
+    for routine in share.routines:
         if routine.section.cadence.times > 1:
             period = period_at(share.line_of(routine).rhythm, window.first)
-            if period is not None and before.first >= period[0]:
+            if period is not None and (
+                before.first >= period[0]
+                or bisect_left(days, period[0]) < bisect_left(days, window.first)
+            ):
                 return False
     return True
 

@@ -76,18 +76,11 @@ class Row:
     def advance(self, day: int) -> None:
         """Open the windows that begin by a day: each drops those before it."""
         while (one := self.at(self._opened + 1)) is not None:
-            if not one.is_gone and one.first > day and not self._is_overtaken(one, day):
+            if not one.is_gone and one.first > day:
                 return
             self._opened += 1
             if not one.is_excused and not one.is_gone:
                 self._latest = max(self._latest, self._opened)
-
-    def _is_overtaken(self, one: Occasion, day: int) -> bool:
-        """True for the next window to open, moved to a day on which nobody is there, if the one
-        after it has opened meanwhile."""
-        if one.moved is None:
-            return False
-        return self._next_opening(self._opened + 1) <= day
 
     def owed(self, day: int) -> Occasion | None:
         """The window that is owed on a day, by the lines taken so far."""
@@ -212,17 +205,16 @@ class Row:
     def _part(self, before: int, day: int) -> tuple[bool, int | None]:
         """Whether a day lies in a period of `N times`, and the part that a `did` takes: that of
         its day, else the next of the period that is not settled, else the last before."""
+        parts: dict[int, Occasion] = {}
         for routine in self.timeline.routines:
             if routine.section.cadence.times > 1:
                 period = period_at(self.timeline.line_of(routine).rhythm, day)
-                parts = self._parts_of(routine, period, before) if period is not None else {}
-                if parts:
-                    free = {n: part for n, part in parts.items() if part.mark is None}
-                    own = [n for n, part in free.items() if part.first <= day <= part.last]
-                    later = [n for n, part in free.items() if part.first > day]
-                    earlier = [n for n, part in free.items() if part.last < day]
-                    return True, next(iter([*own, *later, *reversed(earlier)]), None)
-        return False, None
+                parts |= self._parts_of(routine, period, before) if period is not None else {}
+        free = {n: parts[n] for n in sorted(parts) if parts[n].mark is None}
+        own = [n for n, part in free.items() if part.first <= day <= part.last]
+        later = [n for n, part in free.items() if part.first > day]
+        earlier = [n for n, part in free.items() if part.last < day]
+        return bool(parts), next(iter([*own, *later, *reversed(earlier)]), None)
 
     def _parts_of(
         self, routine: Routine, period: tuple[int, int], before: int
@@ -254,21 +246,18 @@ class Row:
         return True
 
     def _move(self, index: int, line: RecordReference, to: int) -> bool:
-        before = self._asked_before(index)
+        one, before = self._occasions[index], self._asked_before(index)
+        day = self.timeline.someone_there(one.routine).first(to)
+        if day is None or day >= self._next_opening(index):
+            return False
         if before >= 0 and to <= self._occasions[before].last:
             return False
-        if to >= self._next_opening(index):
-            return False
-        one = self._occasions[index]
-        day = self.timeline.someone_there(one.routine).first(to)
-        one.moved, one.first = line, NEVER if day is None else day
-        one.last = one.first
+        one.moved, one.first, one.last = line, day, day
         for passed in range(before + 1, index):
             self._occasions[passed].is_gone |= self._occasions[passed].last >= to
-        passed, reached = index + 1, to if day is None else day
-        while (other := self.at(passed)) is not None and other.first <= reached:
-            # Where nobody is there for a while, it may come to lie on the day of the next.
-            other.is_gone |= other.is_excused
+        passed = index + 1
+        while (other := self.at(passed)) is not None and other.first <= day:
+            other.is_gone = True
             passed += 1
         if index <= self._opened:
             self._latest = max(self._latest, index)
