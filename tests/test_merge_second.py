@@ -50,6 +50,7 @@ THREE = ("- a", "- b", "- c")
         (("- c", "- a", "- b"), (*THREE, "- y"), ("- c", "- a", "- b", "- y")),
         (("- x", "- y", "- c"), ("- x", "- b", "- c"), ("- x", "- y", "- c")),
         ((), THREE, ()),
+        (("- a", "- b", "- c", "- x"), ("-   a", "- b", "- c"), ("-   a", "- b", "- c", "- x")),
         (("- a", "# note", "- b", "- c"), ("- a", "- b", "- x"), ("- a", "# note", "- b", "- x")),
         (("- a", "# one", "- b", "- c"), ("- a", "# two", "- b", "- c"),
          ("- a", "# two", "# one", "- b", "- c")),
@@ -116,6 +117,14 @@ def test_a_comment_between_steps_of_a_chore_that_is_taken_out_stays() -> None:
     gone = walk().replace("    walk  20 min\n", "")
     found = clean(walk(*THREE), gone, walk("- a", "# careful", "- b", "- c"))
     assert found == gone.replace("    dry", "        # careful\n    dry")
+
+
+def test_a_comment_that_both_sides_move_stands_once() -> None:
+    base = walk(*THREE).replace("    dry", "    # note\n    dry")
+    ours = walk(*THREE, "# note", "- x").replace("        # note", "    # note")
+    theirs = walk(*THREE).replace("    wash", "    # note\n    wash")
+    assert clean(base, ours, theirs) == ours
+    assert clean(base, theirs, ours) == ours
 
 
 def test_steps_of_a_chore_that_both_move_are_on_both_places() -> None:
@@ -304,6 +313,13 @@ DAYS = "days school  2026-09-02 to 2026-10-23, 2026-11-02 to 2026-12-18\n"
          "away dads, school by ann, ben\n"),
         ("away 2026-07-04\n", "away 2026-07-04\nrest 2026-07-04\n",
          "away 2026-07-04 to 2026-07-09\n", "away 2026-07-04 to 2026-07-09\nrest 2026-07-04\n"),
+        ("days x 2026-07-01\ndays x 2026-09-01\n",
+         "days x 2026-05-01\ndays x 2026-07-01\ndays x 2026-09-01\n",
+         "days x 2026-07-01\ndays x 2026-09-01, 2026-09-03\n",
+         "days x 2026-05-01\ndays x 2026-07-01\ndays x 2026-09-01, 2026-09-03\n"),
+        ("away 2026-07-04 by ann\n", "away 2026-07-04 by ben\naway 2026-07-04 by ann\n",
+         "away 2026-07-04 to 2026-07-09 by ann\n",
+         "away 2026-07-04 by ben\naway 2026-07-04 to 2026-07-09 by ann\n"),
         ("limit ben           1 h\nlimit ben saturday  2 h\n",
          "limit ben           1 h\nlimit ben saturday  3 h\n",
          "limit ben           2 h\nlimit ben saturday  2 h\n",
