@@ -33,7 +33,7 @@ class Question(NamedTuple):
         """What a side answers."""
         match self.kind:
             case "rows":
-                return side.rows(text, self.day)
+                return sorted(side.rows(text, self.day), key=str)
             case "windows":
                 rows = side.rows(text, self.day)
                 return {row: side.windows(text, row, self.day - 50, self.day) for row in rows}

@@ -243,7 +243,7 @@ class CalendarRow:
         if (before and to <= before[-1].last) or (after and to >= after[0].first):
             return None
         first = self.calendar.first_there(slot.window.line, self.person, to)
-        slot.first = slot.last = LAST_DAY if first is None else first
+        slot.first = slot.last = LAST_DAY + 1 if first is None else first
         slot.moved, slot.excused = True, False
         self.slots = [
             one
@@ -291,16 +291,17 @@ class AfterDoneRow:
         first = self.calendar.first_asked(self.line, self.person, wanted)
         if first is None:
             return None
-        end = min(first + (self.line.within or 1) - 1, self.line.last)
+        days = range(first, first + (self.line.within or 1))
+        end = max(day for day in days if self.home.in_force(self.line, day))
         return PlainWindow(first, end, False, self.line.minutes, self.line)
 
     def slot(self, day: int = LAST_DAY) -> Slot | None:
         """The window as it lies by now, if it has opened by a day."""
         window = None if self.line.paused else self._days()
-        first, last = (window.first, window.last) if window else (LAST_DAY, LAST_DAY)
+        first, last = (window.first, window.last) if window else (LAST_DAY + 1, LAST_DAY + 1)
         if self.to is not None and not self.line.paused:
             there = self.calendar.first_there(self.line, self.person, self.to)
-            first = last = LAST_DAY if there is None else there
+            first = last = LAST_DAY + 1 if there is None else there
             window = window or PlainWindow(first, last, False, self.line.minutes, self.line)
         if window is None or first > day:
             return None
@@ -312,8 +313,7 @@ class AfterDoneRow:
         if day <= slot.last:
             return True
         end = min(day + FAR, self.line.last, LAST_DAY)
-        left = any(self.home.in_force(self.line, one) for one in range(day, end + 1))
-        return left and not self.line.spare
+        return any(self.home.in_force(self.line, one) for one in range(day, end + 1))
 
     def standing(self, day: int) -> Standing | None:
         """The window that is owed on a day, asked or not."""
@@ -326,13 +326,16 @@ class AfterDoneRow:
             asked = self.home.is_asked(self.line, self.person, day)
         late = days_late(self.home, self.line, self.person, slot.last, day)
         return Standing(
-            slot.first, slot.last, late, slot.fate("").left,
+            slot.first, slot.last, 0 if self.line.spare else late, slot.fate("").left,
             self.calendar.who(slot.number, slot.window), self.line.spare, asked,
         )  # fmt: skip
 
     def take(self, said: Said) -> int | None:
         """Do what a line says: an extra is only the move of what is missed already."""
         slot = self.slot()
+        if slot is None and said.verb not in ("did", "skipped"):
+            self.extras.append(said.number)
+            return None
         if said.verb == "moved":
             if slot is not None and self._kind(slot, said.day) == "missed":
                 self.extras.append(said.number)

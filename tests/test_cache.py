@@ -30,6 +30,11 @@ person tam
 area kitchen
 area küche "🍲 Küche"
 limit weekday 30 min
+limit tam school 15 min
+days school 2026-11-02 to 2026-11-27
+days trips every 2 weeks on saturday from 2026-11-14
+away trips by tam
+rest 2026-11-25 to 2026-11-26 by noor
 
 every day "Blue tin"
     wash-up  15 min  in kitchen  by noor then tam
@@ -38,6 +43,10 @@ every day "Blue tin"
 every monday, thursday
     oven  40 min  in küche  uses lye
     bins   5 min  by each
+
+2 times every week during school except wednesday
+    hob  20 min  in kitchen  by noor and tam  vital
+        - Soak it
 """
 RECORD = """\
 2026-11-20 did wash-up 12 min by noor
@@ -46,6 +55,8 @@ RECORD = """\
 2026-11-21 moved bins to 2026-11-22
 2026-11-23 skipped oven "away"
 2026-11-24 did bins by noor
+2026-11-24 worked hob 15 min by noor
+2026-11-24 did hob 25 min
 """
 
 
@@ -127,6 +138,7 @@ TAILS = (
     " did wash-up 300 min", " did sweep, oven, sweep", " did bins by tam", " did stove",
     " did stove, oven", " did oven by tamm", " moved bins to 2026-11-22",
     " moved oven to 2026-11-20",
+    " did hob 5 min", " worked hob 30 min", " moved hob to 2026-11-27",
     " skipped sweep", " did ", "", " did wash-up 12 min by noor  # allow done-twice: it was",
 )  # fmt: skip
 

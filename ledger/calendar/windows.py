@@ -61,6 +61,14 @@ class Timeline:
 
     def __init__(self, household: Household, chore: Chore, person: str | None = None) -> None:
         self.household, self.chore, self.person = household, chore, person
+        self.routines = tuple(
+            routine
+            for routine in chore.routines
+            if person is None
+            or routine.assignment.form != "each"
+            or person in routine.assignment.people
+        )
+        """The lines of the chore, for a person without those under which others do their own."""
         self._block = _NO_BLOCK
 
     @cached_property
@@ -68,7 +76,7 @@ class Timeline:
         """The calendar lines of the chore whose dates hold a day."""
         lines = (
             LineInForce.of(self.household, routine, self.person)
-            for routine in self.chore.routines
+            for routine in self.routines
             if not routine.paused and not routine.section.is_after_done
         )
         return [line for line in lines if line.first <= line.last]

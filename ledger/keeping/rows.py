@@ -36,6 +36,9 @@ class Row:
         not excused."""
         self._opened = -1
         """Index of the latest window that has opened."""
+        self._missed = -1
+        """Index of the latest window that was found to be owed no more: it stays so, wherever later
+        lines move the next."""
         self._latest = -1
         """Index of the latest of these that is not excused: only this one can be owed. All before
         it are owed no more, even if it is moved to a later day."""
@@ -90,7 +93,7 @@ class Row:
         """The window that is owed on a day, by the lines taken so far."""
         self.advance(day)
         one = self.latest
-        if one is None or one.mark is not None or one.first > day:
+        if one is None or one.mark or one.first > day or self._latest == self._missed:
             return None
         return one if day <= one.last or self._is_late_on(one, day) else None
 
@@ -110,6 +113,15 @@ class Row:
     def latest(self) -> Occasion | None:
         """The latest window that has opened and is not excused."""
         return self._occasions[self._latest] if self._latest >= 0 else None
+
+    @property
+    def settled(self) -> Occasion | None:
+        """The window by which the chore stands if none is owed: the latest that has opened, if it
+        is settled; if that one was moved to a later day, the one before."""
+        index = self._latest
+        while index >= 0 and self._occasions[index].first > self._on:
+            index = self._asked_before(index)
+        return self._occasions[index] if index >= 0 and self._occasions[index].mark else None
 
     def shown(self, day: int) -> Occasion | None:
         """The window that the list of a day shows: it is owed, and asked on that day."""
@@ -136,10 +148,16 @@ class Row:
         if one is not None:
             index = self._latest
         else:
+            self._find_missed(line.day)
             found = self._for_did(line.day) if line.verb == "did" else self._for_other(line.day)
             index = -1 if found is None else found
         if index < 0 or not self._apply(index, line):
             self.extras.append(line)
+
+    def _find_missed(self, day: int) -> None:
+        latest = self.latest
+        if latest is not None and latest.last < day:
+            self._missed = self._latest
 
     def _before(self, day: int) -> int:
         """Index of the latest window whose first day has come, or -1."""
@@ -194,28 +212,31 @@ class Row:
     def _part(self, before: int, day: int) -> tuple[bool, int | None]:
         """Whether a day lies in a period of `N times`, and the part that a `did` takes: that of
         its day, else the next of the period that is not settled, else the last before."""
-        for index in (before, before + 1):
-            one = self.at(index) if index >= 0 else None
-            if one is not None and one.routine.section.cadence.times > 1:
-                period = period_at(self.timeline.line_of(one.routine).rhythm, day)
-                if period is not None and period[0] <= one.opened <= period[1]:
-                    return True, self._free_part(one.routine, period, index, day)
+        for routine in self.timeline.routines:
+            if routine.section.cadence.times > 1:
+                period = period_at(self.timeline.line_of(routine).rhythm, day)
+                parts = self._parts_of(routine, period, before) if period is not None else {}
+                if parts:
+                    free = {n: part for n, part in parts.items() if part.mark is None}
+                    own = [n for n, part in free.items() if part.first <= day <= part.last]
+                    later = [n for n, part in free.items() if part.first > day]
+                    earlier = [n for n, part in free.items() if part.last < day]
+                    return True, next(iter([*own, *later, *reversed(earlier)]), None)
         return False, None
 
-    def _free_part(
-        self, routine: Routine, period: tuple[int, int], index: int, day: int
-    ) -> int | None:
+    def _parts_of(
+        self, routine: Routine, period: tuple[int, int], before: int
+    ) -> dict[int, Occasion]:
+        """The windows of a period of `N times`, by their indices; `before` is one near them."""
+        index = max(before, 0)
         while index > 0 and self._occasions[index - 1].opened >= period[0]:
             index -= 1
-        free = dict[int, Occasion]()
+        parts: dict[int, Occasion] = {}
         while (one := self.at(index)) is not None and one.opened <= period[1]:
-            if one.routine is routine and one.mark is None and not one.is_gone:
-                free[index] = one
+            if one.routine is routine and one.opened >= period[0] and not one.is_gone:
+                parts[index] = one
             index += 1
-        own = [n for n, part in free.items() if part.first <= day <= part.last]
-        later = [n for n, part in free.items() if part.first > day]
-        earlier = [n for n, part in free.items() if part.last < day]
-        return next(iter([*own, *later, *reversed(earlier)]), None)
+        return parts
 
     # -------------------------------------------------------------- what lines do
 
@@ -238,16 +259,17 @@ class Row:
             return False
         if to >= self._next_opening(index):
             return False
-        for passed in range(before + 1, index):
-            self._occasions[passed].is_gone |= self._occasions[passed].last >= to
-        passed = index + 1
-        while (one := self.at(passed)) is not None and one.first <= to:
-            one.is_gone = True
-            passed += 1
         one = self._occasions[index]
         day = self.timeline.someone_there(one.routine).first(to)
         one.moved, one.first = line, NEVER if day is None else day
         one.last = one.first
+        for passed in range(before + 1, index):
+            self._occasions[passed].is_gone |= self._occasions[passed].last >= to
+        passed, reached = index + 1, to if day is None else day
+        while (other := self.at(passed)) is not None and other.first <= reached:
+            # Where nobody is there for a while, it may come to lie on the day of the next.
+            other.is_gone |= other.is_excused
+            passed += 1
         if index <= self._opened:
             self._latest = max(self._latest, index)
         return True

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from ledger.calendar.day_lists import dates_of, force_of
 from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
-from ledger.household.model import Household, Limit, Routine, Section
+from ledger.household.model import Chore, Household, Limit, Routine, Section
 from ledger.keeping.history import timelines
 from ledger.keeping.minutes import Learned, learned_minutes
 from ledger.lint.rule_cache import RuleCache
@@ -161,6 +161,12 @@ def header_alone(section: Section, line: Routine) -> Routine:
         excepted=section.excepted,
         paused=section.paused,
     )
+
+
+def comes_in_parts(chore: Chore) -> bool:
+    """True where a chore comes several times in a period, so that two doings of one day may both
+    count."""
+    return any(line.section.cadence.times > 1 for line in chore.routines)
 
 
 def dated(day: int) -> str:

@@ -12,10 +12,10 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
-from ledger.household.model import Chore, Household
+from ledger.household.model import Household
 from ledger.household.record import Log
 from ledger.keeping.history import shares_of
-from ledger.lint.book import LintedBook, dated
+from ledger.lint.book import LintedBook, comes_in_parts, dated
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import RecordEntry
 from ledger.text.words import more
@@ -60,11 +60,6 @@ def check(book: LintedBook) -> Iterator[Finding]:
         lines.update(within.get(name, ()))
         if lines:
             yield _finding(log, name, sorted(lines))
-
-
-def comes_in_parts(chore: Chore) -> bool:
-    """True where a chore comes several times in a period, so that doings of one day may differ."""
-    return any(line.section.cadence.times > 1 for line in chore.routines)
 
 
 def _extras(household: Household, name: str, low: int) -> set[int]:

@@ -11,8 +11,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.household.record import Log
-from ledger.lint.book import LintedBook
-from ledger.lint.rules.done_twice import comes_in_parts
+from ledger.lint.book import LintedBook, comes_in_parts
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.tree import RecordEntry
