@@ -169,7 +169,7 @@ def _kept(base: Counter[T], ours: Counter[T], theirs: Counter[T]) -> set[T]:
 
 @given(letters, letters, letters)
 def test_no_step_and_no_comment_is_lost(base: Steps, ours: Steps, theirs: Steps) -> None:
-    three = [walk(*steps) for steps in (base, ours, theirs)]
+    three = walk(*base), walk(*ours), walk(*theirs)
     one, other = merged(*three), merged(three[0], three[2], three[1])
     before, mine, others, now = (Counter(owned(text)) for text in (*three, one.source.text))
     assert _kept(before, mine, others) <= now.keys() <= mine.keys() | others.keys()
@@ -223,13 +223,11 @@ def _added(base: Steps, side: Steps, place: int) -> list[str]:
 def insertions(draw: st.DrawFn) -> tuple[list[str], list[str], list[str]]:
     """Steps, and two sides that each put new ones between them."""
     base = [f"- {n}" for n in range(draw(st.integers(1, 5)))]
-    sides = []
-    for who in ("x", "y"):
-        side = list(base)
+    ours, theirs = list(base), list(base)
+    for who, side in (("x", ours), ("y", theirs)):
         for number, place in enumerate(draw(st.lists(st.integers(0, 5), max_size=3))):
             side.insert(place, f"- {who}{number}")
-        sides.append(side)
-    return base, *sides
+    return base, ours, theirs
 
 
 @given(insertions())
@@ -290,8 +288,10 @@ def test_items_of_one_list_are_merged_one_by_one(
     ],
 )
 def test_lists_that_contradict_each_other_are_a_conflict(base: str, ours: str, theirs: str) -> None:
-    books = [f"{HEAD}\nevery day\n    {line}\n" for line in (base, ours, theirs)]
-    assert conflicts(merged(*books)) == {(" ".join(ours.split()), " ".join(theirs.split()))}
+    one, two, three = (f"{HEAD}\nevery day\n    {line}\n" for line in (base, ours, theirs))
+    assert conflicts(merged(one, two, three)) == {
+        (" ".join(ours.split()), " ".join(theirs.split()))
+    }
 
 
 DAYS = "days school  2026-09-02 to 2026-10-23, 2026-11-02 to 2026-12-18\n"
