@@ -1,7 +1,7 @@
 """Writes the words of the grammar into the files of the editors: `python editors/make.py`.
 
 A file `NAME.in` is the one to edit; NAME beside it is made from it. In it stand groups of words:
-`@verbs@` becomes `did|skipped|moved`; `@verbs:FORM@` the same words in another form below.
+`@verbs@` becomes `did|skipped|moved|worked`; `@verbs:FORM@` the same words in another form below.
 """
 
 from __future__ import annotations
@@ -32,28 +32,37 @@ def word_groups() -> dict[str, list[str]]:
     grammar = _Grammar()
     units, dates = grammar.words("duration"), grammar.dates
     declarations = grammar.first_words("_declaration")
-    verbs = grammar.words("DID", "SKIPPED", "MOVED")
-    limits = grammar.words("_limited", without=dates)
-    joiners, each = grammar.words("in_turn", "any_of"), grammar.words("each")
+    verbs = grammar.words("DID", "SKIPPED", "MOVED", "WORKED")
+    kinds = grammar.words("_kind_of_day", without=dates)
+    joiners, each = grammar.words("in_turn", "any_of", "together"), grammar.words("EACH")
+    of = grammar.words("each", without=each)
+    # What else `days` may say is said by sections too.
+    others = [name for name in grammar.options("_declaration") if name != "days_named"]
     return {
         "declarations": declarations,
         "declaration-clauses": grammar.words(
-            "_declaration", without=[*dates, *units, *declarations, "weekday"]
+            *others, without=[*dates, *units, *declarations, *kinds]
         ),
-        "limits": limits,
-        "cadences": grammar.words("PAUSED", "cadence", without=dates),
-        "header-clauses": grammar.words("header_clause", without=dates),
-        "chore-clauses": grammar.words("chore_clause", without=units),
+        "kinds-of-day": kinds,
+        "cadences": grammar.words("cadence", without=dates),
+        "header-clauses": grammar.words("header_clause", without=[*dates, *kinds]),
+        "chore-clauses": grammar.words("chore_clause", without=[*units, *dates, *kinds]),
         "lists": grammar.words("in_areas", "uses_things", "after_chores"),
-        "sections": [*grammar.words("PAUSED"), *grammar.first_words("cadence")],
+        "sections": grammar.first_words("cadence"),
         "person-declarations": grammar.words("person"),
         "area-declarations": grammar.words("area"),
-        "limit-declarations": grammar.words("limit", without=[*dates, *units, *limits]),
+        "days-declarations": grammar.first_words("days_named"),
+        "limit-declarations": grammar.first_words("limit"),
+        "absences": grammar.first_words("away", "rest"),
+        "open-spans": grammar.words("open_span"),
         "area-lists": grammar.words("in_areas"),
         "name-lists": grammar.words("uses_things", "after_chores"),
-        "people-lists": grammar.words("by_people", without=[*each, *joiners]),
+        "people-lists": grammar.words("by_people", without=[*each, *of, *joiners]),
+        "day-lists": grammar.first_words("during", "except_days"),
+        "to": grammar.words("TO"),
         "joiners": joiners,
         "each": each,
+        "of": of,
         "verbs": verbs,
         "record-clauses": grammar.words("_record", without=[*verbs, *units]),
         "units": units,
@@ -85,13 +94,23 @@ class _Grammar:
         left_out, found = set(without), dict.fromkeys(self._terminals(names))
         return [word for name in found for word in self.spelt[name] if word not in left_out]
 
-    def first_words(self, name: str) -> list[str]:
-        """The words that the alternatives of a rule begin with, those of `weekend` once."""
-        firsts = [self._rules[option[0].name][0][0].name for option in self._rules[name]]
-        return [word for first in dict.fromkeys(firsts) for word in self.spelt[first]]
+    def options(self, name: str) -> list[str]:
+        """The rules that are the alternatives of a rule."""
+        return list(dict.fromkeys(option[0].name for option in self._rules[name]))
+
+    def first_words(self, *names: str) -> list[str]:
+        """The words that rules begin with, each once."""
+        return [word for first in dict.fromkeys(self._firsts(names)) for word in self.spelt[first]]
+
+    def _firsts(self, names: Iterable[str]) -> Iterator[str]:
+        for name in names:
+            if name in self._rules:
+                yield from self._firsts(self.options(name))
+            else:
+                yield name
 
     def _terminals(self, names: Iterable[str]) -> Iterator[str]:
-        todo, met = list(names), {"name", "person_name"}
+        todo, met = list(names), {"name", "person_name", "days_name"}
         while todo:
             name = todo.pop(0)
             if name in met:

@@ -7,19 +7,17 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from whole import history, standings
-
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
-from ledger.keeping.matching import MatchedWindow
+from ledger.keeping.history import Share, shares_of, timelines
 from ledger.keeping.minutes import learned_minutes
-from ledger.keeping.status import Standing, timelines
+from ledger.keeping.occasion import Occasion
 from ledger.keeping.turns import people_for
-from ledger.planning.load import Demand, limit_of, overloads
+from ledger.planning.load import Demand, limit_on, overloads, person_limit
 from ledger.text.finding import Severity
 from ledger.text.source import Source
 from ledger.text.tree import (
-    AwayLine,
+    AbsentLine,
     Cadence,
     ChoreLine,
     Declared,
@@ -28,14 +26,18 @@ from ledger.text.tree import (
     Located,
     MonthDay,
     Name,
+    NamedDays,
     RecordEntry,
     RecordItem,
     RecordLine,
     SectionHeader,
     Setting,
+    Spans,
+    Step,
     Tree,
 )
 from ledger.text.values import DAYS, LAST, MONTHS, ORDINALS
+from ledger.text.writer import write_day_item
 from ledger.workspace import Workspace, read_sources
 
 Json = dict[str, Any]
@@ -99,11 +101,15 @@ def _line(line: Line) -> Json:
         case Declared():
             said |= {"kind": line.node.keyword, "name": line.node.name.value}
             said |= _value("title", line.node.title)
+        case NamedDays():
+            said |= _days_named(line.node)
         case LimitLine():
-            said |= {"kind": "limit", "who": line.node.who.value}
+            said |= {"kind": "limit", "who": line.node.who.value} | _value("on", line.node.kind)
             said["minutes"] = line.node.minutes.value
-        case AwayLine():
-            said |= _away(line.node)
+        case AbsentLine():
+            said |= _absent(line.node)
+        case Step():
+            said |= {"kind": "step", "text": line.node.text.value}
         case SectionHeader():
             said |= _section(line.node)
         case ChoreLine():
@@ -139,27 +145,47 @@ def _setting(node: Setting) -> Json:
     return said | {"time": f"{value.value // 60:02}:{value.value % 60:02}"}
 
 
-def _away(node: AwayLine) -> Json:
-    said = {"kind": "away", "from": _date(node.first.value), "to": _date(node.last.value)}
+def _spans(spans: Spans) -> Json:
+    if spans.names:
+        return _names("days", spans.names)
+    return {"spans": [[_date(day.value) for day in span if day] for span in spans.dates]}
+
+
+def _absent(node: AbsentLine) -> Json:
+    said = {"kind": node.keyword} | _spans(node.spans)
     return said | _names("by", node.people) | _value("title", node.title)
+
+
+def _days_named(node: NamedDays) -> Json:
+    said = {"kind": "days", "name": node.name.value} | (_spans(node.spans) if node.spans else {})
+    if node.cadence:
+        said["cadence"] = _cadence(node.cadence.value)
+    said |= _value("within", node.within) | _when("from", node.first) | _when("until", node.last)
+    return said | _value("title", node.title)
+
+
+def _limits_of(node: SectionHeader | ChoreLine) -> Json:
+    """The lists of days, the dates and the flags of a line."""
+    said: Json = {}
+    for key, items in (("during", node.during), ("except", node.excepted)):
+        if items:
+            said[key] = [write_day_item(item.value) for item in items]
+    said |= _when("from", node.first) | _when("until", node.last)
+    flags = ("vital", "expires", "spare", "paused")
+    return said | {flag: True for flag in flags if getattr(node, flag)}
 
 
 def _section(node: SectionHeader) -> Json:
     said: Json = {"kind": "section", "cadence": _cadence(node.cadence.value)}
-    if node.paused:
-        said["paused"] = True
-    if node.during:
-        said["during"] = [MONTHS[month - 1] for month in node.during.value]
-    said |= _value("within", node.within)
-    return (
-        said | _when("from", node.first) | _when("until", node.last) | _value("title", node.title)
-    )
+    return said | _value("within", node.within) | _limits_of(node) | _value("title", node.title)
 
 
 def _cadence(cadence: Cadence) -> Json:
     said: Json = {"kind": cadence.kind.replace("-", " ")}
     if cadence.kind in ("day", "week", "month"):
         said["every"] = cadence.every
+    if cadence.times > 1:
+        said["times"] = cadence.times
     if cadence.kind == "after-done":
         said["days"] = cadence.every
     if cadence.kind == "once":
@@ -188,11 +214,8 @@ def _chore(node: ChoreLine) -> Json:
     said |= _value("minutes", node.minutes) | _names("in", node.areas)
     if node.assignment:
         people = [name.value for name in node.assignment.people]
-        said["by"] = {"form": node.assignment.form, "people": people}
-    said |= _names("uses", node.things) | _names("after", node.after)
-    said |= _when("from", node.first) | _when("until", node.last)
-    if node.paused:
-        said["paused"] = True
+        said["by"] = {"form": node.assignment.form} | ({"people": people} if people else {})
+    said |= _names("uses", node.things) | _names("after", node.after) | _limits_of(node)
     return said | _value("title", node.title)
 
 
@@ -233,75 +256,89 @@ def _windows(household: Household, question: Json) -> Json:
     return said | ({"excused": excused} if excused else {})
 
 
+def _share(household: Household, question: Json, on: int) -> Share:
+    """The share that a question asks about, from its first window on."""
+    shares = shares_of(household, household.chores[question["chore"]], 1, on)
+    return next(one for one in shares if one.timeline.person == question.get("person"))
+
+
+def _steps(household: Household, question: Json) -> Json:
+    return _asked(question) | {"are": list(household.chores[question["chore"]].steps)}
+
+
 def _matching(household: Household, question: Json) -> Json:
-    day = _day(question["on"])
-    occasions, extras = history(_timeline(household, question), household.log, day)
-    lines = household.log.lines
-    opened = [one for one in occasions if one.first <= day or one.mark or _has_moved(one)]
+    share, lines = _share(household, question, _day(question["on"])), household.log.lines
+    told = [one for one in share.occasions if one.worked or not (one.is_excused or one.is_gone)]
     return _asked(question) | {
-        "windows": [_occasion(one, lines) for one in opened],
-        "extras": [lines[mark.line] + 1 for mark in extras],
+        "windows": [_occasion(one, lines) for one in told],
+        "extras": [lines[mark.line] + 1 for mark in share.extras],
     }
 
 
-def _has_moved(occasion: MatchedWindow) -> bool:
-    window = occasion.window
-    return (occasion.first, occasion.last) != (window.first, window.last)
-
-
-def _occasion(occasion: MatchedWindow, lines: Sequence[int]) -> Json:
-    said: Json = {"window": _span(occasion.window.first, occasion.window.last)}
-    if _has_moved(occasion):
-        said["moved"] = _date(occasion.first)
-    if occasion.mark:
-        said["line"] = lines[occasion.mark.line] + 1
+def _occasion(one: Occasion, lines: Sequence[int]) -> Json:
+    said: Json = {"window": _span(*one.window[:2])}
+    if (one.first, one.last) != one.window[:2]:
+        said["moved"] = _date(one.first)
+    if one.worked:
+        said["worked"] = one.worked
+    if one.mark:
+        said["line"] = lines[one.mark.line] + 1
     return said
 
 
 def _status(household: Household, question: Json) -> Json:
-    found = standings(household, _day(question["on"]))
-    return _asked(question) | {"are": [_standing(one) for one in found]}
+    on = _day(question["on"])
+    shares = (s for chore in household.chores.values() for s in shares_of(household, chore, on, on))
+    found = (share.shown or share.standing for share in shares)
+    are = [_standing(one) for one in found if one is not None and (one.mark or one.is_asked(on))]
+    return _asked(question) | {"are": are}
 
 
-def _standing(one: Standing) -> Json:
-    said: Json = {"chore": one.chore.name}
+def _standing(one: Occasion) -> Json:
+    said: Json = {"chore": one.chore}
     if one.person is not None:
         said["person"] = one.person
-    said |= {"state": one.state, "window": _span(one.first, one.last)}
+    days = (one.first, one.last)
+    if one.mark is not None and one.routine.section.is_after_done:
+        days = one.mark.day, one.mark.day
+    said |= {"state": one.state, "window": _span(*days)}
     if one.state == "overdue":
         said |= {"late": one.days_late, "lateness": round(one.lateness, 4)}
     return said
 
 
 def _turns(household: Household, question: Json) -> Json:
-    timeline = _timeline(household, question)
     low, high = _day(question["from"]), _day(question["to"])
-    said = _asked(question) | {"are": []}
-    for occasion in history(timeline, household.log, high)[0]:
-        window = occasion.window
-        if low <= window.first <= high:
-            span = (occasion.first, occasion.last)
-            who = people_for(timeline, window.routine, window.first, *span)
-            said["are"].append([_date(window.first), *who])
-    return said
+    share = _share(household, question, high)
+    are = [
+        [_date(one.opened), *people_for(one)]
+        for one in share.occasions
+        if low <= one.opened <= high and not one.window.excused
+    ]
+    return _asked(question) | {"are": are}
 
 
 def _minutes(household: Household, question: Json) -> Json:
-    learned = learned_minutes(household.log, question["chore"], _day(question["on"]))
+    learned = learned_minutes(household, question["chore"], _day(question["on"]))
     if learned is None:
         return _asked(question) | {"learned": None}
     return _asked(question) | {"learned": learned.minutes, "lines": learned.lines}
 
 
+def _limit(household: Household, question: Json, day: int) -> int | None:
+    person = question.get("person")
+    return limit_on(household, day) if person is None else person_limit(household, person, day)
+
+
 def _limits(household: Household, question: Json) -> Json:
     days = range(_day(question["from"]), _day(question["to"]) + 1)
-    return _asked(question) | {"are": [limit_of(household, day) for day in days]}
+    return _asked(question) | {"are": [_limit(household, question, day) for day in days]}
 
 
 def _overloads(household: Household, question: Json) -> Json:
     low, high = _day(question["from"]), _day(question["to"])
-    limits = [limit_of(household, day) for day in range(low, high + 1)]
-    found = overloads(list(_demands(household, low, high)), limits, low)
+    limits = [_limit(household, question, day) for day in range(low, high + 1)]
+    demands = list(_demands(household, question.get("person"), low, high))
     return _asked(question) | {
         "are": [
             {
@@ -311,21 +348,33 @@ def _overloads(household: Household, question: Json) -> Json:
                 "limit": one.limit,
                 "chores": list(one.chores),
             }
-            for one in found
+            for one in overloads(demands, limits, low)
         ]
     }
 
 
-def _demands(household: Household, low: int, high: int) -> Iterator[Demand]:
+def _demands(household: Household, person: str | None, low: int, high: int) -> Iterator[Demand]:
+    on = max([high, *household.log.dates])
     for chore in household.chores.values():
-        for timeline in timelines(household, chore):
-            for window in timeline.between(low, high):
-                minutes = window.routine.minutes
-                if minutes and not window.excused:
-                    yield Demand(window.first, window.last, minutes, chore.name)
+        for share in shares_of(household, chore, 1, on):
+            for one in share.occasions:
+                minutes = 0 if one.mark else one.minutes * _times(one, person)
+                span = (one.first, one.last) if one.moved else one.timeline.asked_span(one.window)
+                if minutes and span and not chore.is_after_done and not one.routine.spare:
+                    yield Demand(*span, minutes, chore.name)
+
+
+def _times(one: Occasion, person: str | None) -> int:
+    """How often a window counts for the household, or for a person."""
+    people = people_for(one)
+    together = one.routine.assignment.form == "together"
+    if person is None:
+        return len(people) if together else 1
+    return int(person in people and (together or len(people) == 1))
 
 
 _QUESTIONS: dict[str, Callable[[Household, Json], Json]] = {
+    "steps": _steps,
     "windows": _windows,
     "matching": _matching,
     "status": _status,

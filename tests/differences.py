@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable, Iterator, Sequence
+from typing import NamedTuple
 
 from list_laws import Answers, Outcomes, RowKey
 from random_homes import RandomHome, iso
@@ -20,32 +22,53 @@ CLAUSES = (
 """What may be left out of a line."""
 
 
-def difference(one: Answers, other: Answers, text: str, days: Sequence[int]) -> str | None:
-    """The first question on which two answer differently; None where they agree."""
-    for question, ask in _questions(text, days):
-        answers = ask(one), ask(other)
-        if answers[0] != answers[1]:
-            return f"{question}:\n  {answers[0]}\n  {answers[1]}"
-    return None
+class Question(NamedTuple):
+    """One of the questions about a book that two sides are asked."""
+
+    name: str
+    kind: str
+    day: int
+
+    def answer(self, side: Answers, text: str) -> object:
+        """What a side answers."""
+        match self.kind:
+            case "rows":
+                return sorted(side.rows(text, self.day), key=str)
+            case "windows":
+                rows = side.rows(text, self.day)
+                return {row: side.windows(text, row, self.day - 50, self.day) for row in rows}
+            case "list":
+                return sorted(side.listed(text, self.day), key=str)
+        return _past(side.outcomes(text, self.day), self.day)
+
+    def difference(self, one: Answers, other: Answers, text: str) -> str | None:
+        """What two sides answer, where they differ or one of them fails."""
+        try:
+            mine, theirs = self.answer(one, text), self.answer(other, text)
+        except Exception as error:
+            return f"{self.kind}: {self.name}:\n  {error!r}"
+        return None if mine == theirs else f"{self.kind}: {self.name}:\n  {mine}\n  {theirs}"
 
 
-def _questions(text: str, days: Sequence[int]) -> Iterator[tuple[str, Callable[[Answers], object]]]:
-    """What is asked: the rows, their windows, each day's list, and what became of all."""
-    first, last = days[0], days[-1]
-    yield "rows", lambda side: side.rows(text, last)
-    yield (
-        "windows",
-        lambda side: {
-            row: side.windows(text, row, first - 10, last) for row in side.rows(text, last)
-        },
-    )
+def questions(days: Sequence[int]) -> Iterator[Question]:
+    """The rows, their windows, each day's list, and what became of all, one after another."""
+    last = days[-1]
+    yield Question("rows", "rows", last)
+    yield Question("windows", "windows", last)
     for day in days:
-        yield f"list of {iso(day)}", lambda side, day=day: sorted(side.listed(text, day), key=str)
+        yield Question(f"list of {iso(day)}", "list", day)
     for day in (days[len(days) // 2], last):
-        yield (
-            f"outcomes by {iso(day)}",
-            lambda side, day=day: _past(side.outcomes(text, day), day),
-        )
+        yield Question(f"outcomes by {iso(day)}", "outcomes", day)
+
+
+def first_difference(
+    one: Answers, other: Answers, text: str, days: Sequence[int]
+) -> Question | None:
+    """The first question on which two answer differently; None where they agree."""
+    for question in questions(days):
+        if question.difference(one, other, text) is not None:
+            return question
+    return None
 
 
 def _past(outcomes: dict[RowKey, Outcomes], day: int) -> dict[RowKey, object]:
@@ -59,12 +82,16 @@ def _past(outcomes: dict[RowKey, Outcomes], day: int) -> dict[RowKey, object]:
     }
 
 
-def shrunk(text: str, still: Callable[[str], bool]) -> str:
-    """A text from which no line and no clause can be left out, so that something still holds."""
+def shrunk(text: str, still: Callable[[str], bool], seconds: float = 20) -> str:
+    """A text from which as little as can be found in some time is left out, so that something
+    still holds."""
+    end = time.monotonic() + seconds
     changed = True
     while changed:
         changed = False
         for smaller in _smaller(text):
+            if time.monotonic() > end:
+                return text
             if smaller != text and still(smaller):
                 text, changed = smaller, True
                 break

@@ -18,6 +18,8 @@ ROOT = Path(__file__).parents[1]
 EDITORS = ROOT / "editors"
 EXAMPLE = ROOT / "examples" / "quarry-lane"
 CORPUS = ROOT / "grammar" / "conformance"
+EVERY_CONSTRUCT = Path(__file__).with_name("every-construct.chores")
+"""All that a line may say, with names that are words of the grammar wherever a name may be one."""
 
 ALL_ARE_HERE = "BESOM_EDITORS"
 """Set, it says that every editor is installed: a test that finds none then fails."""
@@ -34,8 +36,9 @@ class Word(NamedTuple):
 
 
 def books() -> list[Path]:
-    """The example and the corpus, without the cases that are about bytes no editor shows."""
-    paths = [*sorted(EXAMPLE.glob("*.chores")), *sorted(CORPUS.rglob("*.chores"))]
+    """The example, the corpus and every construct, without the cases that are about bytes no editor
+    shows."""
+    paths = [EVERY_CONSTRUCT, *sorted(EXAMPLE.glob("*.chores")), *sorted(CORPUS.rglob("*.chores"))]
     return [path for path in paths if _is_plain(path)]
 
 

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 from typing import NamedTuple, Protocol
 
 from random_homes import Act, RandomHome, Shown, act_on, chores_of, habits_of, iso, stray
@@ -135,6 +134,10 @@ class History:
         self.moved: dict[RowKey, int] = {}
         """The day to which what was listed of each row is moved."""
         self.missed: set[tuple[RowKey, int]] = set()
+        self.taken: dict[tuple[RowKey, int], Became] = {}
+        """What each line of the record settled."""
+        self.seen: set[tuple[RowKey, int]] = set()
+        """What was ever listed, by first day."""
 
     @property
     def text(self) -> str:
@@ -161,7 +164,8 @@ class History:
         if act is not None:
             self._write(act, None)
         self.lists[day] = self.answers.listed(self.text, day)
-        self._missed_stays(day)
+        self.seen |= {(task.row, task.first) for task in [*tasks, *self.lists[day]]}
+        self._settled_stays(day)
 
     def _write(self, act: Act, task: Task | None) -> None:
         before = self.answers.listed(self.text, act.day)
@@ -176,6 +180,9 @@ class History:
             and (one.person == act.person or act.verb in ("skipped", "moved"))
         ]
         self._others_stay(act, before, after, touched)
+        rows = [{one.row for one in tasks} for tasks in (before, after)]
+        law = "what is written adds nothing to the list"
+        hold(rows[1] <= rows[0], law, self.text, act.day, rows)
         for row in list(self.moved):
             if row[0] == act.chore:
                 del self.moved[row]
@@ -248,19 +255,30 @@ class History:
             hold(not now, "done or skipped, it leaves the list", text, day, now)
             self.settled[task.row] = day
 
-    def _missed_stays(self, day: int) -> None:
-        """A missed window is never listed again; nor is one both missed and listed."""
+    def _settled_stays(self, day: int) -> None:
+        """What is settled or missed stays so, and what is missed was listed once."""
         for row, outcomes in self.answers.outcomes(self.text, day).items():
-            kinds = {one.opened: one.kind for one in outcomes.windows}
-            owed = [one.opened for one in outcomes.windows if one.kind == "owed"]
+            owed = [one for one in outcomes.windows if one.kind == "owed"]
             hold(len(owed) < 2, "one window is owed at most", self.text, day, owed)
-            again = [
-                opened for opened, kind in kinds.items()
-                if (row, opened) in self.missed and kind in ("owed", "open")
-            ]  # fmt: skip
-            law = "a missed window is not owed again"
-            hold(not again, law, self.text, day, (row, list(map(iso, again))))
-            self.missed |= {(row, opened) for opened, kind in kinds.items() if kind == "missed"}
+            for one in outcomes.windows:
+                key, about = (row, one.opened), (row, one)
+                again = key in self.missed and one.kind in ("owed", "open")
+                hold(not again, "a missed window is not owed again", self.text, day, about)
+                if one.kind == "missed":
+                    self.missed.add(key)
+                    # One that was moved to where nobody is there may never have been.
+                    seen = one.first != one.opened or (row, one.first) in self.seen
+                    seen = seen or one.first < self.home.first
+                    hold(seen, "what is missed was listed once", self.text, day, about)
+            self._taken_stays(day, row, outcomes)
+
+    def _taken_stays(self, day: int, row: RowKey, outcomes: Outcomes) -> None:
+        """What a line settled, no later line changes."""
+        now = {(row, one.line): one for one in outcomes.windows if one.line is not None}
+        before = {key: one for key, one in self.taken.items() if key[0] == row}
+        lost = [one for key, one in before.items() if now.get(key) != one]
+        hold(not lost, "what a line settled stays settled", self.text, day, (row, lost))
+        self.taken |= now
 
     def _past_stays(self) -> None:
         """What a past day's list was never changes when later lines are added."""
@@ -274,115 +292,3 @@ def live_by_the_laws(answers: Answers, home: RandomHome, seed: int, days: int = 
     history = History(answers, home, seed)
     history.live(days)
     return history.record
-
-
-# ------------------------------------------------------------------------ laws of whole books
-
-
-def windows_are_apart(answers: Answers, home: RandomHome, days: int = 120) -> None:
-    """Windows of a chore never overlap."""
-    text = home.text()
-    for row in answers.rows(text, home.first):
-        found = answers.windows(text, row, home.first - 60, home.first + days)
-        for one, following in pairwise(found):
-            apart = one.first <= one.last < following.first
-            hold(apart, "windows are apart", text, one.first, (row, one, following))
-
-
-def each_line_counts_once(text: str, day: int) -> None:
-    """Every line is taken once by each row it speaks of, and every minute is counted once."""
-    book = PlainBook(text, day)
-    for chore in book.lines:
-        rows, taken = book.kept(chore, day)
-        twice = [one for one, n in Counter(one[:3] for one in taken).items() if n > 1]
-        hold(not twice, "a line is taken once", text, day, twice)
-        for person, row in rows.items():
-            lines = [one.line for one in taken if one.person == person]
-            fates = row.fates(day)
-            used = [fate.line for fate in fates if fate.line is not None]
-            used += [line for fate in fates for line, _ in fate.worked] + row.extras
-            hold(len(used) == len(set(used)), "a minute counts once", text, day, (chore, used))
-            lost = [
-                line for line in set(lines) - set(used)
-                if book.record[line].entry.verb in ("did", "skipped")
-            ]  # fmt: skip
-            hold(not lost, "no line is lost", text, day, (chore, lost))
-
-
-class Late:
-    """Someone who does each listed chore late, but before the next of it comes."""
-
-    def __init__(self, answers: Answers, home: RandomHome, seed: int) -> None:
-        self.answers, self.home, self.chance = answers, home, random.Random(seed)
-        self.record: list[str] = []
-        self.plans: dict[tuple[RowKey, int], int] = {}
-
-    def live(self, days: int) -> None:
-        """Live so many days; there is no miss and no extra."""
-        for day in range(self.home.first, self.home.first + days):
-            for task in self.answers.listed(self.home.text(self.record), day):
-                key = task.row, task.first
-                if key not in self.plans:
-                    self.plans[key] = self._day_for(task, day)
-                if self.plans[key] <= day:
-                    person = task.person
-                    self.record.append(Act(day, "did", task.chore, person).text())
-        self._nothing_is_lost(self.home.first + days - 1)
-
-    def _day_for(self, task: Task, day: int) -> int:
-        """One of the days on which a task will be listed if nothing more is done about it."""
-        text, days = self.home.text(self.record), [day]
-        for later in range(day + 1, day + 22):
-            of_row = [one for one in self.answers.listed(text, later) if one.row == task.row]
-            if of_row and of_row[0].first != task.first:
-                break
-            days += [later] if of_row else []
-        return self.chance.choice([days[-1], self.chance.choice(days)])
-
-    def _nothing_is_lost(self, day: int) -> None:
-        text = self.home.text(self.record)
-        for row, outcomes in self.answers.outcomes(text, day).items():
-            law = "done late, but before the next, nothing is an extra"
-            hold(not outcomes.extras, law, text, day, (row, outcomes.extras))
-            missed = [
-                one for one in outcomes.windows
-                if one.kind == "missed" and one.opened >= self.home.first and one.last <= day
-            ]  # fmt: skip
-            law = "done late, but before the next, nothing is missed"
-            hold(not missed, law, text, day, (row, missed))
-
-
-def late_is_never_missed(answers: Answers, home: RandomHome, seed: int, days: int = 30) -> None:
-    """Someone who does each chore late, but before the next comes, has no miss and no extra."""
-    Late(answers, home, seed).live(days)
-
-
-def any_days_settle_all_parts(answers: Answers, seed: int) -> None:
-    """`N times every week`, done on any N days of the period, settles all its parts."""
-    chance = random.Random(seed)
-    n, unit = chance.choice((1, 1, 1, 2)), chance.choice(("week", "month"))
-    times = chance.randint(2, 5)
-    every = f"{n} {unit}s" if n > 1 else unit
-    header = f"{times} times every {every} from 2026-01-01"
-    home = RandomHome(("since 2026-01-01", header, "    x"), 0)
-    first = PlainBook(home.text(), 0).start
-    parts = PlainBook(home.text(), 0).windows("x", None, first + 120)
-    periods = sorted({one.period for one in parts if one.period and one.period[0] >= first})
-    low, high = chance.choice(periods[:2])
-    days = sorted(chance.sample(range(low, high + 1), times))
-    record = [Act(day, "did", "x").text() for day in days]
-    outcomes = answers.outcomes(home.text(record), high)["x", None]
-    inside = [one for one in outcomes.windows if low <= one.opened <= high]
-    settled = all(one.line is not None for one in inside) and not outcomes.extras
-    law = "done on any days, all parts are settled"
-    hold(settled, law, home.text(record), high, outcomes.extras)
-
-
-def all_laws(answers: Answers, home: RandomHome, seed: int) -> Iterator[str]:
-    """Look at every law in a home; the record of a history is given once it held."""
-    windows_are_apart(answers, home)
-    any_days_settle_all_parts(answers, seed)
-    record = live_by_the_laws(answers, home, seed)
-    each_line_counts_once(home.text(record), home.first + 40)
-    late_is_never_missed(answers, home, seed)
-    yield from record

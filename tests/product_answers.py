@@ -2,20 +2,79 @@
 
 from __future__ import annotations
 
-from list_laws import Outcomes, RowKey, Span, Task
+from functools import lru_cache
+
+from list_laws import Became, Outcomes, RowKey, Span, Task
+
+from ledger.calendar.week import MAX_DAY
+from ledger.household.model import Household
+from ledger.household.resolve import resolve
+from ledger.keeping.history import Share, shares_of, timelines
+from ledger.keeping.occasion import Occasion
+from ledger.text.reader import Reader
+from ledger.text.source import Source
+
+FIRST = 1
+"""From the first day on: all that the product knows of a chore."""
+
+
+@lru_cache(maxsize=64)
+def household_of(text: str, day: int) -> Household:
+    """The household of a book, asked on a day."""
+    return resolve([Reader().read(Source("home.chores", text))])[0].on(day)
 
 
 class Product:
     """The product's answers."""
 
     def rows(self, text: str, day: int) -> list[RowKey]:
-        raise NotImplementedError
+        household = household_of(text, day)
+        people = list(household.people)
+        return [
+            (chore.name, timeline.person)
+            for chore in household.chores.values()
+            for timeline in sorted(
+                timelines(household, chore),
+                key=lambda one: people.index(one.person) if one.person else 0,
+            )
+        ]
 
     def windows(self, text: str, row: RowKey, low: int, high: int) -> list[Span]:
-        raise NotImplementedError
+        household = household_of(text, low)
+        for timeline in timelines(household, household.chores[row[0]]):
+            if timeline.person == row[1]:
+                found = timeline.between(low, high)
+                return [Span(one.first, one.last, one.excused) for one in found if one.first >= low]
+        raise KeyError(row)
 
     def listed(self, text: str, day: int) -> list[Task]:
-        raise NotImplementedError
+        return [
+            Task(one.chore, one.person, one.first, one.last, one.days_late, one.minutes)
+            for share in _shares(text, day, day)
+            if (one := share.shown) is not None
+        ]
 
     def outcomes(self, text: str, day: int) -> dict[RowKey, Outcomes]:
-        raise NotImplementedError
+        found = {}
+        for share in _shares(text, day, FIRST):
+            windows = [_became(one) for one in share.occasions if not one.is_excused]
+            extras = tuple(line.line for line in share.extras)
+            row = share.timeline.chore.name, share.timeline.person
+            found[row] = Outcomes(tuple(windows), extras)
+        return found
+
+
+def _shares(text: str, day: int, low: int) -> list[Share]:
+    household = household_of(text, day)
+    return [
+        share
+        for chore in household.chores.values()
+        for share in shares_of(household, chore, low, day)
+    ]
+
+
+def _became(one: Occasion) -> Became:
+    kind = one.fate.value if one.fate is not None else "spare"
+    line = None if one.mark is None else one.mark.line
+    first, last = min(one.first, MAX_DAY), min(one.last, MAX_DAY)
+    return Became(first, last, one.opened, kind, line)

@@ -126,13 +126,13 @@ class CalendarRow:
 
     # ------------------------------------------------------------------ what is owed
 
-    def _dropped(self, day: int) -> list[Slot]:
-        """The windows that one after them drops: one that has opened by a day, or is settled."""
-        last = 0
-        for place, slot in enumerate(self.slots):
-            if slot.settled is not None or (not slot.excused and slot.first <= day):
-                last = place
-        return self.slots[:last]
+    def _over(self, day: int) -> list[Slot]:
+        """The windows that by a day are owed never again: one after them has opened, or the days
+        on which they can be late are past."""
+        opened = [n for n, slot in enumerate(self.slots) if not slot.excused and slot.first <= day]
+        last = opened[-1] if opened else 0
+        gone = opened and self.owed(day) is None and self.slots[last].settled is None
+        return self.slots[: last + 1 if gone else last]
 
     def owed(self, day: int) -> Slot | None:
         """The one window that is owed on a day."""
@@ -140,8 +140,6 @@ class CalendarRow:
         if not opened or opened[-1].settled is not None or opened[-1].dropped:
             return None
         slot = opened[-1]
-        if slot in self._dropped(day):
-            return None
         line = slot.window.line
         if day <= slot.last:
             return slot
@@ -177,7 +175,7 @@ class CalendarRow:
 
     def take(self, said: Said) -> int | None:
         """Do what a line says; the first day of the window it took, or None for an extra."""
-        for one in self._dropped(said.day):
+        for one in self._over(said.day):
             one.dropped = True
         slot = self.owed(said.day)
         if slot is None:
@@ -245,7 +243,7 @@ class CalendarRow:
         if (before and to <= before[-1].last) or (after and to >= after[0].first):
             return None
         first = self.calendar.first_there(slot.window.line, self.person, to)
-        slot.first = slot.last = LAST_DAY if first is None else first
+        slot.first = slot.last = LAST_DAY + 1 if first is None else first
         slot.moved, slot.excused = True, False
         self.slots = [
             one
@@ -260,15 +258,15 @@ class CalendarRow:
 
     def fates(self, day: int) -> list[Fate]:
         """What became of each window that is not excused, by a day."""
-        owed, dropped = self.owed(day), len(self._dropped(day))
+        owed, over = self.owed(day), len(self._over(day))
         return [
-            slot.fate(self._kind(slot, slot.dropped or number < dropped, owed, day))
+            slot.fate(self._kind(slot, slot.dropped or number < over, owed, day))
             for number, slot in enumerate(self.slots)
             if not slot.excused
         ]
 
-    def _kind(self, slot: Slot, is_dropped: bool, owed: Slot | None, day: int) -> str:
-        if not is_dropped and slot.last >= day:
+    def _kind(self, slot: Slot, is_over: bool, owed: Slot | None, day: int) -> str:
+        if not is_over and slot.last >= day:
             return "open"
         if slot is owed:
             return "owed"
@@ -293,16 +291,17 @@ class AfterDoneRow:
         first = self.calendar.first_asked(self.line, self.person, wanted)
         if first is None:
             return None
-        end = min(first + (self.line.within or 1) - 1, self.line.last)
+        days = range(first, first + (self.line.within or 1))
+        end = max(day for day in days if self.home.in_force(self.line, day))
         return PlainWindow(first, end, False, self.line.minutes, self.line)
 
     def slot(self, day: int = LAST_DAY) -> Slot | None:
         """The window as it lies by now, if it has opened by a day."""
         window = None if self.line.paused else self._days()
-        first, last = (window.first, window.last) if window else (LAST_DAY, LAST_DAY)
+        first, last = (window.first, window.last) if window else (LAST_DAY + 1, LAST_DAY + 1)
         if self.to is not None and not self.line.paused:
             there = self.calendar.first_there(self.line, self.person, self.to)
-            first = last = LAST_DAY if there is None else there
+            first = last = LAST_DAY + 1 if there is None else there
             window = window or PlainWindow(first, last, False, self.line.minutes, self.line)
         if window is None or first > day:
             return None
@@ -314,8 +313,7 @@ class AfterDoneRow:
         if day <= slot.last:
             return True
         end = min(day + FAR, self.line.last, LAST_DAY)
-        left = any(self.home.in_force(self.line, one) for one in range(day, end + 1))
-        return left and not self.line.spare
+        return any(self.home.in_force(self.line, one) for one in range(day, end + 1))
 
     def standing(self, day: int) -> Standing | None:
         """The window that is owed on a day, asked or not."""
@@ -328,14 +326,20 @@ class AfterDoneRow:
             asked = self.home.is_asked(self.line, self.person, day)
         late = days_late(self.home, self.line, self.person, slot.last, day)
         return Standing(
-            slot.first, slot.last, late, slot.fate("").left,
+            slot.first, slot.last, 0 if self.line.spare else late, slot.fate("").left,
             self.calendar.who(slot.number, slot.window), self.line.spare, asked,
         )  # fmt: skip
 
     def take(self, said: Said) -> int | None:
-        """Do what a line says: none of them is ever an extra."""
+        """Do what a line says: an extra is only the move of what is missed already."""
         slot = self.slot()
+        if slot is None and said.verb not in ("did", "skipped"):
+            self.extras.append(said.number)
+            return None
         if said.verb == "moved":
+            if slot is not None and self._kind(slot, said.day) == "missed":
+                self.extras.append(said.number)
+                return None
             self.to = said.to
         elif said.verb == "worked":
             self.worked.append((said.number, said.minutes or 0))
@@ -356,6 +360,11 @@ class AfterDoneRow:
         yield from (slot.fate("") for slot in self.past)
         slot = self.slot()
         if slot is not None:
-            is_open = slot.last >= day
-            kind = "open" if is_open else "owed" if self.is_owed(slot, day) else "missed"
-            yield slot.fate("spare" if self.line.spare and kind == "missed" else kind)
+            yield slot.fate(self._kind(slot, day))
+
+    def _kind(self, slot: Slot, day: int) -> str:
+        if slot.last >= day:
+            return "open"
+        if self.is_owed(slot, day):
+            return "owed"
+        return "spare" if self.line.spare else "missed"

@@ -39,6 +39,25 @@ def said(text: str) -> list[tuple[str, str]]:
         ("2026-03-02 moved to to 2026-03-04", "date verb name keyword date"),
         ("2026-02-30 did oven", "date verb name"),
         (" # only", "comment"),
+        ("days at-dads every 2 weeks on fri within 3 days from 2026-09-04",
+         "keyword name keyword number keyword keyword keyword keyword number keyword keyword date"),
+        ("days school 2026-09-02 to 2026-10-23, 2026-11-02", "keyword name date keyword date date"),
+        ("limit ben saturday 2 h", "keyword person keyword duration duration"),
+        ("limit edie school 10 min", "keyword person name duration duration"),
+        ("limit school 30 min", "keyword person duration duration"),
+        ("away at-dads, school by leo", "keyword name name keyword person"),
+        ('rest from 2026-12-01 "Flu"', "keyword keyword date title"),
+        ("every day during may to july, school except mon, weekend vital spared", None),
+        ("every day during may to july, school except mon, weekend vital",
+         "keyword keyword keyword keyword keyword keyword name keyword keyword keyword keyword"),
+        ("3 times every week expires", "number keyword keyword keyword keyword"),
+        ("  a by each of leo, of  paused", "name keyword keyword keyword person person keyword"),
+        ("  a by ana and and and ben", "name keyword person keyword person keyword person"),
+        ("2026-03-02 worked worked 1 h", "date verb name duration duration"),
+        ("  - Key on hook # 3", "keyword title"),
+        ("-", "keyword"),
+        ("\t-\t \"a\" ", "keyword title"),
+        ("- \u202e", None),
         ("every mondey", None),
         ("  half½ 5 min", None),
         ("  a\N{SLIGHTLY SMILING FACE} 5 min", None),
@@ -56,6 +75,11 @@ def test_every_word_of_a_line_that_reads_has_one_class(path: Path) -> None:
     for line in dict.fromkeys(lines):
         found = classes_of(line)
         if not found or found[0].kind == "comment":
+            continue
+        if line.lstrip(" \t").startswith("-"):
+            assert [line[start:end] for start, end, _ in found if start < end] == [
+                part for part in ("-", line.strip(" \t")[1:].strip(" \t")) if part
+            ]
             continue
         words = [token for token in parser().tokens(line) if token.text != ","]
         assert [(start, end) for start, end, _ in found] == [word[2:] for word in words]

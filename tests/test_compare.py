@@ -14,25 +14,27 @@ from pathlib import Path
 import pytest
 import strategies as some
 from books import day, house, read
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from repositories import git, stand_alone
 from test_cli import EXAMPLE, ROOT, besom
 
 from ledger.household.model import Household
-from ledger.keeping.status import timelines
+from ledger.keeping.history import timelines
 from ledger.render.compare_markdown import compare_markdown
 from ledger.render.compare_text import compare_text
 from ledger.render.compare_words import change_lines, finding_lines
 from ledger.text.formatter import format_tree
 from ledger.text.reader import Reader
 from ledger.text.source import Source
+from ledger.text.tree import STEP
 from ledger.text.width import width
 from ledger.versions.compare import Change, compare
 from ledger.versions.comparison import ComparedFinding, Version, comparison
 from ledger.versions.effect import effect
 from ledger.versions.record_changes import RecordChange, compare_records
+from ledger.versions.sections import paired
 from ledger.workspace import read_sources
 
 TODAY = "2026-11-25"
@@ -105,7 +107,7 @@ def edited(old: str, new: str) -> Household:
          ("renamed", "chore", "rack")),
         ("every friday", "every tuesday",
          ("moved", "chore", "shelves", "container:every friday>every tuesday")),
-        ("every friday", "paused every friday",
+        ("every friday", "every friday paused",
          ("changed", "section", "every friday", "paused:>paused")),
         ("every friday", "every friday during may to june within 2 days",
          ("changed", "section", "every friday", "during:>may to june", "within:>2 days")),
@@ -115,10 +117,127 @@ def edited(old: str, new: str) -> Household:
          ("added", "away", "2026-12-24 to 2026-12-26 by tam", )),
         ("area living", "area living\nday ends 03:00",
          ("changed", "setting", "day ends", ":00:00>03:00")),
+        ("area living", 'area living\nrest 2026-12-24, 2026-12-27 by tam, noor "Flu"',
+         ("added", "rest", "2026-12-24, 2026-12-27 by noor, tam", ":>Flu")),
+        ("area living", "area living\naway from 2026-12-24",
+         ("added", "away", "from 2026-12-24")),
+        ("area living", 'area living\ndays school 2026-12-01 to 2026-12-18 "School days"',
+         ("added", "days", "school", ":>2026-12-01 to 2026-12-18", "title:>School days")),
+        ("area living", "area living\ndays dads every 2 weeks on friday within 3 days "
+         "from 2026-09-04", ("added", "days", "dads",
+         ":>every 2 weeks on friday within 3 days from 2026-09-04")),
+        ("area living", "area living\nlimit noor saturday  2 h",
+         ("added", "limit", "noor saturday", ":>2 h")),
+        ("every friday", "every friday vital expires",
+         ("changed", "section", "every friday", "vital:>vital", "expires:>expires")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living  spare  except may, friday",
+         ("changed", "chore", "shelves", "except:>friday, may", "spare:>spare")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living  by each of tam, noor",
+         ("changed", "chore", "shelves", "by:>each of noor, tam")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living  by tam and noor",
+         ("changed", "chore", "shelves", "by:>noor and tam")),
+        ("  shelves  8 min  in living", "  shelves  8 min  in living\n    - Dust\n    - Shut",
+         ("changed", "chore", "shelves", 'step:>"Dust", "Shut"')),
     ],
 )  # fmt: skip
 def test_a_change_is_told_by_its_clauses(old: str, new: str, wanted: tuple[str, ...]) -> None:
     assert told(house(*HOUSE), edited(old, new)) == [wanted]
+
+
+SCHOOL = (
+    "person ann", "person ben", "person cat",
+    "days school  2026-09-01 to 2026-10-20, 2026-11-01 to 2026-12-18",
+    "days dads  every friday", "days dads  every 2 weeks from 2026-09-07 within 3 days",
+    "away dads, school by ann, ben", "rest 2026-11-20, 2026-11-22",
+    "weekend 1, last", "  a  5 min  in kitchen, hall  by ann or ben  except school, monday",
+    "every month on 1, friday, last during may, school, weekend",
+    "  b  5 min  by each of ann, ben  uses soap, water",
+)  # fmt: skip
+REORDERED = {
+    "2026-09-01 to 2026-10-20, 2026-11-01": "2026-11-01 to 2026-12-18, 2026-09-01 to 2026-10-20, "
+    "2026-12-02",
+    "dads, school by ann, ben": "school, dads by ben, ann",
+    "2026-11-20, 2026-11-22": "2026-11-22, 2026-11-20",
+    "weekend 1, last": "weekend last, 1",
+    "ann or ben  except school, monday": "ben or ann  except mon, school",
+    "on 1, friday, last during may, school, weekend": "on last, 1, fri during weekend, school, may",
+    "each of ann, ben  uses soap, water": "each of ben, ann  uses water, soap",
+}
+
+
+def test_order_of_lists_is_no_change() -> None:
+    lines = ["area kitchen", "area hall", *SCHOOL]
+    for old, new in REORDERED.items():
+        changed = "\n".join(lines).replace(old, new)
+        assert changed != "\n".join(lines)
+        assert compare(house(*lines), house(changed)) == ()
+    swapped = [*lines[:6], lines[7], lines[6], *lines[8:]]
+    assert compare(house(*lines), house(*swapped)) == ()
+
+
+def test_headers_that_say_the_same_in_another_order_are_one_container() -> None:
+    both = home(
+        "every month on 1, friday except may, june\n  a\n"
+        "every month on friday, 1 except jun, may\n  b\n"
+        "weekend 1, last\n  c\nweekend last, 1\n  d\n"
+    )
+    assert len(set(both.sections)) == 2
+    assert paired(both.sections[::2], both.sections[1::2]) == dict(
+        zip(both.sections[::2], both.sections[1::2], strict=True)
+    )
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "wanted"),
+    [
+        (["a", "b", "c"], ["a", "x", "c"], ('"b"', '"x"')),
+        (["a", "b"], ["a", "new", "b"], ("", '"new"')),
+        (["a", "b"], ["a"], ('"b"', "")),
+        (["a", "a", "a"], ["a", "a"], ('"a"', "")),
+        (["a", "b", "c"], ["a", "c", "b"], ('"b", "c"', '"c", "b"')),
+        (["x # y, z", 'a "b"'], ['a "b"'], ('"x # y, z"', "")),
+    ],
+)
+def test_steps_are_told_without_those_that_stayed(
+    before: list[str], after: list[str], wanted: tuple[str, str]
+) -> None:
+    books = [
+        house("every day", "  walk  5 min", *(f"    - {step}" for step in steps))
+        for steps in (before, after)
+    ]
+    (change,) = compare(*books)
+    assert change.differences == (("step", *wanted),)
+
+
+def test_steps_of_a_chore_of_several_lines_are_told_once() -> None:
+    before = house("every monday", "  bins  5 min", "    - Lid", "every friday", "  bins  5 min")
+    after = house("every monday", "  bins  5 min", "every friday", "  bins  5 min", "    - Lid")
+    assert compare(before, after) == ()
+    gone = house("every monday", "  bins  3 min", "every friday", "  bins  4 min")
+    assert [one.differences for one in compare(before, gone)] == [
+        (("step", '"Lid"', ""),),
+        (("minutes", "5 min", "3 min"),),
+        (("minutes", "5 min", "4 min"),),
+    ]
+
+
+def test_what_a_chore_has_from_its_section_is_told_of_the_section() -> None:
+    before = house("every day vital during may", "  a  5 min  except friday")
+    after = house("every day expires during june", "  a  5 min  vital  except friday")
+    assert told(before, after) == [
+        ("changed", "section", "every day", "during:may>june", "vital:vital>", "expires:>expires"),
+        ("changed", "chore", "a", "vital:>vital"),
+    ]
+
+
+def test_days_that_touch_or_overlap_are_one_span_and_lines_of_a_name_add_up() -> None:
+    before = house("days x 2026-05-01 to 2026-05-09", "days x 2026-05-12")
+    after = house("days x 2026-05-12, 2026-05-05 to 2026-05-09, 2026-05-01 to 2026-05-06")
+    assert compare(before, after) == ()
+    open_ended = house("days x from 2026-05-01")
+    assert told(before, open_ended) == [
+        ("changed", "days", "x", ":2026-05-01 to 2026-05-09, 2026-05-12>from 2026-05-01")
+    ]
 
 
 def test_chores_added_retired_and_moved_are_told_with_what_they_are() -> None:
@@ -196,7 +315,7 @@ def tins(**headers: str) -> Household:
          {"b": "every week", "a": "every week during may to july"},
          ("changed", "every week during may to july", "every week during may to june",
           "during:may to june>may to july")),
-        ({"a": "paused every day", "b": "every day within 2 days"},
+        ({"a": "every day paused", "b": "every day within 2 days"},
          {"a": "every day", "b": "every day within 2 days"},
          ("changed", "every day", "every day paused", "paused:paused>")),
     ],
@@ -280,18 +399,22 @@ def test_a_retired_chore_takes_no_line_out_of_the_record(tmp_path: Path) -> None
 
 
 def shuffled(text: str, seed: int) -> str:
-    """The same book with its sections, and the lines of each, in another order, unspaced."""
+    """The same book with its sections, and the chores of each, in another order, unspaced; steps
+    stay below their chores."""
     rng = random.Random(seed)
-    blocks: list[list[str]] = []
+    blocks: list[list[list[str]]] = []
     for line in text.split("\n"):
-        if line[:1].isspace() and line.strip():
-            blocks[-1].append("  " + " ".join(line.split()))
-        elif line.strip() and not line.startswith("#"):
-            blocks.append([line])
+        said = line.strip(" \t")
+        if said.startswith(STEP):
+            blocks[-1][-1].append(f"   {said}")
+        elif line[:1].isspace() and said:
+            blocks[-1].append(["  " + " ".join(line.split())])
+        elif said and not said.startswith("#"):
+            blocks.append([[line]])
     for block in blocks:
         block[1:] = rng.sample(block[1:], len(block) - 1)
     rng.shuffle(blocks)
-    return "".join(f"{line}\n" for block in blocks for line in block)
+    return "".join(f"{line}\n" for block in blocks for lines in block for line in lines)
 
 
 @settings(max_examples=25)
@@ -306,6 +429,9 @@ def test_order_and_files_of_any_book_are_no_change(book: some.SmallBook, seed: i
     routine = shuffled(book._replace(record=[]).text(), seed)
     record = shuffled("\n".join(book.record), seed)
     whole, apart = version(book.text()), version(record, routine)
+    chores = whole.household.chores.values()
+    # Of several lines with steps, the first in the book counts.
+    assume(all(len({line.steps for line in one.routines} - {()}) < 2 for one in chores))
     assert comparison(whole, whole, BASE, [], []).is_empty
     assert comparison(whole, apart, BASE, [], []).is_empty
 
@@ -362,18 +488,19 @@ def test_each_minute_falls_on_one_day_and_to_one_person(book: some.SmallBook) ->
         if all(one.section.cadence.kind != "after-done" for one in chore.routines)
     })  # fmt: skip
     windows = [
-        window
+        (window, timeline.asked(window.routine))
         for chore in calendar.chores.values()
         for timeline in timelines(calendar, chore)
         for window in timeline.between(BASE, BASE + 365)
         if not window.excused
     ]
-    by_day = sum(
-        (one.routine.minutes or 0) / (one.last - one.first + 1)
-        for one in windows
-        for day in range(one.first, one.last + 1)
-        if BASE <= day <= BASE + 365
-    )
+    by_day = 0.0
+    for one, asked in windows:
+        days = [day for day in range(one.first, one.last + 1) if asked.holds(day)]
+        people = one.routine.assignment.people
+        together = len(people) if one.routine.assignment.form == "together" else 1
+        inside = sum(BASE <= day <= BASE + 365 for day in days)
+        by_day += together * (one.routine.minutes or 0) * inside / len(days)
     assert effect(calendar, calendar, BASE).week.after * 366 / 7 == pytest.approx(by_day)
 
 
@@ -402,17 +529,36 @@ def test_minutes_go_to_those_who_are_bound_to_them() -> None:
     }  # fmt: skip
 
 
+def test_who_does_it_together_each_work_all_its_minutes() -> None:
+    book = house("person noor", "person tam", "since 2026-11-25", "every day",
+                 "  a  10 min  by noor and tam", "  b  6 min  by each of noor")  # fmt: skip
+    found = effect(book, book, day(TODAY))
+    assert {row.name: round(row.after) for row in found.people} == {
+        "noor": 7 * 16, "tam": 7 * 10, "anyone": 0,
+    }  # fmt: skip
+    assert round(found.week.after) == 7 * 26
+
+
+def test_minutes_fall_on_the_days_on_which_they_are_asked() -> None:
+    book = house("days tea  every tuesday", "since 2026-11-25", "every week except tea, wednesday",
+                 "  a  10 min", "2 times every week spare", "  b  7 min", "every friday",
+                 "  c  9 min  during monday")  # fmt: skip
+    found = effect(book, book, day(TODAY))
+    shares = {row.name: round(row.after, 1) for row in found.days}
+    # The week in parts of four days and of three.
+    assert shares == {
+        "monday": 3.8, "tuesday": 1.8, "wednesday": 1.8, "thursday": 3.8, "friday": 4.3,
+    }  # fmt: skip
+
+
 def test_a_line_counted_from_its_last_doing_asks_for_its_season_and_from_its_first_day() -> None:
     """Half of the days of May, June and July; and of 366 days the calendar has the first 100."""
     book = house("since 2026-11-25", "2 days after done during may to july", "  a  10 min")
     assert effect(book, book, day(TODAY)).week.after == pytest.approx(5 * 92 * 7 / 366)
     until = house("since 2026-11-25", "2 days after done", "  a  10 min  until 2026-12-04")
     assert effect(until, until, day(TODAY)).week.after == pytest.approx(5 * 10 * 7 / 366)
-    book = house("since 2026-11-25", "every day", "  a  10 min", "5 days after done",
-                 "  a  10 min  from 2027-03-05")  # fmt: skip
-    assert effect(book, book, day(TODAY)).week.after == pytest.approx(
-        (10 * 100 + 2 * 266) * 7 / 366
-    )
+    book = house("since 2026-11-25", "5 days after done", "  a  10 min  from 2027-03-05")
+    assert effect(book, book, day(TODAY)).week.after == pytest.approx(2 * 266 * 7 / 366)
 
 
 def test_weekends_are_told_by_their_numbers() -> None:
@@ -439,7 +585,7 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     text = ROUTINE.replace("every tuesday\n", "every saturday\n")
     text = text.replace("12 min  in kitchen", "15 min  in kitchen")
     text = text.replace("person tam\n", "person tam\nperson kim\n").replace(
-        "weekend 4", "paused weekend 4"
+        "weekend 4", "weekend 4 paused"
     )
     (folder / "home.chores").write_text(text, "utf-8")
     monkeypatch.chdir(folder.parent)
@@ -572,7 +718,7 @@ def test_markdown_says_the_same_and_is_read_as_lists_and_a_table(repository: Pat
         ("", 'away 2026-12-24 "At sea"', 'added away 2026-12-24: "At sea"'),
         ("limit monday  1 h", "", "taken out limit monday: 1 h"),
         ("", "since 2026-01-01", "changed since: now 2026-01-01"),
-        ("paused every day\n  a", "every day\n  a", "changed section every day: resumed"),
+        ("every day paused\n  a", "every day\n  a", "changed section every day: resumed"),
         ("every day\n  a  paused", "every day\n  a", "changed a (every day): resumed"),
         ("every day\n  a", "every day\n  a  paused", "changed a (every day): paused"),
         ('every day\n  a  "Tidy"', "every day\n  a", 'changed a: no longer title "Tidy"'),
@@ -581,6 +727,15 @@ def test_markdown_says_the_same_and_is_read_as_lists_and_a_table(repository: Pat
         ("every day\n  a", "every day\n  a  uses soap, water",
          "changed a (every day): now uses soap, water"),
         ("every day\n  a\n  b", "every day\n  c\n  b", "renamed c, which was a"),
+        ("every day\n  a", "every day\n  a  expires  vital",
+         "changed a (every day): now vital; now expires"),
+        ("every day spare\n  a", "every day\n  a", "changed section every day: no longer spare"),
+        ("every week\n  a", "2 times every week\n  a",
+         "moved a: every week -> 2 times every week"),
+        ("every day\n  a\n    - x\n    - y", "every day\n  a\n    - x\n    - z\n    - y",
+         'changed a: now step "z"'),
+        ("", 'rest from 2026-05-01 "Baby"', 'added rest from 2026-05-01: "Baby"'),
+        ("days x 2026-05-01", "days x 2026-05-02", "changed days x: 2026-05-01 -> 2026-05-02"),
     ],
 )  # fmt: skip
 def test_a_change_reads_as_a_person_would_say_it(before: str, after: str, wanted: str) -> None:

@@ -23,7 +23,7 @@ EXAMPLES = re.findall(r"^```chores\n(.*?)^```$", FORMAT, re.DOTALL | re.MULTILIN
 NAMED_CASES = re.findall(r"`([a-z][a-z-]*/[a-z0-9-]+)`", FORMAT)
 KEYS = {
     "with", "today", "reads", "faults",
-    "windows", "matching", "status", "turns", "minutes", "limits", "overloads",
+    "steps", "windows", "matching", "status", "turns", "minutes", "limits", "overloads",
 }  # fmt: skip
 
 

@@ -146,19 +146,19 @@ def test_filling_and_commenting_keep_lines_apart(editor: Emacs) -> None:
 def test_imenu_lists_sections_and_chores_with_their_places(editor: Emacs, tmp_path: Path) -> None:
     path = tmp_path / "home.chores"
     path.write_text(
-        'weekend is friday\npaused weekend 5 "A # b"  # c\n    \u00e9tage 5 min\n'
+        'weekend is friday\nweekend 5 paused "A # b"  # c\n    \u00e9tage 5 min\n'
         "14 days after done\n\tmop\n2026-11-24 did mop\n",
         "utf-8",
     )
     sections, chores = editor.tells(f"(imenu-names {quoted(path)})")
-    assert sections == [['paused weekend 5 "A # b"', 2, 0], ["14 days after done", 4, 0]]
+    assert sections == [['weekend 5 paused "A # b"', 2, 0], ["14 days after done", 4, 0]]
     assert chores == [["étage", 3, 4], ["mop", 5, 8]]
 
 
 def test_folding_leaves_the_headers_of_the_example(editor: Emacs) -> None:
     path = EXAMPLE / "home.chores"
     shown = editor.tells(f"(shown-when-folded {quoted(path)})")
-    firsts = ("every ", "weekend 1", "weekend 2", "weekend 3", "weekend 4", "paused ", "once ")
+    firsts = ("every ", "weekend 1", "weekend 2", "weekend 3", "weekend 4", "weekend 5", "once ")
     headers = [
         line
         for line in path.read_text("utf-8").splitlines()

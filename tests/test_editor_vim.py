@@ -178,7 +178,7 @@ def test_line_that_is_split_below_a_chore_is_a_chore(vim: Editor) -> None:
 
 
 def test_indenting_a_whole_book_moves_no_line_across_the_margin(vim: Editor) -> None:
-    book = "every day\n\tzip\n\nperson ida\n      zap\n  # in\n# out\n    every 5 min\n 2026\n"
+    book = "every day\n\tzip\n- a\n\nperson ida\n      zap\n  # in\n# out\n    every 5 min\n 2026\n"
     path = written(vim.folder, "odd.chores", book)
     told = vim.tells(
         """\
@@ -194,7 +194,7 @@ endfunction
 """,
         [str(path), *map(str, sorted(EXAMPLE.glob("*.chores")))],
     )
-    steps = {"\tzip": "    zip", "      zap": "    zap", " 2026": "    2026"}
+    steps = {"- a": "        - a", "\tzip": "    zip", "      zap": "    zap", " 2026": "    2026"}
     assert told[0] == [steps.get(line, line) for line in book.splitlines()]
     for lines, example in zip(told[1:], sorted(EXAMPLE.glob("*.chores")), strict=True):
         assert lines == example.read_text("utf-8").splitlines()
@@ -205,8 +205,9 @@ FOLDED = [
     ("weekend is saturday", 0),
     ("", 0),
     ("# Each day.", 0),
-    ("paused every day", 1),
+    ("every day paused", 1),
     ("    zip", 1),
+    ("        - Step", 1),
     ("", 1),
     ("    # More.", 1),
     ("    zap", 1),
@@ -244,4 +245,4 @@ endfunction
     usual, lines = told
     assert usual == "manual"
     assert [level for level, _ in lines] == [level for _, level in FOLDED]
-    assert sorted({first for _, first in lines}) == [-1, 5, 11, 13, 16, 20]
+    assert sorted({first for _, first in lines}) == [-1, 5, 12, 14, 17, 21]

@@ -175,7 +175,7 @@ def test_enter_indents_below_the_headers_of_sections_and_nowhere_else() -> None:
 
 def is_header(line: str) -> bool:
     """Whether a line that can be read opens a section."""
-    if line.lstrip(" \t").startswith("#"):
+    if line.lstrip(" \t").startswith(("#", "-")):
         return False
     branch = parser().parse(line, kind_of(line))
     return any(

@@ -80,6 +80,11 @@ def at(positions: Positions, place: tuple[int, int]) -> dict[str, int]:
         ("  a  after b,c", "c", "  a  after b"),
         ("  a  by bo or ca or do", "bo", "  a  by ca or do"),
         ("  a  by bo then ca", "ca", "  a  by bo"),
+        ("  a  by bo and ca", "bo", "  a  by ca"),
+        ("  a  by bo and ca and do", "do", "  a  by bo and ca"),
+        ("  a  by each of bo, ca", "bo", "  a  by each of ca"),
+        ("  a  except bo, may  by ca", "may", "  a  except bo  by ca"),
+        ("  a  except bo  by ca", "bo", "  a  by ca"),
         ('  a "t"\tuses\t b "u"', "b", '  a "t" "u"'),
     ],
 )

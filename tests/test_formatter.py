@@ -153,6 +153,36 @@ CASES = {
         "every 2 weeks on wednesday during january to march within 3 days from 2026-01-05 "
         'until 2026-12-31 "T"\n',
     ),
+    "flags come behind the dates, and lists of days in front": (
+        "every week paused except may, school expires within 2 days during jan to january\n",
+        "every week during january except may, school within 2 days expires paused\n",
+    ),
+    "steps stand deeper than their chore, as they are ordered": (
+        "every day\n a 5 min\n- z # 3\n\n\t-a  b\n # c\n    -\n longer 15 min\n",
+        "every day\n    a        5 min\n        - z # 3\n\n        - a  b\n    # c\n        -\n"
+        "    longer  15 min\n",
+    ),
+    "a step stays below what it stands below": (
+        "2026-01-02 did a\n- x\n2026-01-01 did a\n",
+        "2026-01-02 did a\n\n        - x\n\n2026-01-01 did a\n",
+    ),
+    "named days, away and rest have one form": (
+        "days school 2026-09-02 to 2026-09-02 , 2026-10-01\n"
+        'days at-dads every 2 weeks on fri "T" within 3 days from 2026-09-04\n'
+        "rest from 2026-01-01 by a ,b\naway  school,at-dads\nlimit p sat 1 h\nlimit p 10 min\n",
+        "days school   2026-09-02, 2026-10-01\n"
+        'days at-dads  every 2 weeks on friday  within 3 days  from 2026-09-04  "T"\n'
+        "rest from 2026-01-01 by a, b\naway school, at-dads\n"
+        "limit p saturday   1 h\nlimit p           10 min\n",
+    ),
+    "who does it has one form": (
+        "every day\n a by each  of b ,c vital\n bb by b and c\n",
+        "every day\n    a   by each of b, c  vital\n    bb  by b and c\n",
+    ),
+    "what was worked on is written as what was done": (
+        "2026-01-01 worked  a  60 min ,b 5 min by c\n",
+        "2026-01-01 worked a 1 h, b 5 min by c\n",
+    ),
     "the record is sorted by date and otherwise stable": (
         "2026-01-02 did b\n2026-01-01 did z\n2026-01-02 did a\n2026-01-01 did c\n",
         "2026-01-01 did z\n2026-01-01 did c\n2026-01-02 did b\n2026-01-02 did a\n",

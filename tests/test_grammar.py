@@ -69,7 +69,7 @@ def test_sound_lines_give_the_branches_that_lark_gives(line: str, start: str) ->
     assert ours(line, start) == theirs(line, start)
 
 
-@given(some.lines)
+@given(some.parsed_lines)
 def test_sound_lines_are_read_under_the_start_of_their_kind(line: str) -> None:
     readings = [ours(line, start) for start in STARTS]
     assert any(isinstance(reading, tuple) and reading[0] in STARTS for reading in readings)

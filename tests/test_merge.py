@@ -385,8 +385,11 @@ def written(three: Sequence[FileVersion]) -> Lines:
     return [
         line
         for piece in pieces(base, ours, theirs)
-        for line in (*piece.lead, piece.ours, piece.theirs if piece.clashes else None)
-        if line is not None
+        for line in (
+            *piece.lead,
+            *piece.ours,
+            *(piece.theirs if piece.ours != piece.theirs else ()),
+        )
     ]
 
 

@@ -160,3 +160,57 @@ def test_twenty_commits_of_a_line_are_rebased_over_twenty_others(
     assert record_of(yours)[: len(base)] == base
     assert len(added) == len(set(added)) == 40
     assert added == sorted(added, key=lambda line: line[:10])
+
+
+BASIN = '    wipe-basin  5 min  in bathroom  by tam  uses cloth  "Basin, taps and mirror"\n'
+STEPS = "        - Taps first\n        - Then the mirror\n"
+SCHOOL = "days school  2026-09-02 to 2026-10-23\n"
+WITH_STEPS = BASIN.replace("by tam", "by each of tam").replace('  "', '  except friday  "') + STEPS
+
+
+def test_steps_days_off_and_people_of_one_chore_come_together_both_ways(
+    clones: tuple[Path, Path],
+) -> None:
+    mine, yours = clones
+    replace(mine, (BASIN, WITH_STEPS), ("# Every day\n", f"{SCHOOL}\n# Every day\n"))
+    commit(mine, "Say how the basin is wiped")
+    git(yours, "pull", "-q", str(mine), "main")
+    autumn, winter = "2026-11-02 to 2026-12-18", "2027-01-05 to 2027-02-12"
+    replace(
+        mine,
+        ("each of tam", "each of tam, noor"),
+        ("except friday", "except friday, school"),
+        ("- Taps first", "- The taps first, with the old cloth"),
+        (SCHOOL, SCHOOL.replace("\n", f", {autumn}\n")),
+    )
+    # The whole chore goes to another section, with its steps.
+    moved = WITH_STEPS.replace("tam  uses", "tam, edie  uses").replace("friday", "august, friday")
+    replace(
+        yours,
+        ("every tuesday\n" + WITH_STEPS + "\n", ""),
+        ("every wednesday\n", f"every wednesday\n{moved}        - Hang the cloth up # to dry\n"),
+        (SCHOOL, SCHOOL.replace("\n", f", {winter}\n")),
+    )
+    for folder in clones:
+        assert besom("format", str(folder)).exit_code == 0
+    commit(mine, "Noor wipes too, not on school days")
+    commit(yours, "On Wednesdays, and Edie wipes too")
+    git(mine, "fetch", "-q", str(yours), "main:theirs")
+    git(yours, "fetch", "-q", str(mine), "main:theirs")
+    for folder in clones:
+        git(folder, "merge", "-q", "--no-edit", "theirs")
+        assert besom("format", "--check", str(folder)).exit_code == 0
+    assert meaning(mine) == meaning(yours)
+    home = read_household([mine]).household
+    line = home.chores["wipe-basin"].routines[0]
+    assert line.section.cadence.days == (2,)
+    assert line.assignment == ("each", ("tam", "edie", "noor"))
+    assert line.steps == (
+        "The taps first, with the old cloth",
+        "Then the mirror",
+        "Hang the cloth up # to dry",
+    )
+    assert {item.name or item.first for item in line.excepted} == {"school", 8, 4}
+    assert [date.fromordinal(first).month for first, _ in home.named_days["school"].spans] == [
+        9, 11, 1,
+    ]  # fmt: skip

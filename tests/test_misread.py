@@ -36,12 +36,15 @@ HEADERS = (
 UNREAD = (
     "evry monday", "daily", "14 days after doing", "5", "every day and night", 'every day "open',
     "every", "vacuum  5 min", "persn tam", "person", "area half½", "limit monday 5",
-    "away in july", "Every monday", "every\u00a0monday", "every day\u202e", "-", "=======x",
+    "away in july", "Every monday", "every\u00a0monday", "every day\u202e", "=======x",
+    "paused every monday", "every week on friday", "days school", "days may 2026-03-02", "rest",
     'household "open', "person tam\u2028", "¿", "* every monday", "weekend is", "20260301",
 )  # fmt: skip
 """Lines at the margin that have no form; each may have been a header."""
 IMPOSSIBLE = (
-    "weekend 6", "every april on 31", "paused every june on 31 from 2026-01-01",
+    "weekend 6", "every april on 31", "every june on 31 paused from 2026-01-01",
+    "8 times every week", "every day vital spare", "every day paused expires paused",
+    "every day during may, school, may", "every day except may to june, may to june",
     "every monday, mon", "every day from 2026-02-30", "every day within 0 days",
     'every day "a" "b"', "0 days after done", "once from 2026-03-09 to 2026-03-01",
     "every april, april",
@@ -53,7 +56,9 @@ OTHERS = (
     "away 2026-07-18 to 2026-07-04", "day ends 12:00", "weekend is sunday, tuesday",
     "weekend is sunday, sun", "limit monday 3 h 75 min", "since 2026-02-30", "since 1969-01-01",
     "away 2026-03-01 to 2026-02-30", "    a  5 mins", "    every tuesday", "\t2026-03-01 did a",
-    "    a  0 min", "    a\u202e",
+    "    a  0 min", "    a\u202e", "    - a step", "-", "- a step\u202e",
+    "days school 2026-07-18 to 2026-07-04", "days school every monday, monday",
+    "rest 2026-03-02, 2026-02-30", "away school, school", "2026-03-01 worked a 0 min",
 )  # fmt: skip
 """Lines that are no header, whatever else is wrong with them."""
 
@@ -162,6 +167,29 @@ def test_every_header_at_fault_is_one(text: str) -> None:
 @pytest.mark.parametrize("text", OTHERS)
 def test_no_other_line_is_a_header(text: str) -> None:
     assert not any(line.opens for line in read(f"{text}\n").all_lines())
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("-\u202e", "step"),
+        ("\t- # a\x00", "step"),
+        (" # - \x00", "comment"),
+        ("  a - \x00", "chore"),
+        ("2026-03-01 - \x00", "record"),
+        ("every - \x00", "section"),
+        ("every -", "section"),
+        ("=======", "mark"),
+    ],
+)
+def test_line_at_fault_is_of_the_kind_that_its_first_characters_tell(text: str, kind: str) -> None:
+    (line,) = read(f"{text}\n").lines
+    assert line.taken_for == kind
+    assert (line.opens, line.is_chore, line.is_step) == (
+        kind == "section",
+        kind == "chore",
+        kind == "step",
+    )
 
 
 # -------------------------------------------------------------------- all who ask are told alike
@@ -323,7 +351,7 @@ def test_mark_of_any_line_stands_at_its_first_word_that_cannot_stand(text: str) 
 
 headers = st.sampled_from(
     [
-        "every day", "every mon", "every monday", "paused every monday",
+        "every day", "every mon", "every monday", "every monday paused",
         "every monday until 2026-06-30", "every monday from 2026-07-01", 'every monday "Tin"',
     ]
 )  # fmt: skip

@@ -17,7 +17,7 @@ from ledger.text.parser import LineFault, parser
 from ledger.text.reader import Reader
 from ledger.text.record_line import DATE_WIDTH, read_tail
 from ledger.text.source import Source
-from ledger.text.tree import Line, Located, Name, Node, RecordEntry, RecordLine, Tree
+from ledger.text.tree import Line, Located, Name, Node, RecordEntry, RecordLine, Step, Tree
 from ledger.text.values import ValueFault
 from ledger.text.writer import write_line
 
@@ -70,7 +70,7 @@ def check_whole(tree: Tree) -> None:
 # --------------------------------------------------------------- written and read again
 
 
-@given(some.nodes, st.none() | some.comments.map(lambda text: Located(text, 0, 0)))
+@given(some.parsed_nodes, some.maybe(some.placed(some.comments)))
 def test_reading_a_written_line_gives_its_node_and_comment(
     node: Node, comment: Name | None
 ) -> None:
@@ -79,6 +79,18 @@ def test_reading_a_written_line_gives_its_node_and_comment(
     assert line.node == node
     assert type(line.node) is type(node)
     assert line.comment == comment
+
+
+@given(some.steps)
+@example(Step(Located("- - # no comment", 0, 0)))
+def test_reading_a_written_step_gives_its_text_and_its_place(step: Step) -> None:
+    text = write_line(step)
+    line = only_line(text)
+    assert (line.node, line.comment, line.fault) == (step, None, None)
+    assert isinstance(line.node, Step)
+    _, begin, end = line.node.text
+    assert text[begin:end] == step.text.value
+    assert text[:begin].strip() == "-"
 
 
 @given(some.nodes, some.nodes)
@@ -117,6 +129,8 @@ def test_names_are_equal_however_their_letters_are_composed(name: str) -> None:
 @example(f"{HEAD} did bins by each")
 @example(f"{HEAD} did bins 5 min# no blank")
 @example(f"{HEAD} did ² 5 min")
+@example(f"{HEAD} worked oven")
+@example(f"{HEAD} worked oven 5 min, bins by noor")
 def test_fast_path_reads_a_line_as_the_grammar_does_or_leaves_it(line: str) -> None:
     tail = line[DATE_WIDTH:]
     entry = read_tail(tail)
@@ -124,8 +138,9 @@ def test_fast_path_reads_a_line_as_the_grammar_does_or_leaves_it(line: str) -> N
 
 
 clauses = st.sampled_from(
-    [" did", " skipped", " moved", " to", " by", " 5 min", " 2 h", " 0 h", " 61 min", ",", " a",
-     " each", " sunday", " 2026-03-31", " 2026-02-30", ' "n"', ' "\\""', " # c", "\t", " h"]
+    [" did", " skipped", " moved", " worked", " to", " by", " 5 min", " 2 h", " 0 h", " 61 min",
+     ",", " a", " each", " sunday", " 2026-03-31", " 2026-02-30", ' "n"', ' "\\""', " # c",
+     "\t", " h"]
 )  # fmt: skip
 
 
@@ -233,6 +248,33 @@ def test_an_unsafe_character_is_a_fault_that_marks_it(
         ("every monday, mon", "repeated-word", "mon"),
         ("every day within 3 days within 4 days", "repeated-word", "within 4 days"),
         ("away 2026-03-02 to 2026-03-01", "impossible-date", "2026-03-01"),
+        ("rest 2026-03-04, 2026-03-03 to 2026-03-01", "impossible-date", "2026-03-01"),
+        ("away at-dads, at-dads", "repeated-word", "at-dads"),
+        ("days school 2026-03-04 to 2026-03-03", "impossible-date", "2026-03-03"),
+        (
+            "days school every monday until 2026-03-03 until 2026-03-04",
+            "repeated-word",
+            "until 2026-03-04",
+        ),
+        ("every day during school, may, school", "repeated-word", "school"),
+        ("days a every day within 1 day within 2 days", "repeated-word", "within 2 days"),
+        # Of several the first from the left.
+        ("every 0 weeks on monday, monday", "impossible-number", "0"),
+        ("8 times every 0 weeks", "impossible-number", "0"),
+        ("2026-02-30 worked a 0 min, b 0 min", "impossible-date", "2026-02-30"),
+        ("every april on 31 within 0 days", "impossible-date", "every april on 31"),
+        ("every day except may, may to may", "repeated-word", "may to may"),
+        ("every day vital paused vital", "repeated-word", "vital"),
+        ("every day spare vital", "repeated-word", "vital"),
+        ("    oven vital 5 min spare", "repeated-word", "spare"),
+        ("1 times every week", "impossible-number", "1"),
+        ("8 times every week", "impossible-number", "8"),
+        ("15 times every 2 weeks", "impossible-number", "15"),
+        ("29 times every month", "impossible-number", "29"),
+        ("29 times every february, may", "impossible-number", "29"),
+        ("31 times every april", "impossible-number", "31"),
+        ("60 times every 2 months", "impossible-number", "60"),
+        ("366 times every 12 months", "impossible-number", "366"),
         ("    oven 0 min", "impossible-number", "0"),
         ("    oven 1 h 60 min", "impossible-number", "60"),
         ("    oven 5 min in a in b", "repeated-word", "in b"),

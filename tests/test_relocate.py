@@ -91,6 +91,46 @@ def test_new_section_leaves_a_comment_at_the_end_of_another_where_it_is() -> Non
     )
 
 
+STEPS = """\
+every monday
+    a  1 min
+        - one, "two" # three
+
+    # of the second
+        -
+    # of b
+    b  1 min
+person p
+        - nobody's
+every friday
+    c  1 min
+        - four
+"""
+
+
+def test_steps_go_with_their_chore_and_stand_in_their_order() -> None:
+    assert moved(STEPS, (1, 10)) == (
+        "every monday\n    # of b\n    b  1 min\nperson p\n        - nobody's\nevery friday\n"
+        '    c  1 min\n        - four\n    a  1 min\n        - one, "two" # three\n\n'
+        "    # of the second\n        -\n"
+    )
+
+
+def test_section_with_a_step_of_nothing_keeps_its_header() -> None:
+    text = "every monday\n  - x\n  a\nevery friday\n"
+    assert moved(text, (2, 3)) == "every monday\n  - x\nevery friday\n  a\n"
+
+
+def test_line_does_not_come_between_a_header_and_a_step_of_nothing() -> None:
+    text = "every monday\n  a\n  b\nevery friday\n  - x\n"
+    assert moved(text, (1, 3)) == "every monday\n  b\nevery friday\n  - x\n  a\n"
+
+
+def test_marks_of_a_merge_stay_where_they_are() -> None:
+    text = "every monday\n  a\n=======\n  - x\nevery friday\n  b\n"
+    assert moved(text, (1, 4)) == "=======\nevery friday\n  b\n  a\n  - x\n"
+
+
 def test_section_without_chores_takes_a_line_below_its_header() -> None:
     assert moved("every monday\n  a\n  b\nevery friday\n", (1, 3)) == (
         "every monday\n  b\nevery friday\n  a\n"
@@ -129,7 +169,8 @@ def test_line_crosses_to_another_file_and_takes_on_its_line_ends() -> None:
 
 OTHERS = st.sampled_from(
     ["", "", "# at the margin", "    # indented", "every mondey", "    ?  5 mins", "area a",
-     "2026-03-02 did c0  # done", "2026-03-01 skipped x", "    \udcff", "  "]
+     "2026-03-02 did c0  # done", "2026-03-01 skipped x", "    \udcff", "  ", "    - \udcff",
+     "<<<<<<< ours", "======="]
 )  # fmt: skip
 
 
@@ -137,7 +178,7 @@ OTHERS = st.sampled_from(
 def books(draw: st.DrawFn) -> str:
     """A book whose headers and chores are known by their titles and names, in any disorder."""
     lines, chores, headers = [], 0, 0
-    for kind in draw(st.lists(st.sampled_from("hcccoo"), max_size=25)):
+    for kind in draw(st.lists(st.sampled_from("hcccssoo"), max_size=25)):
         if kind == "h":
             title = f'"s{headers}"'
             head = draw(st.sampled_from(["every monday", "weekend 2", "every  month"]))
@@ -148,6 +189,8 @@ def books(draw: st.DrawFn) -> str:
             node = node._replace(name=node.name._replace(value=f"c{chores}"))
             lines.append(write_line(node) + draw(st.sampled_from(["", "", "  # of the line"])))
             chores += 1
+        elif kind == "s":
+            lines.append(write_line(draw(some.steps)))
         else:
             lines.append(draw(OTHERS))
     text = "".join(line + "\n" for line in lines)
@@ -168,9 +211,22 @@ def sections(tree: Tree) -> dict[str, str | None]:
             title = node.title.value if node.title else None
         elif isinstance(node, ChoreLine):
             found[node.name.value] = title
-        elif line.fault is not None and tree.source.lines[line.number][:1] not in " \t":
+        elif line.fault is not None and tree.source.lines[line.number][:1] not in " \t-<=":
             title = None
     return found
+
+
+def steps(tree: Tree) -> Counter[tuple[str, tuple[str, ...]]]:
+    """The steps of each line, by section 6 of FORMAT.md: those of chores by the chore, others by
+    nothing."""
+    found: list[tuple[str, list[str]]] = [("", [])]
+    for line in tree.all_lines():
+        text = tree.source.lines[line.number]
+        if text.lstrip(" \t").startswith("-"):
+            found[-1][1].append(text.strip(" \t"))
+        elif text.lstrip(" \t")[:1] not in ("", "#", "<", "="):
+            found.append((text.strip(" \t") if text[:1] in (" ", "\t") else "", []))
+    return Counter((owner.split(" ")[0], tuple(of)) for owner, of in found if of)
 
 
 def content(tree: Tree) -> Counter[tuple[Node | None, str, str]]:
@@ -221,6 +277,7 @@ def test_lines_are_moved_and_all_else_is_there_once_as_before(
     after = Reader().read(Source.decode("home.chores", found.encode()))
     assert after.source == found
     assert sections(after) == expected
+    assert steps(after) == steps(tree)
     assert content(after) == content(tree)
     assert found.has_mark == has_mark
     assert is_formatted(after) or not is_formatted(tree)

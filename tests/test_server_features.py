@@ -34,6 +34,10 @@ every monday
 every thursday
     panes  20 min  in kitchen
 """
+DAYS = """\
+days school   2026-09-02 to 2026-12-18  "School days"
+days at-dads  every 2 weeks on friday within 3 days from 2026-11-06
+"""
 RECORD = """\
 2026-11-20 did wash-up 12 min by noor
 2026-11-23 did wash-up, oven 35 min by tam "🍲"
@@ -111,20 +115,37 @@ def text_at(text: str, range_: Message) -> str:
         ("every ", ["day", "weekend", "weekday", "week", "month", "monday", "tuesday"]),
         ("weekend ", ["last", "is"]),
         ("2026-11-25 moved panes to ", ["2026-11-26", "2026-11-27"]),
-        ("2026-11-25 ", ["did", "skipped", "moved"]),
+        ("2026-11-25 ", ["did", "skipped", "moved", "worked"]),
+        ("2026-11-25 worked oven ", ["40 min"]),
         ("", ["2026-11-25", "2026-11-24", "household"]),
-        ("limit ", ["noor", "tam"]),
+        ("limit ", ["noor", "tam", "school", "at-dads", "weekend", "weekday", "monday"]),
         ("away 2026-12-20 by ", ["noor", "tam"]),
         ("every week during april to ", ["january", "february"]),
+        ("every week during ", ["school", "at-dads", "weekend", "weekday", "monday"]),
+        ("every week except at-dads, monday, ", ["school", "weekend", "weekday", "tuesday"]),
+        ("every week vital ", ["during", "except", "within", "from", "until", "expires", "paused"]),
+        ("away ", ["school", "at-dads", "2026-11-25"]),
+        ("rest ", ["school", "at-dads", "2026-11-25"]),
+        ("rest at-dads, ", ["school"]),
+        ("rest at-dads ", ["by"]),
+        ("away from ", ["2026-11-25"]),
+        ("limit noor ", ["school", "at-dads", "5 min"]),
+        ("limit noor saturday ", ["5 min", "10 min"]),
+        ("days ", []),
+        ("days term ", ["2026-11-25", "2026-11-26"]),
+        ("days term every ", ["day", "weekend", "weekday", "week", "month", "monday"]),
+        ("3 times ", ["every"]),
+        ("3 times every ", ["week", "month", "january"]),
     ],
 )
 def test_completion_knows_what_fits_behind_the_words_so_far(
     home: Home, line: str, first: list[str]
 ) -> None:
-    home.client.retype(home.record, home.version + 1, RECORD + line)
+    home.client.retype(home.record, home.version + 1, RECORD + DAYS + line)
     home.version += 1
-    found = labels(home.client.at("completion", home.record, 2, len(line)))
+    found = labels(home.client.at("completion", home.record, 4, len(line)))
     assert found[: len(first)] == first
+    assert found or not first
 
 
 @pytest.mark.parametrize(
@@ -133,7 +154,44 @@ def test_completion_knows_what_fits_behind_the_words_so_far(
         ("in ", ["kitchen", "küche"]),
         ("in kitchen, ", ["küche"]),
         ("by ", ["noor", "tam", "each"]),
-        ("by noor ", ["in", "or", "then", "uses", "after", "from", "until", "paused"]),
+        (
+            "by noor ",
+            [
+                "in",
+                "or",
+                "then",
+                "and",
+                "uses",
+                "after",
+                "during",
+                "except",
+                "from",
+                "until",
+                "vital",
+                "expires",
+                "spare",
+                "paused",
+            ],
+        ),
+        (
+            "by each ",
+            [
+                "in",
+                "of",
+                "uses",
+                "after",
+                "during",
+                "except",
+                "from",
+                "until",
+                "vital",
+                "expires",
+                "spare",
+                "paused",
+            ],
+        ),
+        ("by each of noor, ", ["tam"]),
+        ("by noor and ", ["tam"]),
         ("by noor or ", ["tam"]),
         ("after ", ["wash-up", "oven", "hob", "panes"]),
         ("until ", ["2026-11-25", "2026-11-26", "2026-12-02", "2026-12-01"]),
@@ -145,7 +203,7 @@ def test_completion_offers_what_a_clause_of_a_chore_takes(
     line = f"    🍲 {clause}".replace("🍲 ", "jars  ")
     home.type(home=HOME + line)
     found = labels(home.client.at("completion", home.home, HOME.count("\n"), len(line)))
-    if clause == "by noor ":
+    if clause in ("by noor ", "by each "):
         assert set(found) - {
             "5 min",
             "10 min",
@@ -338,6 +396,118 @@ def test_rename_refuses_what_is_taken_and_what_is_no_name(
 def test_no_name_no_rename(home: Home) -> None:
     assert home.ask("prepareRename", home.home, "every monday", 1) is None
     assert home.ask("rename", home.home, "every monday", 1, newName="x") is None
+
+
+SCHOOL = (
+    HOME.replace(
+        "limit weekday  45 min\n",
+        """\
+days school  2026-12-07 to 2026-12-11, 2026-12-14 to 2026-12-18  "School days"
+limit weekday  45 min
+limit school   30 min
+limit noor school  10 min
+away school by tam
+rest 2026-12-01 by noor
+rest from 2027-01-04 by noor
+""",
+    )
+    + """\
+        - Inside
+        - school # 3
+
+every week during school
+    bag  5 min  except school, may
+"""
+)
+SCHOOL_LINES = [number for number, line in enumerate(SCHOOL.split("\n")) if "school" in line]
+SCHOOL_LINES.remove(SCHOOL.split("\n").index("        - school # 3"))
+
+
+def in_school(home: Home, method: str, words: str, shift: int, **more: Any) -> Any:
+    """The answer to a question about words of `SCHOOL`."""
+    home.type(home=SCHOOL)
+    lines = SCHOOL.split("\n")
+    number = next(number for number, line in enumerate(lines) if words in line)
+    return home.client.at(method, home.home, number, lines[number].index(words) + shift, **more)
+
+
+@pytest.mark.parametrize(
+    ("words", "shift"),
+    [
+        ("days school", 5), ("limit school", 6), ("noor school", 5), ("away school", 5),
+        ("during school", 7), ("except school", 13),
+    ],
+)  # fmt: skip
+def test_named_days_are_found_and_renamed_wherever_they_are_named(
+    home: Home, words: str, shift: int
+) -> None:
+    (declared,) = in_school(home, "definition", words, shift)
+    assert text_at(SCHOOL, declared["range"]) == "school"
+    assert declared["range"]["start"]["line"] == SCHOOL_LINES[0]
+    context = {"includeDeclaration": True}
+    found = in_school(home, "references", words, shift, context=context)
+    assert [place["range"]["start"]["line"] for place in found] == SCHOOL_LINES
+    edit = in_school(home, "rename", words, shift, newName="term")
+    ((changed,),) = [edit["documentChanges"]]
+    assert applied(SCHOOL, changed["edits"]) == SCHOOL.replace("school", "term").replace(
+        "- term # 3", "- school # 3"
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "shift", "new", "why"),
+    [
+        ("days school", 5, "noor", "'noor' is a person, at"),
+        ("person noor", 7, "school", "'school' is a name for days, at"),
+        ("limit school", 6, "march", "no days can be called 'march'"),
+        ("limit school", 6, "each", "no days can be called 'each'"),
+        ("limit school", 6, "weekend", "no days can be called 'weekend'"),
+    ],
+)
+def test_named_days_get_no_name_of_people_or_other_days(
+    home: Home, words: str, shift: int, new: str, why: str
+) -> None:
+    home.type(home=SCHOOL)
+    lines = SCHOOL.split("\n")
+    number = next(number for number, line in enumerate(lines) if words in line)
+    column = lines[number].index(words) + shift
+    question = position(home.home, number, column, newName=new)
+    assert why in home.client.refused("textDocument/rename", question)
+
+
+@pytest.mark.parametrize(
+    ("words", "shift", "told"),
+    [
+        ("away school", 5, ["**school**: School days",
+                            "Next: Mon 7 Dec to Fri 11 Dec; Mon 14 Dec to Fri 18 Dec"]),
+        ("person noor", 7, ["at most 10 min on school", "rest Tue 1 Dec", "rest from Mon 4 Jan"]),
+        ("2026-12-07", 1, ["away: tam"]),
+        ("2026-12-01", 1, ["rest: noor"]),
+    ],
+)  # fmt: skip
+def test_hover_tells_of_named_days_and_of_rest(
+    home: Home, words: str, shift: int, told: list[str]
+) -> None:
+    text = in_school(home, "hover", words, shift)["contents"]["value"]
+    for part in told:
+        assert part in text
+
+
+def test_outline_and_folds_know_named_days_rest_and_steps(home: Home) -> None:
+    home.type(home=SCHOOL)
+    document = {"textDocument": {"uri": home.home.as_uri()}}
+    found = home.client.request("textDocument/documentSymbol", document)
+    groups = {one["name"]: [child["name"] for child in one["children"]] for one in found}
+    assert len(groups["Days"]) == len(groups["Away"]) == 1
+    assert groups["Rest"] == ["rest 2026-12-01 by noor", "rest from 2027-01-04 by noor"]
+    (thursday,) = (one for one in found if one["name"] == "every thursday")
+    panes = SCHOOL.split("\n").index("    panes  20 min  in kitchen")
+    (chore,) = thursday["children"]
+    for ranged in (thursday, chore):
+        assert ranged["range"]["end"]["line"] == panes + 2
+    folds = home.client.request("textDocument/foldingRange", document)
+    spans = [(fold["startLine"], fold["endLine"]) for fold in folds]
+    assert {(1, 13), (panes - 1, panes + 2), (panes, panes + 2)} <= set(spans)
 
 
 # ------------------------------------------------------------------ the file as a whole

@@ -114,9 +114,12 @@ comes behind them, or nil.  The first group with a word counts."
 (defconst chores--people-lists '(person "by"))
 (defconst chores--dates
   '(nil "monday" "mon" "tuesday" "tue" "wednesday" "wed" "thursday" "thu" "friday" "fri" "saturday" "sat" "sunday" "sun" "january" "jan" "february" "feb" "march" "mar" "april" "apr" "may" "june" "jun" "july" "jul" "august" "aug" "september" "sep" "october" "oct" "november" "nov" "december" "dec" "first" "second" "third" "fourth" "fifth"))
-(defconst chores--limited '("weekday" "weekend" "monday" "mon" "tuesday" "tue" "wednesday" "wed" "thursday" "thu" "friday" "fri" "saturday" "sat" "sunday" "sun")
+(defconst chores--kinds-of-day '("weekday" "weekend" "monday" "mon" "tuesday" "tue" "wednesday" "wed" "thursday" "thu" "friday" "fri" "saturday" "sat" "sunday" "sun")
   "What may stand behind `limit' and is nobody's name.")
 (defconst chores--limits '("limit"))
+(defconst chores--open-spans '("from"))
+(defconst chores--months '("january" "jan" "february" "feb" "march" "mar" "april" "apr" "may" "june" "jun" "july" "jul" "august" "aug" "september" "sep" "october" "oct" "november" "nov" "december" "dec"))
+(defconst chores--day-lists '(day "during" "except"))
 (defconst chores--each '("each"))
 (defconst chores--units '("min" "h"))
 
@@ -124,12 +127,14 @@ comes behind them, or nil.  The first group with a word counts."
   (chores--table '(keyword area "in")
                  '(keyword name "uses" "after")
                  `(keyword ,@chores--people-lists)
-                 '(keyword person "then" "or")
-                 '(keyword nil "in" "by" "uses" "after" "from" "until" "paused" "each" "then" "or"))
+                 `(keyword ,@chores--day-lists)
+                 '(keyword person "then" "or" "and" "of")
+                 '(keyword day "to")
+                 '(keyword nil "in" "by" "uses" "after" "each" "of" "during" "except" "from" "until" "vital" "expires" "spare" "paused" "then" "and" "or" "to"))
   "What may stand behind the name of a chore.")
 
 (defconst chores--verbs
-  (chores--table '(verb name "did" "skipped" "moved"))
+  (chores--table '(verb name "did" "skipped" "moved" "worked"))
   "What may stand behind the date of a line of the record.")
 
 (defconst chores--record-words
@@ -140,15 +145,19 @@ comes behind them, or nil.  The first group with a word counts."
 (defconst chores--first-words
   (chores--table '(keyword person "person")
                  '(keyword area "area")
+                 '(keyword name "days")
+                 '(keyword absent "away" "rest")
                  `(keyword limited ,@chores--limits)
-                 '(keyword nil "household" "since" "week" "weekend" "day" "person" "area" "limit" "away" "paused" "every" "weekend" "once"))
+                 '(keyword nil "household" "since" "week" "weekend" "day" "person" "area" "days" "limit" "away" "rest" "every" "weekend" "once"))
   "What a line at the margin may begin with.")
 
 (defconst chores--later-words
   (chores--table `(keyword ,@chores--people-lists)
-                 '(keyword nil "starts" "is" "ends" "to" "by")
-                 '(keyword nil "weekday" "weekend" "paused" "every" "day" "weekday" "weekend" "week" "on" "weeks" "month" "months" "after" "done" "once" "from" "to" "days" "last")
-                 '(keyword nil "during" "to" "within" "from" "until" "day" "days")
+                 `(keyword ,@chores--day-lists)
+                 '(keyword day "to")
+                 '(keyword nil "starts" "is" "ends" "by" "to" "from")
+                 '(keyword nil "weekday" "weekend" "times" "after" "done" "once" "from" "to" "every" "day" "weekday" "weekend" "week" "on" "month" "days" "last" "weeks" "months")
+                 '(keyword nil "within" "day" "days" "during" "except" "from" "until" "vital" "expires" "spare" "paused" "to")
                  `(keyword ,@chores--dates))
   "What may stand in a declaration or section behind its first word.")
 
@@ -157,9 +166,9 @@ comes behind them, or nil.  The first group with a word counts."
 
 (defconst chores--header-regexp
   (concat "^\\(?:[0-9]\\{1,4\\}[ \t]+[^ \t#\n]"
-          "\\|" (regexp-opt '("paused" "every" "weekend" "once")) "[ \t]+"
+          "\\|" (regexp-opt '("every" "weekend" "once")) "[ \t]+"
           "\\(?:[0-9]\\|"
-          (regexp-opt '("paused" "every" "day" "weekday" "weekend" "week" "on" "weeks" "month" "months" "after" "done" "once" "from" "to" "days" "last" "monday" "mon" "tuesday" "tue" "wednesday" "wed" "thursday" "thu" "friday" "fri" "saturday" "sat" "sunday" "sun" "january" "jan" "february" "feb" "march" "mar" "april" "apr" "may" "june" "jun" "july" "jul" "august" "aug" "september" "sep" "october" "oct" "november" "nov" "december" "dec"))
+          (regexp-opt '("times" "after" "done" "once" "from" "to" "every" "day" "weekday" "weekend" "week" "on" "month" "days" "last" "weeks" "months" "monday" "mon" "tuesday" "tue" "wednesday" "wed" "thursday" "thu" "friday" "fri" "saturday" "sat" "sunday" "sun" "january" "jan" "february" "feb" "march" "mar" "april" "apr" "may" "june" "jun" "july" "jul" "august" "aug" "september" "sep" "october" "oct" "november" "nov" "december" "dec"))
           "\\)\\)")
   "The beginning of a section.")
 
@@ -207,8 +216,10 @@ no word is left."
    ((looking-at-p "[0-9][0-9]:[0-9][0-9]\\'") 'date)))
 
 (defun chores--line-kind ()
-  "The kind of the line that begins at point: `chore', `record' or `margin'."
+  "The kind of the line that begins at point.
+It is `step', `chore', `record' or `margin'."
   (cond
+   ((looking-at-p "[ \t]*-") 'step)
    ((looking-at-p "[ \t]") 'chore)
    ((looking-at-p "[0-9]+\\(?:[ \t\r]\\|$\\)") 'margin)
    ((looking-at-p "[0-9]") 'record)
@@ -227,6 +238,24 @@ no word is left."
   "The classes of words from point, where a line begins, to END, where it ends.
 They are lists (CLASS START STOP).  What fits nowhere has no class, and
 what stands behind it keeps its own."
+  (if (eq (chores--line-kind) 'step)
+      (chores--classes-of-step end)
+    (chores--classes-of-words end)))
+
+(defun chores--classes-of-step (end)
+  "The classes of a step from point to END: its sign, and all else as a title."
+  (skip-chars-forward " \t" end)
+  (let ((sign (point)) start)
+    (forward-char)
+    (skip-chars-forward " \t" end)
+    (setq start (point))
+    (goto-char end)
+    (skip-chars-backward " \t\r" start)
+    (cons (list 'keyword sign (1+ sign))
+          (and (< start (point)) (list (list 'title start (point)))))))
+
+(defun chores--classes-of-words (end)
+  "The classes of the words of a line that is no step, from point to END."
   (let* ((line (chores--line-kind))
          (state (chores--beginning line))
          classes word)
@@ -270,6 +299,8 @@ what stands behind it keeps its own."
 STATE is brought behind the word."
   (let ((counted (chores--counted state)))
     (setf (chores--counted state) (eq kind 'number))
+    (when (memq kind '(title date number))
+      (setf (chores--awaited state) nil))
     (pcase kind
       ((or 'comment 'title 'date) kind)
       ('comma
@@ -289,12 +320,27 @@ STATE is brought behind the word."
   (let* ((awaited (chores--awaited state))
          (class (cond
                  ((eq awaited 'limited)
-                  (if (member text chores--limited) 'keyword 'person))
+                  (if (member text chores--kinds-of-day) 'keyword 'person))
+                 ((memq awaited '(day limited-on))
+                  (if (or (member text chores--kinds-of-day)
+                          (and (eq awaited 'day) (member text chores--months)))
+                      'keyword
+                    'name))
+                 ((eq awaited 'absent)
+                  (if (and (member text chores--open-spans)
+                           (looking-at-p "[ \t]+[0-9]\\{4\\}-"))
+                      'keyword
+                    'name))
                  ((and (eq awaited 'person) (member text chores--each))
                   'keyword)
                  (t awaited))))
-    (setf (chores--awaited state) nil
-          (chores--listed state) (and (eq class awaited) class))
+    (setf (chores--awaited state)
+          (and (eq awaited 'limited) (eq class 'person) 'limited-on)
+          (chores--listed state)
+          (cond
+           ((eq awaited 'day) 'day)
+           ((and (eq awaited 'absent) (eq class 'name)) 'name)
+           ((eq class awaited) class)))
     class))
 
 (defun chores--class-of-known (text state)
@@ -339,9 +385,14 @@ STATE is brought behind the word."
   (forward-line 0)
   (while (< (point) end)
     (let ((stop (line-end-position)) word)
-      (while (setq word (chores--next-word stop))
-        (when (eq (car word) 'title)
-          (chores--propertize-title (nth 1 word))))
+      (if (eq (chores--line-kind) 'step)
+          ;; In a step `#' begins no comment.
+          (while (search-forward "#" stop t)
+            (put-text-property (1- (point)) (point)
+                               'syntax-table (string-to-syntax ".")))
+        (while (setq word (chores--next-word stop))
+          (when (eq (car word) 'title)
+            (chores--propertize-title (nth 1 word)))))
       (goto-char stop)
       (forward-line))))
 
@@ -393,6 +444,7 @@ stays so, and what is not goes in only where it could be nothing else."
       (back-to-indentation)
       (cond
        ((looking-at-p "\r?$") (if (chores--below-section-p) 4 0))
+       ((looking-at-p "-") 8)
        ((> column 0) 4)
        ((looking-at-p "#") 0)
        ((chores--begins-at-margin-p) 0)
@@ -400,7 +452,7 @@ stays so, and what is not goes in only where it could be nothing else."
        (t 0)))))
 
 (defun chores-indent-line ()
-  "Indent this line: chores by 4 blanks, all else by none.
+  "Indent this line: a chore by 4 blanks, a step by 8, all else by none.
 On an empty line that stands where it should, go to the other of the
 two for TAB."
   (let ((column (chores--indentation))

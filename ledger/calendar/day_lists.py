@@ -103,10 +103,24 @@ def _worked_out(household: Household, name: str) -> DaySet:
 
 
 def _by_cadence(household: Household, days: DayCadence) -> DaySet:
+    dates = (days.first or 1, MAX_DAY if days.last is None else days.last)
+    return _spans_of(household, days) & of_spans([dates] if dates[0] <= dates[1] else [])
+
+
+def _spans_of(household: Household, days: DayCadence) -> DaySet:
+    """The days of all spans of a cadence."""
     cadence, within = days.cadence, days.within
+    if within is None:
+        match cadence.kind:
+            case "day" if cadence.every == 1:
+                return ALL
+            case "named-day":
+                return of_weekdays(cadence.days)
+            case "weekday":
+                return ~_weekend(household)
+            case "weekend":
+                return _weekend(household)
     rhythm = Rhythm(cadence, days.first or 1, household.week_start, household.weekend)
-    spans = of_openings(
+    return of_openings(
         lambda low, high: cadence_spans(rhythm, within, low, high), longest(cadence, within)
     )
-    dates = (days.first or 1, MAX_DAY if days.last is None else days.last)
-    return spans & of_spans([dates] if dates[0] <= dates[1] else [])

@@ -6,7 +6,14 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from operator import itemgetter
 
-from ledger.calendar.week import MAX_DAY, MONTHS_A_YEAR, month_first, month_index, month_last
+from ledger.calendar.week import (
+    CYCLE_DAYS,
+    MAX_DAY,
+    MONTHS_A_YEAR,
+    month_first,
+    month_index,
+    month_last,
+)
 from ledger.household.model import Span
 
 BLOCK = 512
@@ -36,17 +43,19 @@ class DaySet:
         """True for a day in the set."""
         return bool(self.block(day // BLOCK) >> day % BLOCK & 1)
 
-    def first(self, low: int, high: int = MAX_DAY) -> int | None:
-        """The first day of the set from `low` to `high`, or None."""
-        start, end = low, min(high, self._none_from - 1)
+    def first(self, low: int, high: int | None = None) -> int | None:
+        """The first day of the set from `low` to `high`, or None; without `high`, within 400
+        years."""
+        far = min(low + CYCLE_DAYS, MAX_DAY)
+        start, end = low, min(far if high is None else high, self._none_from - 1)
         while start <= end:
             number, offset = divmod(start, BLOCK)
             bits = self.block(number) >> offset
             if bits:
                 day = start + (bits & -bits).bit_length() - 1
-                return day if day <= high else None
+                return day if day <= end else None
             start = (number + 1) * BLOCK
-        if high >= MAX_DAY:
+        if high is None:
             self._none_from = min(self._none_from, low)
         return None
 
@@ -128,7 +137,7 @@ def all_of(sets: Iterable[DaySet]) -> DaySet:
 
 def of_spans(spans: Iterable[Span]) -> DaySet:
     """The days of some spans, which may overlap."""
-    merged = _apart(spans)
+    merged = apart(spans)
     if not merged:
         return NONE
 
@@ -144,7 +153,7 @@ def of_spans(spans: Iterable[Span]) -> DaySet:
     return DaySet(bits_of, merged[-1][1] + 1)
 
 
-def _apart(spans: Iterable[Span]) -> Sequence[Span]:
+def apart(spans: Iterable[Span]) -> Sequence[Span]:
     """Spans in order; those that overlap or touch are merged."""
     merged: list[Span] = []
     for first, last in sorted(spans):

@@ -11,6 +11,8 @@ FIRST_DAY, MAX_DAY = date(FIRST_YEAR, 1, 1).toordinal(), date.max.toordinal()
 MONTHS_A_YEAR = 12
 CYCLE = 400 * MONTHS_A_YEAR
 """Months after which the calendar repeats, weekdays too: 146,097 days, 20,871 weeks."""
+CYCLE_DAYS = 146_097
+"""What does not come within so many days is taken never to come."""
 
 
 def weekday(day: int) -> int:

@@ -17,7 +17,7 @@ from ledger.calendar.day_lists import dates_of
 from ledger.calendar.day_set import DaySet
 from ledger.calendar.lines import LineInForce
 from ledger.calendar.presence import asked, someone_there
-from ledger.calendar.week import MAX_DAY
+from ledger.calendar.week import CYCLE_DAYS, MAX_DAY
 from ledger.household.model import Chore, Household, Routine, Span
 
 FEW = 4
@@ -61,6 +61,14 @@ class Timeline:
 
     def __init__(self, household: Household, chore: Chore, person: str | None = None) -> None:
         self.household, self.chore, self.person = household, chore, person
+        self.routines = tuple(
+            routine
+            for routine in chore.routines
+            if person is None
+            or routine.assignment.form != "each"
+            or person in routine.assignment.people
+        )
+        """The lines of the chore, for a person without those under which others do their own."""
         self._block = _NO_BLOCK
 
     @cached_property
@@ -68,7 +76,7 @@ class Timeline:
         """The calendar lines of the chore whose dates hold a day."""
         lines = (
             LineInForce.of(self.household, routine, self.person)
-            for routine in self.chore.routines
+            for routine in self.routines
             if not routine.paused and not routine.section.is_after_done
         )
         return [line for line in lines if line.first <= line.last]
@@ -119,7 +127,8 @@ class Timeline:
 
     def between(self, low: int, high: int) -> list[Window]:
         """The windows that have a day from `low` to `high`, in order, excused ones too."""
-        return list(map(self._marked, self._cut(low, high)))
+        # Of a window that was cut short no day may be left that is asked.
+        return list(map(self._marked, self._apart(low, high)))
 
     def asked_between(self, low: int, high: int) -> list[Window]:
         """As `between`, without excused windows."""
@@ -154,9 +163,13 @@ class Timeline:
         from ledger.calendar.counting import count_openings
 
         before = self._block if self._block.start < start else _NO_BLOCK
-        near = self._near(before.start, start - 1)
-        opened = before.opened + count_openings(near, before.start, start - 1)
-        windows = self._cut(start, start + BLOCK - 1)
+        if self._may_vanish:
+            found = self._apart(before.start, start - 1)
+            opened = before.opened + sum(window.first >= before.start for window in found)
+        else:
+            near = self._near(before.start, start - 1)
+            opened = before.opened + count_openings(near, before.start, start - 1)
+        windows = self._apart(start, start + BLOCK - 1)
         still_open = sum(window.first < start for window in windows)
         lasts = [window.last for window in windows]
         return _Block(start, opened, opened - still_open, lasts)
@@ -165,7 +178,7 @@ class Timeline:
         """The latest window that has opened by a day, excused or not; None before the first."""
         begun, span = self.first_day(day), 8
         while True:
-            opened = [window for window in self._cut(day - span, day) if window.first <= day]
+            opened = [window for window in self._apart(day - span, day) if window.first <= day]
             if opened:
                 return self._marked(opened[-1])
             if day - span < begun:
@@ -186,8 +199,9 @@ class Timeline:
 
     def following(self, day: int) -> Iterator[Window]:
         """The windows that open after a day, in order, excused ones too."""
-        end = min(max((line.opens_by + line.reach for line in self._lines), default=0), MAX_DAY)
+        end = max((line.opens_by + line.reach for line in self._lines), default=0)
         low, span = max(day + 1, self.first_day(day)), 16
+        end = min(end, MAX_DAY, low + CYCLE_DAYS)
         while low <= end:
             until = min(low + span, end)
             yield from (window for window in self.between(low, until) if window.first >= low)
@@ -197,18 +211,19 @@ class Timeline:
         """The windows that open after a day, in order, without excused ones; long times on which
         nothing is asked are skipped."""
         low, span = day + 1, 16
-        while (begin := self._next_asked(low)) is not None:
+        end = low + CYCLE_DAYS
+        while (begin := self._next_asked(low)) is not None and begin <= end:
             until = min(begin + span, MAX_DAY)
-            # A window may open before the first of its days that is asked.
-            windows = (w for w in self.between(begin, until) if w.first >= low and not w.excused)
-            yield from windows
+            for window in self.between(begin, until):
+                # A window may open before the first of its days that is asked.
+                if window.first >= low and not window.excused:
+                    yield window
+                    end = window.first + CYCLE_DAYS
             low, span = until + 1, span * 2
 
     def _next_asked(self, low: int) -> int | None:
         """The next day, from `low` on, on which a line that may still open a window is asked."""
-        found = (
-            line.asked.first(low, min(line.opens_by + line.reach, MAX_DAY)) for line in self._lines
-        )
+        found = (line.asked.first(low) for line in self._lines if low <= line.opens_by + line.reach)
         return min((day for day in found if day is not None), default=None)
 
     def first_day(self, day: int) -> int:
@@ -229,16 +244,33 @@ class Timeline:
             windows.sort(key=itemgetter(0, 1))
         return windows
 
-    def _cut(self, low: int, high: int) -> list[Window]:
+    @cached_property
+    def _may_vanish(self) -> bool:
+        """True if an excused window of one line may begin inside a window of another."""
+        return len(self._lines) > 1 and any(line.asked is not line.force for line in self._lines)
+
+    def _apart(self, low: int, high: int) -> list[Window]:
         """As `between`, before excused windows are marked."""
         windows = self.uncut(low, high)
         if len(self._lines) == 1 or not windows:
             return windows
-        apart = windows[:1]
+        if not self._may_vanish:
+            return self._cut(windows, low)
+        marked = list(map(self._marked, windows))
+        asked = self._cut([window for window in marked if not window.excused], low)
+        free = [one for one in marked if one.excused and not self._begins_inside(one)]
+        merged = sorted([*asked, *self._cut(free, low)], key=itemgetter(0, 1))
+        return self._cut(merged, low)
+
+    def _cut(self, windows: Sequence[Window], low: int) -> list[Window]:
+        """Windows in order, cut apart; those that have a day from `low` on."""
+        apart = list(windows[:1])
         for window in windows[1:]:
             if window.first > apart[-1].first:
                 apart[-1] = _until(apart[-1], window.first - 1)
                 apart.append(window)
+        if not apart:
+            return []
         # A later window may close the last one. A window that is over before `low` may have
         # closed an earlier one that seems open at `low`.
         apart[-1] = self._closed(apart[-1])
@@ -247,12 +279,20 @@ class Timeline:
             apart = [self._closed(apart[begun - 1]), *apart[begun:]]
         return [window for window in apart if window.last >= low]
 
+    def _begins_inside(self, excused: Window) -> bool:
+        """True for an excused window that begins on a day of one that is asked: it is none."""
+        day = excused.first
+        asked = [one for one in map(self._marked, self.uncut(day, day)) if not one.excused]
+        return bool(self._cut(asked, day))
+
     def _closed(self, window: Window) -> Window:
         """The window, closed the day before the next window of any line opens, and no later than
-        another that opens on the same day."""
+        another that opens on the same day. An excused one closes none that is asked."""
         for line in self._near(window.first, window.last):
-            first, last = next(line.spans(window.first, window.last), (NEVER, MAX_DAY))
-            window = _until(window, last if first == window.first else first - 1)
+            for first, last in line.spans(window.first, window.last):
+                if window.excused or line.asked.first(first, last) is not None:
+                    window = _until(window, last if first == window.first else first - 1)
+                    break
         return window
 
     def _marked(self, window: Window) -> Window:

@@ -16,17 +16,26 @@ from ledger.editor.completion_items import (
     area_items,
     chore_items,
     date_items,
+    days_items,
     minutes_items,
     person_items,
     thing_items,
     word_items,
 )
-from ledger.editor.names import AREA, CHORE, THING, NameUse, cursor_position, names_in
+from ledger.editor.names import (
+    AREA,
+    CHORE,
+    NAMED_DAYS,
+    THING,
+    NameUse,
+    cursor_position,
+    names_in,
+)
 from ledger.editor.view import View
 from ledger.text.builder import build
 from ledger.text.clauses import clause_values
 from ledger.text.parser import END, LineFault, kind_of, parser
-from ledger.text.tree import ChoreLine, Node, RecordLine, SectionHeader
+from ledger.text.tree import ChoreLine, LimitLine, NamedDays, Node, RecordLine, SectionHeader
 from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
@@ -163,38 +172,67 @@ def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[Com
         yield from area_items(view, named_before)
     elif named.kind == THING:
         yield from thing_items(view, named_before)
+    elif named.kind == NAMED_DAYS:
+        yield from days_items(view, named_before)
+        yield from _beside_days(view, begun)
     else:
         yield from person_items(view, named_before)
-        yield from _beside_people(begun)
+        yield from _beside_people(view, begun)
 
 
-def _beside_people(begun: Begun) -> Iterator[CompletionItem]:
+def _beside_people(view: View, begun: Begun) -> Iterator[CompletionItem]:
     """Words that may take the place of a person: `by each`, `limit weekday`."""
     if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
         yield from word_items({"EACH"}, begun.start)
     if begun.text.split() == ["limit"]:
+        yield from days_items(view, ())
         yield from word_items({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
+
+
+def _beside_days(view: View, begun: Begun) -> Iterator[CompletionItem]:
+    """What may take the place of named days: dates, kinds of days, months, a limit's minutes."""
+    first, *others = begun.text.split()
+    if first in ("away", "rest"):
+        if not others:
+            yield from date_items(view, _days(view, begun))
+            yield from word_items({"FROM"}, begun.start)
+        return
+    kinds, listed = {"DAY", "WEEKDAY", "WEEKEND"}, _listed(begun.text)
+    if first == "limit":
+        yield from _durations()
+    else:
+        kinds.add("MONTH")
+    yield from (word for word in word_items(kinds, begun.start) if word.text not in listed)
 
 
 def _used(node: Node | None) -> set[str]:
     """The keywords of the clauses that the line has; each may be there once."""
-    if not isinstance(node, ChoreLine | SectionHeader):
+    if not isinstance(node, ChoreLine | SectionHeader | NamedDays):
         return set()
     keywords = parser().tables.keywords
     # A duration has no keyword, so its number stands for it.
-    return {keywords.get(clause.keyword, "INT") for clause, _ in clause_values(node)}
+    used = {keywords.get(clause.keyword, "INT") for clause, _ in clause_values(node)}
+    contrary = {"VITAL", "SPARE"}
+    return used | contrary if used & contrary else used
 
 
 def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
     """Durations, if one fits: usual ones for a chore; for the record, what the chore takes."""
     if "INT" not in begun.kinds - _used(begun.node):
         return
-    if isinstance(begun.node, RecordLine):
-        item = begun.node.entry.items[-1]
-        if item.minutes is None:
+    # What was worked on wants its minutes: without them the line cannot end.
+    node = begun.node or _node(f"{begun.text}1 min", begun.start)
+    if isinstance(node, RecordLine):
+        item = node.entry.items[-1]
+        if item.minutes is None or begun.node is None:
             yield from minutes_items(view, item.name.value)
-    elif isinstance(begun.node, ChoreLine):
-        yield from (CompletionItem(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
+    elif isinstance(node, ChoreLine | LimitLine):
+        yield from _durations()
+
+
+def _durations() -> Iterator[CompletionItem]:
+    """Usual durations."""
+    return (CompletionItem(text, None, lsp.CompletionItemKind.Value) for text in DURATIONS)
 
 
 def _days(view: View, begun: Begun) -> Iterator[date]:

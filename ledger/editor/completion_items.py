@@ -11,6 +11,7 @@ from lsprotocol import types as lsp
 from ledger.calendar.in_force import lines_in_force
 from ledger.editor.view import View
 from ledger.household.cautions import HAZARDS
+from ledger.household.days import DaysReader
 from ledger.household.model import Chore
 from ledger.household.names import own_title
 from ledger.household.things import mind
@@ -34,6 +35,8 @@ _DETAILS: dict[str, str | None] = {
     "AREA": "a place in the home",
     "LIMIT": "the minutes that fit in a day",
     "AWAY": "days away",
+    "REST": "days of rest at home: illness, exams",
+    "DAYS": None,
     "DAY_UNIT": "when a day ends",
     "EVERY": "a section that comes round so often",
     "WEEKEND": "a section of weekends of the month",
@@ -44,9 +47,12 @@ _DETAILS: dict[str, str | None] = {
     "EACH": "everyone does their own",
     "OR": "any one of them",
     "THEN": "they take turns",
+    "AND": "all of them together",
+    "OF": "only these do their own",
     "DID": "what was done",
     "SKIPPED": "excused: neither done nor missed",
     "MOVED": "this once to another day",
+    "WORKED": "some of it is done",
     "TO": "up to",
     "ON": "the days it falls on",
     "LAST": "the last of the month",
@@ -132,7 +138,7 @@ def minutes_items(view: View, name: str) -> Iterator[CompletionItem]:
     declared = _declared(view, chore) if chore is not None else None
     if declared is not None:
         yield CompletionItem(duration(declared), "as the book says", _KIND.Value)
-    learned = learned_minutes(view.household.log, name, view.today)
+    learned = learned_minutes(view.household, name, view.today)
     if learned is not None and round(learned.minutes) not in (0, declared):
         yield CompletionItem(duration(learned.minutes), f"{name} lately", _KIND.Value)
 
@@ -149,6 +155,14 @@ def person_items(view: View, without: Collection[str]) -> Iterator[CompletionIte
     for person in view.household.people.values():
         if person.name not in without:
             yield CompletionItem(person.name, own_title(person.name, person.title), _KIND.Variable)
+
+
+def days_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:
+    """Named days with their titles."""
+    for days in view.household.named_days.values():
+        if days.name not in without:
+            title = own_title(days.name, DaysReader.titled(days))
+            yield CompletionItem(days.name, title, _KIND.Enum)
 
 
 def thing_items(view: View, without: Collection[str]) -> Iterator[CompletionItem]:

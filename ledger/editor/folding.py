@@ -1,4 +1,5 @@
-"""Folding: sections, months of the record, and groups of declarations and comments."""
+"""Folding: sections, chores with steps, months of the record, groups of declarations and
+comments."""
 
 from __future__ import annotations
 
@@ -8,14 +9,17 @@ from lsprotocol import types as lsp
 
 from ledger.editor.sections import blocks, months
 from ledger.editor.view import View
-from ledger.text.tree import AwayLine, Declared, LimitLine, Setting, Tree
+from ledger.text.tree import AbsentLine, Declared, LimitLine, NamedDays, Setting, Tree
 
 
 def folds(view: View, path: str) -> list[lsp.FoldingRange]:
     """The ranges of a file that can be folded, in order of place."""
     tree, positions = view.trees[path], view.positions(path)
+    sections = list(blocks(tree))
+    chores = ((block, chore) for block in sections for chore in block.chores)
     spans = [
-        *((block.header.number, block.last, None) for block in blocks(tree)),
+        *((block.header.number, block.last, None) for block in sections),
+        *((chore.number, block.last_of(chore), None) for block, chore in chores),
         *((month.first, month.last, None) for month in months(tree)),
         *((first, last, None) for first, last in _runs(_declarations(tree))),
         *((first, last, lsp.FoldingRangeKind.Comment) for first, last in _runs(_comments(tree))),
@@ -28,16 +32,12 @@ def folds(view: View, path: str) -> list[lsp.FoldingRange]:
 
 
 def _declarations(tree: Tree) -> Iterator[int]:
-    declarations = Declared, LimitLine, Setting, AwayLine
+    declarations = Declared, NamedDays, LimitLine, Setting, AbsentLine
     return (line.number for line in tree.lines if isinstance(line.node, declarations))
 
 
 def _comments(tree: Tree) -> Iterator[int]:
-    return (
-        line.number
-        for line in tree.lines
-        if line.node is None and line.fault is None and line.comment is not None
-    )
+    return (line.number for line in tree.lines if line.is_comment)
 
 
 def _runs(numbers: Iterable[int]) -> Iterator[tuple[int, int]]:

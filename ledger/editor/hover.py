@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import date
+from itertools import islice
 
 from lsprotocol import types as lsp
 
+from ledger.calendar.day_lists import named
+from ledger.calendar.day_set import DaySet
+from ledger.calendar.presence import days_absent
+from ledger.calendar.week import MAX_DAY
 from ledger.editor.names import (
     AREA,
     CHORE,
+    NAMED_DAYS,
     PERSON,
     THING,
     CursorPosition,
@@ -24,6 +30,7 @@ from ledger.editor.totals import total_of, total_text
 from ledger.editor.view import View
 from ledger.household.cadence import container
 from ledger.household.cautions import HAZARDS
+from ledger.household.days import DaysReader
 from ledger.household.names import own_title
 from ledger.household.things import mind
 from ledger.render.chore_record_text import rate
@@ -46,9 +53,9 @@ def hover(view: View, uri: str, position: lsp.Position) -> lsp.Hover | None:
     where = cursor_position(view, uri, position)
     if where.path not in view.trees:
         return None
-    named = name_at(view, where)
-    if named is not None:
-        lines, start, end = list(_of_name(view, named)), named.name.start, named.name.end
+    use = name_at(view, where)
+    if use is not None:
+        lines, start, end = list(_of_name(view, use)), use.name.start, use.name.end
     else:
         lines, start, end = _of_line(view, where)
     if not lines:
@@ -58,14 +65,15 @@ def hover(view: View, uri: str, position: lsp.Position) -> lsp.Hover | None:
     return lsp.Hover(lsp.MarkupContent(lsp.MarkupKind.Markdown, text.rstrip()), range_)
 
 
-def _of_name(view: View, named: NameUse) -> Iterator[str]:
+def _of_name(view: View, use: NameUse) -> Iterator[str]:
     tell: dict[str, Callable[[View, str], Iterator[str]]] = {
         CHORE: _chore,
         AREA: _area,
         PERSON: _person,
         THING: _thing,
+        NAMED_DAYS: _named_days,
     }
-    return tell[named.kind](view, named.name.value)
+    return tell[use.kind](view, use.name.value)
 
 
 def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
@@ -82,9 +90,13 @@ def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
 
 
 def _away(view: View, day: int) -> str:
-    absences = [one for one in view.household.absences if one.first <= day <= one.last]
-    who = [", ".join(one.people) or "everyone" for one in absences]
-    return f"away: {'; '.join(who)}" if absences else _from_today(day - view.today)
+    household = view.household
+    who: dict[str, list[str]] = {}
+    for one in household.absences:
+        if days_absent(household, one).holds(day):
+            who.setdefault(one.keyword, []).append(", ".join(one.people) or "everyone")
+    said = [f"{keyword}: {'; '.join(people)}" for keyword, people in sorted(who.items())]
+    return ", ".join(said) or _from_today(day - view.today)
 
 
 def _from_today(days: int) -> str:
@@ -191,8 +203,10 @@ def _person(view: View, name: str) -> Iterator[str]:
     if name not in household.people:
         return
     yield f"**{name}**: {_plain(household.people[name].title)}"
-    if name in household.limits:
-        yield f"at most {duration(household.limits[name].minutes)} a day"
+    for limit in household.limits.values():
+        if limit.of.person == name:
+            when = f"on {limit.of.kind}" if limit.of.kind else "a day"
+            yield f"at most {duration(limit.minutes)} {when}"
     chores = [
         f"{_plain(container(routine.section))}: {chore.name}"
         for chore in household.chores.values()
@@ -202,12 +216,32 @@ def _person(view: View, name: str) -> Iterator[str]:
     if chores:
         yield f"{counted(len(chores), 'chore', 'chores')} by name: {', '.join(chores[:6])}"
     ahead = [
-        absence
+        f"{absence.keyword} {span}"
         for absence in household.absences
-        if name in absence.people and absence.last >= view.today
+        if name in absence.people
+        for span in _ahead(view, days_absent(household, absence))
     ]
-    for absence in ahead[:WINDOWS]:
-        yield f"away {_days(date.fromordinal(absence.first), date.fromordinal(absence.last))}"
+    yield from ahead[:WINDOWS]
+
+
+def _named_days(view: View, name: str) -> Iterator[str]:
+    known = view.household.named_days.get(name)
+    if known is None:
+        return
+    yield f"**{name}**: {_plain(DaysReader.titled(known))}"
+    ahead = _ahead(view, named(view.household, (name,)))
+    yield f"Next: {'; '.join(ahead)}" if ahead else "No such days are left"
+
+
+def _ahead(view: View, days: DaySet) -> list[str]:
+    """The next spans of some days, in words."""
+    runs = islice(days.runs(view.today, MAX_DAY), WINDOWS)
+    return [_span(first, last) for first, last in runs]
+
+
+def _span(first: int, last: int) -> str:
+    begin = date.fromordinal(first)
+    return f"from {short_day(begin)}" if last == MAX_DAY else _days(begin, date.fromordinal(last))
 
 
 def _thing(view: View, name: str) -> Iterator[str]:

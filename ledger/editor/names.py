@@ -1,4 +1,4 @@
-"""Names: where chores, areas, people and things are named, in the routine and the record."""
+"""Names: where chores, areas, people, things and days are named, in the routine and the record."""
 
 from __future__ import annotations
 
@@ -10,32 +10,33 @@ from lsprotocol import types as lsp
 
 from ledger.editor.documents import path_of
 from ledger.editor.view import View
-from ledger.household.model import DATE_WIDTH
+from ledger.household.names import KINDS_OF_DAY
 from ledger.text.clauses import clause_values
+from ledger.text.record_line import DATE_WIDTH
 from ledger.text.source import TextRange
 from ledger.text.tree import (
-    AwayLine,
+    AbsentLine,
     ChoreLine,
     Declared,
     LimitLine,
     Located,
     Name,
+    NamedDays,
     Node,
     RecordEntry,
     RecordLine,
+    SectionHeader,
     Tree,
 )
-from ledger.text.values import DAYS
 
-CHORE, AREA, PERSON, THING = "chore", "area", "person", "thing"
-_KINDS_OF_DAY = frozenset({*DAYS, "weekday", "weekend"})
+CHORE, AREA, PERSON, THING, NAMED_DAYS = "chore", "area", "person", "thing", "days"
 
 
 class NameUse(NamedTuple):
     """A name in a line."""
 
     kind: str
-    """chore, area, person or thing."""
+    """chore, area, person, thing or days."""
     name: Name
     declares: bool = False
     """True if the line declares the name and does not only use it."""
@@ -78,7 +79,15 @@ def name_at(view: View, where: CursorPosition) -> NameUse | None:
     tree = view.trees.get(where.path)
     uses = names_in(node_at(tree, where.line)) if tree is not None else ()
     touching = [use for use in uses if use.name.start <= where.column <= use.name.end]
-    return max(touching, key=lambda use: use.name.start, default=None)
+    # A name alone behind `limit` is that of a person or of named days.
+    return max(
+        touching,
+        key=lambda use: (
+            use.name.start,
+            use.kind == NAMED_DAYS and use.name.value in view.household.named_days,
+        ),
+        default=None,
+    )
 
 
 def places_of(view: View, kind: str, name: str, declared_only: bool = False) -> Iterator[TextRange]:
@@ -115,18 +124,40 @@ def names_in(node: Node | None) -> Iterator[NameUse]:
     """The names in a line, in no order."""
     if isinstance(node, Declared):
         yield NameUse(node.keyword, node.name, declares=True)
+    elif isinstance(node, NamedDays):
+        yield NameUse(NAMED_DAYS, node.name, declares=True)
     elif isinstance(node, LimitLine):
-        if node.who.value not in _KINDS_OF_DAY:
-            yield NameUse(PERSON, node.who)
-    elif isinstance(node, AwayLine):
+        yield from _limited(node)
+    elif isinstance(node, AbsentLine):
+        yield from _named(NAMED_DAYS, node.spans.names)
         yield from _named(PERSON, node.people)
-    elif isinstance(node, ChoreLine):
-        yield NameUse(CHORE, node.name, declares=True)
-        for clause, value in clause_values(node):
-            if clause.names:
-                yield from _named(clause.names, value.people if clause.kind == "turn" else value)
+    elif isinstance(node, ChoreLine | SectionHeader):
+        yield from _in_clauses(node)
     elif isinstance(node, RecordLine):
         yield from _names_of(node.entry)
+
+
+def _limited(node: LimitLine) -> Iterator[NameUse]:
+    if node.kind is None:
+        if node.who.value not in KINDS_OF_DAY:
+            yield NameUse(PERSON, node.who)
+            yield NameUse(NAMED_DAYS, node.who)
+        return
+    yield NameUse(PERSON, node.who)
+    if node.kind.value not in KINDS_OF_DAY:
+        yield NameUse(NAMED_DAYS, node.kind)
+
+
+def _in_clauses(node: ChoreLine | SectionHeader) -> Iterator[NameUse]:
+    if isinstance(node, ChoreLine):
+        yield NameUse(CHORE, node.name, declares=True)
+    for clause, value in clause_values(node):
+        if clause.kind == "day-list":
+            for (kind, _, _, name), start, end in value:
+                if kind == "named":
+                    yield NameUse(NAMED_DAYS, Located(name, start, end))
+        elif clause.names:
+            yield from _named(clause.names, value.people if clause.kind == "turn" else value)
 
 
 def _names_of(entry: RecordEntry) -> Iterator[NameUse]:

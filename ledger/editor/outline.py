@@ -11,10 +11,22 @@ from ledger.editor.sections import Block, blocks, months
 from ledger.editor.view import View
 from ledger.household.names import title_of
 from ledger.text.cadences import write_cadence
-from ledger.text.tree import AwayLine, ChoreLine, Declared, LimitLine, Line, SectionHeader, Setting
+from ledger.text.tree import (
+    AbsentLine,
+    ChoreLine,
+    Declared,
+    LimitLine,
+    Line,
+    NamedDays,
+    SectionHeader,
+    Setting,
+)
 from ledger.text.words import counted, duration
 
-_GROUPS = {"person": "People", "area": "Areas", "limit": "Limits", "away": "Away"}
+_GROUPS = {
+    "person": "People", "area": "Areas", "days": "Days", "limit": "Limits", "away": "Away",
+    "rest": "Rest",
+}  # fmt: skip
 
 
 def outline(view: View, path: str) -> list[lsp.DocumentSymbol]:
@@ -55,9 +67,9 @@ def _declarations(lines: Iterable[Line], positions: Positions) -> Iterator[lsp.D
 
 def _keyword(line: Line) -> str:
     node = line.node
-    if isinstance(node, Declared):
+    if isinstance(node, Declared | AbsentLine):
         return node.keyword
-    return {LimitLine: "limit", AwayLine: "away", Setting: "household"}.get(type(node), "")
+    return {LimitLine: "limit", NamedDays: "days", Setting: "household"}.get(type(node), "")
 
 
 def _grouped(kind: str, group: list[lsp.DocumentSymbol]) -> lsp.DocumentSymbol:
@@ -94,15 +106,15 @@ def _section(block: Block, positions: Positions) -> lsp.DocumentSymbol:
         lsp.SymbolKind.Array,
         cadence if title else None,
     )
-    symbol.children = [_chore(line, positions) for line in block.chores]
+    symbol.children = [_chore(line, block.last_of(line), positions) for line in block.chores]
     return symbol
 
 
-def _chore(line: Line, positions: Positions) -> lsp.DocumentSymbol:
+def _chore(line: Line, last: int, positions: Positions) -> lsp.DocumentSymbol:
     node = line.node
     assert isinstance(node, ChoreLine)
     detail = duration(node.minutes.value) if node.minutes else None
-    span = line.number, line.number
+    span = line.number, last
     return _symbol(positions, span, node.name.value, lsp.SymbolKind.Function, detail)
 
 

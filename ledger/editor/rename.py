@@ -1,4 +1,4 @@
-"""Rename: a chore, an area, a person or a thing gets another name everywhere."""
+"""Rename: a chore, an area, a person, a thing or named days get another name everywhere."""
 
 from __future__ import annotations
 
@@ -6,12 +6,21 @@ import unicodedata
 
 from lsprotocol import types as lsp
 
-from ledger.editor.names import AREA, CHORE, PERSON, NameUse, cursor_position, name_at, places_of
+from ledger.editor.names import (
+    AREA,
+    CHORE,
+    NAMED_DAYS,
+    PERSON,
+    NameUse,
+    cursor_position,
+    name_at,
+    places_of,
+)
 from ledger.editor.view import View
 from ledger.text.classes import NAME, classes_of
 from ledger.text.record_line import NOT_PEOPLE
 from ledger.text.source import TextRange
-from ledger.text.values import check_name
+from ledger.text.values import MONTH_NUMBERS, check_name
 
 
 class RenameRefused(Exception):
@@ -56,9 +65,21 @@ def _refuse(view: View, named: NameUse, name: str) -> None:
         )
     if named.kind == PERSON and name in NOT_PEOPLE:
         raise RenameRefused(f"nobody can be called {name!r}: `by` and `limit` say it of days")
+    if named.kind == NAMED_DAYS and (name in NOT_PEOPLE or name in MONTH_NUMBERS):
+        raise RenameRefused(f"no days can be called {name!r}: a book says that of other days")
     taken = _taken(view, named, name) if name != named.name.value else None
     if taken is not None:
-        raise RenameRefused(f"{name!r} is another {named.kind}, at {taken}")
+        raise RenameRefused(f"{name!r} is {_what_has(view, named.kind, name)}, at {taken}")
+
+
+def _what_has(view: View, kind: str, name: str) -> str:
+    """What has a name that something else of the same kind, or of a near one, cannot have too."""
+    is_person = name in view.household.people
+    if kind == NAMED_DAYS:
+        return "a person" if is_person else "another name for days"
+    if kind == PERSON and not is_person and name in view.household.named_days:
+        return "a name for days"
+    return f"another {kind}"
 
 
 def _taken(view: View, named: NameUse, name: str) -> TextRange | None:
@@ -66,8 +87,12 @@ def _taken(view: View, named: NameUse, name: str) -> TextRange | None:
     household = view.household
     if named.kind == CHORE and name in household.chores:
         return household.chores[name].routines[0].name_place
-    declared = {AREA: household.areas, PERSON: household.people}.get(named.kind, {})
-    if name in declared:
-        return declared[name].place
+    if named.kind == AREA and name in household.areas:
+        return household.areas[name].place
+    if named.kind in (PERSON, NAMED_DAYS):
+        # One name cannot be both: `limit` and `rest` would say two things.
+        other = household.people.get(name) or household.named_days.get(name)
+        if other is not None:
+            return other.place
     # A name that is used and never declared would be mixed with the renamed one.
     return next(places_of(view, named.kind, name), None)

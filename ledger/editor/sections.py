@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from itertools import groupby
 from typing import NamedTuple
@@ -15,11 +15,17 @@ class Block(NamedTuple):
 
     header: Line
     chores: list[Line]
+    steps: Mapping[int, int]
+    """The line of the last step of each chore of the file that has any."""
 
     @property
     def last(self) -> int:
-        """The line of its last chore, or else of its header."""
-        return self.chores[-1].number if self.chores else self.header.number
+        """The line of its last chore or step, or else of its header."""
+        return self.last_of(self.chores[-1]) if self.chores else self.header.number
+
+    def last_of(self, chore: Line) -> int:
+        """The line of the last step of a chore, or else of the chore."""
+        return self.steps.get(chore.number, chore.number)
 
 
 class Month(NamedTuple):
@@ -35,12 +41,13 @@ class Month(NamedTuple):
 def blocks(tree: Tree) -> Iterator[Block]:
     """The sections of a file in order, each with its chores."""
     block: Block | None = None
+    steps = {owner.number: step.number for step, owner in tree.owned_steps() if owner is not None}
     for line in tree.lines:
         if line.opens:
             if block is not None:
                 yield block
             # Chores below a header that cannot be read belong to no section.
-            block = None if line.node is None else Block(line, [])
+            block = None if line.node is None else Block(line, [], steps)
         elif isinstance(line.node, ChoreLine) and block is not None:
             block.chores.append(line)
     if block is not None:

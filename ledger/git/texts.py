@@ -18,7 +18,8 @@ EXCLUDED = (
 # Lines that begin a section, as extended regular expressions. `weekend is` begins none, and a line
 # of the record has a hyphen after its first digits.
 _SECTION = (
-    "^((every|once|paused)[[:blank:]].*)$\n^((weekend[[:blank:]]+[0-9l]|[0-9]+[[:blank:]]+day).*)$"
+    "^((every|once)[[:blank:]].*)$\n"
+    "^((weekend[[:blank:]]+[0-9l]|[0-9]+[[:blank:]]+(day|times)).*)$"
 )
 # Names and dates are whole words. Commas and quotes are words of their own, so that a name beside
 # one is still the same word.

@@ -154,6 +154,8 @@ class Routine:
     """Never late and never missed."""
     paused: bool
     steps: tuple[str, ...]
+    is_for_everyone: bool
+    """True where it says `by each` and names nobody: the people are all that are declared."""
     place: TextRange = field(compare=False, repr=False)
     name_place: TextRange = field(compare=False, repr=False)
 

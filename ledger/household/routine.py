@@ -112,6 +112,7 @@ class RoutineReader:
             **values,
             section=section,
             steps=steps.get(line, ()),
+            is_for_everyone=node.assignment == Turn("each"),
             place=TextRange(source, line, node.name.start, len(source.lines[line].rstrip())),
             name_place=node.name.at(source, line),
         )

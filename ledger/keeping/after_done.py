@@ -35,10 +35,7 @@ class AfterDoneRow:
         if first is None:
             return None
         last = first + (routine.section.within or 1) - 1
-        if routine.spare:
-            # It is never late, so it is offered until it is done.
-            last = end
-        window = Window(first, line.force.last(first, min(last, end)) or first, routine)
+        window = Window(first, min(last, end), routine)
         return Occasion(self.timeline, window, window.first, window.last, self._on)
 
     def owed(self, day: int) -> Occasion | None:
@@ -55,9 +52,12 @@ class AfterDoneRow:
         return one if one is not None and one.is_asked(day) else None
 
     @property
-    def latest(self) -> Occasion | None:
-        """The window that was settled last."""
-        return self._past[-1] if self._past else None
+    def settled(self) -> Occasion | None:
+        """The window by which the chore stands if none is owed: the one that was settled last, if
+        none has opened since."""
+        one = self._current
+        has_opened = one is not None and one.first <= self._on
+        return self._past[-1] if self._past and not has_opened else None
 
     @property
     def known(self) -> Sequence[Occasion]:
@@ -85,15 +85,23 @@ class AfterDoneRow:
     def take(self, line: RecordReference) -> None:
         """Give a line of the record to the window that it is for. Lines come in order of date."""
         one = self._current
-        if one is None:
-            self.extras.append(line)
-        elif line.verb == "worked":
-            one.worked += worked_minutes(self.timeline.household.log, one.chore, line)
-        elif line.to is not None:
-            day = self.timeline.someone_there(one.routine).first(line.to)
-            one.moved, one.first = line, NEVER if day is None else day
-            one.last = one.first
-        else:
+        if line.verb in ("did", "skipped"):
+            one = one or self._of_day(line.day)
             one.mark = line
             self._past.append(one)
             self._current = self._after(line.day)
+        elif one is None:
+            self.extras.append(line)
+        elif line.to is None:
+            one.worked += worked_minutes(self.timeline.household.log, one.chore, line)
+        elif one.last < line.day and self.owed(line.day) is None:
+            self.extras.append(line)
+        else:
+            day = self.timeline.someone_there(one.routine).first(line.to)
+            one.moved, one.first = line, NEVER if day is None else day
+            one.last = one.first
+
+    def _of_day(self, day: int) -> Occasion:
+        """The window of what is done after the last day of the line, or while it is paused."""
+        (routine,) = self.timeline.chore.routines
+        return Occasion(self.timeline, Window(day, day, routine), day, day, self._on)

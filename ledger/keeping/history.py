@@ -20,11 +20,10 @@ FIRST_SPAN = 16
 
 
 def timelines(household: Household, chore: Chore) -> list[Timeline]:
-    """A chore's timelines: one, or one for each person where each does their own."""
-    people = next(
-        (r.assignment.people for r in chore.routines if r.assignment.form == "each"), None
-    )
-    return [Timeline(household, chore, person) for person in people or (None,)]
+    """A chore's timelines: one, or one for each person whom a line lets do their own share."""
+    assignments = (line.assignment for line in chore.routines)
+    sharing = (person for form, people in assignments if form == "each" for person in people)
+    return [Timeline(household, chore, person) for person in dict.fromkeys(sharing) or (None,)]
 
 
 class Share:
@@ -49,10 +48,7 @@ class Share:
     def standing(self) -> Occasion | None:
         """The window by which it stands on the day: the one that is owed, else the latest, if that
         is settled. None before the first window, and where the latest was missed."""
-        if self.owed is not None:
-            return self.owed
-        latest = self._row.latest
-        return latest if latest is not None and latest.mark is not None else None
+        return self.owed or self._row.settled
 
     @property
     def shown(self) -> Occasion | None:
@@ -219,11 +215,13 @@ def _quiet(
 
 
 def _are_apart(share: Timeline, before: Window, window: Window) -> bool:
-    """True unless two windows are parts of one period of `N times`."""
-    if window.routine.section.cadence.times == 1 or window.routine is not before.routine:
-        return True
-    period = period_at(share.line_of(window.routine).rhythm, window.first)
-    return period is None or before.first < period[0]
+    """True if no period of `N times` that holds the first day of a window has one before it."""
+    for routine in share.chore.routines:
+        if routine.section.cadence.times > 1:
+            period = period_at(share.line_of(routine).rhythm, window.first)
+            if period is not None and before.first >= period[0]:
+                return False
+    return True
 
 
 def _reaches(firsts: Sequence[int], moves: Sequence[int]) -> Iterator[int]:

@@ -60,12 +60,13 @@ def worked_before(household: Household, name: str, low: int, day: int) -> dict[i
     for lines from day `low` to `day`."""
     if name not in household.log.worked or name not in household.chores:
         return {}
-    return {
-        one.mark.line: one.worked
-        for share in shares_of(household, household.chores[name], low, day)
-        for one in share.occasions
-        if one.mark is not None and one.worked
-    }
+    worked: dict[int, int] = {}
+    for share in shares_of(household, household.chores[name], low, day):
+        for one in share.occasions:
+            if one.mark is not None and one.worked:
+                # Several people's windows, each worked on alone, may be done by one line.
+                worked[one.mark.line] = max(one.worked, worked.get(one.mark.line, 0))
+    return worked
 
 
 def _median(numbers: list[int]) -> float:

@@ -124,8 +124,9 @@ class Occasion:
 
     @property
     def days_late(self) -> int:
-        """On how many days after its last it was asked, if it is still owed."""
-        if not self.is_late:
+        """On how many days after its last it was asked, if it is still owed; a spare one is never
+        late."""
+        if not self.is_late or self.routine.spare:
             return 0
         return self.timeline.asked(self.routine).count(self.last + 1, self.on)
 

@@ -8,6 +8,7 @@ the window of their day or the next one. See section 11 of FORMAT.md.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 from ledger.calendar.occurrences import period_at
 from ledger.calendar.week import MAX_DAY
@@ -30,8 +31,14 @@ class Row:
         self._occasions = [self._occasion(window) for window in windows]
         self.extras: list[RecordReference] = []
         """Lines that found no window."""
+        self._beyond = 0, 0
+        """The first day of the last window looked at, and that of the next one after it that is
+        not excused."""
         self._opened = -1
         """Index of the latest window that has opened."""
+        self._missed = -1
+        """Index of the latest window that was found to be owed no more: it stays so, wherever later
+        lines move the next."""
         self._latest = -1
         """Index of the latest of these that is not excused: only this one can be owed. All before
         it are owed no more, even if it is moved to a later day."""
@@ -80,14 +87,13 @@ class Row:
         after it has opened meanwhile."""
         if one.moved is None:
             return False
-        following = self.next_asked(self._opened + 1)
-        return following is not None and following.first <= day
+        return self._next_opening(self._opened + 1) <= day
 
     def owed(self, day: int) -> Occasion | None:
         """The window that is owed on a day, by the lines taken so far."""
         self.advance(day)
         one = self.latest
-        if one is None or one.mark is not None or one.first > day:
+        if one is None or one.mark or one.first > day or self._latest == self._missed:
             return None
         return one if day <= one.last or self._is_late_on(one, day) else None
 
@@ -101,24 +107,37 @@ class Row:
         force = self.timeline.line_of(routine).force
         if force.holds(day):
             return True
-        following = self.next_asked(self._latest)
-        return force.first(day, following.first - 1 if following else MAX_DAY) is not None
+        return force.first(day, min(self._next_opening(self._latest) - 1, MAX_DAY)) is not None
 
     @property
     def latest(self) -> Occasion | None:
         """The latest window that has opened and is not excused."""
         return self._occasions[self._latest] if self._latest >= 0 else None
 
+    @property
+    def settled(self) -> Occasion | None:
+        """The window by which the chore stands if none is owed: the latest that has opened, if it
+        is settled; if that one was moved to a later day, the one before."""
+        index = self._latest
+        while index >= 0 and self._occasions[index].first > self._on:
+            index = self._asked_before(index)
+        return self._occasions[index] if index >= 0 and self._occasions[index].mark else None
+
     def shown(self, day: int) -> Occasion | None:
         """The window that the list of a day shows: it is owed, and asked on that day."""
         one = self.owed(day)
         return one if one is not None and one.is_asked(day) else None
 
-    def next_asked(self, index: int) -> Occasion | None:
-        """The next window after one that is not excused."""
-        while (one := self.at(index + 1)) is not None and (one.is_excused or one.is_gone):
-            index += 1
-        return one
+    def _next_opening(self, index: int) -> int:
+        """The first day of the next window after one that is not excused, or NEVER."""
+        for one in islice(self._occasions, index + 1, None):
+            if not one.is_excused and not one.is_gone:
+                return one.first
+        # There may be centuries of excused windows, which the timeline skips.
+        known = self._occasions[-1].opened
+        if self._beyond[0] != known:
+            self._beyond = known, next((one.first for one in self.timeline.coming(known)), NEVER)
+        return self._beyond[1]
 
     # -------------------------------------------------------------- taking lines
 
@@ -129,10 +148,16 @@ class Row:
         if one is not None:
             index = self._latest
         else:
+            self._find_missed(line.day)
             found = self._for_did(line.day) if line.verb == "did" else self._for_other(line.day)
             index = -1 if found is None else found
         if index < 0 or not self._apply(index, line):
             self.extras.append(line)
+
+    def _find_missed(self, day: int) -> None:
+        latest = self.latest
+        if latest is not None and latest.last < day:
+            self._missed = self._latest
 
     def _before(self, day: int) -> int:
         """Index of the latest window whose first day has come, or -1."""
@@ -187,28 +212,31 @@ class Row:
     def _part(self, before: int, day: int) -> tuple[bool, int | None]:
         """Whether a day lies in a period of `N times`, and the part that a `did` takes: that of
         its day, else the next of the period that is not settled, else the last before."""
-        for index in (before, before + 1):
-            one = self.at(index) if index >= 0 else None
-            if one is not None and one.routine.section.cadence.times > 1:
-                period = period_at(self.timeline.line_of(one.routine).rhythm, day)
-                if period is not None and period[0] <= one.opened <= period[1]:
-                    return True, self._free_part(one.routine, period, index, day)
+        for routine in self.timeline.routines:
+            if routine.section.cadence.times > 1:
+                period = period_at(self.timeline.line_of(routine).rhythm, day)
+                parts = self._parts_of(routine, period, before) if period is not None else {}
+                if parts:
+                    free = {n: part for n, part in parts.items() if part.mark is None}
+                    own = [n for n, part in free.items() if part.first <= day <= part.last]
+                    later = [n for n, part in free.items() if part.first > day]
+                    earlier = [n for n, part in free.items() if part.last < day]
+                    return True, next(iter([*own, *later, *reversed(earlier)]), None)
         return False, None
 
-    def _free_part(
-        self, routine: Routine, period: tuple[int, int], index: int, day: int
-    ) -> int | None:
+    def _parts_of(
+        self, routine: Routine, period: tuple[int, int], before: int
+    ) -> dict[int, Occasion]:
+        """The windows of a period of `N times`, by their indices; `before` is one near them."""
+        index = max(before, 0)
         while index > 0 and self._occasions[index - 1].opened >= period[0]:
             index -= 1
-        free = dict[int, Occasion]()
+        parts: dict[int, Occasion] = {}
         while (one := self.at(index)) is not None and one.opened <= period[1]:
-            if one.routine is routine and one.mark is None and not one.is_gone:
-                free[index] = one
+            if one.routine is routine and one.opened >= period[0] and not one.is_gone:
+                parts[index] = one
             index += 1
-        own = [n for n, part in free.items() if part.first <= day <= part.last]
-        later = [n for n, part in free.items() if part.first > day]
-        earlier = [n for n, part in free.items() if part.last < day]
-        return next(iter([*own, *later, *reversed(earlier)]), None)
+        return parts
 
     # -------------------------------------------------------------- what lines do
 
@@ -226,21 +254,22 @@ class Row:
         return True
 
     def _move(self, index: int, line: RecordReference, to: int) -> bool:
-        before, following = self._asked_before(index), self.next_asked(index)
+        before = self._asked_before(index)
         if before >= 0 and to <= self._occasions[before].last:
             return False
-        if following is not None and to >= following.first:
+        if to >= self._next_opening(index):
             return False
-        for passed in range(before + 1, index):
-            self._occasions[passed].is_gone |= self._occasions[passed].last >= to
-        passed = index + 1
-        while (one := self.at(passed)) is not None and one is not following and one.first <= to:
-            one.is_gone = True
-            passed += 1
         one = self._occasions[index]
         day = self.timeline.someone_there(one.routine).first(to)
         one.moved, one.first = line, NEVER if day is None else day
         one.last = one.first
+        for passed in range(before + 1, index):
+            self._occasions[passed].is_gone |= self._occasions[passed].last >= to
+        passed, reached = index + 1, to if day is None else day
+        while (other := self.at(passed)) is not None and other.first <= reached:
+            # Where nobody is there for a while, it may come to lie on the day of the next.
+            other.is_gone |= other.is_excused
+            passed += 1
         if index <= self._opened:
             self._latest = max(self._latest, index)
         return True

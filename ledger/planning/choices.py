@@ -244,7 +244,7 @@ class _Asking:
         return self._of_shares(changed, shares)
 
     def _of_timeline(self, timeline: Timeline) -> Iterator[Ask]:
-        lines = timeline.chore.routines
+        lines = timeline.routines
         by_turns = timeline.person is None and any(map(self._is_by_turns, lines))
         if len(lines) == 1 and not by_turns:
             (line,) = lines

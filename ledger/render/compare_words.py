@@ -50,10 +50,11 @@ def _is_shown(difference: Difference, change: Change) -> bool:
 def _difference(difference: Difference, change: Change) -> str:
     if difference.clause == "paused":
         return "paused" if difference.after else "resumed"
-    word = "" if difference.clause in _WITHOUT_KEYWORD else f"{difference.clause} "
     before, after = difference.before, difference.after
+    is_flag = difference.clause in (before, after)
+    word = "" if is_flag or difference.clause in _WITHOUT_KEYWORD else f"{difference.clause} "
     if difference.clause == "title" or (
-        difference.clause == "" and change.what in ("person", "area", "away")
+        difference.clause == "" and change.what in ("person", "area", "away", "rest")
     ):
         before, after = (f'"{text}"' if text else "" for text in (before, after))
     if change.kind in ("added", "retired"):

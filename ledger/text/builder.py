@@ -137,7 +137,7 @@ def _limit(parse_node: ParseNode) -> Node:
 
 def _spans(parse_node: ParseNode) -> Spans:
     if parse_node.rule == "days_names":
-        return Spans(names=tuple(each_once(child_nodes_of(parse_node), name_of)))
+        return Spans(names=names_of(parse_node))
     return Spans(tuple(_span(span) for span in child_nodes_of(parse_node)))
 
 

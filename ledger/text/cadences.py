@@ -181,7 +181,7 @@ def _named_months(parse_node: ParseNode) -> Cadence:
 
 
 def _week(parse_node: ParseNode) -> Cadence:
-    days, count = _weekdays(parse_node), _count(parse_node)
+    count, days = _count(parse_node), _weekdays(parse_node)
     if days and count == 1:
         return Cadence("named-day", days=days)
     return Cadence("week", count, days=days)

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
+from ledger.text.builder import step_of
 from ledger.text.clauses import CLAUSES
 from ledger.text.parser import LineFault, ParseNode, Parser, Token, kind_of, parser
 from ledger.text.source import UNSAFE
-from ledger.text.tree import ChoreLine
+from ledger.text.tree import STEP, ChoreLine
 from ledger.text.values import check_name
 
 COMMENT, TITLE, DATE, DURATION, NUMBER = "comment", "title", "date", "duration", "number"
@@ -18,7 +19,7 @@ CLASSES = (COMMENT, TITLE, DATE, DURATION, NUMBER, VERB, NAME, PERSON, AREA, KEY
 
 _BY_KIND = {
     "COMMENT": COMMENT, "TITLE": TITLE, "DATE": DATE, "CLOCK": DATE, "INT": NUMBER,
-    "DID": VERB, "SKIPPED": VERB, "MOVED": VERB,
+    "DID": VERB, "SKIPPED": VERB, "MOVED": VERB, "WORKED": VERB,
 }  # fmt: skip
 _CLAUSES = CLAUSES[ChoreLine]
 _DURATIONS = {rule for clause in _CLAUSES if clause.kind == DURATION for rule in clause.rules}
@@ -42,8 +43,13 @@ def classes_of(text: str) -> tuple[Classed, ...]:
     words = text.lstrip(" \t")
     if not words or UNSAFE.search(text) is not None:
         return ()
+    start = len(text) - len(words)
     if words[0] == "#":
-        return (Classed(len(text) - len(words), len(text), COMMENT),)
+        return (Classed(start, len(text), COMMENT),)
+    if words[0] == STEP:
+        _, begin, end = step_of(text, start).text
+        sign = Classed(start, start + 1, KEYWORD)
+        return (sign, Classed(begin, end, TITLE)) if begin < end else (sign,)
     line_parser = parser()
     try:
         parse_node = line_parser.parse(text, kind_of(text))
@@ -72,6 +78,8 @@ def _names(parse_node: ParseNode, kind: str) -> Iterator[tuple[tuple[int, int], 
     """Where the names in a parse node stand, and the class of each."""
     if parse_node.rule == "person_name":
         yield (parse_node.start, parse_node.end), PERSON
+    elif parse_node.rule == "days_name":
+        yield (parse_node.start, parse_node.end), NAME
     elif parse_node.rule == "name":
         yield (parse_node.start, parse_node.end), kind
     else:

@@ -15,7 +15,7 @@ from ledger.text.finding import Fix, TextEdit
 from ledger.text.source import Source, TextRange
 
 _BODY = re.compile(r'[^"#]*')
-_LINK = re.compile(r"[ \t]*,[ \t]*|[ \t]+(?:or|then)[ \t]+")
+_LINK = re.compile(r"[ \t]*,[ \t]*|[ \t]+(?:or|then|and)[ \t]+")
 
 
 def write(place: TextRange, words: str) -> Fix:
@@ -61,7 +61,7 @@ def delete_name(place: TextRange, words: str = "") -> Fix:
     word = before[max(map(before.rfind, (" ", "\t", ","))) + 1 :]
     head = before.removesuffix(word or ",").rstrip(" \t")
     after = _LINK.match(text, place.end)
-    if word in ("", "or", "then"):
+    if word in ("", "or", "then", "and"):
         cut = place._replace(start=len(head))
     elif after is not None:
         cut = place._replace(end=after.end())

@@ -8,7 +8,7 @@ from typing import cast
 
 from ledger.text.finding import Finding, Fix
 from ledger.text.parser import LineFault, ParseNode, kind_of, parser
-from ledger.text.tree import Tree
+from ledger.text.tree import STEP, Tree
 from ledger.text.values import ValueFault, bad_name, check_name
 
 SECTION = "section"
@@ -19,13 +19,14 @@ _MOST = 4
 
 
 def kind_taken(text: str) -> str:
-    """The kind of an unreadable line, by its first characters: section, chore, record, comment or
-    mark.
+    """The kind of an unreadable line, by its first characters: section, chore, step, record,
+    comment or mark.
 
     A line that may be a header is taken for one, so that its chores do not fall to another section.
     """
-    if text.lstrip(" \t").startswith("#"):
-        return "comment"
+    words = text.lstrip(" \t")
+    if words.startswith(("#", STEP)):
+        return "step" if words[0] == STEP else "comment"
     from ledger.text.hints.merge import is_mark
 
     if is_mark(text):

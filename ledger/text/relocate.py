@@ -46,21 +46,23 @@ class _Page:
         """Lines of a new section, by the line that it follows and its header."""
 
     def taken(self, number: int) -> list[str]:
-        """Take out a chore line with the comments right above it."""
+        """Take out a chore line with the comments right above it and its steps."""
         first = number
         while self._is_comment(first - 1):
             first -= 1
-        self.leaving.update(range(first, number + 1))
-        return self.texts[first : number + 1]
+        # The marks of an unfinished merge stay where they are.
+        going = [n for n in range(first, self._last_step(number) + 1) if not self._is_mark(n)]
+        self.leaving.update(going)
+        return [self.texts[n] for n in going]
 
     def put(self, header: int, texts: Sequence[str]) -> None:
         """Write lines at the end of a section."""
-        place = max(self._chores(header), default=header)
+        place = max(self._below(header), default=header)
         self.arriving.setdefault(place, []).extend(texts)
 
     def put_new(self, header: int, new: str, texts: Sequence[str]) -> None:
         """Write lines under a new header, after a section and the comments at its end."""
-        place = max(self._chores(header), default=header)
+        place = max(self._below(header), default=header)
         while self._is_comment(place + 1) and self.texts[place + 1][:1] in (" ", "\t"):
             place += 1
         self.opening.setdefault((place, new), []).extend(texts)
@@ -71,20 +73,27 @@ class _Page:
 
     def _is_comment(self, number: int) -> bool:
         line = self.lines.get(number)
-        return (
-            line is not None
-            and line.node is None
-            and line.fault is None
-            and line.comment is not None
-        )
+        return line is not None and line.is_comment
 
-    def _chores(self, header: int) -> Iterator[int]:
-        """The line numbers of a section's chores, unreadable ones included."""
+    def _is_mark(self, number: int) -> bool:
+        return self.lines[number].taken_for == "mark"
+
+    def _last_step(self, chore: int) -> int:
+        """The line of a chore's last step; its own line where it has none."""
+        last = number = chore
+        while (line := self.lines.get(number + 1)) and (line.is_step or line.says_nothing):
+            number += 1
+            if line.is_step:
+                last = number
+        return last
+
+    def _below(self, header: int) -> Iterator[int]:
+        """The line numbers of a section's chores and steps, unreadable ones included."""
         for number, line in self.lines.items():
             if number > header:
                 if line.opens:
                     return
-                if line.is_chore:
+                if line.is_chore or line.is_step:
                     yield number
 
     def written(self) -> Source:
@@ -116,9 +125,9 @@ class _Page:
 
     def _is_emptied(self, header: int) -> bool:
         """True for a header whose chores have all left and where none arrived."""
-        chores = set(self._chores(header))
-        remaining = chores - self.leaving or self.arriving.keys() & {header, *chores}
-        return bool(chores) and not remaining
+        below = set(self._below(header))
+        remaining = below - self.leaving or self.arriving.keys() & {header, *below}
+        return bool(below) and not remaining
 
     def _next_remaining(self, number: int) -> str:
         """The next line that stays; an empty text at the end of the file."""
@@ -129,7 +138,8 @@ class _Page:
 def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, Source]:
     """The files that change, by path, with the lines in their new places.
 
-    A line goes after the last chore of its new section, with the comments right above it. A section
+    A line goes after the last chore of its new section, with the comments right above it and with
+    its steps. A section
     left without chores loses its header but keeps the header's comment. Line ends stay, and a file
     that was formatted is formatted again. Raises FormatFault where formatting would change what it
     says.

@@ -146,6 +146,20 @@ class Cadence(NamedTuple):
     """For `once`: `first` and `last` are its first and last day, as ordinals."""
     last: int = 0
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Cadence) and self._said == other._said
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    def __hash__(self) -> int:
+        return hash(self._said)
+
+    @property
+    def _said(self) -> tuple[object, ...]:
+        """All that it says: the order of its lists says nothing."""
+        return (*self[:5], frozenset(self.on), frozenset(self.weekends), *self[7:])
+
     @property
     def is_after_done(self) -> bool:
         """True where its windows depend on the record, not on the calendar."""
@@ -300,6 +314,23 @@ class Line:
         """True for a chore, and for a faulty line that is taken for one."""
         return isinstance(self.node, ChoreLine) or self.taken_for == "chore"
 
+    @property
+    def is_step(self) -> bool:
+        """True for a step, and for a faulty line that is taken for one."""
+        return isinstance(self.node, Step) or self.taken_for == "step"
+
+    @property
+    def is_comment(self) -> bool:
+        """True for a line that holds nothing but a comment."""
+        return self.node is None and self.fault is None and self.comment is not None
+
+    @property
+    def says_nothing(self) -> bool:
+        """True for a line that stands between no chore and its steps: one that is blank, a comment
+        or a merge mark."""
+        is_read = self.node is None and self.fault is None
+        return is_read or self.taken_for in ("comment", "mark")
+
 
 @dataclass
 class Record:
@@ -313,10 +344,6 @@ class Record:
     kinds: Mapping[str, RecordEntry] = field(default_factory=dict, compare=False, repr=False)
     """Each different entry once, by its text. May include entries of other files of the same
     reader."""
-
-
-_PASSED_BY_STEPS = ("comment", "mark", "step")
-"""The kinds of faulty lines that may stand between a chore and its steps."""
 
 
 @dataclass(frozen=True)
@@ -360,7 +387,7 @@ class Tree:
             if isinstance(line.node, Step):
                 owner = above if above is not None and above.is_chore else None
                 yield line, owner and (None if self._has_record(owner, line) else owner)
-            elif line.node is not None or (line.fault and line.taken_for not in _PASSED_BY_STEPS):
+            elif not (line.is_step or line.says_nothing):
                 above = line
 
     def _has_record(self, above: Line, below: Line) -> bool:

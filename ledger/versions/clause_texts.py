@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from functools import partial
 from typing import Any
 
-from ledger.household.model import Absence, Household, Routine, Section
+from ledger.calendar.day_set import apart
+from ledger.calendar.week import MAX_DAY
+from ledger.household import model
+from ledger.household.model import Absence, Household, LimitOf, Routine, Section, Span
 from ledger.text.clauses import CLAUSES, Clause
-from ledger.text.tree import ChoreLine, SectionHeader
+from ledger.text.tree import ChoreLine, NamedDays, SectionHeader
 from ledger.text.values import DAYS
 from ledger.text.writer import say_value
 
@@ -34,17 +37,28 @@ SETTINGS: Mapping[str, Callable[[Household], str]] = {
 
 
 def _clause_text(clause: Clause, value: Any) -> str:
-    """A clause as text; empty where not given. Names are sorted where their order says nothing."""
-    if clause.kind == "turn":
-        # `by each` means everybody: a person who comes or goes is one change, not one at each
-        # chore.
-        form, people = value
-        return say_value(clause, (form, sorted(people) if form == "any" else people))
-    if clause.kind == "names":
-        value = sorted(value)
-    elif clause.kind == "flag":
-        return clause.keyword if value else ""
-    return say_value(clause, value) if value is not None else ""
+    """A clause as text; empty where not given. Items are sorted where their order says nothing."""
+    if not value:
+        return ""
+    match clause.kind:
+        case "flag":
+            return clause.keyword
+        case "cadence":
+            on = sorted(
+                value.on, key=lambda day: (day.weekday is not None, day.number % _LAST, day)
+            )
+            weekends = sorted(value.weekends, key=lambda number: number % _LAST)
+            value = value._replace(on=tuple(on), weekends=tuple(weekends))
+        case "turn":
+            form, people = value
+            value = form, people if form == "then" else sorted(people)
+        case "names" | "day-list":
+            value = sorted(value)
+    return say_value(clause, value)
+
+
+_LAST = 100
+"""In days of the month and numbers of weekends -1 is the last: modulo this, it comes last."""
 
 
 def _section_text(clause: Clause, section: Section) -> str:
@@ -53,9 +67,17 @@ def _section_text(clause: Clause, section: Section) -> str:
 
 def _routine_text(clause: Clause, routine: Routine) -> str:
     """What a chore's line says itself; what it has from its section counts as the section's."""
-    value = getattr(routine, clause.field)
-    if value == getattr(routine.section, clause.field, not value):
-        return ""
+    section, value = routine.section, getattr(routine, clause.field)
+    match clause.field:
+        case "assignment" if routine.is_for_everyone:
+            # A person who comes or goes is one change, not one at each chore.
+            value = value._replace(people=())
+        case "during":
+            value = frozenset().union(*(days for days in value if days != section.during))
+        case "excepted":
+            value -= section.excepted
+        case _ if value == getattr(section, clause.field, None):
+            return ""
     return _clause_text(clause, value)
 
 
@@ -78,14 +100,39 @@ ROUTINE: Mapping[str, Callable[[Routine], str]] = {
 """The clauses of a chore's line except its title, each with a function for its text."""
 
 
-def away_key(absence: Absence) -> tuple[int, int, tuple[str, ...]]:
-    """The key by which two versions of an absence are paired."""
-    return absence.first, absence.last, absence.people
+NAMED_DAYS: Mapping[str, Callable[[model.NamedDays], str]] = {
+    "": lambda days: ", ".join((*_spans(days.spans), *sorted(map(_by_cadence, days.cadences)))),
+    "title": lambda days: days.title,
+}
+"""What all lines of some named days say together."""
 
 
-def away_name(absence: Absence) -> str:
-    """The days of an absence, and who is away."""
-    days = day_text(absence.first)
-    if absence.last != absence.first:
-        days += f" to {day_text(absence.last)}"
-    return f"{days} by {', '.join(absence.people)}" if absence.people else days
+def limit_name(of: LimitOf) -> str:
+    """Whose limit it is, and for which days."""
+    return " ".join(filter(None, of))
+
+
+def absence_name(absence: Absence) -> str:
+    """The days of an absence, and who is away or rests."""
+    days = ", ".join(_spans(absence.spans) or sorted(absence.names))
+    return f"{days} by {', '.join(sorted(absence.people))}" if absence.people else days
+
+
+def _spans(spans: Iterable[Span]) -> list[str]:
+    """Spans in order of date; those that overlap or touch are one."""
+    return [_span(first, last) for first, last in apart(spans)]
+
+
+def _span(first: int, last: int) -> str:
+    if last == MAX_DAY:
+        return f"from {day_text(first)}"
+    return day_text(first) if first == last else f"{day_text(first)} to {day_text(last)}"
+
+
+def _by_cadence(days: model.DayCadence) -> str:
+    texts = (
+        (clause, _clause_text(clause, getattr(days, clause.field)))
+        for clause in CLAUSES[NamedDays]
+        if clause.kind != "title"
+    )
+    return " ".join(f"{clause.keyword} {text}".lstrip() for clause, text in texts if text)

@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from ledger.text.alignment import cells, in_columns
-from ledger.text.tree import ChoreLine, Declared, LimitLine, Name, Node, SectionHeader
+from ledger.text.tree import (
+    ChoreLine,
+    Declared,
+    LimitLine,
+    Name,
+    NamedDays,
+    Node,
+    SectionHeader,
+)
 from ledger.text.writer import INDENT, write_line
+from ledger.versions import lists
+from ledger.versions.pieces import Choice, Piece, agreed
+from ledger.versions.steps import merged_steps, said
 from ledger.versions.units import Unit
-
-
-class Piece(NamedTuple):
-    """What becomes of a unit: one line, or two for somebody to choose from."""
-
-    lead: tuple[str, ...]
-    ours: str | None
-    """The line. In a clash, our side's line, or None where our side removed it."""
-    theirs: str | None
-    """The line as the other side has it; equal to `ours` where nothing clashes."""
-
-    @property
-    def clashes(self) -> bool:
-        """True where the two sides want different things."""
-        return self.ours != self.theirs
 
 
 def put_together(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> Piece | None:
@@ -33,8 +29,9 @@ def put_together(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> P
     """
     if ours is None or theirs is None:
         return _one_sided(base, ours, theirs)
+    steps = merged_steps(base.steps if base else (), ours.steps, theirs.steps)
     if ours.text == theirs.text and ours.lead == theirs.lead:
-        return Piece(ours.lead, ours.text, ours.text)
+        return Piece(ours.lead, (agreed(ours.text), *steps))
     lead = merged_lead(base, ours, theirs)
     comment, second_comments = _comment(base.comment if base else "", ours.comment, theirs.comment)
     lead += tuple(above(ours, other) for other in second_comments)
@@ -42,12 +39,12 @@ def put_together(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> P
     first, second = (theirs, ours) if base and ours.text == base.text else (ours, theirs)
     if ours.node is None or theirs.node is None:
         # An unreadable line is known by its words: both sides have the same.
-        return Piece(lead, first.text, first.text)
+        return Piece(lead, (agreed(first.text), *steps))
     our_node, their_node = _nodes(base.node if base else None, ours.node, theirs.node)
     if our_node == their_node:
-        line = _line(our_node, comment, first, second)
-        return Piece(lead, line, line)
-    return Piece(lead, _line(our_node, comment, ours), _line(their_node, comment, theirs))
+        return Piece(lead, (agreed(_line(our_node, comment, first, second)), *steps))
+    lines = _line(our_node, comment, ours), _line(their_node, comment, theirs)
+    return Piece(lead, (Choice(lines[:1], lines[1:]), *steps))
 
 
 def merged_lead(base: Unit | None, ours: Unit, theirs: Unit) -> tuple[str, ...]:
@@ -73,10 +70,25 @@ def _one_sided(base: Unit | None, ours: Unit | None, theirs: Unit | None) -> Pie
     unit = ours or theirs
     assert unit is not None, "a unit stands on one side at least"
     if base is None:
-        return Piece(unit.lead, unit.text, unit.text)
-    if unit.node == base.node and unit.section == base.section:
+        return Piece(unit.lead, (agreed(*unit.lines),))
+    if _says_the_same(unit, base):
         return None
-    return Piece(unit.lead, ours.text if ours else None, theirs.text if theirs else None)
+    return Piece(unit.lead, (Choice(ours.lines if ours else (), theirs.lines if theirs else ()),))
+
+
+def _says_the_same(one: Unit, other: Unit) -> bool:
+    return (
+        one.section == other.section
+        and _meaning(one.node) == _meaning(other.node)
+        and said(one.steps) == said(other.steps)
+    )
+
+
+def _meaning(node: Node | None) -> object:
+    """What a node says, whatever the order of its lists."""
+    if node is None:
+        return None
+    return type(node), [lists.meaning(clause, _value(node, clause)) for clause in node._fields]
 
 
 def _comment(base: str, ours: str, theirs: str) -> tuple[str, tuple[str, ...]]:
@@ -94,24 +106,41 @@ def _nodes(base: Node | None, ours: Node, theirs: Node) -> tuple[Node, Node]:
     """The nodes of our side and theirs, each with the changes of the other that do not clash."""
     our_changes: dict[str, Any] = {}
     their_changes: dict[str, Any] = {}
-    for clauses in _clauses(ours):
+    for clauses in _clauses(ours, theirs):
         before = [_value(base, clause) if base else _default(ours, clause) for clause in clauses]
         our_values = [_value(ours, clause) for clause in clauses]
         their_values = [_value(theirs, clause) for clause in clauses]
-        if our_values == before:
+        old, mine, others = (
+            list(map(lists.meaning, clauses, values))
+            for values in (before, our_values, their_values)
+        )
+        if mine == old:
             our_changes |= zip(clauses, their_values, strict=True)
-        elif their_values == before:
+        elif others in (old, mine):
             their_changes |= zip(clauses, our_values, strict=True)
+        elif len(clauses) == 1:
+            (clause,) = clauses
+            both = lists.put_together(clause, *before, *our_values, *their_values)
+            if both is not None:
+                our_changes[clause] = their_changes[clause] = both
     return ours._replace(**our_changes), theirs._replace(**their_changes)
 
 
-def _clauses(node: Node) -> list[tuple[str, ...]]:
+def _clauses(ours: Node, theirs: Node) -> list[tuple[str, ...]]:
     """The clauses of a node, in groups that only mean something together."""
-    if isinstance(node, SectionHeader):
+    groups: list[tuple[str, ...]] = []
+    if isinstance(ours, (SectionHeader, NamedDays)):
         # In `every 3 weeks`, the `from` says which weeks.
-        others = [name for name in node._fields if name not in ("cadence", "first")]
-        return [("cadence", "first"), *((name,) for name in others)]
-    return [(name,) for name in node._fields]
+        groups.append(("cadence", "first"))
+    if isinstance(ours, (SectionHeader, ChoreLine)):
+        # A line cannot be both.
+        groups.append(("vital", "spare"))
+    if isinstance(ours, NamedDays) and isinstance(theirs, NamedDays):
+        is_mixed = (ours.spans is None) != (theirs.spans is None)
+        # No line has both spans and a cadence.
+        groups = [("spans", "cadence", "within", "first", "last")] if is_mixed else groups
+    grouped = {clause for group in groups for clause in group}
+    return [*groups, *((clause,) for clause in ours._fields if clause not in grouped)]
 
 
 def _value(node: Node, clause: str) -> object:
@@ -137,7 +166,7 @@ def _line(node: Node, comment: str, *sides: Unit) -> str:
 
 def _new_line(node: Node, comment: str) -> str:
     """A new line for a node, formatted as if no line were next to it."""
-    if not isinstance(node, (ChoreLine, Declared, LimitLine)):
+    if not isinstance(node, (ChoreLine, Declared, LimitLine, NamedDays)):
         return write_line(node, Name(comment, 0, 0) if comment else None)
     (text,) = in_columns([cells(node)])
     indent = INDENT if isinstance(node, ChoreLine) else ""

@@ -11,16 +11,27 @@ from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import zip_longest
 from typing import Literal, NamedTuple, TypeVar
 
-from ledger.household.model import Absence, Chore, Household, Routine, Section
+from ledger.household.model import Absence, Chore, Household, Limit, Named, Routine, Section
 from ledger.household.names import title_of
 from ledger.text.words import duration
-from ledger.versions.clause_texts import ROUTINE, SECTION, SETTINGS, away_key, away_name
+from ledger.text.writer import quoted
+from ledger.versions.clause_texts import (
+    NAMED_DAYS,
+    ROUTINE,
+    SECTION,
+    SETTINGS,
+    absence_name,
+    limit_name,
+)
 from ledger.versions.sections import names_of, paired
+from ledger.versions.settled import alike
 
 T = TypeVar("T")
 Pair = tuple[Routine | None, Routine | None]
 ClauseTexts = Mapping[str, Callable[[T], str]]
-Thing = Literal["setting", "person", "area", "limit", "away", "section", "chore"]
+Thing = Literal[
+    "setting", "person", "area", "days", "limit", "away", "rest", "section", "chore"
+]  # fmt: skip
 Became = Literal["added", "retired", "renamed", "moved", "changed"]
 
 
@@ -60,10 +71,12 @@ def compare(before: Household, after: Household) -> tuple[Change, ...]:
 def _changes(before: Household, after: Household) -> Iterator[Change]:
     for keyword, text_of in SETTINGS.items():
         yield from _change("setting", keyword, [Difference("", text_of(before), text_of(after))])
-    yield from _each("person", before.people, after.people, lambda person: person.title)
-    yield from _each("area", before.areas, after.areas, lambda area: area.title)
-    yield from _each("limit", before.limits, after.limits, lambda one: duration(one.minutes))
-    yield from _each("away", _absences(before), _absences(after), lambda one: one.title)
+    yield from _each("person", before.people, after.people, _TITLED)
+    yield from _each("area", before.areas, after.areas, _TITLED)
+    yield from _each("days", before.named_days, after.named_days, NAMED_DAYS)
+    yield from _each("limit", _limits(before), _limits(after), _LIMIT)
+    yield from _each("away", _absences(before, "away"), _absences(after, "away"), _TITLED)
+    yield from _each("rest", _absences(before, "rest"), _absences(after, "rest"), _TITLED)
     chores = _Chores(before, after)
     yield from chores.containers()
     yield from chores.changes()
@@ -86,11 +99,11 @@ def _change(
 
 
 def _each(
-    what: Thing, before: Mapping[str, T], after: Mapping[str, T], text_of: Callable[[T], str]
+    what: Thing, before: Mapping[str, T], after: Mapping[str, T], clauses: ClauseTexts[T]
 ) -> Iterator[Change]:
     for name in dict.fromkeys((*before, *after)):
         old, new = before.get(name), after.get(name)
-        yield from _change(what, name, _differences(old, new, {"": text_of}), _kind(old, new))
+        yield from _change(what, name, _differences(old, new, clauses), _kind(old, new))
 
 
 def _kind(old: object, new: object) -> Became:
@@ -108,9 +121,16 @@ def _differences(old: T | None, new: T | None, clauses: ClauseTexts[T]) -> list[
     ]
 
 
-def _absences(household: Household) -> dict[str, Absence]:
-    by_key = {away_key(absence): absence for absence in household.absences}
-    return {away_name(absence): absence for absence in by_key.values()}
+_TITLED: ClauseTexts[Named | Absence] = {"": lambda one: one.title}
+_LIMIT: ClauseTexts[Limit] = {"": lambda limit: duration(limit.minutes)}
+
+
+def _limits(household: Household) -> dict[str, Limit]:
+    return {limit_name(of): limit for of, limit in household.limits.items()}
+
+
+def _absences(household: Household, keyword: str) -> dict[str, Absence]:
+    return {absence_name(one): one for one in household.absences if one.keyword == keyword}
 
 
 class _Chores:
@@ -143,13 +163,17 @@ class _Chores:
         was = old.name if old and old.name != name else ""
         if was:
             yield from _change("chore", name, (), "renamed", was)
-        title = Difference("title", _title(old), _title(new))
         lines = list(self._lines(name, old, new))
-        if title.before != title.after:
-            if len(lines) == 1:
-                lines = [lines[0]._replace(differences=(*lines[0].differences, title))]
-            else:
-                yield from _change("chore", name, [title], _kind(old, new), was)
+        whole = [
+            one
+            for one in (Difference("title", _title(old), _title(new)), _steps(old, new))
+            if one.before != one.after
+        ]
+        if len(lines) == 1:
+            lines = [lines[0]._replace(differences=(*lines[0].differences, *whole))]
+        else:
+            kind = _kind(old, new) if whole else "changed"
+            yield from _change("chore", name, whole, kind, was)
         for line in lines:
             yield line._replace(was=was)
 
@@ -219,3 +243,12 @@ class _Chores:
 def _title(chore: Chore | None) -> str:
     """The title of a chore where the book gives it one."""
     return "" if chore is None or chore.title == title_of(chore.name, None) else chore.title
+
+
+def _steps(old: Chore | None, new: Chore | None) -> Difference:
+    """The steps that differ, without those at the beginning and the end that stayed."""
+    both = [chore.steps if chore else () for chore in (old, new)]
+    start = alike(both)
+    end = alike([steps[start:][::-1] for steps in both])
+    before, after = (steps[start : len(steps) - end] for steps in both)
+    return Difference("step", *(", ".join(map(quoted, steps)) for steps in (before, after)))

@@ -1,22 +1,21 @@
 """Effect: the minutes that a routine gives to days and people, by the calendar alone.
 
-It covers the 366 days from a day on. The minutes of a window are shared evenly over its days, and
-those of an `after done` line over the days that it counts. So the figures of two versions differ
-only by what was changed. The record is left out for the same reason.
+It covers the 366 days from a day on. The minutes of a window are shared evenly over the days on
+which it is asked, and those of an `after done` line over the days of its period. So the figures of
+two versions differ only by what was changed. The record is left out for the same reason.
 """
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from ledger.calendar.absence import away_spans
 from ledger.calendar.occurrences import period_days
-from ledger.calendar.week import MAX_DAY, in_season, weekday, weekend_number
+from ledger.calendar.week import MAX_DAY, weekday, weekend_number
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household, Routine
-from ledger.keeping.status import timelines
+from ledger.keeping.history import timelines
 from ledger.text.fields import Amount
 from ledger.text.values import DAYS
 
@@ -104,69 +103,52 @@ def _load(household: Household, first: int) -> _Load:
     # Most chores come round on the days of others, and so do the shares of one chore.
     known: dict[Hashable, list[_Share]] = {}
     for chore in household.chores.values():
-        binds = [_bound(routine) for routine in chore.routines]
         for timeline in timelines(household, chore):
-            falls = (
-                tuple(line.falls for line in chore.routines),
-                tuple(away_spans(household, timeline.person)),
-            )
+            falls = tuple((line.falls, timeline.asked(line)) for line in chore.routines)
             if falls not in known:
-                known[falls] = _shares(timeline, first, last)
-            _add(load, first, timeline, binds, known[falls])
+                known[falls] = list(_shares(timeline, first, last))
+            _add(load, first, timeline, known[falls])
     return load
 
 
-def _add(
-    load: _Load,
-    first: int,
-    timeline: Timeline,
-    binds: Sequence[Sequence[str]],
-    shares: Sequence[_Share],
-) -> None:
+def _add(load: _Load, first: int, timeline: Timeline, shares: Sequence[_Share]) -> None:
     by_day, by_person, routines = load.by_day, load.by_person, timeline.chore.routines
     for line, days, parts in shares:
-        minutes = routines[line].minutes
-        if not minutes:
+        routine = routines[line]
+        if not routine.minutes:
             continue
-        share = minutes / parts
+        names, times = _bound(routine, timeline.person)
+        share = times * routine.minutes / parts
         for day in days:
             by_day[day - first] += share
-        names = binds[line] if timeline.person is None else (timeline.person,)
         for name in names:
             by_person[name] = by_person.get(name, 0.0) + share * len(days) / len(names)
 
 
-def _shares(timeline: Timeline, first: int, last: int) -> list[_Share]:
+def _shares(timeline: Timeline, first: int, last: int) -> Iterator[_Share]:
     """The days from `first` to `last` on which the lines of a chore fall."""
-    routines = timeline.chore.routines
-    numbers = {id(routine): number for number, routine in enumerate(routines)}
-    counted = any(routine.section.is_after_done for routine in routines)
-    shares = [
-        _Share(
-            numbers[id(window.routine)],
-            range(max(window.first, first), min(window.last, last) + 1),
-            window.last - window.first + 1,
-        )
-        for window in timeline.between(first, last)
-        if not window.excused and not (counted and timeline.after_done(window.first) is not None)
-    ]
-    for day in range(first, last + 1) if counted else ():
-        routine = timeline.after_done(day)
-        if routine is None or day > timeline.in_force(routine)[1]:
-            continue
-        if in_season(day, routine.section.during):
-            parts = period_days(routine.section.cadence)
-            shares.append(_Share(numbers[id(routine)], range(day, day + 1), parts))
-    return shares
+    numbers = {id(routine): number for number, routine in enumerate(timeline.chore.routines)}
+    for window in timeline.asked_between(first, last):
+        number, days = numbers[id(window.routine)], timeline.asked(window.routine)
+        parts = days.count(window.first, window.last)
+        for low, high in days.runs(max(window.first, first), min(window.last, last)):
+            yield _Share(number, range(low, high + 1), parts)
+    for routine in timeline.chore.routines:
+        if routine.section.is_after_done and not routine.paused:
+            period = period_days(routine.section.cadence)
+            for low, high in timeline.asked(routine).runs(first, last):
+                yield _Share(numbers[id(routine)], range(low, high + 1), period)
 
 
-def _bound(routine: Routine) -> Sequence[str]:
-    """Who must do a line in which nobody has a share of their own: those who take turns, or the
-    only person named; else anyone."""
-    assignment = routine.assignment
-    if assignment.form == "then" or len(assignment.people) == 1:
-        return assignment.people
-    return (ANYONE,)
+def _bound(routine: Routine, person: str | None) -> tuple[Sequence[str], int]:
+    """Who must do a line, and by how many of them it is done at a time. Those who take turns, do it
+    together or have a share of their own must, and the only person named; else anyone."""
+    form, people = routine.assignment
+    if person is not None:
+        return (person,), 1
+    if form == "together":
+        return people, len(people)
+    return (people if form == "then" or len(people) == 1 else (ANYONE,)), 1
 
 
 def _by_weekday(old: _Load, new: _Load, household: Household, first: int) -> tuple[Row, ...]:

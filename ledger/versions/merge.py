@@ -14,8 +14,8 @@ from ledger.text.formatter import formatted, is_formatted
 from ledger.text.hints.merge import LEAST, mark_length
 from ledger.text.reader import Reader
 from ledger.text.source import BYTE_ORDER_MARK, Source
-from ledger.versions.clauses import Piece
 from ledger.versions.order import pieces
+from ledger.versions.pieces import Piece
 from ledger.versions.renamed import known_as_before
 from ledger.versions.settled import settled_lines
 from ledger.versions.units import versions
@@ -86,19 +86,17 @@ def _lines(pieces: Sequence[Piece], labels: Labels) -> tuple[list[str], tuple[in
     length = _mark_length(pieces, labels.length)
     for piece in pieces:
         lines += piece.lead
-        if not piece.clashes:
-            lines += [piece.ours] if piece.ours is not None else []
-            continue
-        conflicts.append(len(lines) + 1)
-        lines.append(f"{'<' * length} {labels.ours}")
-        lines += [piece.ours] if piece.ours is not None else []
-        lines.append("=" * length)
-        lines += [piece.theirs] if piece.theirs is not None else []
-        lines.append(f"{'>' * length} {labels.theirs}")
+        for choice in piece.choices:
+            if not choice.clashes:
+                lines += choice.ours
+                continue
+            conflicts.append(len(lines) + 1)
+            lines += [f"{'<' * length} {labels.ours}", *choice.ours, "=" * length]
+            lines += [*choice.theirs, f"{'>' * length} {labels.theirs}"]
     return lines, tuple(conflicts)
 
 
 def _mark_length(pieces: Sequence[Piece], asked: int) -> int:
     """The length of the marks: longer than anything like a mark in the lines of either side."""
-    lines = (line for piece in pieces for line in (piece.ours, piece.theirs) if line is not None)
+    lines = (line for piece in pieces for line in (*piece.ours, *piece.theirs))
     return max(asked, LEAST, 1 + max(map(mark_length, lines), default=0))

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from ledger.versions.clauses import Piece, put_together
+from ledger.versions.clauses import put_together
+from ledger.versions.pieces import Choice, Piece, agreed
 from ledger.versions.record import Stretch, with_new_lines
 from ledger.versions.remarks import keep_remarks, without_doubles
 from ledger.versions.units import END, ORPHANS, TOP, FileVersion, Key, is_record
@@ -51,7 +52,7 @@ class _Order:
             else:
                 keys += [top, *self._below.get(top, ())]
         found = [self._pieces[key] for key in keys]
-        found.append(self._pieces[END]._replace(ours=None, theirs=None))
+        found.append(self._pieces[END]._replace(choices=()))
         return without_doubles(found, self._base, (self._ours, self._theirs))
 
     # -------------------------------------------------------------- below a header
@@ -110,8 +111,8 @@ class _Order:
         piece = self._pieces[key]
         our_section, their_section = self._ours.units[key].section, self._theirs.units[key].section
         moved = (*key, "theirs")
-        self._pieces[key] = Piece(piece.lead, piece.ours, None)
-        self._pieces[moved] = Piece((), None, piece.theirs)
+        self._pieces[key] = Piece(piece.lead, (Choice(piece.ours, ()),))
+        self._pieces[moved] = Piece((), (Choice((), piece.theirs),))
         self._moved[key] = moved
         ours[key], theirs[moved] = our_section, their_section
 
@@ -120,7 +121,7 @@ class _Order:
         for header, chores in self._below.items():
             if chores and header != ORPHANS and header not in self._pieces:
                 unit = self._ours.units.get(header) or self._theirs.units[header]
-                self._pieces[header] = Piece(unit.lead, unit.text, unit.text)
+                self._pieces[header] = Piece(unit.lead, (agreed(*unit.lines),))
 
     # ------------------------------------------------------------------ at the margin
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from ledger.versions.clauses import Piece
+from ledger.versions.pieces import Piece
 from ledger.versions.units import TOP, FileVersion, Key
 
 Stretch = list[Key]
@@ -83,7 +83,7 @@ def _placed(kept: Sequence[Key], added: Mapping[tuple[int, Key | None], Stretch]
 
 def _words(piece: Piece) -> str:
     """What a line says, without its spacing and its comment."""
-    return "".join((piece.ours or "").partition("#")[0].split())
+    return "".join(piece.ours[0].partition("#")[0].split())
 
 
 def _day(key: Key) -> int:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 
-from ledger.versions.clauses import Piece, above
+from ledger.versions.clauses import above
+from ledger.versions.pieces import Piece
+from ledger.versions.steps import remarks
 from ledger.versions.units import ORPHANS, TOP, FileVersion, Key, Unit
 
 
@@ -35,8 +37,14 @@ def without_doubles(
 ) -> list[Piece]:
     """The pieces, without the second copy of a comment that both sides kept, above different
     lines."""
-    before, *after = (_remarks(unit.lead for unit in v.units.values()) for v in (base, *sides))
-    now = _remarks(piece.lead for piece in pieces)
+    before, *after = (
+        _counted(line for unit in v.units.values() for line in _remarks(unit))
+        for v in (base, *sides)
+    )
+    now = _counted(line for piece in pieces for line in piece.lead)
+    for piece in pieces:
+        # A comment between steps that clash stands on both sides.
+        now += _counted(filter(_is_remark, piece.ours)) | _counted(filter(_is_remark, piece.theirs))
     surplus = Counter(
         {
             line: now[line] - before[line]
@@ -59,16 +67,26 @@ def _thinned(piece: Piece, surplus: Counter[str]) -> Piece:
     return piece._replace(lead=tuple(lead))
 
 
-def _remarks(leads: Iterable[tuple[str, ...]]) -> Counter[str]:
-    return Counter(line for lead in leads for line in lead if line.strip())
+def _remarks(unit: Unit) -> Iterator[str]:
+    """The comments above a unit, and those between its steps."""
+    yield from filter(str.strip, unit.lead)
+    yield from remarks(unit.steps)
+
+
+def _counted(lines: Iterable[str]) -> Counter[str]:
+    return Counter(filter(str.strip, lines))
+
+
+def _is_remark(line: str) -> bool:
+    return line.lstrip(" \t").startswith("#")
 
 
 def _added(base: Unit | None, side: Unit | None) -> list[str]:
     """The comments that a side put at a unit, as lines of their own."""
     if side is None:
         return []
-    before = (*base.lead, base.comment) if base else ()
-    found = [line for line in side.lead if line.strip() and line not in before]
+    before = (*_remarks(base), base.comment) if base else ()
+    found = [line for line in _remarks(side) if line not in before]
     if side.comment and side.comment not in before:
         found.append(above(side, side.comment))
     return found

@@ -32,12 +32,12 @@ def settled_lines(trees: Sequence[Tree]) -> list[Settled]:
     others = [one.number for one in trees[0].lines if one.node is not None or one.fault is not None]
     remarks = [one.number for one in trees[0].lines if one.comment is not None]
     above = next((line for line in others if line >= starts[0]), len(texts[0])) - starts[0]
-    alike = min(above, _alike([some[start:] for some, start in zip(texts, starts, strict=True)]))
+    common = min(above, alike([some[start:] for some, start in zip(texts, starts, strict=True)]))
     # An equal line belongs to one end or to the other.
-    ends = [start + alike for start in starts]
+    ends = [start + common for start in starts]
     below = len(texts[0]) - max((*others, *remarks), default=-1) - 1
     alike_below = min(
-        below, _alike([some[end:][::-1] for some, end in zip(texts, ends, strict=True)])
+        below, alike([some[end:][::-1] for some, end in zip(texts, ends, strict=True)])
     )
     older, newer = _older(trees, ends[0]), _newer(trees, alike_below)
     return [
@@ -69,8 +69,8 @@ def without(tree: Tree, settled: Settled) -> Tree:
     return tree
 
 
-def _alike(texts: Sequence[Sequence[str]]) -> int:
-    """How many lines are equal in all versions, from the first on."""
+def alike(texts: Sequence[Sequence[str]]) -> int:
+    """How many lines are equal in all of some texts, from the first on."""
     count = 0
     for some in zip(*texts, strict=False):
         if len(set(some)) > 1:

@@ -10,22 +10,28 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import NamedTuple
 
 from ledger.text.tree import (
-    AwayLine,
+    AbsentLine,
     ChoreLine,
     Declared,
     LimitLine,
     Line,
+    NamedDays,
     Node,
     RecordEntry,
     RecordLine,
     SectionHeader,
     Setting,
+    Spans,
+    Step,
     Tree,
 )
+from ledger.versions.lists import meaning
 from ledger.versions.settled import Settled, without
+from ledger.versions.steps import BelowLine
 
 Key = tuple[Hashable, ...]
 
@@ -51,6 +57,13 @@ class Unit(NamedTuple):
     """The comment lines and blank lines above, as they stand."""
     text: str
     """The line as it stands."""
+    steps: tuple[BelowLine, ...] = ()
+    """For a chore, the lines below it up to its last step."""
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The line and its steps, as they stand."""
+        return (self.text, *(line.text for line in self.steps))
 
 
 @dataclass
@@ -79,21 +92,34 @@ def is_record(key: Key) -> bool:
 
 
 def _repeated_names(trees: Iterable[Tree]) -> frozenset[Key]:
-    """The names that more than one chore or section has in one of the versions."""
+    """The names that more than one line has in one of the versions."""
     found: set[Key] = set()
     for tree in trees:
-        nodes = (line.node for line in tree.lines)
-        called = Counter(
-            _name_key(node) for node in nodes if isinstance(node, (ChoreLine, SectionHeader))
-        )
+        names = (_name_key(line.node) for line in tree.lines)
+        called = Counter(name for name in names if name is not None)
         found |= {name for name, count in called.items() if count > 1}
     return frozenset(found)
 
 
-def _name_key(node: ChoreLine | SectionHeader) -> Key:
-    if isinstance(node, ChoreLine):
-        return "chore", node.name.value
-    return "section", node.cadence.value, node.title.value if node.title else ""
+def _name_key(node: Node | None) -> Key | None:
+    """The key of a line of a kind of which a book may well have two of one name."""
+    match node:
+        case ChoreLine():
+            return "chore", node.name.value
+        case SectionHeader():
+            return "section", node.cadence.value, node.title.value if node.title else ""
+        case NamedDays():
+            return "days", node.name.value
+        case AbsentLine():
+            return node.keyword, _first(node.spans)
+    return None
+
+
+def _first(spans: Spans) -> Hashable:
+    """The first of some days: it stays when someone writes when they end."""
+    if spans.names:
+        return min(name.value for name in spans.names)
+    return min(first.value for first, _ in spans.dates)
 
 
 class _Units:
@@ -111,70 +137,79 @@ class _Units:
 
     def of(self, tree: Tree, settled: Settled) -> FileVersion:
         texts = tree.source.lines
+        last_steps = {owner.number: step.number for step, owner in tree.owned_steps() if owner}
         lead: list[str] = []
         left_out = iter(settled)
-        lines = next(left_out, None)
-        for line in without(tree, settled).all_lines():
-            if lines is not None and line.number >= lines.stop:
-                lead = texts[lines.start : lines.stop]
-                lines = next(left_out, None)
+        skipped = next(left_out, None)
+        lines = without(tree, settled).all_lines()
+        for line in lines:
+            if skipped is not None and line.number >= skipped.stop:
+                lead = texts[skipped.start : skipped.stop]
+                skipped = next(left_out, None)
             text = texts[line.number]
             if line.node is None and line.fault is None:
                 lead.append(text)
                 continue
-            self._add(line, text, tuple(lead))
+            count = last_steps.get(line.number, line.number) - line.number
+            steps = (BelowLine.of(below, texts[below.number]) for below in islice(lines, count))
+            self._add(line, text, tuple(lead), tuple(steps))
             lead = []
         self._put(Unit(END, TOP, None, "", tuple(lead), ""))
         return self._version
 
-    def _add(self, line: Line, text: str, lead: tuple[str, ...]) -> None:
-        key = self._key(line.node, text)
+    def _add(
+        self, line: Line, text: str, lead: tuple[str, ...], steps: tuple[BelowLine, ...]
+    ) -> None:
+        # A step of no chore is kept by its words, like an unreadable line.
+        node = None if isinstance(line.node, Step) else line.node
+        key = self._key(node, text)
         self._seen[key] += 1
         if self._seen[key] > 1:
             key = (*key, self._seen[key])
         comment = line.comment.value if line.comment else ""
-        is_below = self._is_below(line)
+        # An unreadable line among chores keeps its place there.
+        is_unread = node is None and not line.opens
+        is_below = line.is_chore or (is_unread and self._is_inside and self._section != ORPHANS)
         section = self._section if is_below else TOP
-        self._put(Unit(key, section, line.node, comment, lead, text))
+        self._put(Unit(key, section, node, comment, lead, text, steps))
         if line.opens:
             self._section = key
             self._version.below[key] = []
         self._is_inside = line.opens or is_below
-
-    def _is_below(self, line: Line) -> bool:
-        """Whether a line stands below a header."""
-        if line.is_chore:
-            return True
-        # An unreadable line among chores keeps its place there.
-        is_unread = line.node is None and not line.opens
-        return is_unread and self._is_inside and self._section != ORPHANS
 
     def _put(self, unit: Unit) -> None:
         self._version.units[unit.key] = unit
         self._version.below[unit.section].append(unit.key)
 
     def _key(self, node: Node | None, text: str) -> Key:
+        name = _name_key(node)
+        if name is not None and name not in self._repeated:
+            return name
         match node:
             case RecordLine():
                 return "record", node.date.value, self._number(node.entry)
-            case ChoreLine():
-                name = _name_key(node)
-                return (*name, self._section) if name in self._repeated else name
-            case SectionHeader():
-                name = _name_key(node)
-                dates = node.paused, node.during, node.within, node.first, node.last
-                return (*name, dates) if name in self._repeated else name
             case Setting():
                 return "setting", node.keyword
             case Declared():
                 return "declared", node.keyword, node.name.value
             case LimitLine():
-                return "limit", node.who.value
-            case AwayLine():
-                return "away", node.first.value, node.last.value, node.people
-            case _:
-                # Only blanks and tabs are white space of the format: any other is part of a word.
-                return "unread", text.strip(" \t")
+                return "limit", node.who.value, node.kind.value if node.kind else ""
+        if name is not None and node is not None:
+            return *name, self._more(node)
+        # Only blanks and tabs are white space of the format: any other is part of a word.
+        return "unread", text.strip(" \t")
+
+    def _more(self, node: Node) -> Hashable:
+        """What tells lines of one name apart."""
+        match node:
+            case SectionHeader():
+                clauses = node._fields[1:-1]
+                return tuple(meaning(clause, getattr(node, clause)) for clause in clauses)
+            case NamedDays():
+                return _first(node.spans) if node.spans else (node.cadence, node.first)
+            case AbsentLine():
+                return frozenset(node.people)
+        return self._section
 
     def _number(self, entry: RecordEntry) -> int:
         number = self._numbers.get(id(entry))

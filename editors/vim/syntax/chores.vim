@@ -38,9 +38,22 @@ function! s:First(group, class, pattern, next) abort
   execute 'syntax match ' . a:group . ' contains=' . a:class . l:next . ' +^' . a:pattern . '+'
 endfunction
 
+" A list of days in the place of a clause, which the clauses of a cluster follow.
+function! s:DayList(place) abort
+  let l:item = a:place . 'Day,' . a:place . 'Month,' . a:place . 'DayName'
+  let l:next = a:place . 'DayComma,@' . a:place
+  call s:Place(a:place . 'Days', 'choresKeyword', s:Words('day_lists'), l:item)
+  call s:Place(a:place . 'DayName', 'choresName', s:name, l:next)
+  call s:Place(a:place . 'Day', 'choresKeyword', s:Words('kinds_of_day', 'days'), l:next)
+  call s:Place(a:place . 'Month', 'choresKeyword', s:Words('months'), a:place . 'To,' . l:next)
+  call s:Place(a:place . 'To', 'choresKeyword', s:Words('to'), a:place . 'LastMonth')
+  call s:Place(a:place . 'LastMonth', 'choresKeyword', s:Words('months'), l:next)
+  call s:Place(a:place . 'DayComma', 'NONE', ',', l:item)
+endfunction
+
 " ---------------------------------------------------------------- the ten classes
 
-syntax match choresKeyword contained +\a\++
+syntax match choresKeyword contained +-\|\a\++
 syntax match choresVerb contained +\a\++
 syntax match choresName contained +[^ \t,#\r]\++
 syntax match choresPerson contained +[^ \t,#\r]\++
@@ -59,7 +72,7 @@ syntax match choresComment +#[^\r]*+ contains=@Spell
 let s:margin_words = s:Words('declarations', 'declaration_clauses', 'cadences', 'header_clauses',
       \ 'days', 'months', 'ordinals')
 syntax cluster choresMargin contains=choresMarginWord,choresMarginNumber,choresMarginDate,
-      \choresMarginTitle,choresMarginComma,choresBy
+      \choresMarginTitle,choresMarginComma,choresMarginDays,choresBy
 call s:First('choresMarginFirst', 'choresKeyword',
       \ s:Words('declarations', 'sections'), '@choresMargin')
 call s:First('choresMarginCount', 'choresNumber', s:number, '@choresMargin')
@@ -76,16 +89,29 @@ call s:First('choresAreaFirst', 'choresKeyword', s:Words('area_declarations'),
       \ 'choresOneArea')
 call s:First('choresLimitFirst', 'choresKeyword', s:Words('limit_declarations'),
       \ 'choresLimited,choresLimitedDay')
+call s:First('choresDaysFirst', 'choresKeyword', s:Words('days_declarations'), 'choresDays')
+call s:First('choresAbsentFirst', 'choresKeyword', s:Words('absences'),
+      \ 'choresAbsent,choresOpen,choresMarginDate')
 call s:Place('choresOnePerson', 'choresPerson', s:name, '')
 call s:Place('choresOneArea', 'choresArea', s:name, '')
-call s:Place('choresLimited', 'choresPerson', s:name, 'choresDuration')
-call s:Place('choresLimitedDay', 'choresKeyword', s:Words('limits', 'days'),
+call s:Place('choresDays', 'choresName', s:name, '@choresMargin')
+call s:Place('choresLimited', 'choresPerson', s:name,
+      \ 'choresDuration,choresLimitedOn,choresLimitedDay')
+call s:Place('choresLimitedOn', 'choresName', s:name, 'choresDuration')
+call s:Place('choresLimitedDay', 'choresKeyword', s:Words('kinds_of_day', 'days'),
       \ 'choresDuration')
+call s:Place('choresAbsent', 'choresName', s:name, 'choresAbsentComma,@choresMargin')
+call s:Place('choresAbsentComma', 'NONE', ',', 'choresAbsent')
+call s:Place('choresOpen', 'choresKeyword', s:Words('open_spans') . '\%([ \t]\+' . s:date . '\)\@=',
+      \ '@choresMargin')
+
+" Days in a row: words of the grammar, or names.
+call s:DayList('choresMargin')
 
 " ---------------------------------------------------------------- chores
 
 syntax cluster choresClause contains=choresClauseWord,choresClauseDate,choresClauseTime,
-      \choresClauseTitle,choresClauseAreas,choresClauseNames,choresClauseBy
+      \choresClauseTitle,choresClauseAreas,choresClauseNames,choresClauseBy,choresClauseDays
 call s:First('choresChore', 'choresName', '[ \t]\+\zs' . s:name, '@choresClause')
 call s:Place('choresClauseWord', 'choresKeyword', s:Words('chore_clauses'),
       \ '@choresClause')
@@ -106,8 +132,19 @@ call s:Place('choresNameComma', 'NONE', ',', 'choresListedName')
 call s:Place('choresClauseBy', 'choresKeyword', s:Words('people_lists'),
       \ 'choresDoer,choresEach')
 call s:Place('choresDoer', 'choresPerson', s:name, 'choresJoiner,@choresClause')
-call s:Place('choresEach', 'choresKeyword', s:Words('each'), '@choresClause')
+call s:Place('choresEach', 'choresKeyword', s:Words('each'), 'choresOf,@choresClause')
+call s:Place('choresOf', 'choresKeyword', s:Words('of'), 'choresListedDoer')
+call s:Place('choresListedDoer', 'choresPerson', s:name, 'choresDoerComma,@choresClause')
+call s:Place('choresDoerComma', 'NONE', ',', 'choresListedDoer')
 call s:Place('choresJoiner', 'choresKeyword', s:Words('joiners'), 'choresDoer')
+
+call s:DayList('choresClause')
+
+" ---------------------------------------------------------------- steps
+
+call s:First('choresStep', 'choresKeyword', '[ \t]*\zs-', 'choresStepText')
+call s:Place('choresStepText', 'choresTitle', '[^ \t\r].*', '')
+syntax match choresTitle contained +\%(^[ \t]*-[ \t]*\)\@<=[^ \t\r][^\r]*+ contains=@Spell
 
 " ---------------------------------------------------------------- the record
 
@@ -146,6 +183,7 @@ syntax sync minlines=1 maxlines=1
 delfunction s:Words
 delfunction s:Place
 delfunction s:First
+delfunction s:DayList
 unlet s:end s:name s:number s:date s:unit s:duration s:title s:margin_words
 let &cpoptions = s:cpo_save
 unlet s:cpo_save

@@ -43,7 +43,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *records.MOVED,
     *dates.SPAN,
     dates.loose_date,
-    dates.NO_DATE,
+    *dates.NO_DATE,
     records.TIMES[0],
     marks.EMPHASISED,
     marks.BULLET,
@@ -61,6 +61,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *chores.AND_IN_LIST,
     settings.week,
     settings.away,
+    headers.flag_first,
     headers.cadence,
     *clauses.ORDER,
     words.at_the_margin,
@@ -227,7 +228,7 @@ def _cures(miss: Misread, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ..
     return tuple(cure._replace(solves=not hint.is_example) for cure in cures)
 
 
-_QUOTED = re.compile(r'"([^"]{41,})"')
+_QUOTED = re.compile(r'(?<!\S)"([^"]{41,})"')
 
 
 def _shortened(match: re.Match[str]) -> str:

@@ -12,17 +12,19 @@ from ledger.text.hints.vocabulary import (
     NAME,
     TITLE,
     UNIT,
+    WORD_END,
     any_of,
     matched,
 )
-from ledger.text.values import DAY_NUMBERS
+from ledger.text.values import DAY_NUMBERS, MONTH_NUMBERS
 
 _HOW_OFTEN = matched(
-    rf"(?:every|each|on|weekends?|once|during|within|daily|weekly|monthly|yearly|{DAY})"
-    rf"(?:[\t\x20,]+(?!{CLAUSE}[\t\x20]|[0-9]+ {UNIT})[^\s,#\"]+)*"
+    rf"(?:every|each|on|weekends?|once|within|daily|weekly|monthly|yearly|{DAY})"
+    rf"(?:[\t\x20,]+(?!{CLAUSE}{WORD_END}|[0-9]+ {UNIT})[^\s,#\"]+)*"
 )
 _PARTS = r"(?:,(?: *(?:and|then|or)\b)?(?= *\w)|&|\+|/|(?:and|with|then|or)\b)"
 _EACH = "`each` is everyone already"
+_DAYS = rf"{any_of(DAY_NUMBERS)}|weekday|weekend"
 
 
 def how_often(miss: Misread) -> Hint | None:
@@ -37,15 +39,15 @@ def how_often(miss: Misread) -> Hint | None:
     fix, header = "leave it out here: {}", header_of(wrong, miss.date)
     if header is not None:
         fix += f", and put the chore below a header `{header}`"
-    elif wrong.startswith(("within ", "during ")):
+    elif wrong.startswith("within "):
         fix += f", and write `{wrong}` in the header above"
     message = f'"{wrong}" says how often, which is for the header above'
     return Hint(message, fix, (edit,), match.end(), whole=True)
 
 
 IN_HEADER = Slip(
-    "DURING",
-    rf"(?:in|by|uses) {NAME}(?: *(?:,|or|then) *{NAME})*|{MINUTES}",
+    "WITHIN DURING",
+    rf"(?:in|by|uses) (?:each of )?{NAME}(?: *(?:,|or|then|and) *{NAME})*|{MINUTES}",
     "",
     '"{wrong}" is for the lines of the chores below',
     "leave it out here: {}, and write it on the line of each chore",
@@ -84,7 +86,7 @@ EACH_AND_NAMES = Slip(
     "",
     _EACH,
     "leave the names out: {}",
-    before=rf"\bby (?P<old>(?:{NAME} (?:or|then) )+)",
+    before=rf"\bby (?P<old>(?:{NAME} (?:or|then|and) )+)",
     adds=True,
     whole=True,
 )
@@ -111,7 +113,7 @@ PEOPLE = tuple(
             "leave the rest out: {}",
         ),
         (
-            rf"\bby {NAME} (?P<used>or|then) {NAME}(?: (?:or|then) {NAME})* *",
+            rf"\bby {NAME} (?P<used>or|then|and) {NAME}(?: (?:or|then|and) {NAME})* *",
             rf"(?P<wrong>{_PARTS}) *",
             " {used} ",
             '`{used}` and "{wrong}" cannot both part the people of a chore',
@@ -120,9 +122,9 @@ PEOPLE = tuple(
         (
             rf"\bby {NAME} *",
             rf"(?P<wrong>{_PARTS}) *",
-            (" or ", " then "),
+            (" or ", " then ", " and "),
             '"{wrong}" does not say whose turn it is',
-            "write {} if either will do, or {} for turns",
+            "write {} if either will do, {} for turns, or {} together",
         ),
     )
 )
@@ -182,31 +184,42 @@ COMMA = (
 )
 """A comma before a clause, or at the end of a list."""
 
-MISSING_WORD = tuple(
-    row
-    for known, word in (("areas", "in"), ("people", "by"))
-    for row in (
-        Slip(
-            "COMMA",
-            rf"(?P<name>{NAME})",
-            ", ",
-            'no comma stands between "{previous}" and "{name}"',
-            before=rf"(?P<previous>{NAME}) *",
-            joins=True,
-            adds=True,
-            whole=True,
-            known=known,
-        ),
-        Slip(
-            word.upper(),
-            rf"(?P<name>{NAME})",
-            f"{word} ",
-            f'`{word}` is missing before "{{name}}"',
-            adds=True,
-            whole=True,
-            known=known,
-        ),
-    )
+MISSING_WORD = (
+    Slip(
+        "OF",
+        rf"(?P<name>{NAME})",
+        "of ",
+        '`of` is missing between `each` and "{name}"',
+        adds=True,
+        whole=True,
+        known="people",
+    ),
+    *(
+        row
+        for known, word in (("areas", "in"), ("people", "by"))
+        for row in (
+            Slip(
+                "COMMA",
+                rf"(?P<name>{NAME})",
+                ", ",
+                'no comma stands between "{previous}" and "{name}"',
+                before=rf"(?P<previous>{NAME}) *",
+                joins=True,
+                adds=True,
+                whole=True,
+                known=known,
+            ),
+            Slip(
+                word.upper(),
+                rf"(?P<name>{NAME})",
+                f"{word} ",
+                f'`{word}` is missing before "{{name}}"',
+                adds=True,
+                whole=True,
+                known=known,
+            ),
+        )
+    ),
 )
 """The name of an area or a person without `in` or `by`, or a list without its comma."""
 
@@ -215,11 +228,16 @@ RESERVED = tuple(
         "NAME",
         wrong,
         lambda words: words["wrong"].capitalize(),
-        f"`{{wrong}}` means {means}, so nobody can be called that",
+        f"`{{wrong}}` means {means} can be called that",
         "write another name, such as {}",
+        before=before,
         unless="DAY",
         is_example=True,
     )
-    for wrong, means in ((rf"{any_of(DAY_NUMBERS)}|weekday|weekend", "days"), ("each", "everyone"))
+    for before, wrong, means in (
+        (r"\Adays ", rf"{_DAYS}|{any_of(MONTH_NUMBERS)}", "days already, so no others"),
+        ("", _DAYS, "days, so nobody"),
+        ("", "each", "everyone, so nobody"),
+    )
 )
-"""A day, `weekday`, `weekend` or `each` in place of a person's name."""
+"""A day, `weekday`, `weekend` or `each` in place of the name of a person or of named days."""

@@ -3,12 +3,14 @@ clause."""
 
 from __future__ import annotations
 
-from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, TO_THE_END, Slip, Words
+from ledger.text.hints.headers import DAYS_ALONE
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, line_reads
 from ledger.text.hints.vocabulary import (
     AND,
     DATE,
     DAY,
     DAY_OF_MONTH,
+    FLAGS,
     IN_MONTH,
     MONTH,
     NTH,
@@ -35,7 +37,9 @@ _SEASON = (
     rf"(?:(?:{THROUGH}| and )(?P<b>{MONTH}))?"
     rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(_SEASONS)})"
 )
-_HEADER = "declaration_line"
+_LINE = "declaration_line"
+_HEADER = "WITHIN DURING"
+"""Where a clause of a header can stand; named days have no `during`, and chores no `within`."""
 _COUNTS = 'a window is counted in days, not as "{wrong}"'
 _COUNTS_NOTHING = '"{wrong}" does not say that it counts days'
 _NOT_PLAIN = 'a day of the month is a plain number, not "{wrong}"'
@@ -66,9 +70,9 @@ def _end_of_month(words: Words) -> str | None:
 
 def _season(words: Words) -> str:
     """The months of a season, given by its name or by months."""
-    first, last = words.get("a", ""), words.get("b", "")
-    months = _SEASONS.get(small(words.get("season", "")))
-    return f"during {months or f'{month_name(first)} to {month_name(last or first)}'}"
+    if words["season"]:
+        return f"during {_SEASONS[small(words['season'])]}"
+    return f"during {' to '.join(month_name(words[one]) for one in 'ab' if words[one])}"
 
 
 def _days(words: Words) -> str:
@@ -88,7 +92,7 @@ MONTH_DAY = (
         whole=True,
     ),
     Slip(
-        "DURING",
+        _HEADER,
         rf"(?:days?|date|{IN_MONTH})",
         "",
         '"{wrong}" says nothing here that "{last}" does not',
@@ -138,19 +142,29 @@ MISSING_ON = Slip(
 
 NO_DAYS_IN_ON = (
     Slip(
-        "DURING",
+        _HEADER,
         rf"on (?P<days>{DAY}(?:{AND}{DAY})*)",
         lambda words: "every " + ", ".join(days_in(words["days"])),
-        "the days alone say how often",
-        before=r"\A(?:paused )?(?P<old>.*)",
+        DAYS_ALONE,
+        before=r"\A(?P<old>every (?:day|weekday|week|weekend) )",
         whole=True,
     ),
     Slip(
-        "DURING",
+        _HEADER,
+        rf"on {DAY}(?:{AND}{DAY})*",
+        "",
+        "the days of `{n} times` are left open",
+        LEAVE_OUT,
+        before=r"\A(?P<n>[0-9]+) times .*",
+        joins=True,
+        whole=True,
+    ),
+    Slip(
+        _HEADER,
         rf"on (?:the )?(?P<nth>{any_of(ORDINALS)}|last)",
         lambda words: f"every month on {small(words['nth'])} {day_name(words['day'])}",
         "a day and its number in the month stand together",
-        before=rf"\A(?:paused )?(?P<old>every (?P<day>{DAY}) )",
+        before=rf"\A(?P<old>every (?P<day>{DAY}) )",
         whole=True,
     ),
 )
@@ -158,31 +172,13 @@ NO_DAYS_IN_ON = (
 
 SEASON = (
     Slip(
-        "MONTH",
-        rf"(?P<a>{MONTH})(?:{THROUGH}| */ *| and )(?P<b>{MONTH})",
+        "COMMA",
+        rf"{THROUGH}(?P<b>{MONTH})",
         lambda words: f"{month_name(words['a'])} to {month_name(words['b'])}",
-        "a season has `to` between its months",
-        unless="DAY_UNIT",
-    ),
-    Slip(
-        "MONTH",
-        any_of(_SEASONS),
-        lambda words: _SEASONS[small(words["wrong"])],
-        '"{wrong}" is no month',
-        "name its months: {}",
-        unless="DAY_UNIT",
-    ),
-    *(
-        Slip(
-            "TO",
-            wrong,
-            lambda words: f" to {month_name(words['month'])}{words['blanks']}",
-            "a season has two months with `to` between them",
-            before=rf"\bduring (?P<month>{MONTH})(?P<old>(?P<blanks> *))",
-            adds=True,
-            whole=True,
-        )
-        for wrong in (None, TO_THE_END)
+        'a season is written `{new}`, not "{old}{wrong}"',
+        # Another word for a month is read as the name of some days.
+        before=rf"\b(?:during|except) (?:.*,)? *(?P<old>(?P<a>{MONTH}) *)",
+        whole=True,
     ),
     Slip(
         "DATE",
@@ -190,11 +186,11 @@ SEASON = (
         _season,
         'a season is written `{new}`, not "{old}{wrong}"',
         before=r"\b(?P<old>from )",
-        start=_HEADER,
+        start=_LINE,
     ),
-    Slip("DURING", _SEASON, _season, 'a season is written `{new}`, not "{wrong}"'),
+    Slip(_HEADER, _SEASON, _season, 'a season is written `{new}`, not "{wrong}"'),
 )
-"""Months of a season without `during` or `to`, or a season by its name."""
+"""A season without `during` or `to`, or by its name."""
 
 DAYS_WITHIN = (
     Slip(
@@ -220,7 +216,7 @@ DAYS_WITHIN = (
         before=r"\bwithin (?P<old>(?P<n>[0-9]{1,3})(?P<unit>))",
     ),
     Slip(
-        "DURING",
+        _HEADER,
         rf"(?:for|in|over) (?P<n>{NUMBER}) (?P<unit>(?:day|week)s?)",
         lambda words: f"within {_days(words)}",
         _COUNTS,
@@ -274,12 +270,15 @@ TIME_OF_DAY = Slip(
 
 ORDER = (
     Slip(
-        "DURING",
-        "paused?",
-        "paused {old}",
-        "`paused` stands before the cadence",
-        before=r"\A(?P<old>.*\S) *",
+        "EVERY HOUSEHOLD",
+        any_of(FLAGS),
+        "every monday {wrong}",
+        "`{wrong}` comes behind the cadence",
+        "write that first, such as {}",
+        before=r"\A",
+        check=line_reads,
         whole=True,
+        is_example=True,
     ),
     Slip(
         "EVERY HOUSEHOLD",
@@ -289,4 +288,4 @@ ORDER = (
         whole=True,
     ),
 )
-"""`paused` after the cadence, or a clause before it."""
+"""A flag without a cadence, or a clause before it."""

@@ -30,22 +30,45 @@ SPAN = (
     ),
     Slip(
         "TO",
-        r"(?:until|till|til|through|thru|upto|up to|and|bis|-+>?|[‐‑–—−→>~/]+|\.{2,3})",
+        r"(?:until|till|til|through|thru|upto|up to|bis|-+>?|[‐‑–—−→>~/]+|\.{2,3})",
         "to",
         SAYS,
     ),
-    Slip("TO", MONTH, "to ", "`to` is missing between two months", adds=True, whole=True),
-    Slip("TO", r"[0-9]\S*", "to ", "`to` is missing between two dates", adds=True, whole=True),
+    *(
+        Slip(
+            wants,
+            wrong,
+            tuple(f"{word}{gap}" for word in new),
+            message,
+            fix,
+            unless=unless,
+            adds=bool(gap),
+            joins=True,
+            whole=True,
+        )
+        for wrong, gap, message in (
+            ("and|&", "", '"{wrong}" does not say whether this is a span'),
+            (rf"{MONTH}|[0-9]\S*", " ", "nothing says whether this is a span"),
+        )
+        for wants, unless, new, fix in (
+            ("TO COMMA", "", (" to", ","), "write {} for a span, or {} for a list"),
+            ("TO", "COMMA", (" to",), "write {}"),
+        )
+    ),
 )
 """Two dates with a sign or word other than `to` between them, or with nothing."""
 
-NO_DATE = Slip(
-    "DATE",
-    rf"(?:(?:next|last|this) )?(?:today|tomorrow|yesterday|tonight|now|{any_of(DAYS)})",
-    "{date}",
-    '"{wrong}" names another day each time it is read',
-    "write its date, such as {}",
-    is_example=True,
+NO_DATE = tuple(
+    Slip(
+        wants,
+        rf"(?:(?:next|last|this) )?(?:today|tomorrow|yesterday|tonight|now|{any_of(DAYS)})",
+        "{date}",
+        '"{wrong}" names another day each time it is read',
+        "write its date, such as {}",
+        unless="DAY",
+        is_example=True,
+    )
+    for wants in ("DATE", "DATE NAME")
 )
 """`today`, `tomorrow` or a day of the week in place of a date."""
 

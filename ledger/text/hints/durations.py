@@ -9,6 +9,7 @@ from collections.abc import Callable
 from ledger.text.hints.misread import Edit, Hint, Misread
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, line_reads, next_word_fits
 from ledger.text.hints.vocabulary import (
+    NAME,
     NUMBER_WORD,
     UNIT,
     UNITS,
@@ -32,6 +33,10 @@ _UNIT = rf"(?:(?P<hours>{_HOURS})|(?P<minutes>{_MINUTES}))"
 _ABOUT = r"(?:(?:about|around|approx\.?|roughly|circa|ca\.?|max\.?|~|≈|c\.) *)?"
 _HOURS_BEFORE = Pattern(r"[0-9]{1,3} h *(?:,|and|&|\+)? *\Z")
 _NUMBER_BEFORE = Pattern(r"[0-9]{1,4} *\Z")
+_WORD_OF_LIMIT = Pattern(
+    rf"limit {NAME} (?P<begin>(?:half|quarter|about|around|{NUMBER_WORD})(?: [0-9]+)?) \Z"
+)
+"""What is read as the name of some days, behind a person, and says how long."""
 _MINUTES_BEFORE = Pattern(r"[0-9]+ h [0-9]+ *\Z")
 _LAST_NUMBER = Pattern(r"[0-9]+\Z")
 _NUMBER_IN_WORDS = matched(rf"{NUMBER_WORD}|an?")
@@ -162,6 +167,9 @@ def _counts(miss: Misread) -> bool:
 
 def _begin(miss: Misread) -> int:
     """Start of the duration in which the reader stopped."""
+    limit = _WORD_OF_LIMIT.search(miss.text, miss.at)
+    if limit is not None:
+        return limit.start("begin")
     if not miss.wants("MIN"):
         hours = _HOURS_BEFORE.search(miss.text, miss.at)
         return hours.start() if hours else miss.at

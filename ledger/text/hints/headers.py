@@ -12,7 +12,9 @@ from ledger.text.hints.vocabulary import (
     DAY,
     DECLARES,
     EVERY_OTHER,
+    FLAGS,
     MONTH,
+    NAME,
     NTH,
     NUMBER_WORD,
     NUMBERS,
@@ -35,6 +37,7 @@ _PER = r"(?:a|an|per|each|every|in a)"
 _UNIT = r"(?P<unit>day|week|month|year)"
 _EVERY = r"(?:every|each) (?:the )?"
 _DATE_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)"
+_DAYS_LISTED = rf"{DAY}(?:(?:{THROUGH}|{AND}){DAY})*"
 _NTH_WEEKEND = rf"(?:{NTH}|[0-9](?:st|nd|rd|th|\.)?|{NUMBER_WORD}|iii|ii|iv)"
 
 Cadences = tuple[str, ...]
@@ -119,24 +122,12 @@ def _day_of_year(match: re.Match[str]) -> Cadences:
     return (f"every {month_name(match['month'])}" + (f" on {int(number)}" if number else ""),)
 
 
-_SPREAD = {
-    ("week", 2): "every monday, thursday", ("week", 3): "every monday, wednesday, friday",
-    ("week", 4): "every monday, tuesday, thursday, friday", ("week", 5): "every weekday",
-    ("week", 7): "every day", ("month", 2): "every month on 1, 15",
-    ("month", 3): "every month on 1, 11, 21", ("month", 4): "every week",
-    ("year", 2): "every april, october", ("year", 3): "every january, may, september",
-    ("year", 4): "every january, april, july, october",
-}  # fmt: skip
-
-
 def _times(match: re.Match[str]) -> Cadences:
     """`once a week`, `twice a month`, `3 times a week`."""
     word, unit = small(match["n"]), small(match["unit"])
     number = {"once": 1, "twice": 2, "thrice": 3}.get(word) or number_in(word.split()[0])
-    if number == 1:
-        return counted(1, unit)
-    right = "every day" if unit == "day" else _SPREAD.get((unit, number))
-    return (right,) if right else ()
+    (right,) = counted(1, unit)
+    return (right if number == 1 or unit == "day" else f"{number} times {right}",)
 
 
 def _after_done(match: re.Match[str]) -> Cadences:
@@ -159,6 +150,7 @@ def _time_of_day(match: re.Match[str]) -> Cadences:
 _SAYS = 'a book says `{right}`, not "{wrong}"'
 _EITHER = '"{wrong}" can mean two things'
 _LISTS = 'the days of "{wrong}" want commas between them'
+DAYS_ALONE = "the days alone say how often"
 
 
 def _phrase(pattern: str, build: Build | str, message: str = "") -> Phrase:
@@ -191,7 +183,6 @@ PHRASES = (
         r"(?P<n>twice|thrice|(?:[0-9]{1,2}|two|three|four|five) times|[0-9](?=x))x? "
         rf"{_PER} {_UNIT}",
         _times,
-        'a book names the days that "{wrong}" leaves open',
     ),
     _phrase(
         r"(?:yearly|annually|every years?|each year|once a year) "
@@ -237,6 +228,11 @@ PHRASES = (
         r"every (?:single )?day of the week|every single day",
         "every day",
     ),
+    _phrase(
+        rf"(?:weekly|(?:every|each) week) (?:on (?:the )?)?(?P<days>{_DAYS_LISTED})",
+        _days,
+        DAYS_ALONE,
+    ),
     _phrase(r"daily|every-?day|(?:each|all) days?", "every day"),
     _phrase(r"weekly|every-?week|each week", "every week"),
     _phrase(r"monthly|every-?month|each month", "every month"),
@@ -278,7 +274,7 @@ PHRASES = (
     ),
     _phrase(rf"{_LEAD}(?P<days>{DAY}(?:{THROUGH}{DAY}){{1,3}})", _days, _SAYS),
     _phrase(rf"{_LEAD}(?P<days>{DAY})", _days),
-    _phrase(rf"{_LEAD}(?P<days>{DAY}(?:(?:{THROUGH}|{AND}){DAY})*)", _days, _LISTS),
+    _phrase(rf"{_LEAD}(?P<days>{_DAYS_LISTED})", _days, _LISTS),
 )
 
 
@@ -315,12 +311,29 @@ def cadence(miss: Misread) -> Hint | None:
     return None
 
 
+_FLAG_FIRST = Pattern(rf'(?P<flag>{any_of(FLAGS)}) (?P<rest>[^"]*[^\s"])(?P<title> *".*)?\Z')
+
+
+def flag_first(miss: Misread) -> Hint | None:
+    """A flag before the cadence: `paused weekend 5`."""
+    match = _FLAG_FIRST.match(miss.text, miss.margin, miss.body)
+    header = header_of(match["rest"], miss.date) if match else None
+    if match is None or header is None:
+        return None
+    edit = Edit(0, miss.body, f"{header} {match['flag']}{match['title'] or ''}")
+    message = f"`{match['flag']}` comes behind the cadence"
+    return Hint(message, "write {}", (edit,), miss.body, whole=True)
+
+
+_DAYS_NAMED = Pattern(rf"days {NAME} ")
+
+
 def _cadence_start(miss: Misread) -> int | None:
-    """Start of a header's cadence, or None if the reader did not stop in one."""
+    """Start of the cadence of a header or of named days; None if the reader stopped elsewhere."""
     if miss.start == "chore_line":
         return None
-    match = re.match(r"[ \t]*(?:paused[ \t]+)?", miss.text)
-    begin = match.end() if match else 0
+    named = _DAYS_NAMED.match(miss.text, 0, miss.at)
+    begin = named.end() if named else 0
     head = miss.text[begin : miss.at]
     if '"' in head or re.match(DECLARES, head):
         return None

@@ -13,7 +13,7 @@ from ledger.text.builder import build
 from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
-from ledger.text.tree import Node, SectionHeader
+from ledger.text.tree import NamedDays, Node, SectionHeader
 from ledger.text.values import ValueFault
 
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
@@ -23,6 +23,11 @@ _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
 _DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
+_DATED = Pattern(r"(?:away|rest|days) ")
+_DAYS_LISTED = Pattern(r"\b(?:during|except) (?:.*, *)?[^\s,]+\Z")
+_MONTH_LEFT = Pattern(r"(?:to|until|till|-|–)(?!\S)")
+_DATES_LEFT = Pattern(r"(?:to|from|until|till)\b|[^\"]*[0-9]")
+_OF_LIMIT = frozenset({"INT", "DAY", "WEEKDAY", "WEEKEND"})
 _FACT_WORDS = ("since", "person", "area")
 """The first words of the lines that state such facts."""
 
@@ -70,17 +75,22 @@ class Misread:
 
     @property
     def expected(self) -> frozenset[str]:
-        """The kinds of words that could stand where the reader stopped."""
-        return self.stop.expected
+        """The kinds of words that could stand where the reader stopped.
+
+        Behind the person of a limit that is a number, and the days for which it is; their names do
+        not count, or every word would be one.
+        """
+        kinds = self.stop.expected
+        return kinds & _OF_LIMIT if {"NAME", "INT"} <= kinds else kinds
 
     def wants(self, *kinds: str) -> bool:
         """True where each of these kinds of words could stand here.
 
         False where a name could stand here too, unless NAME is among the kinds.
         """
-        if "NAME" in self.stop.expected and "NAME" not in kinds:
+        if "NAME" in self.expected and "NAME" not in kinds:
             return False
-        return self.stop.expected.issuperset(kinds)
+        return self.expected.issuperset(kinds)
 
     @property
     def at(self) -> int:
@@ -139,6 +149,14 @@ class Misread:
         follows = token.kind in (END, "COMMA", "TITLE", "COMMENT")
         is_known = follows or token.kind in parser().tables.keywords.values()
         return "MIN" in self.expected and is_known and self.head[-1:].isdecimal()
+
+    @property
+    def leaves_dates(self) -> bool:
+        """True where dates or months are left over: a word before them was read as the name of
+        some days, and was meant otherwise."""
+        if _DATED.match(self.text):
+            return _DATES_LEFT.match(self.rest) is not None
+        return bool(_DAYS_LISTED.search(self.head) and _MONTH_LEFT.match(self.rest))
 
     def rewrite(self, new: str) -> Edit:
         """An edit that replaces the word at which the reader stopped."""
@@ -260,14 +278,12 @@ def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
 
 
 def dated(line: str, date: str) -> str:
-    """A header with the `from` that `every N` needs, before its title and comment; other lines as
-    they are."""
+    """A header or named days with the `from` that `every N` needs, before title and comment; other
+    lines as they are."""
     node = node_of(line) if reads(line) else None
-    if (
-        not isinstance(node, SectionHeader)
-        or node.first is not None
-        or not node.cadence.value.needs_from
-    ):
+    if not isinstance(node, SectionHeader | NamedDays) or node.cadence is None:
+        return line
+    if node.first is not None or not node.cadence.value.needs_from:
         return line
     tail = next(
         (token.start for token in parser().tokens(line) if token.kind in ("TITLE", "COMMENT")),

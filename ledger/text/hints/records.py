@@ -29,6 +29,7 @@ _VERBS = {
     "did": "done do does doing finished finish completed complete made ok",
     "skipped": "skip skips missed miss cancelled canceled cancel dropped omitted excused",
     "moved": "move moves postponed postpone delayed shifted rescheduled deferred pushed",
+    "worked": "work works working",
 }
 _VERB_OF = {word: verb for verb, words in _VERBS.items() for word in (verb, *words.split())}
 _VERB = any_of(_VERB_OF)
@@ -197,7 +198,7 @@ def everyone(miss: Misread) -> Hint | None:
 
 
 def verb(miss: Misread) -> Hint | None:
-    """Another word for `did`, `skipped` or `moved`, or another order around it."""
+    """Another word for a verb of the record, or another order around it."""
     if not miss.wants("DID", "MOVED"):
         return None
     ordered = _reordered(miss)
@@ -219,7 +220,7 @@ def _reordered(miss: Misread) -> Hint | None:
     new = ""
     if someone is not None:
         right = _VERB_OF[small(someone["verb"])]
-        by = f" by {someone['who']}" if right == "did" else ""
+        by = f" by {someone['who']}" if right in ("did", "worked") else ""
         new = f"{right} {someone['rest'].strip()}{by} {someone['note'] or ''}".rstrip()
         new = new if reads(applied(miss.text, Edit(miss.at, miss.body, new))) else ""
     if not new and last is not None:
@@ -233,7 +234,7 @@ def _reordered(miss: Misread) -> Hint | None:
 
 
 def no_date_first(miss: Misread) -> Hint | None:
-    """`did`, `skipped` or `moved` at the margin: the date is missing or misplaced."""
+    """A verb of the record at the margin: the date is missing or misplaced."""
     if not miss.wants("HOUSEHOLD", "EVERY"):
         return None
     match = _DATELESS.match(miss.rest)

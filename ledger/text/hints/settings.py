@@ -54,7 +54,7 @@ _WEEK = Pattern(
 )
 _PEOPLE = rf"{NAME}(?: *(?:,|and|&) *{NAME})*"
 _AWAY = Pattern(
-    rf"away (?:(?P<who1>(?!from\b){_PEOPLE}) )?(?:from )?(?P<a>{DATE})"
+    rf"(?P<what>away|rest) (?:(?:by )?(?P<who1>(?!from\b){_PEOPLE}) )?(?:from )?(?P<a>{DATE})"
     rf"(?: (?:by|for|with) (?P<who2>{_PEOPLE}))?"
     rf"(?: (?:to|until|till|-|–|and) (?P<b>{DATE}))?"
     r"(?P<tail>[\t\x20].*)?\Z",
@@ -167,7 +167,8 @@ def away(miss: Misread) -> Hint | None:
     if match is None:
         return None
     who = match["who1"] or match["who2"]
-    new = f"away {match['a']}" + (f" to {match['b']}" if match["b"] else "")
+    what = small(match["what"])
+    new = f"{what} {match['a']}" + (f" to {match['b']}" if match["b"] else "")
     if who:
         new += " by " + ", ".join(_AND.split(who))
     tail = (match["tail"] or "").strip()
@@ -176,5 +177,5 @@ def away(miss: Misread) -> Hint | None:
         new, tail = f"{new} by {titled[2]}", titled[1]
     message = "the dates come first, then `by`, then the title"
     if not who and titled is None:
-        message = "the dates stand right behind `away`"
+        message = f"the dates stand right behind `{what}`"
     return _line(miss, f"{new} {tail}".rstrip(), message)

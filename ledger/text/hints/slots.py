@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from ledger.text.clauses import CLAUSES, Clause
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
 from ledger.text.parser import END, parser
-from ledger.text.tree import ChoreLine, SectionHeader
+from ledger.text.tree import ChoreLine, NamedDays, SectionHeader
 
 _PHRASES = {
     "NAME": "a name",
@@ -37,6 +38,7 @@ def _too_soon(miss: Misread) -> Hint:
 
 
 _LACKS = (
+    (("EVERY", "DATE"), "the line ends before it says which days these are"),
     (("WEEKDAY", "DAY_UNIT"), "the line ends before it says how often"),
     (("EVERY",), "the line ends before it says how often"),
     (("WEEKS", "MONTHS"), "the line ends before it says what it counts"),
@@ -50,6 +52,10 @@ def _example(miss: Misread) -> str:
     first = miss.text[: miss.body].split()[0]
     if "NAME" in miss.expected:
         return _example_name(miss, first)
+    if first == "limit" and miss.wants("INT"):
+        return "45 min"
+    if miss.expected == {"EVERY"}:
+        return "every week"
     if miss.expected == {"FROM"}:
         return f"from {miss.date} to {miss.date}"
     if miss.wants("DAYS") and not miss.wants("WEEKS"):
@@ -57,14 +63,14 @@ def _example(miss: Misread) -> str:
     if miss.wants("DAY") and miss.head.endswith(" is"):
         return "saturday, sunday"
     if miss.wants("TO"):
-        return f"to {miss.head[-10:]}" if first in ("once", "paused") else f"to {miss.date}"
+        return f"to {miss.head[-10:]}" if first == "once" else f"to {miss.date}"
     return next((words for kind, words in _EXAMPLES if kind in miss.expected), "") or miss.date
 
 
 _EXAMPLES = (
-    ("EVERY", "every monday"), ("WEEKDAY", "monday"), ("DID", "did wash-up"), ("CLOCK", "03:00"),
-    ("DONE", "done"), ("IS", "1"), ("WEEKS", "weeks"), ("ORDINAL", "1"),
-    ("MONTH", "april to october"), ("STARTS", "starts monday"), ("ENDS", "ends 03:00"),
+    ("EVERY", "every monday"), ("WEEKDAY", "monday"), ("WEEK", "week"), ("DID", "did wash-up"),
+    ("CLOCK", "03:00"), ("DONE", "done"), ("IS", "1"), ("WEEKS", "weeks"), ("ORDINAL", "1"),
+    ("MONTH", "october"), ("STARTS", "starts monday"), ("ENDS", "ends 03:00"),
     ("DAY", "monday"), ("TITLE", '"12 Quarry Lane"'), ("AFTER", "after done"), ("INT", "45 min"),
 )  # fmt: skip
 
@@ -74,7 +80,11 @@ def _example_name(miss: Misread, first: str) -> str:
     before = miss.head.rsplit(None, 1)[-1]
     if first == "limit":
         return "weekday 45 min"
-    if before == "by" or first == "person":
+    if first in ("away", "rest", "days"):
+        return miss.date if first != "days" else f"school {miss.date}"
+    if before in ("during", "except"):
+        return "april to october"
+    if before in ("by", "of") or first == "person":
         return next((name for name in miss.people if first != "person"), "noor")
     if before == "in" or first == "area":
         return min(miss.areas, default="kitchen") if first != "area" else "kitchen"
@@ -99,16 +109,11 @@ def _in_the_way(miss: Misread) -> Hint:
             return Hint("the line names no chore", "write its name first, such as `wash-up`")
         fix = "write its name first, such as {}"
         return Hint("the line names no chore", fix, (edit,), whole=True, is_example=True)
-    complete = reads(miss.head)
-    if miss.wants("USES"):
-        message = f'no clause of a chore begins with "{shown}"'
-        return _or_comment(miss, message, _clauses(CLAUSES[ChoreLine]))
-    if miss.wants("DURING"):
-        message = f'no clause of a header begins with "{shown}"'
-        clauses = [
-            clause for clause in CLAUSES[SectionHeader] if clause.kind not in ("flag", "cadence")
-        ]
-        return _or_comment(miss, message, _clauses(clauses))
+    complete = reads(miss.head) and not miss.leaves_dates
+    for kind, what, line in _CLAUSES:
+        if miss.wants(kind):
+            message = f'no clause of {what} begins with "{shown}"'
+            return _or_comment(miss, message, _clauses(CLAUSES[line]))
     if miss.wants("WEEKDAY", "DAY_UNIT"):
         return Hint(
             f'a book does not count in "{shown}"',
@@ -123,9 +128,20 @@ def _in_the_way(miss: Misread) -> Hint:
     return Hint(f'"{shown}" stands where {wanted} must', f"write {wanted}")
 
 
+_CLAUSES = (
+    ("USES", "a chore", ChoreLine),
+    ("DURING", "a header", SectionHeader),
+    ("WITHIN", "named days", NamedDays),
+)
+
+
 def _clauses(clauses: Iterable[Clause]) -> str:
     """A list of clauses, each by its keyword, or by its kind where it has no keyword."""
-    *labels, last = ("minutes" if clause.kind == "duration" else clause.label for clause in clauses)
+    *labels, last = (
+        "minutes" if clause.kind == "duration" else clause.label
+        for clause in clauses
+        if clause.kind != "cadence"
+    )
     return f"{', '.join(labels)} or {last}"
 
 
@@ -137,6 +153,9 @@ def _or_comment(miss: Misread, message: str, clauses: str) -> Hint:
     return Hint(message, fix, (edit,), miss.body, whole=True)
 
 
+_DAY_LIST = re.compile(r"[ \t](?:during|except)(?:[ \t].*,)?\Z")
+
+
 def wanted_here(miss: Misread) -> str:
     """What could stand at the fault, in words."""
     labels = parser().tables.labels
@@ -144,8 +163,10 @@ def wanted_here(miss: Misread) -> str:
     # whole line, so it cannot end here either.
     kinds = miss.expected - {"COMMENT", END}
     if "NAME" in kinds:
-        # Where a name may stand, so may most keywords. `each` without `weekday` means a turn.
-        turns = {"EACH"} if "WEEKDAY" not in kinds else set()
+        # Where a name may stand, so may most keywords.
+        if _DAY_LIST.search(miss.head):
+            return "a month, a day of the week or a name"
+        turns = {"EACH"} if miss.head.endswith(" by") else set()
         kinds = kinds & ({"NAME", "TITLE", "DATE", "INT"} | turns)
     phrases = sorted({_PHRASES.get(k) or f"`{labels[k].strip(chr(34))}`" for k in kinds})
     if len(phrases) <= 1:

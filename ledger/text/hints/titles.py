@@ -129,6 +129,8 @@ def unquoted_title(miss: Misread) -> Hint | None:
     """Words that must be a title, without its quotes."""
     if not miss.wants("TITLE") or miss.ended or not re.match(r"[^\W_]", miss.word):
         return None
+    if miss.leaves_dates:
+        return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
         wrong = miss.text[miss.at : end]
         if '"' in wrong:

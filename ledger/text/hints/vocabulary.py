@@ -101,7 +101,9 @@ CLAUSE = any_of(_KEYWORDS[ChoreLine])
 """The first words of a chore's clauses, except minutes and title."""
 ANY_CLAUSE = any_of(set().union(*_KEYWORDS.values()))
 """The same, of a chore or a header."""
-DECLARES = r"(?:household|since|person|area|limit|away|day|week)\b"
+FLAGS = tuple(one.keyword for one in CLAUSES[ChoreLine] if one.kind == "flag")
+"""The flags of a header or a chore."""
+DECLARES = r"(?:household|since|person|area|limit|days|away|rest|day|week)\b"
 """The first words of declarations, except that of the weekend."""
 
 # ------------------------------------------------------------------------- days and months

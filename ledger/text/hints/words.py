@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, fault_of, gets_past, reads
-from ledger.text.hints.vocabulary import DATE, DECLARES, NAME, NUMBERS, Pattern
-from ledger.text.near import nearest
+from ledger.text.hints.vocabulary import DATE, DECLARES, FLAGS, NAME, NUMBERS, Pattern
+from ledger.text.near import nearest, slips
 from ledger.text.parser import LineFault, parser
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
@@ -39,8 +39,8 @@ SYNONYMS = {
     "days": "d",
     "weeks": "wks wk w",
     "months": "mos mths mth",
-    "or": "either and",
-    "then": "next and",
+    "or": "either",
+    "then": "next",
     "on": "at the",
 }  # fmt: skip
 _RIGHT: dict[str, list[str]] = {}
@@ -93,7 +93,9 @@ def misspelt(miss: Misread) -> Hint | None:
         return None
     if miss.wants("INT") and not miss.wants("HOUSEHOLD") and word.lower() in NUMBERS:
         return None
-    known = _known(miss)
+    # Flags are short words that say much, and stand alone: only the closest is taken for one.
+    far = {flag for flag in FLAGS if slips(word.casefold(), flag, 1) is None}
+    known = _known(miss) - far
     right = nearest(word, known)
     other = nearest(word, known - {right}) if right is not None else None
     if other is not None and _reads(miss, other) and not _reads(miss, str(right)):
@@ -106,7 +108,8 @@ def misspelt(miss: Misread) -> Hint | None:
     if right is None or right == word:
         return None
     edit = miss.rewrite(right)
-    if not gets_past(miss.text, edit):
+    # What follows a flag must be a clause too, not the rest of a title.
+    if not gets_past(miss.text, edit, further=right in FLAGS):
         return None
     return Hint(f'"{word}" is no word of the book here', "write {}, the closest", (edit,))
 
@@ -146,6 +149,8 @@ def spoiled_name(miss: Misread) -> Hint | None:
     """A name with a sign that no name may hold, or with no letter at its start."""
     word = miss.word
     if "NAME" not in miss.expected or miss.stop.token.kind or word.startswith('"'):
+        return None
+    if miss.leaves_dates:
         return None
     name = re.sub(r"['’]", "", word)
     for short, full in _NUMBERED.items():

@@ -1,12 +1,15 @@
 " What kind a line of a chore book is, and what follows from it: its fold and its indent.
 
+let s:step = '^[ \t]*-'
 let s:sections = '\%(' . g:chores#words#sections . '\)'
 
-" A header, a chore, a line of the record, a declaration; or nothing, for a line that is blank,
-" a comment or the mark of a merge.
+" A header, a chore, a step, a line of the record, a declaration; or nothing, for a line that is
+" blank, a comment or the mark of a merge.
 function! s:Kind(line) abort
   if a:line =~# '^[ \t]*\%(#\|\r\=$\)' || a:line =~# '^\([<=>|]\)\1\{6,}\%([ \t]\|\r\=$\)'
     return ''
+  elseif a:line =~# s:step
+    return 'step'
   elseif a:line =~# '^[ \t]'
     return 'chore'
   elseif a:line =~# '^\d\+\%([ \t]\|\r\=$\)'
@@ -34,13 +37,13 @@ function! s:GoesOn(lnum) abort
   return l:above > 0 && strpart(getline(l:above), 0, 8) ==# strpart(getline(a:lnum), 0, 8)
 endfunction
 
-" A section with its chores is one fold, and so is a month of the record. Comments and blank
+" A section with its chores and their steps is one fold, and so is a month of the record. Comments and blank
 " lines are part of a fold that goes on below them.
 function! chores#lines#fold(lnum) abort
   let l:kind = s:Kind(getline(a:lnum))
   let l:below = empty(l:kind) ? s:Nearest(a:lnum, 1) : a:lnum
   let l:of_below = l:below > 0 ? s:Kind(getline(l:below)) : 'declaration'
-  if l:of_below ==# 'chore' || l:of_below ==# 'record' && s:GoesOn(l:below)
+  if l:of_below ==# 'chore' || l:of_below ==# 'step' || l:of_below ==# 'record' && s:GoesOn(l:below)
     return 1
   elseif l:below == a:lnum && (l:kind ==# 'header' || l:kind ==# 'record')
     return '>1'
@@ -55,6 +58,8 @@ function! chores#lines#indent(lnum) abort
   let l:typing = mode() =~# '^[iR]'
   if l:line =~# '^[ \t]*#'
     return -1
+  elseif l:line =~# s:step
+    return 2 * shiftwidth()
   elseif l:typing && l:line =~# '^[ \t]*\%(\d\|' . s:sections . '[ \t]\)'
     return 0
   elseif !l:typing && l:line =~# '[^ \t\r]'
@@ -63,11 +68,12 @@ function! chores#lines#indent(lnum) abort
   return s:AfterLine(a:lnum - 1)
 endfunction
 
-" The indent of a new line: below a header or a chore stands a chore; a blank line ends a section.
+" The indent of a new line: below a header, a chore or a step stands a chore; a blank line ends a
+" section.
 function! s:AfterLine(above) abort
   let l:above = a:above
   while l:above > 0 && getline(l:above) =~# '^[ \t]*#'
     let l:above -= 1
   endwhile
-  return index(['header', 'chore'], s:Kind(getline(l:above))) >= 0 ? shiftwidth() : 0
+  return index(['header', 'chore', 'step'], s:Kind(getline(l:above))) >= 0 ? shiftwidth() : 0
 endfunction
