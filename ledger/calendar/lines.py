@@ -73,6 +73,11 @@ class LineInForce(NamedTuple):
         """True if only its dates cut its windows."""
         return self.kept is ALL
 
+    @property
+    def is_always_asked(self) -> bool:
+        """True if it is asked on every day from its first to its last."""
+        return self.is_plain and self.asked is self.force
+
     def spans(self, low: int, high: int) -> Iterator[Span]:
         """Its windows, cut to its days in force, that open from `low` to `high`, in order."""
         if high < self.first or low > self.last:

@@ -18,7 +18,7 @@ from ledger.calendar.day_lists import dates_of
 from ledger.calendar.day_set import DaySet
 from ledger.calendar.lines import LineInForce
 from ledger.calendar.occurrences import period_days
-from ledger.calendar.presence import asked, someone_there
+from ledger.calendar.presence import someone_there
 from ledger.calendar.week import HORIZON, MAX_DAY
 from ledger.household.model import Chore, Household, Routine, Span
 
@@ -95,10 +95,6 @@ class Timeline:
     def _by_routine(self) -> dict[int, LineInForce]:
         return {id(line.routine): line for line in self._lines}
 
-    def asked(self, routine: Routine) -> DaySet:
-        """The days on which a line of the chore is asked."""
-        return asked(self.household, routine, self.person)
-
     def someone_there(self, routine: Routine) -> DaySet:
         """The days on which someone who can do a line of the chore is there."""
         return someone_there(self.household, routine, self.person)
@@ -138,9 +134,13 @@ class Timeline:
 
     def asked_span(self, window: Window, low: int = 0) -> Span | None:
         """The first and the last day, from day `low` on, on which a window is asked in its days."""
-        days = self.line_of(window.routine).asked
-        first = days.first(max(window.first, low), window.last)
-        return None if first is None else (first, days.last(first, window.last) or first)
+        line, first = self.line_of(window.routine), max(window.first, low)
+        if line.is_always_asked:
+            return (first, window.last) if first <= window.last else None
+        next_asked = line.asked.first(first, window.last)
+        if next_asked is None:
+            return None
+        return next_asked, line.asked.last(next_asked, window.last) or next_asked
 
     def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
         """Pairs of windows that share a day before windows are cut apart, of those that have a
