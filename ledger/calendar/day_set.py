@@ -43,6 +43,20 @@ class DaySet:
         """True for a day in the set."""
         return bool(self.block(day // BLOCK) >> day % BLOCK & 1)
 
+    def any(self, low: int, high: int) -> bool:
+        """True if a day from `low` to `high` is in the set."""
+        number, offset = divmod(low, BLOCK)
+        if offset + high - low < BLOCK:
+            return bool(self.block(number) >> offset & ((2 << high - low) - 1))
+        return self.first(low, high) is not None
+
+    def ends(self, low: int, high: int) -> Span | None:
+        """The first and the last day of the set from `low` to `high`, or None."""
+        if low <= high and self.holds(low) and self.holds(high):
+            return low, high
+        first = self.first(low, high)
+        return None if first is None else (first, self.last(first, high) or first)
+
     def first(self, low: int, high: int | None = None) -> int | None:
         """The first day of the set from `low` to `high`, or None; without `high`, within a
         hundred years."""

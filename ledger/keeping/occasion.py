@@ -114,10 +114,11 @@ class Occasion:
         line, first = self.timeline.line_of(self.routine), max(self.first, low)
         if line.is_always_asked:
             return (first, max(first, self.last)) if first <= line.last else None
+        span = line.asked.ends(first, self.last)
+        if span is not None:
+            return span
         next_asked = line.asked.first(first)
-        if next_asked is None or next_asked > self.last:
-            return None if next_asked is None else (next_asked, next_asked)
-        return next_asked, line.asked.last(next_asked, self.last) or next_asked
+        return None if next_asked is None else (next_asked, next_asked)
 
     @property
     def is_late(self) -> bool:
