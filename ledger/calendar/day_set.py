@@ -30,7 +30,8 @@ class DaySet:
         self._bits_of = bits_of
         self._blocks: dict[int, int] = {}
         self._none_from = none_from
-        """No day from this one on is in the set, as far as is known."""
+        self._gap = 0, 0
+        """Days of which none is in the set: what a search for the next one found last."""
 
     def block(self, number: int) -> int:
         """A block of the set, as bits."""
@@ -61,7 +62,8 @@ class DaySet:
         """The first day of the set from `low` to `high`, or None; without `high`, within a
         hundred years."""
         far = min(low + HORIZON, MAX_DAY)
-        start, end = low, min(far if high is None else high, self._none_from - 1)
+        end = min(far if high is None else high, self._none_from - 1)
+        start = self._gap[1] + 1 if self._gap[0] <= low <= self._gap[1] else low
         while start <= end:
             number, offset = divmod(start, BLOCK)
             bits = self.block(number) >> offset
@@ -70,7 +72,7 @@ class DaySet:
                 return day if day <= end else None
             start = (number + 1) * BLOCK
         if high is None:
-            self._none_from = min(self._none_from, low)
+            self._gap = low, max(end, low)
         return None
 
     def last(self, low: int, high: int) -> int | None:
