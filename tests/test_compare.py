@@ -357,13 +357,25 @@ def records(before: list[str], after: list[str], **renamed: str) -> list[tuple[s
 
 def test_record_lines_are_added_retired_or_changed() -> None:
     assert records(
-        ["2026-03-01 did a", "2026-03-02 did a, b 4 min", "2026-03-03 did b", "2026-03-03 did b"],
-        ["2026-03-02 did b, a 9 min", "2026-03-03 did b", "2026-03-04 skipped a"],
+        [
+            "2026-03-01 did a",
+            "2026-03-02 did a, b 4 min",
+            "2026-03-03 did b",
+            "2026-03-03 did b",
+            "2026-03-05 worked a 5 min",
+        ],
+        [
+            "2026-03-02 did b, a 9 min",
+            "2026-03-03 did b",
+            "2026-03-04 skipped a",
+            "2026-03-05 worked a 9 min by noor",
+        ],
     ) == [
         ("2026-03-01", "retired", "did a", ""),
         ("2026-03-02", "changed", "did a, b 4 min", "did a 9 min, b"),
         ("2026-03-03", "retired", "did b", ""),
         ("2026-03-04", "added", "", "skipped a"),
+        ("2026-03-05", "changed", "worked a 5 min", "worked a 9 min by noor"),
     ]
 
 
@@ -480,7 +492,7 @@ def test_the_way_back_is_the_mirror_of_the_way_there(
 @settings(max_examples=40)
 @given(some.small_books())
 def test_each_minute_falls_on_one_day_and_to_one_person(book: some.SmallBook) -> None:
-    household = home(book.text())
+    household = home(book.text()).on(BASE)
     found = effect(household, household, BASE)
     assert sum(row.after for row in found.people) == pytest.approx(found.week.after)
     calendar = replace(household, chores={

@@ -258,6 +258,12 @@ def test_days_whose_line_is_at_fault_are_not_unknown_too(line: str) -> None:
     assert len(rules(*book)) == 2
 
 
+def test_name_for_days_is_still_unknown_as_a_person() -> None:
+    book = ("area k", "days school 2026-03-01", "person tam", "every monday during school")
+    assert rules(*book, "    x  5 min  in k  by school, tam") == ["unreadable-line"]
+    assert rules(*book, "    x  5 min  in k  by school or tam") == ["unknown-name"]
+
+
 def test_section_is_empty_when_only_blanks_and_comments_follow() -> None:
     assert rules("every monday", "", "    # nothing yet") == ["empty-section"]
     assert rules("every monday", "2026-03-02 did x") == ["empty-section", "unknown-name"]

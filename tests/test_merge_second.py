@@ -50,6 +50,7 @@ THREE = ("- a", "- b", "- c")
         (("- c", "- a", "- b"), (*THREE, "- y"), ("- c", "- a", "- b", "- y")),
         (("- x", "- y", "- c"), ("- x", "- b", "- c"), ("- x", "- y", "- c")),
         ((), THREE, ()),
+        (("- a", "- b", "- c", "- x"), ("-   a", "- b", "- c"), ("-   a", "- b", "- c", "- x")),
         (("- a", "# note", "- b", "- c"), ("- a", "- b", "- x"), ("- a", "# note", "- b", "- x")),
         (("- a", "# one", "- b", "- c"), ("- a", "# two", "- b", "- c"),
          ("- a", "# two", "# one", "- b", "- c")),
@@ -118,6 +119,14 @@ def test_a_comment_between_steps_of_a_chore_that_is_taken_out_stays() -> None:
     assert found == gone.replace("    dry", "        # careful\n    dry")
 
 
+def test_a_comment_that_both_sides_move_stands_once() -> None:
+    base = walk(*THREE).replace("    dry", "    # note\n    dry")
+    ours = walk(*THREE, "# note", "- x").replace("        # note", "    # note")
+    theirs = walk(*THREE).replace("    wash", "    # note\n    wash")
+    assert clean(base, ours, theirs) == ours
+    assert clean(base, theirs, ours) == ours
+
+
 def test_steps_of_a_chore_that_both_move_are_on_both_places() -> None:
     base = walk(*THREE) + "\nevery monday\n    bins  5 min\n\nevery friday\n    oven  9 min\n"
     block = "    walk  20 min\n        - a\n        - b\n        - c\n"
@@ -160,7 +169,7 @@ def _kept(base: Counter[T], ours: Counter[T], theirs: Counter[T]) -> set[T]:
 
 @given(letters, letters, letters)
 def test_no_step_and_no_comment_is_lost(base: Steps, ours: Steps, theirs: Steps) -> None:
-    three = [walk(*steps) for steps in (base, ours, theirs)]
+    three = walk(*base), walk(*ours), walk(*theirs)
     one, other = merged(*three), merged(three[0], three[2], three[1])
     before, mine, others, now = (Counter(owned(text)) for text in (*three, one.source.text))
     assert _kept(before, mine, others) <= now.keys() <= mine.keys() | others.keys()
@@ -214,13 +223,11 @@ def _added(base: Steps, side: Steps, place: int) -> list[str]:
 def insertions(draw: st.DrawFn) -> tuple[list[str], list[str], list[str]]:
     """Steps, and two sides that each put new ones between them."""
     base = [f"- {n}" for n in range(draw(st.integers(1, 5)))]
-    sides = []
-    for who in ("x", "y"):
-        side = list(base)
+    ours, theirs = list(base), list(base)
+    for who, side in (("x", ours), ("y", theirs)):
         for number, place in enumerate(draw(st.lists(st.integers(0, 5), max_size=3))):
             side.insert(place, f"- {who}{number}")
-        sides.append(side)
-    return base, *sides
+    return base, ours, theirs
 
 
 @given(insertions())
@@ -281,8 +288,10 @@ def test_items_of_one_list_are_merged_one_by_one(
     ],
 )
 def test_lists_that_contradict_each_other_are_a_conflict(base: str, ours: str, theirs: str) -> None:
-    books = [f"{HEAD}\nevery day\n    {line}\n" for line in (base, ours, theirs)]
-    assert conflicts(merged(*books)) == {(" ".join(ours.split()), " ".join(theirs.split()))}
+    one, two, three = (f"{HEAD}\nevery day\n    {line}\n" for line in (base, ours, theirs))
+    assert conflicts(merged(one, two, three)) == {
+        (" ".join(ours.split()), " ".join(theirs.split()))
+    }
 
 
 DAYS = "days school  2026-09-02 to 2026-10-23, 2026-11-02 to 2026-12-18\n"
@@ -304,6 +313,13 @@ DAYS = "days school  2026-09-02 to 2026-10-23, 2026-11-02 to 2026-12-18\n"
          "away dads, school by ann, ben\n"),
         ("away 2026-07-04\n", "away 2026-07-04\nrest 2026-07-04\n",
          "away 2026-07-04 to 2026-07-09\n", "away 2026-07-04 to 2026-07-09\nrest 2026-07-04\n"),
+        ("days x 2026-07-01\ndays x 2026-09-01\n",
+         "days x 2026-05-01\ndays x 2026-07-01\ndays x 2026-09-01\n",
+         "days x 2026-07-01\ndays x 2026-09-01, 2026-09-03\n",
+         "days x 2026-05-01\ndays x 2026-07-01\ndays x 2026-09-01, 2026-09-03\n"),
+        ("away 2026-07-04 by ann\n", "away 2026-07-04 by ben\naway 2026-07-04 by ann\n",
+         "away 2026-07-04 to 2026-07-09 by ann\n",
+         "away 2026-07-04 by ben\naway 2026-07-04 to 2026-07-09 by ann\n"),
         ("limit ben           1 h\nlimit ben saturday  2 h\n",
          "limit ben           1 h\nlimit ben saturday  3 h\n",
          "limit ben           2 h\nlimit ben saturday  2 h\n",

@@ -184,14 +184,15 @@ def test_usual_minutes_go_by_date_and_by_chore() -> None:
 
 
 def test_usual_minutes_are_with_those_worked_before() -> None:
-    """Each doing takes 60 minutes, of which 50 were worked the day before."""
+    """Each doing takes 60 minutes, of which 50 were worked on the two days before."""
     book = ("since 2026-01-01", "area k", "every week", "    x  60 min  in k")
     doings = [
         line
         for monday in (5, 12, 19, 26)
         for line in (
-            f"2026-01-{monday:02} worked x 50 min",
-            f"2026-01-{monday + 1:02} did x 10 min",
+            f"2026-01-{monday:02} worked x 25 min",
+            f"2026-01-{monday + 1:02} worked x 25 min",
+            f"2026-01-{monday + 2:02} did x 10 min",
         )
     ]
     fifth = ("2026-02-02 worked x 50 min", "2026-02-03 did x 10 min")
@@ -325,6 +326,14 @@ def test_move_past_a_window_that_is_asked_is_refused_by_it() -> None:
     assert found_of("impossible-move", *weekly, "2026-03-02 moved x to 2026-03-04") == []
     found = only_of("impossible-move", *weekly, "2026-03-02 moved x to 2026-03-09")
     assert "Mon 9 Mar 2026 to Sun 15 Mar 2026 has it already" in found.why
+
+
+def test_move_that_holds_for_one_of_all_whom_it_is_for_is_no_fault() -> None:
+    """Noor is away when the next window comes round, so hers may be moved past it."""
+    book = ("since 2026-01-01", *PEOPLE, X + "  by each of noor, tam")
+    record = "2026-03-02 moved x to 2026-03-12"
+    assert len(found_of("impossible-move", *book, record)) == 1
+    assert found_of("impossible-move", "away 2026-03-09 by noor", *book, record) == []
 
 
 def test_move_refused_for_the_only_one_who_has_it_to_do_is_found() -> None:

@@ -238,6 +238,13 @@ def test_lists_of_a_chore_may_leave_it_no_day_of_its_section() -> None:
     assert [one.message.partition(" that ")[2] for one in both] == ["`except may` leaves"]
 
 
+def test_chore_may_have_the_name_of_what_keeps_it_to_days() -> None:
+    line = "    during  5 min  in k  during monday"
+    found = only_of("never-falls", "area k", "every tuesday", line, Y)
+    assert found.message == "`every tuesday` falls on no day `during monday`"
+    assert [edit.start for fix in found.fixes for edit in fix.edits] == [len(line) - 15]
+
+
 def test_last_days_of_school_are_enough_for_the_mondays_before() -> None:
     """Of the school days from today on, Wednesday to Friday, none is a Monday."""
     book = ("area k", "days school 2026-01-06 to 2026-03-06", "every monday during school", X)
@@ -469,6 +476,12 @@ def test_person_who_is_not_there_for_a_year_is_not_idle(line: str) -> None:
 def test_unread_line_may_name_the_person() -> None:
     assert found_of("idle-person", *PEOPLE, X + "  by noor", "    y  5 mins  by tam") == []
     assert found_of("idle-person", "person noor", "area k") == []
+
+
+def test_lines_whose_days_have_run_out_are_not_in_force() -> None:
+    days, line = "days trip 2026-03-02 to 2026-03-03", X + "  by noor  during trip"
+    assert found_of("idle-person", *PEOPLE, days, line) == []
+    assert len(found_of("idle-person", *PEOPLE, days.replace("03-03", "03-04"), line)) == 1
 
 
 def test_nobody_is_idle_where_nothing_is_in_force() -> None:
@@ -786,6 +799,15 @@ def test_chore_that_may_not_be_new_is_left_alone(lines: list[str]) -> None:
     assert found_of("new-without-from", *book, "2026-01-05 did x", "2026-03-02 did x") == []
 
 
+def test_windows_that_are_spare_or_not_asked_do_not_count_as_missed() -> None:
+    record = ("2026-01-05 did x", "2026-03-02 did x")
+    book = ("since 2026-01-01", "area k", "every monday", X)
+    assert found_of("new-without-from", *book, Y + "  spare", *record) == []
+    away = "rest 2026-01-10 to 2026-01-30"
+    found = only_of("new-without-from", away, *book, Y, *record)
+    assert "counts as missed 6 times" in found.why
+
+
 def test_area_without_any_record_is_one_finding_and_not_two() -> None:
     found = all_found(*TWO, "2026-01-05 did x", "2026-03-02 did x")
     assert [one.rule for one in found] == ["neglected-area"]
@@ -800,6 +822,12 @@ def test_section_paused_for_a_year_is_found_at_its_header() -> None:
     assert found.place.text == "weekend 4"
     assert found.message == ('"x", "y" are paused, with no line in the record since Sat 1 Feb 2025')
     assert found_of("long-paused", *book, "2025-03-04 did y") == []
+
+
+def test_chore_may_have_the_name_of_what_pauses_it() -> None:
+    line = "    paused  5 min  in k  paused"
+    found = only_of("long-paused", "since 2024-01-01", "area k", "every monday", line, Y)
+    assert [edit.start for fix in found.fixes for edit in fix.edits] == [len(line) - 8]
 
 
 def test_record_without_a_line_of_it_counts_from_the_first_day_of_the_book() -> None:

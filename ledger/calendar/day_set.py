@@ -30,7 +30,8 @@ class DaySet:
         self._bits_of = bits_of
         self._blocks: dict[int, int] = {}
         self._none_from = none_from
-        """No day from this one on is in the set, as far as is known."""
+        self._gap = 0, 0
+        """Days of which none is in the set: what a search for the next one found last."""
 
     def block(self, number: int) -> int:
         """A block of the set, as bits."""
@@ -43,11 +44,26 @@ class DaySet:
         """True for a day in the set."""
         return bool(self.block(day // BLOCK) >> day % BLOCK & 1)
 
+    def any(self, low: int, high: int) -> bool:
+        """True if a day from `low` to `high` is in the set."""
+        number, offset = divmod(low, BLOCK)
+        if offset + high - low < BLOCK:
+            return bool(self.block(number) >> offset & ((2 << high - low) - 1))
+        return self.first(low, high) is not None
+
+    def ends(self, low: int, high: int) -> Span | None:
+        """The first and the last day of the set from `low` to `high`, or None."""
+        if low <= high and self.holds(low) and self.holds(high):
+            return low, high
+        first = self.first(low, high)
+        return None if first is None else (first, self.last(first, high) or first)
+
     def first(self, low: int, high: int | None = None) -> int | None:
         """The first day of the set from `low` to `high`, or None; without `high`, within a
         hundred years."""
         far = min(low + HORIZON, MAX_DAY)
-        start, end = low, min(far if high is None else high, self._none_from - 1)
+        end = min(far if high is None else high, self._none_from - 1)
+        start = self._gap[1] + 1 if self._gap[0] <= low <= self._gap[1] else low
         while start <= end:
             number, offset = divmod(start, BLOCK)
             bits = self.block(number) >> offset
@@ -56,7 +72,7 @@ class DaySet:
                 return day if day <= end else None
             start = (number + 1) * BLOCK
         if high is None:
-            self._none_from = min(self._none_from, low)
+            self._gap = low, max(end, low)
         return None
 
     def last(self, low: int, high: int) -> int | None:

@@ -73,6 +73,11 @@ class LineInForce(NamedTuple):
         """True if only its dates cut its windows."""
         return self.kept is ALL
 
+    @property
+    def is_always_asked(self) -> bool:
+        """True if it is asked on every day from its first to its last."""
+        return self.is_plain and self.asked is self.force
+
     def spans(self, low: int, high: int) -> Iterator[Span]:
         """Its windows, cut to its days in force, that open from `low` to `high`, in order."""
         if high < self.first or low > self.last:
@@ -99,9 +104,9 @@ class LineInForce(NamedTuple):
             if self.force.first(start, min(end + self.reach, MAX_DAY)) is None:
                 continue
             for span in self._uncut(start, end):
-                first = self.force.first(*span)
-                if first is not None and low <= first <= high:
-                    yield first, self.force.last(first, span[1]) or first
+                cut = self.force.ends(*span)
+                if cut is not None and low <= cut[0] <= high:
+                    yield cut
 
     def _once(self, low: int, high: int) -> Iterator[Span]:
         """The window of `once`: it opens on the first day on which it is asked."""

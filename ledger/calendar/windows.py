@@ -18,7 +18,7 @@ from ledger.calendar.day_lists import dates_of
 from ledger.calendar.day_set import DaySet
 from ledger.calendar.lines import LineInForce
 from ledger.calendar.occurrences import period_days
-from ledger.calendar.presence import asked, someone_there
+from ledger.calendar.presence import someone_there
 from ledger.calendar.week import HORIZON, MAX_DAY
 from ledger.household.model import Chore, Household, Routine, Span
 
@@ -95,10 +95,6 @@ class Timeline:
     def _by_routine(self) -> dict[int, LineInForce]:
         return {id(line.routine): line for line in self._lines}
 
-    def asked(self, routine: Routine) -> DaySet:
-        """The days on which a line of the chore is asked."""
-        return asked(self.household, routine, self.person)
-
     def someone_there(self, routine: Routine) -> DaySet:
         """The days on which someone who can do a line of the chore is there."""
         return someone_there(self.household, routine, self.person)
@@ -138,9 +134,7 @@ class Timeline:
 
     def asked_span(self, window: Window, low: int = 0) -> Span | None:
         """The first and the last day, from day `low` on, on which a window is asked in its days."""
-        days = self.line_of(window.routine).asked
-        first = days.first(max(window.first, low), window.last)
-        return None if first is None else (first, days.last(first, window.last) or first)
+        return self.line_of(window.routine).asked.ends(max(window.first, low), window.last)
 
     def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
         """Pairs of windows that share a day before windows are cut apart, of those that have a
@@ -298,7 +292,7 @@ class Timeline:
         another that opens on the same day. An excused one closes none that is asked."""
         for line in self._near(window.first, window.last):
             for first, last in line.spans(window.first, window.last):
-                if window.excused or line.asked.first(first, last) is not None:
+                if window.excused or line.asked.any(first, last):
                     window = _until(window, last if first == window.first else first - 1)
                     break
         return window
@@ -306,6 +300,6 @@ class Timeline:
     def _marked(self, window: Window) -> Window:
         """The window, marked as excused if none of its days is asked."""
         line = self._by_routine[id(window.routine)]
-        if line.asked is line.force or line.asked.first(window.first, window.last) is not None:
+        if line.asked is line.force or line.asked.any(window.first, window.last):
             return window
         return window._replace(excused=True)

@@ -104,18 +104,21 @@ class Occasion:
         """True if it is asked on a day from its first on, if it is owed by then."""
         if self.moved is not None and day == self.first:
             return True
-        return self.timeline.asked(self.routine).holds(day)
+        return self.timeline.line_of(self.routine).asked.holds(day)
 
     def asked_span(self, low: int) -> tuple[int, int] | None:
         """The days from `low` on, the first to the last, on which it is asked: those inside it, or
         where it has none left, the next one."""
         if self.moved is not None and self.first >= low:
             return self.first, self.last
-        asked = self.timeline.asked(self.routine)
-        first = asked.first(max(self.first, low))
-        if first is None:
-            return None
-        return first, (asked.last(first, self.last) or first) if first <= self.last else first
+        line, first = self.timeline.line_of(self.routine), max(self.first, low)
+        if line.is_always_asked:
+            return (first, max(first, self.last)) if first <= line.last else None
+        span = line.asked.ends(first, self.last)
+        if span is not None:
+            return span
+        next_asked = line.asked.first(first)
+        return None if next_asked is None else (next_asked, next_asked)
 
     @property
     def is_late(self) -> bool:
@@ -128,7 +131,7 @@ class Occasion:
         late."""
         if not self.is_late or self.routine.spare:
             return 0
-        return self.timeline.asked(self.routine).count(self.last + 1, self.on)
+        return self.timeline.line_of(self.routine).asked.count(self.last + 1, self.on)
 
     @property
     def lateness(self) -> float:

@@ -41,7 +41,7 @@ def asked_days(book: LintedBook, name: str, routine: Routine | None = None) -> S
 def _on_calendar(share: ChoreAhead, routine: Routine | None) -> Iterator[AskedDays]:
     for window in share.windows:
         if routine is None or window.routine is routine:
-            days, asked = window[:2], share.timeline.asked(window.routine)
+            days, asked = window[:2], share.timeline.line_of(window.routine).asked
             choice = asked.count(*days)
             is_whole = choice == window.last - window.first + 1
             for first, last in [days] if is_whole else asked.runs(*days):

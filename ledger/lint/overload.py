@@ -129,7 +129,7 @@ def _demand(timeline: Timeline, window: Window, people: int = 1) -> Demand:
     """The demand of a window, from the first to the last day on which it is asked."""
     first, last, routine = window[:3]
     if first != last:
-        asked = timeline.asked(routine)
+        asked = timeline.line_of(routine).asked
         first, last = asked.first(first, last) or first, asked.last(first, last) or last
     return Demand(first, last, (routine.minutes or 0) * people, timeline.chore.name)
 

@@ -161,6 +161,8 @@ class _Asked(NamedTuple):
     """A window still to be done, with the days on which it is asked."""
 
     occasion: Occasion
+    load: int
+    """Its minutes, for all the people who do it together."""
     first: int
     last: int
     """The first and the last day, from the first day of the answer on, on which it is asked."""
@@ -170,20 +172,14 @@ class _Asked(NamedTuple):
         """The name of its chore."""
         return self.occasion.chore
 
-    @property
-    def load(self) -> int:
-        """Its minutes, for all the people who do it together."""
-        routine = self.occasion.routine
-        together = routine.shares if self.occasion.person is None else 1
-        return self.occasion.minutes * together
-
 
 def _asked(household: Household, on: int, until: int) -> Iterator[_Asked]:
     """The windows that must be done by a day: all but spare ones, and those that are not asked."""
     for one in remaining_windows(household, on, until):
         span = None if one.routine.spare else one.asked_span(on)
         if span is not None and span[1] <= until:
-            yield _Asked(one, *span)
+            together = one.routine.shares if one.person is None else 1
+            yield _Asked(one, one.minutes * together, *span)
 
 
 def _year_on(day: int) -> int:

@@ -104,7 +104,7 @@ def _load(household: Household, first: int) -> _Load:
     known: dict[Hashable, list[_Share]] = {}
     for chore in household.chores.values():
         for timeline in timelines(household, chore):
-            falls = tuple((line.falls, timeline.asked(line)) for line in chore.routines)
+            falls = tuple((line.falls, timeline.line_of(line).asked) for line in chore.routines)
             if falls not in known:
                 known[falls] = list(_shares(timeline, first, last))
             _add(load, first, timeline, known[falls])
@@ -129,14 +129,14 @@ def _shares(timeline: Timeline, first: int, last: int) -> Iterator[_Share]:
     """The days from `first` to `last` on which the lines of a chore fall."""
     numbers = {id(routine): number for number, routine in enumerate(timeline.chore.routines)}
     for window in timeline.asked_between(first, last):
-        number, days = numbers[id(window.routine)], timeline.asked(window.routine)
+        number, days = numbers[id(window.routine)], timeline.line_of(window.routine).asked
         parts = days.count(window.first, window.last)
         for low, high in days.runs(max(window.first, first), min(window.last, last)):
             yield _Share(number, range(low, high + 1), parts)
     for routine in timeline.chore.routines:
         if routine.section.is_after_done and not routine.paused:
             period = period_days(routine.section.cadence)
-            for low, high in timeline.asked(routine).runs(first, last):
+            for low, high in timeline.line_of(routine).asked.runs(first, last):
                 yield _Share(numbers[id(routine)], range(low, high + 1), period)
 
 

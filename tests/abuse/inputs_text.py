@@ -600,6 +600,23 @@ def record_changed_at_its_end(n: int) -> Versions:
     return Versions(rest + last, rest + other, rest + third)
 
 
+# ------------------------------------------------------------------ steps and lists
+
+
+@slow_input(6_000, commands=("merge", "compare"))
+def steps_in_other_orders(n: int) -> Versions:
+    steps = [f"        - {number}" for number in range(n)]
+    orders = steps, [*steps[1::2], *steps[::2]], [*steps[::3], *steps[1::3], *steps[2::3]]
+    return Versions(*(lines(["every day", "    a  5 min", *order]) for order in orders))
+
+
+@slow_input(6_000, commands=("merge", "compare"))
+def list_that_both_changed(n: int) -> Versions:
+    items = [f"thing-{number}" for number in range(n)]
+    three = items, [*items[1:], "ours"], [*items[:-1], "theirs"]
+    return Versions(*(lines(["every day", f"    a  uses {', '.join(one)}"]) for one in three))
+
+
 # ------------------------------------------------------------------ marks of a merge
 
 
