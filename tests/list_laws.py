@@ -204,8 +204,8 @@ class History:
             )
             hold(there, "nothing is listed that nobody is there to do", self.text, day, task)
             spare = any(line.spare for line in book.home.lines_of(*task.row))
-            in_time = day <= task.last or spare
-            opens = task.first <= day and (task.late > 0) != in_time
+            in_time = day <= task.last
+            opens = task.first <= day and (in_time != (task.late > 0) or (spare and not task.late))
             hold(opens, "a task is listed in its window or late", self.text, day, task)
             done = self.settled.get(task.row, 0)
             hold(task.first > done, "what is settled does not come back", self.text, day, task)

@@ -13,6 +13,8 @@ from ledger.keeping.occasion import Occasion
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 
+READER = Reader()
+"""It reads equal lines once."""
 FIRST = 1
 """From the first day on: all that the product knows of a chore."""
 
@@ -20,7 +22,7 @@ FIRST = 1
 @lru_cache(maxsize=64)
 def household_of(text: str, day: int) -> Household:
     """The household of a book, asked on a day."""
-    return resolve([Reader().read(Source("home.chores", text))])[0].on(day)
+    return resolve([READER.read(Source("home.chores", text))])[0].on(day)
 
 
 class Product:
