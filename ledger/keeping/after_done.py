@@ -18,6 +18,8 @@ class AfterDoneRow:
         self.timeline, self._on = timeline, on
         self.extras: list[RecordReference] = []
         """Lines that found no window."""
+        self.closes = MAX_DAY
+        """No later window opens before this one is settled."""
         self._past: list[Occasion] = []
         self._current = self._after(None)
         """The window still to be done, or None after the last day of its line."""
