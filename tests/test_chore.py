@@ -49,7 +49,7 @@ def test_every_line_of_the_chore_is_told_with_its_place() -> None:
     answer = asked(
         'every day during march to may "Tin"',
         "  rake  5 min in yard, attic by ada then bo uses lye",
-        "every week", "  sow  5 min", "paused every month within 3 days",
+        "every week", "  sow  5 min", "every month within 3 days paused",
         "  rake  from 2026-05-01 until 2026-06-01",
     )  # fmt: skip
     first, second = answer.lines

@@ -144,7 +144,7 @@ def test_nothing_is_late_on_the_first_day_of_a_book() -> None:
 
 
 def test_paused_chores_and_sections_ask_for_nothing() -> None:
-    answer = asked("every day", "  a  1 min  paused", "paused every day", "  b  1 min")
+    answer = asked("every day", "  a  1 min  paused", "every day paused", "  b  1 min")
     assert (answer.today, answer.containers) == ((), ())
 
 
@@ -229,7 +229,8 @@ def test_total_says_by_how_much_it_is_over_the_limit() -> None:
         (("limit weekend 1 h", "limit saturday 2 h"), "2026-03-07", 120),
         (("limit weekend 1 h", "limit saturday 2 h"), "2026-03-08", 60),
         (("weekend is wednesday, thursday", "limit weekend 1 h"), WEDNESDAY, 60),
-        (("person edie", "limit edie 5 min"), WEDNESDAY, None),
+        (("person edie", "limit edie 5 min"), WEDNESDAY, 5),
+        (("person edie", "person tam", "limit edie 5 min"), WEDNESDAY, None),
     ],
 )
 def test_limit_is_of_the_name_of_the_day_before_its_kind(

@@ -123,7 +123,7 @@ def test_chore_of_two_containers_has_a_row_in_each() -> None:
 
 
 def test_extra_of_a_chore_that_never_comes_round_is_counted_in_its_container() -> None:
-    answer = asked("paused every day", "  x  5 min", "2026-03-03 did x")
+    answer = asked("every day paused", "  x  5 min", "2026-03-03 did x")
     assert told(chore(answer).tally) == {"extras": 1}
     (container,) = answer.containers
     assert (container.container, container.days, container.habit) == ("every day", 0, "few")
@@ -323,7 +323,7 @@ def test_text_says_the_advice_in_words() -> None:
     book = ("every day", "  x  5 min", *good)
     assert "Over eight weeks 100% was done. Carry on: after 1 week more like that" in said(*book)
     assert "Nothing is paused" in said(*book, on="2026-03-15")
-    begin = said("paused every week", "  y  6 min", *book, on="2026-03-15")
+    begin = said("every week paused", "  y  6 min", *book, on="2026-03-15")
     assert 'paused, "every week" adds the least: about 6 min a week.' in begin
     once = ("every week", "  z  paused", "once from 2026-05-01 to 2026-05-02", "  y  6 min paused")
     text = said(*once, *book, on="2026-03-15")

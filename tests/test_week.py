@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import product
 from pathlib import Path
 from statistics import quantiles
@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.calendar.week import week_first
-from ledger.keeping.status import timelines
+from ledger.keeping.history import timelines
 from ledger.render.week_text import week_text
 from ledger.report.due import due
 from ledger.report.scope import Scope
@@ -182,11 +182,22 @@ def test_nothing_is_owed_while_all_are_away_nor_after_it() -> None:
     assert "late" not in week_text(answer)
 
 
-def test_a_line_counted_from_the_last_doing_takes_over_from_the_calendar() -> None:
-    book = ("every monday", "  x  10 min", "10 days after done from 2026-03-05", "  x  12 min",
-            "2026-02-23 did x")  # fmt: skip
+@pytest.mark.parametrize("rest", ["", " by noor"])
+def test_what_is_left_over_stands_on_the_next_day_on_which_it_is_asked(rest: str) -> None:
+    """What was for Sunday the 1st: on the 4th someone is there again, or its next window opens."""
+    book = ("person noor", f"rest 2026-03-02 to 2026-03-03{rest}", "every month on 1, 5",
+            "  post  3 min  by noor", "every month on 1, 4", "  bins  4 min  by noor")  # fmt: skip
     answer = laid_out(*book, on="2026-03-03")
-    assert states(answer) == {"2026-03-03": [("x", "overdue")], "2026-03-05": [("x", "due")]}
+    assert {when: chores for when, chores in board(answer).items() if when < "2026-03-05"} == {
+        WEDNESDAY: ["post", "bins"]
+    }
+    assert states(answer)[WEDNESDAY] == [("post", "due"), ("bins", "due")]
+    assert week_text(answer).count("late") == 0
+
+
+def test_line_counted_from_the_last_doing_waits_for_its_first_day() -> None:
+    book = ("10 days after done from 2026-03-05", "  x  12 min", "2026-02-23 did x")
+    assert states(laid_out(*book, on="2026-03-03")) == {"2026-03-05": [("x", "due")]}
     assert states(laid_out(*book, on="2026-03-11")) == {"2026-03-11": [("x", "overdue")]}
 
 
@@ -528,7 +539,9 @@ def test_week_and_day_agree_on_what_is_to_be_done(on: int) -> None:
     open_now = [
         (task.chore, task.people, task.state, task.first, task.last)
         for task in (*by_day, *laid.may_wait)
-        if task.state in ("due", "overdue") and task.first.toordinal() <= on
+        if task.state in ("due", "overdue")
+        and task.first.toordinal() <= on
+        and task.next_asked == date.fromordinal(on)
     ]
     assert sorted(open_now) == sorted(
         (task.chore, task.people, task.state, task.first, task.last)

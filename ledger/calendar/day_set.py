@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from operator import itemgetter
+from functools import reduce
+from operator import and_, itemgetter, or_
 
 from ledger.calendar.week import (
     HORIZON,
@@ -111,20 +112,10 @@ class DaySet:
             first = None if end is None else self.first(end, high)
 
     def __and__(self, other: DaySet) -> DaySet:
-        if self is ALL or other is NONE:
-            return other
-        if other is ALL or self is NONE:
-            return self
-        none_from = min(self._none_from, other._none_from)
-        return DaySet(lambda number: self.block(number) & other.block(number), none_from)
+        return all_of((self, other))
 
     def __or__(self, other: DaySet) -> DaySet:
-        if self is NONE or other is ALL:
-            return other
-        if other is NONE or self is ALL:
-            return self
-        none_from = max(self._none_from, other._none_from)
-        return DaySet(lambda number: self.block(number) | other.block(number), none_from)
+        return any_of((self, other))
 
     def __invert__(self) -> DaySet:
         if self is ALL:
@@ -137,18 +128,24 @@ ALL, NONE = DaySet(lambda _: _ALL_BITS), DaySet(lambda _: 0)
 
 def any_of(sets: Iterable[DaySet]) -> DaySet:
     """The days of any of some sets."""
-    union = NONE
-    for one in sets:
-        union = union | one
-    return union
+    parts = [one for one in sets if one is not NONE]
+    if len(parts) < 2:
+        return parts[0] if parts else NONE
+    if any(one is ALL for one in parts):
+        return ALL
+    none_from = max(one._none_from for one in parts)
+    return DaySet(lambda number: reduce(or_, [one.block(number) for one in parts]), none_from)
 
 
 def all_of(sets: Iterable[DaySet]) -> DaySet:
     """The days that all of some sets hold."""
-    both = ALL
-    for one in sets:
-        both = both & one
-    return both
+    parts = [one for one in sets if one is not ALL]
+    if len(parts) < 2:
+        return parts[0] if parts else ALL
+    if any(one is NONE for one in parts):
+        return NONE
+    none_from = min(one._none_from for one in parts)
+    return DaySet(lambda number: reduce(and_, [one.block(number) for one in parts]), none_from)
 
 
 def of_spans(spans: Iterable[Span]) -> DaySet:

@@ -36,6 +36,8 @@ class Share:
         """The window that is still to be done, or None."""
         if self.owed is not None:
             self.owed.is_owed = True
+            if not self.owed.is_asked(on):
+                self.owed.closes = row.closes
         self.extras: Sequence[RecordReference] = row.extras
         """Lines of the record that found no window."""
 
@@ -83,9 +85,10 @@ class Share:
             yield Occasion(self.timeline, window, window.first, window.last, self.on)
 
     def to_do(self, high: int) -> Iterator[Occasion]:
-        """The window that is owed, and those that open later, up to a day. Each window of an
-        `after done` line is taken as done on its first day, or on the day asked if it is owed."""
-        if self.owed is not None:
+        """The window that is owed, if it is still asked, and those that open later, up to a day.
+        Each window of an `after done` line is taken as done on its first day, or on the day asked
+        if it is owed."""
+        if self.owed is not None and self.owed.asked_span(self.on) is not None:
             yield self.owed
         if isinstance(self._row, AfterDoneRow):
             yield from self._row.one_after_another(max(self.on + 1, 1), high)

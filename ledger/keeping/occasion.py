@@ -7,6 +7,7 @@ from enum import Enum
 from typing import Literal
 
 from ledger.calendar.occurrences import period_days
+from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Routine
 from ledger.keeping.record_lines import RecordReference
@@ -64,6 +65,9 @@ class Occasion:
     """True if the window before it is not done yet, and is taken as done on its first day."""
     is_owed: bool = False
     """True if it was still to be done on the day that the record is known up to."""
+    closes: int = MAX_DAY
+    """The last day on which it may be owed. It is set where it is not asked on the day that the
+    record is known up to."""
 
     @property
     def routine(self) -> Routine:
@@ -108,7 +112,7 @@ class Occasion:
 
     def asked_span(self, low: int) -> tuple[int, int] | None:
         """The days from `low` on, the first to the last, on which it is asked: those inside it, or
-        where it has none left, the next one."""
+        where it has none left, the next one on which it may be owed."""
         if self.moved is not None and self.first >= low:
             return self.first, self.last
         line, first = self.timeline.line_of(self.routine), max(self.first, low)
@@ -118,7 +122,9 @@ class Occasion:
         if span is not None:
             return span
         next_asked = line.asked.first(first)
-        return None if next_asked is None else (next_asked, next_asked)
+        if next_asked is None or next_asked > self.closes:
+            return None
+        return next_asked, next_asked
 
     @property
     def is_late(self) -> bool:

@@ -100,7 +100,7 @@ class Row:
         force = self.timeline.line_of(routine).force
         if force.holds(day):
             return True
-        return force.first(day, min(self._next_opening(self._latest) - 1, MAX_DAY)) is not None
+        return force.first(day, self.closes) is not None
 
     @property
     def latest(self) -> Occasion | None:
@@ -120,6 +120,11 @@ class Row:
         """The window that the list of a day shows: it is owed, and asked on that day."""
         one = self.owed(day)
         return one if one is not None and one.is_asked(day) else None
+
+    @property
+    def closes(self) -> int:
+        """The day before the next window that is asked opens."""
+        return min(self._next_opening(self._latest) - 1, MAX_DAY)
 
     def _next_opening(self, index: int) -> int:
         """The first day of the next window after one that is not excused, or NEVER."""
