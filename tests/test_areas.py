@@ -9,16 +9,15 @@ from fractions import Fraction
 
 import pytest
 import strategies as some
-from books import day, house
+from books import day, house, standings
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_cli import ROOT, besom
 from test_render import too_wide
-from whole import standings
 
 from ledger.calendar.in_force import lines_in_force
 from ledger.household.model import Household
-from ledger.keeping.status import timelines
+from ledger.keeping.history import timelines
 from ledger.render.areas_tables import areas_tables
 from ledger.render.areas_text import areas_text
 from ledger.report.areas import Area, Areas, areas, minutes_a_month
