@@ -14,6 +14,7 @@ import strategies as some
 from books import day, house, iso, standings
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from simulated_home import PlainLine
 from simulated_keeping import PlainBook
 from simulated_rows import Fate
 from test_cli import EXAMPLE, ROOT, besom, stop_clock
@@ -22,7 +23,7 @@ from test_matching import SINCE, kept_books
 from ledger.household.model import Household
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.remaining import remaining_windows
-from ledger.planning.load import limit_of
+from ledger.planning.load import limit_on
 from ledger.render.ahead_svg import ahead_svg
 from ledger.render.ahead_text import ahead_text
 from ledger.render.layout import WIDTH
@@ -72,11 +73,14 @@ def test_windows_ahead_are_those_that_the_format_has_still_to_be_done(
 ) -> None:
     low = SINCE.toordinal() + offset
     expected = [
-        (who, fate.first, fate.last, fate.opened, fate.kind == "owed")
+        (who, fate.first, fate.last, fate.opened, fate.last < low, fate.left)
         for who, fate in to_do(PlainBook("\n".join(lines), low), "x", low, low + length)
     ]
-    found = remaining_windows(house(*lines), low, low + length)
-    assert sorted((one.person or "", *one[3:6], one.late) for one in found) == sorted(expected)
+    found = [
+        (one.person or "", one.first, one.last, one.opened, one.is_late, one.minutes)
+        for one in remaining_windows(house(*lines), low, low + length)
+    ]
+    assert sorted(found) == sorted(expected)
 
 
 @settings(max_examples=100)
@@ -88,11 +92,32 @@ def test_minutes_ahead_are_those_that_the_format_has_still_to_be_done(
     plain = PlainBook(book.text(), on)
     chores = {name: household.chores[name] for name in plain.on_calendar()}
     found = ahead(replace(household, chores=chores), on, 1)
-    windows = [
-        fate for name in chores for _, fate in to_do(plain, name, on, found.until.toordinal())
+    until = found.until.toordinal()
+    minutes = late = 0
+    for chore in chores:
+        for who, fate in to_do(plain, chore, on, until + 400):
+            line = next(one for one in plain.around(chore, who or None, until + 400)
+                        if one.first == fate.opened).line  # fmt: skip
+            days = days_asked(plain, line, who or None, fate, on)
+            if not line.spare and days and days[-1] <= until:
+                together = len(line.people) if line.form == "together" else 1
+                minutes += fate.left * together
+                late += fate.last < on
+    assert found.minutes == minutes
+    assert found.late == late
+
+
+def days_asked(
+    plain: PlainBook, line: PlainLine, person: str | None, fate: Fate, on: int
+) -> list[int]:
+    """The days from a day on, inside a window or else the first after it, on which it is asked."""
+    inside = [
+        one
+        for one in range(max(fate.first, on), fate.last + 1)
+        if plain.home.is_asked(line, person, one) or (one == fate.first != fate.opened)
     ]
-    assert found.minutes == sum(fate.minutes for fate in windows)
-    assert found.late == sum(fate.kind == "owed" for fate in windows)
+    after = plain.calendar.first_asked(line, person, max(on, fate.last + 1))
+    return inside or [one for one in [after] if one is not None]
 
 
 @settings(max_examples=40)
@@ -102,16 +127,19 @@ def test_what_is_overdue_stands_first_once_and_what_is_due_is_ahead(
 ) -> None:
     household = household.on(low)
     found = remaining_windows(household, low, low + length)
-    now = standings(household, low)
-    late = {(one.chore.name, one.person, one.first, one.last) for one in now
-            if one.state == "overdue"}  # fmt: skip
-    due = {(one.chore.name, one.person, one.first, one.last) for one in now
-           if one.state == "due" and one.last <= low + length}  # fmt: skip
-    whole = [(one.chore, one.person, one.first, one.last) for one in found]
-    assert {key for key, one in zip(whole, found, strict=True) if one.late} == late
+    now = [one for one in standings(household, low) if one.mark is None]
+    late = {key(one) for one in now if one.last < low}
+    due = {key(one) for one in now if low <= one.last <= low + length}
+    whole = list(map(key, found))
+    assert {key(one) for one in found if one.is_late} == late
     assert due <= set(whole)
     assert len(whole) == len(set(whole))
-    assert all(one.late or low <= one.last <= low + length for one in found)
+    assert all(one.is_late or low <= one.last <= low + length for one in found)
+
+
+def key(one: Occasion) -> tuple[str, str | None, int, int]:
+    """What tells a window from others."""
+    return one.chore, one.person, one.first, one.last
 
 
 @settings(max_examples=40)
@@ -122,7 +150,7 @@ def test_looking_further_only_adds_windows_that_close_later(
     household = household.on(low)
     near = remaining_windows(household, low, low + length)
     far = remaining_windows(household, low, low + length + more)
-    assert [one for one in far if one.late or one.last <= low + length] == near
+    assert [one for one in far if one.is_late or one.last <= low + length] == near
 
 
 def test_record_says_which_windows_are_done_moved_or_late() -> None:
@@ -150,33 +178,16 @@ def test_chore_counted_from_when_it_was_done_follows_itself_on_first_days() -> N
         ("2026-03-11", "2026-03-13"), ("2026-03-21", "2026-03-23"), ("2026-03-31", "2026-04-02"),
     ]  # fmt: skip
     found = remaining_windows(house(*HEAD, *lines), day("2026-03-20"), day("2026-04-02"))
-    assert [(iso(one.first), one.late, one.expected) for one in found] == [
+    assert [(iso(one.first), one.is_late, one.is_expected) for one in found] == [
         ("2026-03-11", True, False), ("2026-03-30", False, True),
     ]  # fmt: skip
 
 
-def test_line_that_counts_from_when_it_was_done_gives_way_to_a_later_line() -> None:
-    lines = ("10 days after done", "  x  5 min", "every 5 days from 2026-03-20", "  x  5 min")
-    assert spans(*lines, on="2026-03-05", until="2026-03-26") == [
-        ("2026-03-20", "2026-03-20"), ("2026-03-25", "2026-03-25"),
-        ("2026-01-01", "2026-01-01"), ("2026-03-15", "2026-03-15"),
-    ]  # fmt: skip
-
-
-def test_line_that_counts_from_when_it_was_done_takes_over_from_an_earlier_line() -> None:
-    lines = ("3 days after done", "  x", "every 7 days from 2026-03-04", "  x  5 min",
-             "10 days after done", "  x  5 min  from 2026-03-20", "2026-03-04 did x",
-             "paused 2 days after done", "  y")  # fmt: skip
-    assert spans(*lines, on="2026-03-05", until="2026-04-01") == [
-        ("2026-03-11", "2026-03-11"), ("2026-03-18", "2026-03-18"),
-        ("2026-03-20", "2026-03-20"), ("2026-03-30", "2026-03-30"),
-    ]  # fmt: skip
-
-
-def test_window_that_everyone_was_away_for_ends_what_was_owed_before() -> None:
+def test_window_that_everyone_is_away_for_is_not_ahead_and_ends_nothing() -> None:
     lines = ("every monday", "  x  5 min", "away 2026-03-09 to 2026-03-11")
     assert spans(*lines, on="2026-03-08", until="2026-03-10") == [("2026-03-02", "2026-03-02")]
-    assert spans(*lines, on="2026-03-12", until="2026-03-15") == []
+    assert spans(*lines, on="2026-03-12", until="2026-03-15") == [("2026-03-02", "2026-03-02")]
+    assert spans(*lines, on="2026-03-16", until="2026-03-16") == [("2026-03-16", "2026-03-16")]
 
 
 # ------------------------------------------------------------------------------------ the report
@@ -189,8 +200,13 @@ def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
 ) -> None:
     household = household.on(on)
     found = ahead(household, on, weeks)
-    windows = remaining_windows(household, on, found.until.toordinal())
-    assert found.minutes == sum(one.minutes for one in windows)
+    until = found.until.toordinal()
+    asked = [
+        one for one in remaining_windows(household, on, until)
+        if not one.routine.spare and (span := one.asked_span(on)) and span[1] <= until
+    ]  # fmt: skip
+    shares = [one.routine.shares if one.person is None else 1 for one in asked]
+    assert found.minutes == sum(one.minutes * n for one, n in zip(asked, shares, strict=True))
     for parts in (found.days, found.months):
         assert sum(part.minutes for part in parts) == found.minutes
         assert sum(part.over for part in parts) == found.over
@@ -202,6 +218,7 @@ def test_minutes_are_those_of_the_windows_that_close_in_the_days_to_the_minute(
 def test_days_weeks_and_months_follow_each_other_without_a_gap(
     household: Household, on: int, weeks: int
 ) -> None:
+    household = household.on(on)
     found = ahead(household, on, weeks)
     assert found.days[0].day == found.weeks[0].first == found.months[0].first == found.on
     assert found.days[-1].day == found.months[-1].last == found.until
@@ -270,7 +287,7 @@ def test_limits_days_away_and_weekends_are_those_of_the_book() -> None:
                       "away 2026-03-12 to 2026-03-13 by ada", "every day", "  x")  # fmt: skip
     found = ahead(household, day("2026-03-02"), 2)
     assert [one.limit for one in found.days] == [
-        limit_of(household, one.day.toordinal()) for one in found.days
+        limit_on(household, one.day.toordinal()) for one in found.days
     ]
     away = {one.day.day: one.away for one in found.days[:14] if one.away is not None}
     assert away == {6: "Coast", 7: "Coast", 10: "", 11: ""}
@@ -513,5 +530,5 @@ def test_expected_windows_are_said_to_be_so() -> None:
         house(*HEAD, "9 days after done", "  x", "2026-03-01 did x"),
         day("2026-03-02"), day("2026-03-11"),
     )  # fmt: skip
-    assert isinstance(window, Remaining)
-    assert (window.minutes, window.expected, window.late) == (0, False, False)
+    assert isinstance(window, Occasion)
+    assert (window.minutes, window.is_expected, window.is_late) == (0, False, False)
