@@ -36,7 +36,7 @@ class Share:
         """The window that is still to be done, or None."""
         if self.owed is not None:
             self.owed.is_owed = True
-            if self.owed.is_late and not self.owed.is_asked(on):
+            if not self.owed.is_asked(on):
                 self.owed.closes = row.closes
         self.extras: Sequence[RecordReference] = row.extras
         """Lines of the record that found no window."""
@@ -86,7 +86,8 @@ class Share:
 
     def to_do(self, high: int) -> Iterator[Occasion]:
         """The window that is owed, if it is still asked, and those that open later, up to a day.
-        Each window of an `after done` line is taken as done on its first day, or on the day asked if it is owed."""
+        Each window of an `after done` line is taken as done on its first day, or on the day asked
+        if it is owed."""
         if self.owed is not None and self.owed.asked_span(self.on) is not None:
             yield self.owed
         if isinstance(self._row, AfterDoneRow):

@@ -66,7 +66,7 @@ class Occasion:
     is_owed: bool = False
     """True if it was still to be done on the day that the record is known up to."""
     closes: int = MAX_DAY
-    """The last day on which it may be owed. It is set where its last day is past and it is not
+    """The last day on which it may be owed; it is looked up only if the window is owed and not
     asked on the day that the record is known up to."""
 
     @property

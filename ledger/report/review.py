@@ -110,7 +110,8 @@ class Person(NamedTuple):
     person: str | None
     """Name of the person; None for lines that do not say who it was."""
     minutes: Count
-    """Minutes as timed, else as the book says. What was done together is shared evenly."""
+    """Minutes as timed, else what was left of those that the book says. Everyone who did something
+    together worked its minutes in full."""
     percent: Annotated[int, Bounds(0, 100)]
     """Share of all minutes, in whole percent; these add up to 100."""
     above: float | None
