@@ -8,6 +8,8 @@ from datetime import date
 from ledger.calendar.week import weekday
 from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Household
+from ledger.keeping.history import Share, shares_of
+from ledger.keeping.occasion import Occasion
 from ledger.text.reader import Reader
 from ledger.text.source import Source
 from ledger.text.tree import Line, Tree
@@ -48,6 +50,21 @@ def timeline(household: Household, chore: str = "x", person: str | None = None) 
     """The windows of a chore of a book that says itself when it begins."""
     assert household.since is not None or household.log.dates
     return Timeline(household, household.chores[chore], person)
+
+
+def shares(household: Household, on: int, low: int | None = None) -> list[Share]:
+    """All shares of all chores on a day, with their windows from the one before day `low` on."""
+    return [
+        share
+        for chore in household.chores.values()
+        for share in shares_of(household, chore, on if low is None else low, on)
+    ]
+
+
+def standings(household: Household, on: int) -> list[Occasion]:
+    """The windows by which the chores stand on a day, in the order of the book."""
+    found = (share.standing for share in shares(household, on))
+    return [one for one in found if one is not None]
 
 
 def spans(windows: Iterable[Window]) -> list[Span]:

@@ -203,9 +203,10 @@ class History:
                 for line in book.home.lines_of(*task.row)
             )
             hold(there, "nothing is listed that nobody is there to do", self.text, day, task)
-            spare = any(line.spare for line in book.home.lines_of(*task.row))
-            in_time = day <= task.last or spare
-            opens = task.first <= day and (task.late > 0) != in_time
+            spare = {line.spare for line in book.home.lines_of(*task.row)}
+            # Where only some lines are spare, one cannot tell which of them is listed.
+            late = {day > task.last and not one for one in spare}
+            opens = task.first <= day and (task.late > 0) in late
             hold(opens, "a task is listed in its window or late", self.text, day, task)
             done = self.settled.get(task.row, 0)
             hold(task.first > done, "what is settled does not come back", self.text, day, task)

@@ -17,10 +17,19 @@ FIRST = 1
 """From the first day on: all that the product knows of a chore."""
 
 
+_READER = Reader()
+"""It remembers lines that it has read: books differ by a line or two."""
+
+
 @lru_cache(maxsize=64)
 def household_of(text: str, day: int) -> Household:
     """The household of a book, asked on a day."""
-    return resolve([Reader().read(Source("home.chores", text))])[0].on(day)
+    return _read(text).on(day)
+
+
+@lru_cache(maxsize=64)
+def _read(text: str) -> Household:
+    return resolve([_READER.read(Source("home.chores", text))])[0]
 
 
 class Product:

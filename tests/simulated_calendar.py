@@ -40,8 +40,11 @@ class PlainCalendar:
 
     # ------------------------------------------------------------------ windows
 
-    def windows(self, chore: str, person: str | None, until: int) -> list[PlainWindow]:
-        """All windows of a row that begin by a day, in order."""
+    def windows(
+        self, chore: str, person: str | None, until: int, low: int = 0
+    ) -> list[PlainWindow]:
+        """All windows of a row that begin by a day, in order; if a day `low` is given, of those
+        that are over before it only some."""
         lines = self.home.lines_of(chore, person)
         # What ends a window may itself begin after the day.
         reach = max(longest(line.cadence, line.within) for line in lines)
@@ -49,7 +52,7 @@ class PlainCalendar:
             window
             for line in lines
             if line.cadence.kind != "after-done"
-            for window in self._of_line(line, person, until + reach)
+            for window in self._of_line(line, person, low - 2 * reach, until + reach)
         ]
         asked = _settled([window for window in found if not window.excused])
         # One that nobody is asked for takes nothing from one that somebody is.
@@ -61,14 +64,16 @@ class PlainCalendar:
         merged = _settled([*asked, *free])
         return [self._marked(window, person) for window in merged if window.first <= until]
 
-    def _of_line(self, line: PlainLine, person: str | None, high: int) -> Iterator[PlainWindow]:
+    def _of_line(
+        self, line: PlainLine, person: str | None, low: int, high: int
+    ) -> Iterator[PlainWindow]:
         if line.paused or line.first > line.last:
             return
         spans = cadence_spans(
             line.cadence,
             self.home.week,
             line.counts_from,
-            line.first,
+            max(low, line.first),
             min(high, line.last),
             line.within,
         )

@@ -338,7 +338,8 @@ class AfterDoneRow:
             self.extras.append(said.number)
             return None
         if said.verb == "moved":
-            if slot is not None and self._kind(slot, said.day) == "missed":
+            there = self.calendar.first_there(self.line, self.person, said.to or 0)
+            if there is None or (slot is not None and self._kind(slot, said.day) == "missed"):
                 self.extras.append(said.number)
                 return None
             self.to = said.to

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from ledger.keeping.matching import MatchedWindow, RecordReference, marks_of, match, occasions
+from ledger.keeping.status import Standing, standing, timelines
+
 from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
 from ledger.household.record import Log
-from ledger.keeping.matching import MatchedWindow, RecordReference, marks_of, match, occasions
-from ledger.keeping.status import Standing, standing, timelines
 
 
 def history(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from operator import itemgetter
+from functools import reduce
+from operator import and_, itemgetter, or_
 
 from ledger.calendar.week import (
     HORIZON,
@@ -30,7 +31,8 @@ class DaySet:
         self._bits_of = bits_of
         self._blocks: dict[int, int] = {}
         self._none_from = none_from
-        """No day from this one on is in the set, as far as is known."""
+        self._gap = 0, 0
+        """Days of which none is in the set: what a search for the next one found last."""
 
     def block(self, number: int) -> int:
         """A block of the set, as bits."""
@@ -43,11 +45,26 @@ class DaySet:
         """True for a day in the set."""
         return bool(self.block(day // BLOCK) >> day % BLOCK & 1)
 
+    def any(self, low: int, high: int) -> bool:
+        """True if a day from `low` to `high` is in the set."""
+        number, offset = divmod(low, BLOCK)
+        if offset + high - low < BLOCK:
+            return bool(self.block(number) >> offset & ((2 << high - low) - 1))
+        return self.first(low, high) is not None
+
+    def ends(self, low: int, high: int) -> Span | None:
+        """The first and the last day of the set from `low` to `high`, or None."""
+        if low <= high and self.holds(low) and self.holds(high):
+            return low, high
+        first = self.first(low, high)
+        return None if first is None else (first, self.last(first, high) or first)
+
     def first(self, low: int, high: int | None = None) -> int | None:
         """The first day of the set from `low` to `high`, or None; without `high`, within a
         hundred years."""
         far = min(low + HORIZON, MAX_DAY)
-        start, end = low, min(far if high is None else high, self._none_from - 1)
+        end = min(far if high is None else high, self._none_from - 1)
+        start = self._gap[1] + 1 if self._gap[0] <= low <= self._gap[1] else low
         while start <= end:
             number, offset = divmod(start, BLOCK)
             bits = self.block(number) >> offset
@@ -56,7 +73,7 @@ class DaySet:
                 return day if day <= end else None
             start = (number + 1) * BLOCK
         if high is None:
-            self._none_from = min(self._none_from, low)
+            self._gap = low, max(end, low)
         return None
 
     def last(self, low: int, high: int) -> int | None:
@@ -95,20 +112,10 @@ class DaySet:
             first = None if end is None else self.first(end, high)
 
     def __and__(self, other: DaySet) -> DaySet:
-        if self is ALL or other is NONE:
-            return other
-        if other is ALL or self is NONE:
-            return self
-        none_from = min(self._none_from, other._none_from)
-        return DaySet(lambda number: self.block(number) & other.block(number), none_from)
+        return all_of((self, other))
 
     def __or__(self, other: DaySet) -> DaySet:
-        if self is NONE or other is ALL:
-            return other
-        if other is NONE or self is ALL:
-            return self
-        none_from = max(self._none_from, other._none_from)
-        return DaySet(lambda number: self.block(number) | other.block(number), none_from)
+        return any_of((self, other))
 
     def __invert__(self) -> DaySet:
         if self is ALL:
@@ -121,18 +128,24 @@ ALL, NONE = DaySet(lambda _: _ALL_BITS), DaySet(lambda _: 0)
 
 def any_of(sets: Iterable[DaySet]) -> DaySet:
     """The days of any of some sets."""
-    union = NONE
-    for one in sets:
-        union = union | one
-    return union
+    parts = [one for one in sets if one is not NONE]
+    if len(parts) < 2:
+        return parts[0] if parts else NONE
+    if any(one is ALL for one in parts):
+        return ALL
+    none_from = max(one._none_from for one in parts)
+    return DaySet(lambda number: reduce(or_, [one.block(number) for one in parts]), none_from)
 
 
 def all_of(sets: Iterable[DaySet]) -> DaySet:
     """The days that all of some sets hold."""
-    both = ALL
-    for one in sets:
-        both = both & one
-    return both
+    parts = [one for one in sets if one is not ALL]
+    if len(parts) < 2:
+        return parts[0] if parts else ALL
+    if any(one is NONE for one in parts):
+        return NONE
+    none_from = min(one._none_from for one in parts)
+    return DaySet(lambda number: reduce(and_, [one.block(number) for one in parts]), none_from)
 
 
 def of_spans(spans: Iterable[Span]) -> DaySet:

@@ -104,9 +104,9 @@ class LineInForce(NamedTuple):
             if self.force.first(start, min(end + self.reach, MAX_DAY)) is None:
                 continue
             for span in self._uncut(start, end):
-                first = self.force.first(*span)
-                if first is not None and low <= first <= high:
-                    yield first, self.force.last(first, span[1]) or first
+                cut = self.force.ends(*span)
+                if cut is not None and low <= cut[0] <= high:
+                    yield cut
 
     def _once(self, low: int, high: int) -> Iterator[Span]:
         """The window of `once`: it opens on the first day on which it is asked."""

@@ -134,13 +134,7 @@ class Timeline:
 
     def asked_span(self, window: Window, low: int = 0) -> Span | None:
         """The first and the last day, from day `low` on, on which a window is asked in its days."""
-        line, first = self.line_of(window.routine), max(window.first, low)
-        if line.is_always_asked:
-            return (first, window.last) if first <= window.last else None
-        next_asked = line.asked.first(first, window.last)
-        if next_asked is None:
-            return None
-        return next_asked, line.asked.last(next_asked, window.last) or next_asked
+        return self.line_of(window.routine).asked.ends(max(window.first, low), window.last)
 
     def overlaps(self, low: int, high: int) -> Iterator[tuple[Window, Window]]:
         """Pairs of windows that share a day before windows are cut apart, of those that have a
@@ -298,7 +292,7 @@ class Timeline:
         another that opens on the same day. An excused one closes none that is asked."""
         for line in self._near(window.first, window.last):
             for first, last in line.spans(window.first, window.last):
-                if window.excused or line.asked.first(first, last) is not None:
+                if window.excused or line.asked.any(first, last):
                     window = _until(window, last if first == window.first else first - 1)
                     break
         return window
@@ -306,6 +300,6 @@ class Timeline:
     def _marked(self, window: Window) -> Window:
         """The window, marked as excused if none of its days is asked."""
         line = self._by_routine[id(window.routine)]
-        if line.asked is line.force or line.asked.first(window.first, window.last) is not None:
+        if line.asked is line.force or line.asked.any(window.first, window.last):
             return window
         return window._replace(excused=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -79,14 +79,14 @@ class RoutineReader:
         self._sections.append(section)
         return section
 
-    def _steps(self, tree: Tree) -> dict[int, tuple[str, ...]]:
+    def _steps(self, tree: Tree) -> dict[int, list[str]]:
         """The steps of each chore line of a file, by its number; one of no chore is a finding."""
-        steps: dict[int, tuple[str, ...]] = {}
+        steps: dict[int, list[str]] = {}
         for line, owner in tree.owned_steps():
             if owner is None:
                 self._findings.append(_stray_step(tree.source, line.number))
             elif isinstance(line.node, Step):
-                steps[owner.number] = (*steps.get(owner.number, ()), line.node.text.value)
+                steps.setdefault(owner.number, []).append(line.node.text.value)
         return steps
 
     def _chore(
@@ -95,7 +95,7 @@ class RoutineReader:
         section: Section,
         source: Source,
         line: int,
-        steps: Mapping[int, tuple[str, ...]],
+        steps: Mapping[int, Sequence[str]],
     ) -> None:
         name = node.name.value
         values = {
@@ -111,7 +111,7 @@ class RoutineReader:
         routine = Routine(
             **values,
             section=section,
-            steps=steps.get(line, ()),
+            steps=tuple(steps.get(line, ())),
             is_for_everyone=node.assignment == Turn("each"),
             place=TextRange(source, line, node.name.start, len(source.lines[line].rstrip())),
             name_place=node.name.at(source, line),

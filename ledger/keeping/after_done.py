@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ledger.calendar.week import MAX_DAY
-from ledger.calendar.windows import NEVER, Timeline, Window
+from ledger.calendar.windows import Timeline, Window
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.record_lines import RecordReference, worked_minutes
 
@@ -96,12 +96,16 @@ class AfterDoneRow:
             self.extras.append(line)
         elif line.to is None:
             one.worked += worked_minutes(self.timeline.household.log, one.chore, line)
-        elif one.last < line.day and self.owed(line.day) is None:
+        elif not self._move(one, line, line.to):
             self.extras.append(line)
-        else:
-            day = self.timeline.someone_there(one.routine).first(line.to)
-            one.moved, one.first = line, NEVER if day is None else day
-            one.last = one.first
+
+    def _move(self, one: Occasion, line: RecordReference, to: int) -> bool:
+        """Put the window on another day; False if it is missed, or nobody is ever there."""
+        day = self.timeline.someone_there(one.routine).first(to)
+        if day is None or (one.last < line.day and self.owed(line.day) is None):
+            return False
+        one.moved, one.first, one.last = line, day, day
+        return True
 
     def _of_day(self, day: int) -> Occasion:
         """The window of what is done after the last day of the line, or while it is paused."""

@@ -66,8 +66,8 @@ class Occasion:
     is_owed: bool = False
     """True if it was still to be done on the day that the record is known up to."""
     closes: int = MAX_DAY
-    """The last day on which it may be owed; it is looked up only if the window is owed and not
-    asked on the day that the record is known up to."""
+    """The last day on which it may be owed. It is set where it is not asked on the day that the
+    record is known up to."""
 
     @property
     def routine(self) -> Routine:
@@ -118,12 +118,13 @@ class Occasion:
         line, first = self.timeline.line_of(self.routine), max(self.first, low)
         if line.is_always_asked:
             return (first, max(first, self.last)) if first <= line.last else None
+        span = line.asked.ends(first, self.last)
+        if span is not None:
+            return span
         next_asked = line.asked.first(first)
         if next_asked is None or next_asked > self.closes:
             return None
-        if next_asked > self.last:
-            return next_asked, next_asked
-        return next_asked, line.asked.last(next_asked, self.last) or next_asked
+        return next_asked, next_asked
 
     @property
     def is_late(self) -> bool:

@@ -209,7 +209,7 @@ def _contradiction(end: int, second: ParseNode) -> ValueFault:
     return ValueFault(
         REPEATED_WORD,
         Token("", "", second.start, second.end),
-        "a chore cannot be both `vital` and `spare`",
+        "a line cannot be both `vital` and `spare`",
         "a vital chore comes first when time is short, a spare one only when time is left",
         "keep the one that is meant",
         [Fix("Leave this one out", (edit_of(end, second.end),))],

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from ledger.calendar.day_lists import kept_days
 from ledger.calendar.lines import rhythm_of
 from ledger.calendar.occurrences import cadence_spans, longest, period_days
-from ledger.calendar.week import MAX_DAY
+from ledger.calendar.week import FIRST_DAY, MAX_DAY
 from ledger.household.model import Routine, Span
 from ledger.lint.book import LintedBook, dated, days_from, header_alone
 from ledger.text.cadences import write_cadence
@@ -70,7 +70,7 @@ def _is_missed(book: LintedBook, line: Routine) -> bool:
     # Nobody can tell where the calendar ends before enough days were looked at.
     unseen = last is None and high == MAX_DAY
     kept = kept_days(book.household, line)
-    has_run_out = kept.first(low) is None and kept.first(1) is not None
+    has_run_out = kept.first(low) is None and kept.last(FIRST_DAY, low - 1) is not None
     if line.paused or over or ended or unseen or has_run_out:
         return False
     days = _days_ahead(book, line), _days_looked_at(book, line)
