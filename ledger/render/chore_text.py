@@ -8,15 +8,11 @@ from datetime import date
 from ledger.household.names import own_title
 from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
 from ledger.render.layout import columns, heading, long_day, short_day, wrap
-from ledger.render.tasks_text import INDENT, caution_lines
+from ledger.render.tasks_text import INDENT, caution_lines, flags
 from ledger.report.chore import About, Share, ToCome
 from ledger.report.chore_lines import RoutineLine
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
-
-FLAGS = ("vital", "expires", "spare")
-"""What a line may be, in the words of the book."""
-
 
 def chore_text(about: About) -> str:
     """All about a chore, for people, in 80 columns; empty sections are left out."""
@@ -51,7 +47,7 @@ def _book(lines: Iterable[RoutineLine]) -> list[str]:
         words += [f"in {' and '.join(line.areas)}"] if line.areas else []
         words += [f"by {_by(line)}"] if line.people else []
         words += [f"uses {', '.join(line.things)}"] if line.things else []
-        words += [flag for flag in FLAGS if getattr(line, flag)]
+        words += flags(line)
         texts.append(INDENT + wrap(safe(", ".join(words)), 4))
         texts.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
     return texts
@@ -107,7 +103,8 @@ def _stands(share: Share, about: About) -> str:
     if share.days_late:
         words.append(f"{counted(share.days_late, 'day', 'days')} late")
     if share.next_asked > about.on:
-        words.append(f"due on {_span(share.next_asked, share.last_asked, about)}")
+        on = "on" if share.next_asked == share.last_asked else "from"
+        words.append(f"due {on} {_span(share.next_asked, share.last_asked, about)}")
     elif not share.days_late:
         until = share.last_asked > about.on
         words.append(f"due, until {_day(share.last_asked, about)}" if until else "due today")
