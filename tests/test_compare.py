@@ -500,7 +500,7 @@ def test_each_minute_falls_on_one_day_and_to_one_person(book: some.SmallBook) ->
         if all(one.section.cadence.kind != "after-done" for one in chore.routines)
     })  # fmt: skip
     windows = [
-        (window, timeline.asked(window.routine))
+        (window, timeline.line_of(window.routine).asked)
         for chore in calendar.chores.values()
         for timeline in timelines(calendar, chore)
         for window in timeline.between(BASE, BASE + 365)

@@ -55,7 +55,7 @@ def test_record_of_a_year_is_begun_beside_the_routine(home: Path) -> None:
     result = besom("did", "oven", "35")
     line = "2026-03-04 did oven 35 min"
     assert (result.exit_code, result.stderr) == (0, "")
-    counts = "  oven counts for Sat 7 Mar to Sun 8 Mar, 3 days early\n"
+    counts = "  oven counts for Sat 7 Feb to Sun 8 Feb, 24 days late\n"
     assert result.stdout == f"2026.chores: {line}\n{counts}"
     assert contents(home) == {"home.chores": HOME, "2026.chores": f"{line}\n".encode()}
 

@@ -275,9 +275,10 @@ dates = st.dates(date(1970, 1, 1))
 words = st.lists(anything, max_size=2).map(tuple)
 tasks = st.builds(
     Task, anything, anything, anything, words, st.none() | st.integers(1, 9999),
-    st.none() | st.floats(1, 9999), words, words, st.booleans(),
+    st.none() | st.floats(1, 9999), st.integers(0, 99), words, words, *[st.booleans()] * 5,
     st.sampled_from(["done", "skipped", "due", "overdue", "missed"]), dates, dates,
-    st.integers(0, 999), st.floats(0, 9), st.none() | dates, words, words,
+    st.none() | dates, st.none() | dates,
+    st.integers(0, 999), st.floats(0, 9), st.none() | dates, words, words, words,
 )  # fmt: skip
 lists = st.lists(tasks, max_size=2).map(tuple)
 titles = st.none() | anything
@@ -301,10 +302,12 @@ apart = st.lists(
     max_size=2,
 ).map(tuple)  # fmt: skip
 dues = st.builds(
-    Due, titles, dates, titles, titles, titles, words, lists, lists, lists, lists, spent, likely,
-    spent, limits, picks, apart, st.just(()),
+    Due, titles, dates, titles, titles, titles, titles, words, lists, lists, lists, lists, spent,
+    likely, spent, limits, picks, apart, lists, st.just(()),
 )  # fmt: skip
-week_days = st.builds(WeekDay, dates, titles, words, apart, lists, spent, spent, likely, limits)
+week_days = st.builds(
+    WeekDay, dates, titles, titles, words, apart, lists, spent, spent, likely, limits
+)
 weeks = st.builds(
     Week, titles, dates, titles, titles, st.lists(week_days, min_size=2, max_size=2).map(tuple),
     lists, spent, spent, likely, spent, limits, st.just(()),
@@ -420,7 +423,9 @@ def chore_books(draw: st.DrawFn) -> list[str]:
              draw(st.sampled_from(["", "limit weekday 1 h 30 min"]))]  # fmt: skip
     for name in NAMES:
         areas = draw(st.sampled_from(["kitchen", "kitchen, bedrooms"]))
-        who = draw(st.sampled_from(["", "by each", "by noor or tam", "by noor then edie"]))
+        who = draw(
+            st.sampled_from(["", "by each", "by noor or tam", "by noor then edie", "by tam and noor"])
+        )
         title = draw(
             st.sampled_from(["", '"Wash up and wipe the counters, the table and the sink too"'])
         )

@@ -49,13 +49,13 @@ def _lines(about: About) -> Table:
 
 def _shares(about: About) -> Table:
     headers = (
-        "share of", "state", "first", "last", "days late", "settled", "people",
+        "share of", "state", "first", "last", "next asked", "days late", "settled", "people",
         "kept in eight weeks", "counted in them", "kept in a year", "counted in it",
     )  # fmt: skip
     rows = [
         (
-            *(one.person or "", one.state, one.first, one.last, one.days_late, one.settled),
-            ", ".join(one.people),
+            *(one.person or "", one.state, one.first, one.last, one.next_asked),
+            *(one.days_late, one.settled, ", ".join(one.people)),
             *one.eight_weeks,
             *one.year,
         )

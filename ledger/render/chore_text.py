@@ -8,14 +8,11 @@ from datetime import date
 from ledger.household.names import own_title
 from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
 from ledger.render.layout import columns, heading, long_day, short_day, wrap
-from ledger.render.tasks_text import INDENT, caution_lines
-from ledger.report.chore import About, Share
+from ledger.render.tasks_text import INDENT, caution_lines, flags
+from ledger.report.chore import About, Share, ToCome
 from ledger.report.chore_lines import RoutineLine
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
-
-FLAGS = ("vital", "expires", "spare")
-"""What a line may be, in the words of the book."""
 
 
 def chore_text(about: About) -> str:
@@ -51,7 +48,7 @@ def _book(lines: Iterable[RoutineLine]) -> list[str]:
         words += [f"in {' and '.join(line.areas)}"] if line.areas else []
         words += [f"by {_by(line)}"] if line.people else []
         words += [f"uses {', '.join(line.things)}"] if line.things else []
-        words += [flag for flag in FLAGS if getattr(line, flag)]
+        words += flags(line)
         texts.append(INDENT + wrap(safe(", ".join(words)), 4))
         texts.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
     return texts
@@ -101,13 +98,20 @@ def _stands(share: Share, about: About) -> str:
     if share.settled is not None:
         by = f", by {', '.join(share.people)}" if share.people and share.person is None else ""
         return f"{share.state} on {_day(share.settled, about)}{by}"
-    turn = _turn(share.people, about) if share.person is None else ""
-    if share.state == "overdue":
-        span = _span(share.first, share.last, about)
-        return f"{counted(share.days_late, 'day', 'days')} late; it was for {span}{turn}"
-    if share.last > about.on:
-        return f"due, until {_day(share.last, about)}{turn}"
-    return f"due today{turn}"
+    if share.next_asked is None or share.last_asked is None:
+        return _nothing(about)
+    words = []
+    if share.days_late:
+        words.append(f"{counted(share.days_late, 'day', 'days')} late")
+    if share.next_asked > about.on:
+        on = "on" if share.next_asked == share.last_asked else "from"
+        words.append(f"due {on} {_span(share.next_asked, share.last_asked, about)}")
+    elif not share.days_late:
+        until = share.last_asked > about.on
+        words.append(f"due, until {_day(share.last_asked, about)}" if until else "due today")
+    if share.last < about.on:
+        words.append(f"it was for {_span(share.first, share.last, about)}")
+    return "; ".join(words) + (_turn(share, about) if share.person is None else "")
 
 
 def _nothing(about: About) -> str:
@@ -119,11 +123,15 @@ def _nothing(about: About) -> str:
     return "asks for nothing now"
 
 
-def _turn(people: tuple[str, ...], about: About) -> str:
-    """Whose turn it is, if people take turns; else who may do it."""
-    if any(line.form == "then" for line in about.lines) and len(people) == 1:
-        return f", the turn of {people[0]}"
-    return f", by {' or '.join(people)}" if people else ""
+def _turn(share: Share, about: About) -> str:
+    """Whose turn it is, if people take turns; else who may do it, or who do it together."""
+    if any(line.form == "then" for line in about.lines) and len(share.people) == 1:
+        return f", the turn of {share.people[0]}"
+    return f", by {_names(share)}" if share.people else ""
+
+
+def _names(one: Share | ToCome) -> str:
+    return (" and " if one.together else " or ").join(one.people)
 
 
 def _ahead(about: About) -> list[str]:
@@ -132,7 +140,7 @@ def _ahead(about: About) -> list[str]:
     for one in about.ahead:
         if one.state == "ahead":
             span = _span(one.first, one.last, about)
-            rows.setdefault(span, []).append(" or ".join(one.people))
+            rows.setdefault(span, []).append(_names(one))
     names = {span: ", ".join(people) for span, people in rows.items()}
     # Names that are the same in all windows are in the book already.
     telling = len(set(names.values())) > 1 or any(line.form == "then" for line in about.lines)

@@ -7,15 +7,15 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from ledger.render.table import Cell, Table
-from ledger.render.tasks_text import apart_words, people
+from ledger.render.tasks_text import apart_words, flags, people
 from ledger.report.task import Caution, Task, cautions_of
 
 if TYPE_CHECKING:
     from ledger.report.apart import KeptApart
 
 TASK_HEADERS = (
-    "chore", "title", "container", "areas", "people", "minutes", "times", "lately", "state",
-    "first", "last", "days late", "settled",
+    "chore", "title", "container", "areas", "people", "minutes", "times", "worked", "lately",
+    "flags", "state", "first", "last", "days late", "settled",
 )  # fmt: skip
 """The headers of `task_cells`; `times` is how many people do it for `minutes`, those left."""
 MIND_HEADERS = ("caution", "source", "last word")
@@ -34,7 +34,9 @@ def task_cells(task: Task) -> tuple[Cell, ...]:
         people(task),
         task.left,
         task.shares,
+        task.worked,
         task.lately,
+        ", ".join(flags(task)),
         task.state,
         task.first,
         task.last,

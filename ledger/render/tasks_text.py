@@ -23,6 +23,7 @@ from ledger.text.words import counted, duration
 if TYPE_CHECKING:
     from ledger.planning.likely import Quartiles
     from ledger.report.apart import KeptApart
+    from ledger.report.chore_lines import RoutineLine
 
 INDENT = "  "
 BELOW = "      "
@@ -94,6 +95,12 @@ def people(task: Task) -> str:
     if task.done_by:
         return ", ".join(task.done_by)
     return (", " if task.each else " and " if task.together else " or ").join(task.people)
+
+
+def flags(one: Task | RoutineLine) -> list[str]:
+    """What a task or a line of the routine is, in the words of the book."""
+    said = {"vital": one.vital, "expires": one.expires, "spare": one.spare}
+    return [flag for flag, is_said in said.items() if is_said]
 
 
 def lateness(task: Task) -> str:

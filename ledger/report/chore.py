@@ -26,7 +26,7 @@ from ledger.report.chore_record import (
     record_of,
     windows_past,
 )
-from ledger.report.task import Caution, cautions_for
+from ledger.report.task import Caution, asked_dates, cautions_for
 from ledger.text.fields import (
     Bounds,
     ChoreName,
@@ -55,13 +55,20 @@ class Share(NamedTuple):
     """First day on which it may be done, after any move; None without a window."""
     last: date | None
     """Last day on which it is in time, after any move; None without a window."""
+    next_asked: date | None
+    """The first day, from the day of the answer on, on which it is asked; None where there is none,
+    and for one that is settled."""
+    last_asked: date | None
+    """The last such day in its window; the same day where its window has none left."""
     days_late: Count
-    """Days past its last day, 0 unless it is overdue."""
+    """Days past its last day on which it was asked, 0 unless it is overdue."""
     settled: date | None
     """Date of the line of the record that settled it; None while none has."""
     people: tuple[str, ...]
-    """Names of those who did it, as the record says. While it is still to be done, names of the
-    people one of whom does it."""
+    """Names of those who did it, as the record says. While it is still to be done, names of those
+    who do it: all of them where `together` is true, else one of them."""
+    together: bool
+    """True where it is still to be done, by all of the people together."""
     eight_weeks: Kept
     """How it was kept in the eight weeks up to the day."""
     year: Kept
@@ -75,8 +82,10 @@ class ToCome(NamedTuple):
     last: LastDay
     person: ShareOf
     people: tuple[str, ...]
-    """Names of the people one of whom does it; where they take turns, only the one whose turn it
-    is. Empty for anyone."""
+    """Names of those who do it: all of them where `together` is true, else one of them; where they
+    take turns, only the one whose turn it is. Empty for anyone."""
+    together: bool
+    """True where all of the people do it together."""
     state: Literal["due", "ahead"]
     """`due`: it is open on the day. `ahead`: it opens later."""
 
@@ -176,15 +185,19 @@ def _share(share: keeping.Share, history: Past, on: int) -> Share:
     now, person = share.standing, share.timeline.person
     rates = kept(history, on, EIGHT_WEEKS), kept(history, on, YEAR)
     if now is None:
-        return Share(person, None, None, None, 0, None, (), *rates)
+        return Share(person, None, None, None, None, None, 0, None, (), False, *rates)
+    next_asked, last_asked = asked_dates(now)
     return Share(
         person=person,
         state=now.state,
         first=date.fromordinal(now.first),
         last=date.fromordinal(now.last),
+        next_asked=next_asked,
+        last_asked=last_asked,
         days_late=now.days_late,
         settled=date.fromordinal(now.mark.day) if now.mark else None,
         people=people_for(now) if now.mark is None else done_by(now),
+        together=now.mark is None and now.routine.assignment.form == "together",
         eight_weeks=rates[0],
         year=rates[1],
     )
@@ -192,13 +205,15 @@ def _share(share: keeping.Share, history: Past, on: int) -> Share:
 
 def _to_come(share: keeping.Share) -> Iterator[ToCome]:
     """The windows of a share still to be done, without an overdue one."""
-    now = [share.owed] if share.owed is not None and share.owed.last >= share.on else []
+    owed = [share.owed] if share.owed is not None and share.owed.last >= share.on else []
+    now = [one for one in owed if one.asked_span(share.on) is not None]
     for one in islice((*now, *islice(share.ahead(), AHEAD)), AHEAD):
         yield ToCome(
             first=date.fromordinal(one.first),
             last=date.fromordinal(one.last),
             person=one.person,
             people=people_for(one),
+            together=one.routine.assignment.form == "together",
             state="ahead" if one.first > share.on else "due",
         )
 

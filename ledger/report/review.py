@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
+from itertools import filterfalse
 from typing import Annotated, NamedTuple
 
 from ledger.calendar.week import MAX_DAY, week_first
@@ -54,7 +55,7 @@ class Tally(NamedTuple):
     owed: Count
     """Not done in their days, and still to be done."""
     open: Count
-    """Not done yet, on the last of their days."""
+    """Not done yet, on the last of their days; without spare ones."""
     extras: Count
     """Lines that say it was done, and that found no window."""
     kept: Count
@@ -110,7 +111,8 @@ class Person(NamedTuple):
     person: str | None
     """Name of the person; None for lines that do not say who it was."""
     minutes: Count
-    """Minutes as timed, else as the book says. What was done together is shared evenly."""
+    """Minutes as timed, else what was left of those that the book says. Everyone who did something
+    together worked its minutes in full."""
     percent: Annotated[int, Bounds(0, 100)]
     """Share of all minutes, in whole percent; these add up to 100."""
     above: float | None
@@ -202,10 +204,15 @@ def _record(household: Household, low: int, on: int) -> _Record:
     record = _Record([], set())
     for chore in household.chores.values():
         for history in pasts_of(household, chore, low, on, on):
-            record.windows.extend(history.outcomes)
+            record.windows.extend(filterfalse(_may_be_left, history.outcomes))
             lines = (mark.line for mark in history.extras if mark.verb == "did")
             record.extras.update((line, chore.name) for line in lines)
     return record
+
+
+def _may_be_left(one: Occasion) -> bool:
+    """True for a spare window still open: nobody needs to do it by tonight."""
+    return one.routine.spare and one.fate is OutcomeKind.OPEN
 
 
 def _lines_of(

@@ -120,9 +120,7 @@ def task_of(one: Occasion, learned: Learned | None, state: str | None = None) ->
     """
     routine, chore = one.routine, one.timeline.chore
     off = learned is not None and differs(routine.minutes, learned.minutes)
-    is_open = one.mark is None and state != "missed"
-    span = one.asked_span(one.on) if is_open else None
-    days = tuple(map(date.fromordinal, span)) if span is not None else (None, None)
+    next_asked, last_asked = (None, None) if state == "missed" else asked_dates(one)
     return Task(
         chore=chore.name,
         title=chore.title,
@@ -141,8 +139,8 @@ def task_of(one: Occasion, learned: Learned | None, state: str | None = None) ->
         state=state or one.state,
         first=date.fromordinal(one.first),
         last=date.fromordinal(one.last),
-        next_asked=days[0],
-        last_asked=days[1],
+        next_asked=next_asked,
+        last_asked=last_asked,
         days_late=one.days_late,
         lateness=one.lateness,
         settled=date.fromordinal(one.mark.day) if one.mark is not None else None,
@@ -150,6 +148,13 @@ def task_of(one: Occasion, learned: Learned | None, state: str | None = None) ->
         things=routine.things,
         steps=chore.steps,
     )
+
+
+def asked_dates(one: Occasion) -> tuple[date, date] | tuple[None, None]:
+    """The first and the last day, from the day asked about on, on which a window is asked; None for
+    both where there is none, and for one that is settled."""
+    span = one.asked_span(one.on) if one.mark is None else None
+    return (None, None) if span is None else (date.fromordinal(span[0]), date.fromordinal(span[1]))
 
 
 def join_shares(tasks: Iterable[Task]) -> list[Task]:
