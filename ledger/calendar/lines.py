@@ -25,7 +25,7 @@ def part_kept(household: Household, routine: Routine, low: int, high: int) -> fl
     if not routine.is_kept_to_days:
         return 1.0
     kept, rhythm = kept_days(household, routine), rhythm_of(household, routine.section, low)
-    spans = list(cadence_spans(rhythm, routine.section.within, low, high))
+    spans = list(cadence_spans(rhythm, routine.section.within, low, min(high, MAX_DAY)))
     left = sum(kept.first(*span) is not None for span in spans)
     return left / len(spans) if spans else 1.0
 
