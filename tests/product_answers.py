@@ -37,14 +37,10 @@ class Product:
 
     def rows(self, text: str, day: int) -> list[RowKey]:
         household = household_of(text, day)
-        people = list(household.people)
         return [
             (chore.name, timeline.person)
             for chore in household.chores.values()
-            for timeline in sorted(
-                timelines(household, chore),
-                key=lambda one: people.index(one.person) if one.person else 0,
-            )
+            for timeline in timelines(household, chore)
         ]
 
     def windows(self, text: str, row: RowKey, low: int, high: int) -> list[Span]:

@@ -288,10 +288,11 @@ class Home:
         return self.in_force(line, day) and self.someone_there(line, person, day)
 
     def rows(self, chore: str) -> list[str | None]:
-        """Whose windows a chore has: those of each person, or one row of all."""
+        """Whose windows a chore has: those of each person, as named or declared, or one row of
+        all."""
         lines = [line for line in self.lines[chore] if line.form == "each"]
-        own = {person for line in lines for person in line.people or self.people}
-        return [person for person in self.people if person in own] or [None]
+        own = (person for line in lines for person in line.people or self.people)
+        return list(dict.fromkeys(own)) or [None]
 
     def lines_of(self, chore: str, person: str | None) -> list[PlainLine]:
         """The lines of a chore that speak of a person."""

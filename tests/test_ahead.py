@@ -11,16 +11,17 @@ from xml.etree import ElementTree
 
 import pytest
 import strategies as some
-from books import day, house, iso
+from books import day, house, iso, standings
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from oracle import Fate, PlainBook
+from simulated_keeping import PlainBook
+from simulated_rows import Fate
 from test_cli import EXAMPLE, ROOT, besom, stop_clock
 from test_matching import SINCE, kept_books
-from whole import standings
 
 from ledger.household.model import Household
-from ledger.keeping.remaining import Remaining, remaining_windows
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.remaining import remaining_windows
 from ledger.planning.load import limit_of
 from ledger.render.ahead_svg import ahead_svg
 from ledger.render.ahead_text import ahead_text

@@ -1,75 +1,105 @@
-"""Coming: the windows ahead of a chore, against the whole of its matched windows."""
+"""Coming: the windows ahead of a chore, against the simulator and by laws."""
 
 from __future__ import annotations
 
+from itertools import islice
+
 import pytest
 import strategies as some
-from books import day, house, iso, timeline
+from books import day, house, iso, shares
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_matching import SINCE, households, people_of
+from simulated_keeping import PlainBook
+from test_matching import SINCE, kept_books
 
-from ledger.household.model import Household
-from ledger.keeping.coming import coming
-from ledger.keeping.matching import marks_of, match
-from ledger.keeping.status import standing, timelines
+from ledger.keeping.occasion import Occasion
 from ledger.text.source import Source
 from ledger.workspace import read_sources
 
 HEAD = ("since 2026-01-01", "person ada", "person bo")
 
 
+def coming(*lines: str, on: str, count: int = 3) -> list[Occasion]:
+    """The next windows of a chore `x` after a day."""
+    (share,) = shares(house(*HEAD, *lines), day(on))
+    return list(islice(share.ahead(), count))
+
+
 def ahead(*lines: str, on: str, count: int = 3) -> list[tuple[str, str]]:
-    """The days of the next windows of a chore `x` after a day."""
-    found = coming(timeline(house(*HEAD, *lines)), day(on), count)
-    return [(iso(one.first), iso(one.last)) for one in found]
+    """Their days."""
+    return [(iso(one.first), iso(one.last)) for one in coming(*lines, on=on, count=count)]
 
 
-@given(households(), st.integers(0, 150), st.integers(1, 6))
+@settings(max_examples=200)
+@given(kept_books(), st.integers(0, 150), st.integers(1, 6))
 def test_coming_are_the_next_unsettled_windows_of_the_whole_book(
-    household: Household, offset: int, count: int
+    lines: tuple[str, ...], offset: int, count: int
 ) -> None:
     on = SINCE.toordinal() + offset
-    for person in people_of(household):
-        line = timeline(household, "x", person)
-        marks = marks_of(household.log, "x", person, high=on)
-        windows, _ = match(line.between(0, on + 400), marks)
+    plain = PlainBook("\n".join(lines), on)
+    for share in shares(house(*lines), on):
+        fates, _ = plain.matched("x", share.timeline.person, on, on + 250)
         expected = [
-            (one.first, one.last, one.window.first)
-            for one in windows
-            if one.first > on and one.mark is None
+            (one.first, one.last, one.opened, one.left)
+            for one in fates
+            if one.first > on and one.line is None and one.kind == "open"
         ]
-        found = coming(line, on, count)
-        assert [one[1:] for one in found] == expected[:count]
+        found = [
+            (one.first, one.last, one.opened, one.minutes)
+            for one in islice(share.ahead(), count)
+            if one.first <= on + 250
+        ]
+        assert found == expected[:count]
 
 
-@settings(max_examples=40)
+@settings(max_examples=60)
 @given(some.small_books(), st.integers(some.BASE, some.BASE + 120), st.integers(0, 4))
 def test_coming_lie_ahead_apart_and_in_order(book: some.SmallBook, on: int, count: int) -> None:
-    household = read_sources([Source("home.chores", book.text())]).household
-    for chore in household.chores.values():
-        for line in timelines(household, chore):
-            found = coming(line, on, count)
-            assert len(found) <= count
-            days = [bound for one in found for bound in (one.first, one.last)]
-            assert days == sorted(days)
-            assert all(one.first > on for one in found)
-            now = standing(line, on)
-            if now is not None and now.mark is None and found:
-                assert now.first <= on < found[0].first
+    household = read_sources([Source("home.chores", book.text())]).on(on).household
+    for share in shares(household, on):
+        found = list(islice(share.ahead(), count))
+        days = [bound for one in found for bound in (one.first, one.last)]
+        assert days == sorted(days)
+        assert all(one.first > on and one.mark is None for one in found)
+        if share.owed is not None and found:
+            assert share.owed.first <= on < found[0].first
+        # What is to do is the same, with what is owed before it.
+        if not share.timeline.chore.is_after_done:
+            listed = [*filter(None, [share.owed]), *found]
+            assert list(islice(share.to_do(on + 40_000), len(listed))) == listed
 
 
 def test_window_that_was_moved_ahead_lies_on_its_new_day_and_keeps_its_opening() -> None:
-    household = house(*HEAD, "every monday", "  x  5 min", "2026-03-03 moved x to 2026-03-06",
-                      "2026-03-09 moved x to 2026-03-12")  # fmt: skip
-    (first, second) = coming(timeline(household), day("2026-03-09"), 2)
-    assert [iso(bound) for bound in first[1:]] == ["2026-03-12", "2026-03-12", "2026-03-09"]
+    first, second, _ = coming(
+        "every monday", "  x  5 min", "2026-03-03 moved x to 2026-03-06",
+        "2026-03-09 moved x to 2026-03-12", on="2026-03-09",
+    )  # fmt: skip
+    days = [iso(bound) for bound in (first.first, first.last, first.opened)]
+    assert days == ["2026-03-12", "2026-03-12", "2026-03-09"]
     assert iso(second.first) == "2026-03-16"
 
 
 def test_windows_on_which_all_are_away_are_passed_over() -> None:
     days = ahead("away 2026-03-05 to 2026-03-10", "every monday", "  x  5 min", on="2026-03-04")
     assert days[0] == ("2026-03-16", "2026-03-16")
+
+
+@pytest.mark.parametrize(
+    ("header", "first"),
+    [
+        ("every monday during june", "2026-06-01"),
+        ("every monday except march to june", "2026-07-06"),
+        ("every weekend except saturday", "2026-03-08"),
+        ("every february on 29", "2028-02-29"),
+    ],
+)
+def test_next_window_is_found_however_far_it_is(header: str, first: str) -> None:
+    assert ahead(header, "  x", on="2026-03-04", count=1) == [(first, first)]
+
+
+def test_minutes_worked_on_a_window_to_come_are_off_what_is_left_of_it() -> None:
+    lines = ("every monday", "  x  30 min", "2026-03-02 did x", "2026-03-03 worked x 20 min")
+    assert [one.minutes for one in coming(*lines, on="2026-03-04", count=2)] == [10, 30]
 
 
 # ------------------------------------------------------------------------- after it was done
@@ -81,31 +111,20 @@ def test_of_a_chore_that_hangs_on_its_record_only_the_window_as_it_lies_is_known
     assert ahead(*book, on="2026-03-15") == []
 
 
-def test_calendar_line_that_follows_comes_after_the_window_that_hangs() -> None:
-    book = (
-        "10 days after done", "  x  5 min  until 2026-03-31", "every monday",
-        "  x  5 min  from 2026-04-01",
-    )  # fmt: skip
-    days = ahead(*book, on="2025-12-31")
-    assert [first for first, _ in days] == ["2026-01-01", "2026-04-06", "2026-04-13"]
+def test_window_after_done_opens_on_the_first_day_that_is_asked() -> None:
+    book = ("10 days after done", "  x  5 min", "2026-03-01 did x")
+    assert ahead("away 2026-03-10 to 2026-03-12", *book, on="2026-03-04") == [
+        ("2026-03-13", "2026-03-13")
+    ]
+    weekend = ("10 days after done during weekend", *book[1:])
+    assert ahead(*weekend, on="2026-03-04") == [("2026-03-14", "2026-03-14")]
+    late = ("10 days after done from 2026-04-01 within 4 days until 2026-04-02", *book[1:])
+    assert ahead(*late, on="2026-03-04") == [("2026-04-01", "2026-04-02")]
 
 
-@pytest.mark.parametrize(
-    ("done", "first"), [("2026-03-01", "2026-04-01"), ("2026-03-04", "2026-04-03")]
-)
-def test_line_that_is_to_hang_on_the_record_opens_when_it_begins_or_later(
-    done: str, first: str
-) -> None:
-    book = ("once from 2026-01-01 to 2026-01-02", "  x  5 min",
-            "30 days after done", "  x  5 min  from 2026-04-01",
-            "30 days after done within 2 days", "  x  5 min  paused", f"{done} did x")  # fmt: skip
-    assert ahead(*book, on="2026-03-04") == [(first, first)]
-
-
-def test_calendar_windows_end_where_a_line_that_hangs_on_the_record_begins() -> None:
-    book = (
-        "every monday", "  x  5 min", "10 days after done", "  x  5 min  from 2026-03-11",
-        "2026-03-04 did x",
-    )  # fmt: skip
-    days = ahead(*book, on="2026-03-04", count=4)
-    assert [first for first, _ in days] == ["2026-03-09", "2026-03-14"]
+def test_windows_after_done_that_are_to_do_follow_each_other() -> None:
+    book = ("10 days after done within 2 days", "  x  5 min", "2026-03-01 did x")
+    (share,) = shares(house(*HEAD, *book), day("2026-03-15"))
+    found = [(iso(one.first), one.is_expected) for one in share.to_do(day("2026-04-05"))]
+    # What is owed is taken as done today.
+    assert found == [("2026-03-11", False), ("2026-03-25", True), ("2026-04-04", True)]

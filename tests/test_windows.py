@@ -264,8 +264,8 @@ def test_windows_begin_on_a_day_in_force_and_are_excused_where_none_is_asked(cas
         assert line.force.holds(window.first)
         assert case.since <= window.first <= window.last
         days = range(window.first, window.last + 1)
-        assert window.excused != any(table.asked(window.routine).holds(one) for one in days)
-        asked = [one for one in days if table.asked(window.routine).holds(one)]
+        assert window.excused != any(map(line.asked.holds, days))
+        asked = [*filter(line.asked.holds, days)]
         assert table.asked_span(window) == ((asked[0], asked[-1]) if asked else None)
 
 

@@ -14,6 +14,7 @@ from ledger.report.chore_lines import RoutineLine
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
 
+
 def chore_text(about: About) -> str:
     """All about a chore, for people, in 80 columns; empty sections are left out."""
     title = own_title(about.chore, about.title)

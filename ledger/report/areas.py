@@ -124,10 +124,11 @@ def areas(household: Household, on: int) -> Areas:
         household=household.title,
         on=date.fromordinal(on),
         areas=tuple(
-            _area(household, name, cares.get(name), to_do[name], lines_of[name]) for name in names
+            _area(household, name, cares.get(name), to_do[name], lines_of[name], on)
+            for name in names
         ),
         chores=sum(1 for lines in in_force.values() if lines),
-        minutes=fsum(minutes_a_month(household, line) for line in lines),
+        minutes=fsum(minutes_a_month(household, line, on) for line in lines),
         untimed=tuple(
             name for name, lines in in_force.items() if any(line.minutes is None for line in lines)
         ),
@@ -140,6 +141,7 @@ def _area(
     care: Care | None,
     to_do: Sequence[Next],
     lines_of: Mapping[str, Sequence[Routine]],
+    on: int,
 ) -> Area:
     late = (window.chore for window in to_do if window.state == "overdue")
     return Area(
@@ -150,23 +152,22 @@ def _area(
         late=tuple(dict.fromkeys(late)),
         chores=tuple(lines_of),
         minutes=fsum(
-            minutes_a_month(household, line) / len(_areas_of(line))
+            minutes_a_month(household, line, on) / len(_areas_of(line))
             for lines in lines_of.values()
             for line in lines
         ),
     )
 
 
-def minutes_a_month(household: Household, line: Routine) -> float:
-    """The declared minutes of a line of the routine in an average month, for all the people who
-    each do it; 0 for what is done once and for a line without minutes."""
+def minutes_a_month(household: Household, line: Routine, on: int) -> float:
+    """The declared minutes of a line of the routine in an average month of the year from a day on,
+    for all the people who do it; 0 for what is done once and for a line without minutes."""
     section = line.section
     cadence = section.cadence
     if line.minutes is None or cadence.is_once:
         return 0.0
     times = MONTH / period_days(cadence, len(household.weekend))
-    today = household.today
-    return line.minutes * line.shares * times * part_kept(household, line, today, today + YEAR)
+    return line.minutes * line.shares * times * part_kept(household, line, on, on + YEAR - 1)
 
 
 def _areas_of(line: Routine) -> tuple[str | None, ...]:
