@@ -14,10 +14,11 @@ from hypothesis import strategies as st
 from ledger.text.builder import build
 from ledger.text.finding import Finding
 from ledger.text.parser import LineFault, parser
+from ledger.text.parts import Located, Name
 from ledger.text.reader import Reader
 from ledger.text.record_line import DATE_WIDTH, read_tail
 from ledger.text.source import Source
-from ledger.text.tree import Line, Located, Name, Node, RecordEntry, RecordLine, Step, Tree
+from ledger.text.tree import Line, Node, RecordEntry, RecordLine, Step, Tree
 from ledger.text.values import ValueFault
 from ledger.text.writer import write_line
 

@@ -13,12 +13,13 @@ from books import read
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ledger.text.clauses import ChoreLine, SectionHeader
 from ledger.text.difference import difference
 from ledger.text.formatter import format_tree, is_formatted
 from ledger.text.reader import Reader
 from ledger.text.relocate import Destination, Relocation, relocate
 from ledger.text.source import BYTE_ORDER_MARK, Source
-from ledger.text.tree import ChoreLine, Node, SectionHeader, Tree
+from ledger.text.tree import Node, Tree
 from ledger.text.writer import write_line
 
 NEW = 'every tuesday "new"'

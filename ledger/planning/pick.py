@@ -30,8 +30,8 @@ def pick(
     """The indices of the best tasks to do in `room` minutes, in order.
 
     Better is: more vital tasks; then more lateness removed; then more tasks on their last day; then
-    more of the others in time, spare ones last; then fewer minutes; then earlier tasks. Of two tasks that are `apart` at most one is
-    taken; one that is apart from itself never is. Dynamic programming over the minutes (Bellman,
+    more of the others in time, spare ones last; then fewer minutes; then earlier tasks. Of two
+    tasks that are `apart` at most one is taken; one that is apart from itself never is. Dynamic programming over the minutes (Bellman,
     Dynamic programming, 1957); a task that others are apart from is tried both with it and
     without. After `BRANCHES` such trials it is tried with it only, and the answer may not be
     the best.

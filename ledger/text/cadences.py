@@ -11,11 +11,7 @@ from ledger.text.parser import (
     ParseNode,
     Token,
 )
-from ledger.text.tree import (
-    Cadence,
-    Located,
-    MonthDay,
-)
+from ledger.text.parts import Cadence, Located, MonthDay
 from ledger.text.values import (
     DAY_NUMBERS,
     DAYS,
