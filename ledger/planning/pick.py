@@ -31,10 +31,11 @@ def pick(
 
     Better is: more vital tasks; then more lateness removed; then more tasks on their last day; then
     more of the others in time, spare ones last; then fewer minutes; then earlier tasks. Of two
-    tasks that are `apart` at most one is taken; one that is apart from itself never is. Dynamic programming over the minutes (Bellman,
-    Dynamic programming, 1957); a task that others are apart from is tried both with it and
-    without. After `BRANCHES` such trials it is tried with it only, and the answer may not be
-    the best.
+    tasks that are `apart` at most one is taken; one that is apart from itself never is.
+
+    Dynamic programming over the minutes (Bellman, Dynamic programming, 1957); a task that others
+    are apart from is tried both with it and without. After `BRANCHES` such trials it is tried with
+    it only, and the answer may not be the best.
     """
     last = len(candidates) - 1
     # The lowest bits tell which tasks are taken; an earlier task has a higher bit.
