@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from itertools import islice
 from typing import NamedTuple
 
 import pytest
 import strategies as some
-from books import day, house, iso, timeline
+from books import day, house, iso, shares, timeline
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from inputs import Input, load_all
 from inputs_calendar import CALENDAR_HEADERS
 from inputs_calendar import YEARS as YEARS_THERE_ARE
 from lint_books import found_of
-from test_windows import SINCE, all_fall, calls_made
+from simulated_keeping import PlainBook
+from test_windows import SINCE, Marked, calls_made, falling, marked
 
-from ledger.calendar.occurrences import section_spans
-from ledger.calendar.week import MAX_DAY, in_season, season_last
-from ledger.calendar.windows import Timeline, Window
-from ledger.household.away import Away
+from ledger.calendar.windows import Timeline
 from ledger.household.model import Household
-from ledger.keeping.past import past
-from ledger.keeping.status import after_done_span
+from ledger.keeping.past import pasts_of
 from ledger.lint.meeting import first_met
 from ledger.report.areas import areas
 from ledger.report.due import due
@@ -33,7 +31,7 @@ from ledger.text.source import Source
 from ledger.text.writer import write_line
 from ledger.workspace import read_sources
 
-YEARS = 365 * 16
+YEARS = 365 * 8
 
 
 class Case(NamedTuple):
@@ -49,27 +47,15 @@ class Case(NamedTuple):
         """The windows of chore x."""
         return timeline(house(*self.lines))
 
-    def plain(self) -> list[Window]:
-        """All windows there are, by walking through all days of each line and settling all of
-        them together; as the format says it (section 10), with no thought of time."""
-        table = self.table
-        raw = []
-        for line in table._lines:
-            section = line.routine.section
-            begin, end = line.first - line.reach, min(line.last, self.since + 2 * YEARS)
-            for first, last in section_spans(section, line.rhythm, begin, end):
-                if last >= line.first:
-                    span = max(first, line.first), min(last, line.last)
-                    raw.append(Window(*span, line.routine))
-        raw.sort(key=lambda window: window[:2])
-        apart: list[Window] = []
-        for window in raw:
-            if apart and apart[-1].first == window.first:
-                continue
-            if apart and apart[-1].last >= window.first:
-                apart[-1] = apart[-1]._replace(last=window.first - 1)
-            apart.append(window)
-        return [table._without_days_away(window) for window in apart]
+    def plain(self) -> list[Marked]:
+        """All windows there are, day by day, with no thought of time."""
+        book = PlainBook("\n".join([*self.lines, ""]), self.since)
+        found = book.windows("x", None, self.since + YEARS + SHORT)
+        return [(one.first, one.last, one.excused) for one in found]
+
+
+SHORT = 700
+"""Days that the simulator looks ahead at least."""
 
 
 @st.composite
@@ -77,9 +63,7 @@ def cases(draw: st.DrawFn) -> Case:
     """Chores of up to four lines, `once` over years among them, with long and short absences."""
     since = draw(st.integers(SINCE, day("2080-01-01")))
     days = st.integers(max(SINCE, since - 400), since + YEARS)
-    cadences = some.cadences(days, st.one_of(st.integers(1, 6), st.integers(1, 400))).filter(
-        lambda cadence: cadence.kind != "after-done" and all_fall(cadence)
-    )
+    cadences = falling(days, st.one_of(st.integers(1, 6), st.integers(1, 100)))
     sections = draw(
         st.lists(some.plain_sections(cadences, days), min_size=1, max_size=3, unique_by=write_line)
     )
@@ -88,7 +72,7 @@ def cases(draw: st.DrawFn) -> Case:
         *(
             f"away {iso(first)} to {iso(first + length)}"
             for first in draw(st.lists(days, max_size=3))
-            for length in (draw(st.one_of(st.integers(0, 30), st.integers(300, 2500))),)
+            for length in (draw(st.integers(0, 30) | st.integers(200, SHORT)),)
         ),
         *(part for section in sections for part in (write_line(section), "    x 5 min")),
     ]
@@ -97,26 +81,30 @@ def cases(draw: st.DrawFn) -> Case:
         lines += [f"once from {iso(first)} to {iso(first + draw(st.integers(0, YEARS)))}"]
         lines += ["    x 7 min"]
     asked = draw(st.integers(since - 40, since + YEARS))
-    return Case(tuple(lines), since, asked, draw(st.integers(0, 60) | st.integers(0, 4000)))
+    return Case(tuple(lines), since, asked, draw(st.integers(0, 60) | st.integers(0, 2000)))
 
 
-@settings(max_examples=200)
+@settings(max_examples=100)
 @given(cases())
 def test_windows_near_a_day_are_those_of_the_plain_way(case: Case) -> None:
     table, plain, low = case.table, case.plain(), case.asked
-    high = low + case.span
-    near = [one for one in plain if one.last >= low and one.first <= high]
-    assert table.between(low, high) == near
-    home = [one for one in near if not one.excused]
-    assert table.at_home(low, high) == home
-    assert table.count_at_home(low, high) == len(home)
-    opened = [one for one in plain if one.first <= low]
-    assert table.last_opened(low) == (opened[-1] if opened else None)
-    ahead = [one for one in plain if one.first > low and not one.excused]
-    coming = table.coming(low, 3)
-    # The plain way stops after some years, and what is seldom may come later.
-    assert coming[: len(ahead)] == ahead[: len(coming)]
-    assert all(one.first > case.since + YEARS for one in coming[len(ahead) :])
+    end = case.since + YEARS
+    high = min(low + case.span, end)
+    near = [one for one in plain if one[1] >= low and one[0] <= high]
+    assert marked(table.between(low, high)) == near
+    assert marked(table.asked_between(low, high)) == [one for one in near if not one[2]]
+    opened = [one for one in plain if one[0] <= low]
+    found = [table.last_opened(low), table.last_asked(low)]
+    asked = [one for one in opened if not one[2]]
+    assert marked(list(filter(None, found))) == [*opened[-1:], *asked[-1:]]
+    for given, wanted in (
+        (table.following(low), [one for one in plain if one[0] > low]),
+        (table.coming(low), [one for one in plain if one[0] > low and not one[2]]),
+    ):
+        coming = marked(list(islice(given, 3)))
+        # The plain way stops after some years, and what is seldom may come later.
+        assert coming[: len(wanted)] == wanted[: len(coming)]
+        assert all(one[0] > end for one in coming[len(wanted) :])
 
 
 @settings(max_examples=150)
@@ -124,9 +112,7 @@ def test_windows_near_a_day_are_those_of_the_plain_way(case: Case) -> None:
 def test_windows_are_counted_as_they_are_listed(case: Case, steps: list[int]) -> None:
     """Counts over more than four years go by kinds of months and by division."""
     table = case.table
-    # Days away take nothing from a count: windows are counted as they fall.
-    plain = timeline(replace(table.household, absences=()))
-    listed = plain.between(case.since - 1, case.asked + sum(steps))
+    listed = table.between(case.since - 1, case.asked + sum(steps))
     asked = case.asked
     for step in (0, *steps, -7):
         asked += step
@@ -158,34 +144,15 @@ def test_openings_of_decades_are_counted_as_they_are_listed(
         assert table.count_before(asked) == sum(one.last < asked for one in listed)
 
 
-# --------------------------------------------------------------------- days away and seasons
+# ------------------------------------------------------- days away, and what hangs on the record
 
 
-absences = st.lists(
-    st.tuples(st.integers(1, 60), st.integers(0, 20), st.sampled_from("abc")), max_size=8
-)
-
-
-@given(absences)
-def test_days_away_say_what_the_first_of_their_lines_says(
-    lines: list[tuple[int, int, str]],
-) -> None:
-    spans = [(first, first + length, title) for first, length, title in lines]
-    away = Away(spans)
-    for asked in range(90):
-        title = next((t for first, last, t in spans if first <= asked <= last), None)
-        assert away.title(asked) == title
-        assert any(first <= asked <= last for first, last in away.spans) == (title is not None)
-    gone = [asked for asked in range(90) if away.title(asked) is not None]
-    for low, high in ((0, 89), (5, 30), (31, 31), (40, 12)):
-        assert away.count(low, high) == sum(low <= asked <= high for asked in gone)
-    # A day at home lies between each span and the next.
-    assert all(one[1] + 1 < two[0] for one, two in zip(away.spans, away.spans[1:], strict=False))
+absences = st.lists(st.tuples(st.integers(1, 60), st.integers(0, 20)), max_size=8)
 
 
 @given(absences)
-def test_line_meets_the_first_that_shares_a_day_with_it(lines: list[tuple[int, int, str]]) -> None:
-    spans = [(first, first + length) for first, length, _ in lines]
+def test_line_meets_the_first_that_shares_a_day_with_it(lines: list[tuple[int, int]]) -> None:
+    spans = [(first, first + length) for first, length in lines]
     expected = {}
     for later, (first, last) in enumerate(spans):
         for earlier in range(later):
@@ -195,38 +162,29 @@ def test_line_meets_the_first_that_shares_a_day_with_it(lines: list[tuple[int, i
     assert first_met(spans) == expected
 
 
-@given(st.integers(day("1970-01-01"), MAX_DAY), st.tuples(some.months, some.months))
-def test_season_goes_on_until_the_day_before_one_that_is_not_in_it(
-    asked: int, season: tuple[int, int]
-) -> None:
-    last = season_last(asked, season)
-    if not in_season(asked, season):
-        return
-    days = range(asked, min(last, asked + 400) + 1)
-    assert all(in_season(one, season) for one in days)
-    assert last == MAX_DAY or not in_season(last + 1, season)
-
-
 @settings(max_examples=200)
 @given(absences, st.tuples(some.months, some.months), st.integers(0, 200))
 def test_window_after_done_waits_for_its_season_and_for_home(
-    lines: list[tuple[int, int, str]], season: tuple[int, int], later: int
+    lines: list[tuple[int, int]], season: tuple[int, int], later: int
 ) -> None:
     since = day("2026-01-01")
     names = [date(2026, number, 1).strftime("%B").lower() for number in season]
-    away = [f"away {iso(since + 5 * f)} to {iso(since + 5 * f + 9 * n)}" for f, n, _ in lines]
+    away = [f"away {iso(since + 5 * f)} to {iso(since + 5 * f + 9 * n)}" for f, n in lines]
     header = f"3 days after done during {names[0]} to {names[1]}"
-    table = timeline(house("since 2026-01-01", *away, header, "    x 5 min"))
+    done = f"{iso(since + later)} did x"
     gone = {
         one
-        for first, length, _ in lines
+        for first, length in lines
         for one in range(since + 5 * first, since + 5 * first + 9 * length + 1)
     }
+    months = {(season[0] + n - 1) % 12 + 1 for n in range((season[1] - season[0]) % 12 + 1)}
     expected = since + later + 3
-    while expected in gone or not in_season(expected, season):
+    while expected in gone or date.fromordinal(expected).month not in months:
         expected += 1
-    found = after_done_span(table, table.chore.routines[0], since + later)
-    assert found == (expected, expected)
+    household = house("since 2026-01-01", *away, header, "    x 5 min", done)
+    (share,) = shares(household, since + later)
+    (found,) = share.ahead()
+    assert (found.first, found.last) == (expected, expected)
 
 
 @settings(max_examples=60)
@@ -239,12 +197,16 @@ def test_past_of_a_line_after_done_begins_with_what_the_record_said_before(
         f"{iso(since + n)} {'did x' if n % 4 else f'moved x to {iso(since + n + 3)}'}"
         for n in sorted(days)
     ]
-    table = timeline(house("since 2026-01-01", "9 days after done", "    x 5 min", *record))
+    household = house("since 2026-01-01", "9 days after done", "    x 5 min", *record)
     on = since + 330
-    whole = past(table, since, on, on)
-    part = past(table, since + low, min(since + low + span, on), on)
+    (whole,) = pasts_of(household, household.chores["x"], since, on, on)
+    end = min(since + low + span, on)
+    (part,) = pasts_of(replace(household), household.chores["x"], since + low, end, on)
     inside = range(since + low, since + low + span + 1)
-    assert list(part.outcomes) == [one for one in whole.outcomes if one.counted in inside]
+    counted = [(one.first, one.last, one.mark) for one in part.outcomes]
+    assert counted == [
+        (one.first, one.last, one.mark) for one in whole.outcomes if one.counted in inside
+    ]
     assert list(part.extras) == [one for one in whole.extras if one.day in inside]
 
 
@@ -302,7 +264,7 @@ def test_away_until_further_notice_leaves_nothing_to_come_but_what_is_due_today(
         "since 2026-01-01", "away 2026-12-01 to 9999-12-31", "every day", "    x 5 min"
     )
     table = timeline(household)
-    assert [one.first for one in table.coming(day("2026-11-28"), 5)] == [
+    assert [one.first for one in table.coming(day("2026-11-28"))] == [
         day("2026-11-29"),
         day("2026-11-30"),
     ]

@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from functools import partial
+from itertools import islice
 
 from ledger.household.model import Chore, Household
 from ledger.keeping.history import shares_of
@@ -95,11 +96,9 @@ def _reason(household: Household, chore: Chore, day: int, to: int) -> str:
     known = [one for one in share.occasions if not one.is_excused and not one.is_gone]
     windows = [(one.first, one.last) for one in known]
     latest = max((one.opened for one in known), default=0)
-    windows += (
-        window[:2]
-        for window in share.timeline.asked_between(min(day, to), to)
-        if window.first > latest
-    )
+    # Of all that come later, only the first and the one that holds the day can be the reason.
+    later = *islice(share.timeline.coming(latest), 1), *share.timeline.asked_between(to, to)
+    windows += (window[:2] for window in later if window.first > latest)
     for first, last in windows:
         if first <= to <= last:
             return f"{days_from(first, last)} has it already; the line moves nothing"
