@@ -151,7 +151,8 @@ def _absent(node: AbsentLine) -> Json:
 
 
 def _days_named(node: NamedDays) -> Json:
-    said = {"kind": "days", "name": node.name.value} | (_spans(node.spans) if node.spans else {})
+    said: Json = {"kind": "days", "name": node.name.value}
+    said |= _spans(node.spans) if node.spans else {}
     if node.cadence:
         said["cadence"] = _cadence(node.cadence.value)
     said |= _value("within", node.within) | _when("from", node.first) | _when("until", node.last)
