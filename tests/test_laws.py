@@ -66,7 +66,7 @@ def test_every_line_and_minute_of_any_record_counts_once(home: RandomHome, seed:
 
 @pytest.mark.parametrize("seed", range(HOMES_LIVED_IN))
 def test_product_and_simulator_say_the_same_of_who_lives_by_the_list(seed: int) -> None:
-    answers_are_alike(random_home(seed), lived(PRODUCT, seed))
+    answers_are_alike(random_home(seed), lived(SIDES.index(PRODUCT), seed))
 
 
 def test_product_and_simulator_say_the_same_of_any_record() -> None:
