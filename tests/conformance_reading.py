@@ -14,25 +14,19 @@ from ledger.keeping.minutes import learned_minutes
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.turns import people_for
 from ledger.planning.load import Demand, limit_on, overloads, person_limit
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
 from ledger.text.finding import Severity
+from ledger.text.parts import Cadence, Located, MonthDay, Name, Spans
 from ledger.text.source import Source
 from ledger.text.tree import (
     AbsentLine,
-    Cadence,
-    ChoreLine,
     Declared,
     LimitLine,
     Line,
-    Located,
-    MonthDay,
-    Name,
-    NamedDays,
     RecordEntry,
     RecordItem,
     RecordLine,
-    SectionHeader,
     Setting,
-    Spans,
     Step,
     Tree,
 )
@@ -157,7 +151,8 @@ def _absent(node: AbsentLine) -> Json:
 
 
 def _days_named(node: NamedDays) -> Json:
-    said = {"kind": "days", "name": node.name.value} | (_spans(node.spans) if node.spans else {})
+    said: Json = {"kind": "days", "name": node.name.value}
+    said |= _spans(node.spans) if node.spans else {}
     if node.cadence:
         said["cadence"] = _cadence(node.cadence.value)
     said |= _value("within", node.within) | _when("from", node.first) | _when("until", node.last)

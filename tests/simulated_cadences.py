@@ -9,7 +9,7 @@ from typing import NamedTuple
 from dateutil.relativedelta import relativedelta
 from dateutil.rrule import DAILY, MONTHLY, WEEKLY, rrule, weekdays
 
-from ledger.text.tree import Cadence, MonthDay
+from ledger.text.parts import Cadence, MonthDay
 
 
 class Week(NamedTuple):

@@ -14,24 +14,11 @@ from typing import NamedTuple
 
 from simulated_cadences import Week, cadence_spans
 
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
+from ledger.text.parts import Cadence, DayItem, DayItems, Located, Names, Spans
 from ledger.text.reader import Reader
 from ledger.text.source import Source
-from ledger.text.tree import (
-    AbsentLine,
-    Cadence,
-    ChoreLine,
-    DayItem,
-    DayItems,
-    Declared,
-    LimitLine,
-    Located,
-    NamedDays,
-    Names,
-    Node,
-    SectionHeader,
-    Setting,
-    Spans,
-)
+from ledger.text.tree import AbsentLine, Declared, LimitLine, Node, Setting
 
 LAST_DAY = date.max.toordinal()
 CHUNK = 512

@@ -10,30 +10,27 @@ from typing import Any, NamedTuple, TypeVar
 from hypothesis import strategies as st
 
 from ledger.text.cadences import shortest_period
-from ledger.text.clauses import CLAUSES, ClauseLine, ValueKind, plain
+from ledger.text.clauses import (
+    CLAUSES,
+    ChoreLine,
+    ClauseLine,
+    NamedDays,
+    SectionHeader,
+    Turn,
+    ValueKind,
+    plain,
+)
+from ledger.text.parts import Cadence, Day, DayItem, DayItems, Located, MonthDay, Name, Names, Spans
 from ledger.text.tree import (
     AbsentLine,
-    Cadence,
-    ChoreLine,
-    Day,
-    DayItem,
-    DayItems,
     Declared,
     LimitLine,
-    Located,
-    MonthDay,
-    Name,
-    NamedDays,
-    Names,
     Node,
     RecordEntry,
     RecordItem,
     RecordLine,
-    SectionHeader,
     Setting,
-    Spans,
     Step,
-    Turn,
 )
 from ledger.text.writer import write_line
 

@@ -97,11 +97,11 @@ def test_windows_near_a_day_are_those_of_the_plain_way(case: Case) -> None:
     found = [table.last_opened(low), table.last_asked(low)]
     asked = [one for one in opened if not one[2]]
     assert marked(list(filter(None, found))) == [*opened[-1:], *asked[-1:]]
-    for given, wanted in (
+    for windows, wanted in (
         (table.following(low), [one for one in plain if one[0] > low]),
         (table.coming(low), [one for one in plain if one[0] > low and not one[2]]),
     ):
-        coming = marked(list(islice(given, 3)))
+        coming = marked(list(islice(windows, 3)))
         # The plain way stops after some years, and what is seldom may come later.
         assert coming[: len(wanted)] == wanted[: len(coming)]
         assert all(one[0] > end for one in coming[len(wanted) :])

@@ -467,7 +467,8 @@ def test_change_names_the_section_that_it_stands_in(top: Path, end: str) -> None
 def test_change_below_a_setting_a_name_or_a_record_names_none_of_these(top: Path) -> None:
     lines = [
         "weekend is saturday, sunday", "week starts monday", "person noor", "limit weekday 1 h",
-        "days school every friday", "rest 2026-03-02", "2026-03-02 did oven", "2026 days", "    every-day  5 min", "# every day", "everyday",
+        "days school every friday", "rest 2026-03-02", "2026-03-02 did oven", "2026 days",
+        "    every-day  5 min", "# every day", "everyday",
     ]  # fmt: skip
     book = top / "home.chores"
     book.write_text("".join(f"{line}\n\nx\n" for line in lines), "utf-8")

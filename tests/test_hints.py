@@ -16,6 +16,7 @@ from golden_findings import block, entries, golden_blocks
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from ledger.text.clauses import ChoreLine
 from ledger.text.finding import UNREADABLE_LINE, Finding, Fix, Severity, TextEdit
 from ledger.text.hints.advice import HINTS, advise
 from ledger.text.hints.misread import Misread, fault_of, node_of, reads
@@ -23,7 +24,6 @@ from ledger.text.near import nearest
 from ledger.text.parser import LineFault, kind_of
 from ledger.text.reader import Reader
 from ledger.text.source import Source, TextRange
-from ledger.text.tree import ChoreLine
 from ledger.workspace import read_sources
 
 HERE = Path(__file__).parent

@@ -89,9 +89,7 @@ def no_since(book: some.SmallBook) -> bool:
 
 @settings(max_examples=60)
 @given(some.small_books(), days)
-def test_due_lists_every_window_that_is_owed_and_asked_once(
-    book: some.SmallBook, on: int
-) -> None:
+def test_due_lists_every_window_that_is_owed_and_asked_once(book: some.SmallBook, on: int) -> None:
     household = read(book.text()).on(on).household
     answer = due(household, on)
     lists = answer.late, answer.today, answer.may_wait

@@ -27,16 +27,16 @@ HOMES_LIVED_IN, DAYS = 60, 21
 
 
 @cache
-def lived(answers: Answers, seed: int) -> list[str]:
-    """The record of someone who lives by a list for some days, if all its laws hold."""
-    return live_by_the_laws(answers, random_home(seed), seed, DAYS)
+def lived(side: int, seed: int) -> list[str]:
+    """The record of someone who lives by the list of a side, if all its laws hold."""
+    return live_by_the_laws(SIDES[side], random_home(seed), seed, DAYS)
 
 
 @both
 def test_whoever_lives_by_the_list_finds_every_law_of_it_kept(answers: Answers) -> None:
     for seed in range(HOMES_LIVED_IN):
         home = random_home(seed)
-        each_line_counts_once(home.text(lived(answers, seed)), home.first + DAYS)
+        each_line_counts_once(home.text(lived(SIDES.index(answers), seed)), home.first + DAYS)
 
 
 @both
@@ -66,7 +66,7 @@ def test_every_line_and_minute_of_any_record_counts_once(home: RandomHome, seed:
 
 @pytest.mark.parametrize("seed", range(HOMES_LIVED_IN))
 def test_product_and_simulator_say_the_same_of_who_lives_by_the_list(seed: int) -> None:
-    answers_are_alike(random_home(seed), lived(PRODUCT, seed))
+    answers_are_alike(random_home(seed), lived(SIDES.index(PRODUCT), seed))
 
 
 def test_product_and_simulator_say_the_same_of_any_record() -> None:

@@ -21,15 +21,13 @@ from hypothesis import strategies as st
 from test_cli import ROOT, besom
 from test_render import too_wide
 
-from ledger.calendar.absence import away_spans
 from ledger.cli.common import show_changes
 from ledger.household.model import Household
+from ledger.lint import overload
 from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
-from ledger.lint.rules import overloaded_day, overloaded_person
 from ledger.planning.choices import choices
 from ledger.planning.fit import Ask, Load
-from ledger.planning.load import Demand
 from ledger.render.lighten_tables import lighten_tables
 from ledger.render.lighten_text import lighten_text
 from ledger.report.lighten import (
@@ -77,7 +75,6 @@ WEEKDAYS = ["+every tuesday", "+every wednesday", "+every thursday", "+every fri
 
 def test_line_of_one_weekday_may_go_to_the_others_outside_the_weekend() -> None:
     assert ways("every monday", "  x  5 min") == WEEKDAYS
-    assert ways("every week on monday", "  x  5 min") == WEEKDAYS
     assert ways("weekend is friday, saturday", "every monday", "  x  5 min") == [
         *WEEKDAYS[:3], "+every sunday",
     ]  # fmt: skip
@@ -90,7 +87,6 @@ def test_section_that_the_book_has_is_taken_one_without_a_title_first() -> None:
     assert ways(*book, "every tuesday", "  z")[0] == "every tuesday"
     # Of two with titles nobody can say which.
     assert ways(*book, 'every tuesday "Blue tin"', "  z") == WEEKDAYS[1:]
-    assert ways(*book[:2], "every week on tuesday", "  y")[0] == "every week on tuesday"
 
 
 def test_section_of_the_same_file_is_taken_before_one_of_another() -> None:
@@ -171,7 +167,6 @@ def test_chore_of_two_lines_keeps_them_on_different_days() -> None:
     # One after the other in time they cannot meet, but a name stands once in a section.
     book = ["every monday", "  x  5 min  until 2026-06-30", "every friday", "  x  from 2026-07-01"]
     assert ways(*book) == WEEKDAYS[:3]
-    assert ways("every monday", "  x  5 min", "3 days after done", "  x  8 min") == []
 
 
 # --------------------------------------------------------------------- what it asks of the days
@@ -180,20 +175,13 @@ def test_chore_of_two_lines_keeps_them_on_different_days() -> None:
 def in_lint(household: Household, on: int) -> list[Load]:
     """The load as the rules of overload see it: of the household, then of people with a limit."""
     book = LintedBook((), household.on(on))
-    people = [name for name in household.people if name in household.limits]
-    away = {name: away_spans(household, name) for name in household.people}
-    rows: list[list[Demand]] = [list(overloaded_day._demands(book)), *([] for _ in people)]
-    for name, shares in book.ahead.items():
-        for share in shares:
-            for person, demand in overloaded_person._demands(name, share, away):
-                if person in people:
-                    rows[people.index(person) + 1].append(demand)
+    found = [overload.of_household(book), *overload.of_people(book).values()]
     loads = []
-    for demands in rows:
+    for one in found:
         load = Load(366)
-        for one in demands:
-            if on <= one.first and one.last < on + 366:
-                load.add(Ask([one.first - on], [one.last - on], one.minutes))
+        for demand in one.demands:
+            if on <= demand.first and demand.last < on + 366:
+                load.add(Ask([demand.first - on], [demand.last - on], demand.minutes))
         loads.append(load)
     return loads
 
@@ -220,8 +208,13 @@ def made_up(random: Random) -> str:
     ]  # fmt: skip
     if random.random() < 0.7:
         lines.append(f"limit weekend {random.randint(40, 90)} min")
-    lines += random.sample(["away 2026-04-04 to 2026-04-12", "away 2026-05-01 to 2026-05-10 by bo"],
-                           random.randint(0, 2))  # fmt: skip
+    lines += random.sample(
+        ["away 2026-04-04 to 2026-04-12", "away 2026-05-01 to 2026-05-10 by bo", "limit camp 9 min",
+         "rest 2026-04-20 to 2026-04-24 by ada", "rest 2026-05-15", "limit bo friday 40 min",
+         "away camp by ada"],
+        random.randint(0, 3),
+    )  # fmt: skip
+    lines.append("days camp every 3 days from 2026-05-20 until 2026-06-20")
     headers = ["every monday", "every tuesday", "every wednesday", 'every friday "Red tin"',
                "every week", "every weekend", "weekend 1", "weekend 2", "every month",
                "every month on 1", "every day", "every month on last friday",
@@ -231,8 +224,19 @@ def made_up(random: Random) -> str:
         lines += ["", header]
         for _ in range(random.randint(1, 4)):
             name = f"c{number}" if random.random() < 0.9 or not number else f"c{number - 1}"
-            by = random.choice(["", "", " by bo", " by ada or bo", " by ada then bo", " by each"])
-            dates = random.choice([""] * 6 + [" until 2026-07-15", " from 2026-05-20"])
+            by = random.choice(["", "", " by bo", " by ada or bo", " by ada then bo", " by each",
+                                " by ada and bo", " by each of bo"])  # fmt: skip
+            dates = random.choice(
+                [""] * 6
+                + [
+                    " until 2026-07-15",
+                    " from 2026-05-20",
+                    " spare",
+                    " vital",
+                    " expires",
+                    " except tuesday, camp",
+                ]
+            )
             if f"    {name} " not in "\n".join(lines[len(lines) - lines[::-1].index(header) :]):
                 minutes = random.randint(3, 25 if header != "every day" else 8)
                 lines.append(f"    {name}  {minutes} min  in attic{by}{dates}")
@@ -278,6 +282,13 @@ def findings(workspace: Workspace, on: int) -> Counter[str]:
     return Counter(finding.rule for finding in lint(book, workspace.findings))
 
 
+def is_too_full(workspace: Workspace, on: int) -> bool:
+    """True where some days of the household do not fit; of what is one person's alone lint tells
+    by another rule."""
+    book = LintedBook(workspace.trees, workspace.household.on(on))
+    return bool(overload.of_household(book).spans)
+
+
 def test_book_that_was_lightened_is_overloaded_no_more_and_nothing_else_is_found() -> None:
     on, helped = day(WEDNESDAY), 0
     for seed in range(45):
@@ -285,11 +296,12 @@ def test_book_that_was_lightened_is_overloaded_no_more_and_nothing_else_is_found
         answer, relocations = lighten(workspace.household, on)
         assert too_wide(lighten_text(answer)) == [], seed
         before = findings(workspace, on)
-        assert bool(answer.too_full) == bool(before["overloaded-day"]), seed
+        assert bool(answer.too_full) == is_too_full(workspace, on), seed
         if not relocations:
             continue
-        after = findings(read_sources(relocate(workspace.trees, relocations).values()), on)
-        assert bool(answer.left) == bool(after["overloaded-day"]), seed
+        changed = read_sources(relocate(workspace.trees, relocations).values())
+        after = findings(changed, on)
+        assert bool(answer.left) == is_too_full(changed, on), seed
         worse = after - before
         if answer.left:
             # What is still too full may be cut into more findings than before.
@@ -514,7 +526,9 @@ def test_git_applies_what_is_printed_and_the_book_fits(home: Path, form: str) ->
     apply(Path(), "home", "--as", form)
     after = rules("home")
     assert after["overloaded-day"] == 0
-    assert after - before == Counter()
+    # By its new day of the week, wipe-basin was late on a day in February on which it was moved,
+    # and could not be moved so far.
+    assert after - before == Counter({"impossible-move": 1})
     again = json.loads(besom("lighten", "home", *ON, "--as", "json").stdout)
     assert (again["too_full"], again["moves"], again["diff"]) == ([], [], "")
 

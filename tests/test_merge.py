@@ -11,10 +11,11 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from strategies import arbitrary_lines, comments, lines, mutated
 
+from ledger.text.clauses import SectionHeader
 from ledger.text.formatter import format_tree, is_formatted
 from ledger.text.reader import Reader
 from ledger.text.source import Source
-from ledger.text.tree import SectionHeader, Tree
+from ledger.text.tree import Tree
 from ledger.versions.merge import Labels, Merged, merge
 from ledger.versions.order import pieces
 from ledger.versions.settled import settled_lines

@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_merge import all_comments, clean, conflicts, merged, tree_of
 
-from ledger.text.tree import ChoreLine, Step
+from ledger.text.clauses import ChoreLine
+from ledger.text.tree import Step
 
 T = TypeVar("T", bound=Hashable)
 Steps = Sequence[str]

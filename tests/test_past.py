@@ -40,7 +40,9 @@ def extras(*lines: str, on: str) -> list[str]:
 def pasts(household: Household, low: int, high: int, on: int) -> list[Past]:
     """The past of every share of every chore."""
     return [
-        one for chore in household.chores.values() for one in pasts_of(household, chore, low, high, on)
+        one
+        for chore in household.chores.values()
+        for one in pasts_of(household, chore, low, high, on)
     ]
 
 

@@ -18,25 +18,32 @@ from ledger.report.pick import Pick
 WEDNESDAY = "2026-03-04"
 
 candidates = st.builds(
-    lambda minutes, state, lateness: Candidate(
-        minutes, lateness if state == "late" else 0, state == "today"
+    lambda minutes, state, lateness, vital: Candidate(
+        minutes,
+        lateness if state == "late" else 0,
+        state == "today",
+        vital and state != "spare",
+        state == "spare",
     ),
-    st.integers(1, 20),
-    st.sampled_from(["late", "today", "may_wait"]),
+    st.integers(0, 20),
+    st.sampled_from(["late", "today", "may_wait", "spare"]),
     st.sampled_from([1, 333, 500_000, 1_000_000, 1_500_000]),
+    st.booleans(),
 )
 
 Pairs = Sequence[tuple[int, int]]
-Reasons = tuple[int, int, int, int, tuple[bool, ...]]
+Reasons = tuple[int, int, int, int, int, int, tuple[bool, ...]]
 
 
 def reasons(some: Sequence[Candidate], places: Sequence[int]) -> Reasons:
     """Why a choice is better than another, the first reason first."""
     chosen = [some[place] for place in places]
     return (
+        sum(one.vital for one in chosen),
         sum(one.lateness for one in chosen),
         sum(one.today for one in chosen),
-        sum(not one.today and not one.lateness for one in chosen),
+        sum(not one.today and not one.lateness and not one.spare for one in chosen),
+        sum(one.spare for one in chosen),
         -sum(one.minutes for one in chosen),
         tuple(place in places for place in range(len(some))),
     )
@@ -125,7 +132,7 @@ def test_what_is_picked_fits_and_nothing_that_is_left_would_fit_beside_it(
 @given(st.lists(candidates, max_size=30), st.integers(1, 200))
 def test_more_minutes_are_never_worse(some: list[Candidate], room: int) -> None:
     less, more = pick(some, room), pick(some, room + 5)
-    assert reasons(some, more)[:3] >= reasons(some, less)[:3]
+    assert reasons(some, more)[:5] >= reasons(some, less)[:5]
 
 
 def test_earlier_of_two_equal_tasks_is_picked() -> None:
@@ -170,6 +177,33 @@ def test_late_work_comes_first_then_the_day_then_what_may_wait() -> None:
         ["vacuum", "sweep", "mop", "plan"],
         ["vacuum", "sweep", "mop", "cups", "plan"],
     ]
+
+
+def test_vital_work_comes_before_what_is_late_and_spare_work_behind_all() -> None:
+    book = (*DAY[:3], "  mop  8 min", "every day vital", "  pills  9 min", "every week spare",
+            "  photos  4 min", "every week", "  plan  4 min")  # fmt: skip
+    assert [picked(asked(*book, minutes=n)) for n in (9, 13, 17, 19, 23, 31, 35)] == [
+        ["pills"],
+        ["pills", "plan"],
+        ["mop", "pills"],
+        ["vacuum", "pills"],
+        ["vacuum", "pills", "plan"],
+        ["vacuum", "mop", "pills", "plan"],
+        ["vacuum", "mop", "pills", "plan", "photos"],
+    ]
+
+
+def test_minutes_worked_leave_less_to_fit_in_as_declared_and_as_learned() -> None:
+    timed = [f"2026-02-1{n} did oven 30 min" for n in range(5)]
+    book = ("every week", "  tax  20 min", "every day", "  oven  5 min")
+    worked = ("2026-03-04 worked tax 15 min, oven 22 min", "2026-03-04 worked tax 10 min")
+    assert left(asked(*book, *timed, minutes=5)) == [("oven", 30, "too-long"),
+                                                     ("tax", 20, "too-long")]  # fmt: skip
+    answer = asked(*book, *timed, *worked, minutes=8)
+    assert [(one.task.chore, one.minutes) for one in taken(answer).picked] == [
+        ("oven", 8), ("tax", 0),
+    ]  # fmt: skip
+    assert answer.likely == (8, 8, 8)
 
 
 def test_reason_for_what_is_left_says_what_would_have_to_change() -> None:

@@ -13,7 +13,7 @@ from dateutil.rrule import rrulestr
 
 from ledger.calendar.occurrences import period_days
 from ledger.calendar.week import month_index, week_first, weekday, weekend_number
-from ledger.text.tree import Cadence
+from ledger.text.parts import Cadence
 from ledger.text.values import DAYS
 
 FOLDER = Path(__file__).parent / "published"
@@ -88,7 +88,10 @@ def days_before_last(name: str, days: int, within: int = 1) -> tuple[str, ...]:
     lines = (
         (f"every {LONG_MONTHS} on {31 - days}", ""),
         (f"every {SHORT_MONTHS} on {30 - days}", ""),
-        *((f"every 48 months on {last - days}", f" from {year}-02-01") for year, last in februaries),
+        *(
+            (f"every 48 months on {last - days}", f" from {year}-02-01")
+            for year, last in februaries
+        ),
     )
     return tuple(f"days {name} {header} within {within} days{first}" for header, first in lines)
 
@@ -210,7 +213,9 @@ def test_numbered_weekends_are_those_saturdays(number: str) -> None:
 
 
 @pytest.mark.parametrize("numbers", [(1,), (1, 3), (2, 4), (-1,), (1, -1), (1, 2, 3, 4)])
-def test_period_of_weekends_that_every_month_has_is_their_mean_distance(numbers: tuple[int, ...]) -> None:
+def test_period_of_weekends_that_every_month_has_is_their_mean_distance(
+    numbers: tuple[int, ...],
+) -> None:
     """weekends.json, as above: twenty-one years of them."""
     wanted = sum(
         len({days[n if n < 0 else n - 1] for n in numbers if n <= len(days)})

@@ -423,9 +423,8 @@ def chore_books(draw: st.DrawFn) -> list[str]:
              draw(st.sampled_from(["", "limit weekday 1 h 30 min"]))]  # fmt: skip
     for name in NAMES:
         areas = draw(st.sampled_from(["kitchen", "kitchen, bedrooms"]))
-        who = draw(
-            st.sampled_from(["", "by each", "by noor or tam", "by noor then edie", "by tam and noor"])
-        )
+        forms = ["", "by each", "by noor or tam", "by noor then edie", "by tam and noor"]
+        who = draw(st.sampled_from(forms))
         title = draw(
             st.sampled_from(["", '"Wash up and wipe the counters, the table and the sink too"'])
         )

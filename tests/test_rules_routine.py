@@ -612,6 +612,23 @@ def test_limit_of_a_person_on_a_kind_of_day_counts_on_those_days() -> None:
     assert saturday.message.startswith("Sat 7 Mar 2026 asks edie for 40 min, of 30 min")
 
 
+def test_limit_of_named_days_counts_on_these_before_that_of_the_weekday() -> None:
+    book = ("area k", "days school 2026-03-09 to 2026-03-11", "limit weekday 1 h")
+    line = "    x  40 min  in k"
+    assert found_of("overloaded-day", *book, "every monday", line) == []
+    found = only_of("overloaded-day", *book, "limit school 30 min", "every monday", line)
+    assert found.place.text == "limit school"
+    assert found.message == "Mon 9 Mar 2026 asks for 40 min, of 30 min"
+
+
+def test_people_who_are_there_hold_no_more_than_their_limits_together() -> None:
+    book = ("person noor", "person edie", "area k", "limit noor 20 min", "limit edie 15 min",
+            "every monday", "    x  30 min  in k")  # fmt: skip
+    assert found_of("overloaded-day", *book) == []
+    found = only_of("overloaded-day", "rest 2026-03-09 by edie", *book)
+    assert found.message == "Mon 9 Mar 2026 asks for 30 min, of 20 min"
+
+
 def test_window_lies_in_the_days_on_which_it_is_asked() -> None:
     """20 minutes in a week fit into 15 a day, unless only one of its days is asked."""
     chore = "    x  20 min  in k  by edie"

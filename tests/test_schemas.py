@@ -12,6 +12,7 @@ from typing import Annotated, NamedTuple
 import pytest
 from jsonschema import Draft202012Validator
 from test_cli import DAY, ROOT, besom, stop_clock
+from test_screens import HOME, RECORD, THURSDAY, TUESDAY, WEDNESDAY
 
 from ledger.cli.main import commands
 from ledger.lint.rules import RULES
@@ -84,6 +85,16 @@ def test_empty_book_is_answered_as_the_schemas_say(tmp_path: Path) -> None:
         assert faults(command, answer_of(command, str(tmp_path))) == []
 
 
+@pytest.mark.parametrize("on", [TUESDAY, WEDNESDAY, THURSDAY, "2026-03-08"])
+def test_answers_about_all_that_may_vary_are_as_the_schemas_say(tmp_path: Path, on: str) -> None:
+    (tmp_path / "home.chores").write_text("\n".join([*HOME, *RECORD, ""]), "utf-8")
+    for command in ("ahead", "areas", "due", "lighten", "lint", "review", "week"):
+        assert faults(command, answer_of(command, str(tmp_path), "--on", on)) == []
+    for chore in ("walk-dog", "lunch-boxes", "turn-mattress", "tax", "sort-photos"):
+        words = ("chore", chore, str(tmp_path), "--on", on, "--as", "json")
+        assert faults("chore", json.loads(besom(*words).stdout)) == []
+
+
 def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path: Path) -> None:
     answers = [
         answer_of(command, book, "--on", on)
@@ -110,6 +121,8 @@ def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path
     answers += (answer_of(command, str(tmp_path)) for command in ("due", "week"))
     assert [faults(*one) for one in zip(("due", "week"), answers[-2:], strict=True)] == [[], []]
     answers.append(answer_of("lighten", BOOKS[0], "--on", DAY, "--moves", "0"))
+    (tmp_path / "home.chores").write_text("\n".join([*HOME, *RECORD, ""]), "utf-8")
+    answers.append(answer_of("due", str(tmp_path), "--on", WEDNESDAY))
     filled = {key for answer in answers for key in filled_keys(answer)}
     lists = {key for schema in SCHEMAS.values() for key in list_keys(schema)}
     assert lists - filled == set()

@@ -220,8 +220,13 @@ def test_untimed_line_is_no_timing_whatever_was_worked() -> None:
 
 
 def test_of_several_windows_that_one_line_settles_the_most_worked_counts() -> None:
-    lines = ("2026-03-06 worked x 20 min by noor", "2026-03-06 worked x 8 min by tam",
-             "2026-03-06 did x 5 min", "2026-03-07 worked x 6 min", "2026-03-07 did x 5 min")
+    lines = (
+        "2026-03-06 worked x 20 min by noor",
+        "2026-03-06 worked x 8 min by tam",
+        "2026-03-06 did x 5 min",
+        "2026-03-07 worked x 6 min",
+        "2026-03-07 did x 5 min",
+    )
     assert learned(house(*DAILY, *FIVE, *lines), "2026-03-07") == (11, 25, 10, 10, 10, 10, 10)
 
 

@@ -16,7 +16,7 @@ import strategies as some
 from books import Span, day, house, iso, shares, spans, standings, timeline
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from simulated_cadences import CadenceSpan, Week
+from simulated_cadences import Week
 from simulated_cadences import cadence_spans as simulated_spans
 from simulated_keeping import PlainBook
 
@@ -24,8 +24,9 @@ from ledger.calendar.occurrences import Rhythm, cadence_spans
 from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
 from ledger.text.cadences import write_cadence
+from ledger.text.clauses import ChoreLine, Turn
+from ledger.text.parts import Cadence, DayItem, Located, MonthDay
 from ledger.text.source import Source
-from ledger.text.tree import Cadence, ChoreLine, DayItem, Located, MonthDay, SectionHeader, Turn
 from ledger.text.values import MONTHS
 from ledger.text.writer import write_line
 from ledger.workspace import read_sources

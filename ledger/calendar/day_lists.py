@@ -19,7 +19,7 @@ from ledger.calendar.day_set import (
 from ledger.calendar.occurrences import Rhythm, cadence_spans, longest
 from ledger.calendar.week import MAX_DAY
 from ledger.household.model import DayCadence, DayList, Household, Routine, Span
-from ledger.text.tree import DayItem
+from ledger.text.parts import DayItem
 
 
 def force_of(household: Household, routine: Routine) -> DaySet:

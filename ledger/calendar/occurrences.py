@@ -22,7 +22,7 @@ from ledger.calendar.week import (
     weekday,
 )
 from ledger.household.model import Span
-from ledger.text.tree import Cadence, MonthDay
+from ledger.text.parts import Cadence, MonthDay
 
 YEAR = 365.25
 MONTH = YEAR / MONTHS_A_YEAR

@@ -33,9 +33,9 @@ from ledger.editor.names import (
 )
 from ledger.editor.view import View
 from ledger.text.builder import build
-from ledger.text.clauses import clause_values
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader, clause_values
 from ledger.text.parser import END, LineFault, kind_of, parser
-from ledger.text.tree import ChoreLine, LimitLine, NamedDays, Node, RecordLine, SectionHeader
+from ledger.text.tree import LimitLine, Node, RecordLine
 from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')

@@ -19,9 +19,8 @@ from ledger.keeping.minutes import learned_minutes
 from ledger.render.layout import near_day, short_day
 from ledger.report.due import due
 from ledger.report.task import Task
-from ledger.text.clauses import CLAUSES
+from ledger.text.clauses import CLAUSES, ChoreLine, SectionHeader
 from ledger.text.parser import parser
-from ledger.text.tree import ChoreLine, SectionHeader
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 from ledger.text.words import counted, duration
 

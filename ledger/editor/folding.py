@@ -9,7 +9,8 @@ from lsprotocol import types as lsp
 
 from ledger.editor.sections import blocks, months
 from ledger.editor.view import View
-from ledger.text.tree import AbsentLine, Declared, LimitLine, NamedDays, Setting, Tree
+from ledger.text.clauses import NamedDays
+from ledger.text.tree import AbsentLine, Declared, LimitLine, Setting, Tree
 
 
 def folds(view: View, path: str) -> list[lsp.FoldingRange]:

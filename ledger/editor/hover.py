@@ -40,7 +40,7 @@ from ledger.report.chore import About, ToCome, about
 from ledger.report.chore_record import Kept
 from ledger.text.cadences import write_cadence
 from ledger.text.classes import DATE, classes_of
-from ledger.text.tree import SectionHeader
+from ledger.text.clauses import SectionHeader
 from ledger.text.values import ordinal
 from ledger.text.words import counted, duration
 

@@ -11,23 +11,11 @@ from lsprotocol import types as lsp
 from ledger.editor.documents import path_of
 from ledger.editor.view import View
 from ledger.household.names import KINDS_OF_DAY
-from ledger.text.clauses import clause_values
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader, clause_values
+from ledger.text.parts import Located, Name
 from ledger.text.record_line import DATE_WIDTH
 from ledger.text.source import TextRange
-from ledger.text.tree import (
-    AbsentLine,
-    ChoreLine,
-    Declared,
-    LimitLine,
-    Located,
-    Name,
-    NamedDays,
-    Node,
-    RecordEntry,
-    RecordLine,
-    SectionHeader,
-    Tree,
-)
+from ledger.text.tree import AbsentLine, Declared, LimitLine, Node, RecordEntry, RecordLine, Tree
 
 CHORE, AREA, PERSON, THING, NAMED_DAYS = "chore", "area", "person", "thing", "days"
 

@@ -11,16 +11,8 @@ from ledger.editor.sections import Block, blocks, months
 from ledger.editor.view import View
 from ledger.household.names import title_of
 from ledger.text.cadences import write_cadence
-from ledger.text.tree import (
-    AbsentLine,
-    ChoreLine,
-    Declared,
-    LimitLine,
-    Line,
-    NamedDays,
-    SectionHeader,
-    Setting,
-)
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
+from ledger.text.tree import AbsentLine, Declared, LimitLine, Line, Setting
 from ledger.text.words import counted, duration
 
 _GROUPS = {

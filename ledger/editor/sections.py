@@ -7,7 +7,8 @@ from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
-from ledger.text.tree import ChoreLine, Line, Tree
+from ledger.text.clauses import ChoreLine
+from ledger.text.tree import Line, Tree
 
 
 class Block(NamedTuple):

@@ -6,7 +6,7 @@ from datetime import date
 
 from ledger.household.model import DayCadence, NamedDays, Span
 from ledger.household.names import Declarations, title_of
-from ledger.text import tree
+from ledger.text import clauses, parts
 from ledger.text.cadences import write_cadence
 from ledger.text.finding import MISSING_FROM, REPEATED_NAME, Finding
 from ledger.text.source import Source, TextRange
@@ -14,12 +14,12 @@ from ledger.text.source import Source, TextRange
 _LAST_DAY = date.max.toordinal()
 
 
-def dated_spans(spans: tree.Spans) -> tuple[Span, ...]:
+def dated_spans(spans: parts.Spans) -> tuple[Span, ...]:
     """Spans in ordinals; an open one lasts to the last day of the calendar."""
     return tuple((first.value, last.value if last else _LAST_DAY) for first, last in spans.dates)
 
 
-def without_from(place: TextRange, cadence: tree.Cadence) -> Finding:
+def without_from(place: TextRange, cadence: parts.Cadence) -> Finding:
     """The finding of a cadence that counts from a day which its line does not name."""
     from ledger.text.edits import write
 
@@ -40,9 +40,9 @@ class DaysReader:
     def __init__(self, declared: Declarations, findings: list[Finding]) -> None:
         self._declared = declared
         self._findings = findings
-        self._lines: list[tuple[tree.NamedDays, Source, int]] = []
+        self._lines: list[tuple[clauses.NamedDays, Source, int]] = []
 
-    def add(self, node: tree.NamedDays, source: Source, line: int) -> None:
+    def add(self, node: clauses.NamedDays, source: Source, line: int) -> None:
         """Take in a line."""
         self._lines.append((node, source, line))
 
@@ -60,7 +60,7 @@ class DaysReader:
                 continue
             self._take(node, place)
 
-    def _take(self, node: tree.NamedDays, place: TextRange) -> None:
+    def _take(self, node: clauses.NamedDays, place: TextRange) -> None:
         name, days = node.name.value, self._declared.days
         before = days.get(name) or NamedDays(name, "", (), (), place)
         spans = dated_spans(node.spans) if node.spans else ()
@@ -78,7 +78,7 @@ class DaysReader:
         return days.title or title_of(days.name, None)
 
 
-def _cadences(node: tree.NamedDays) -> tuple[DayCadence, ...]:
+def _cadences(node: clauses.NamedDays) -> tuple[DayCadence, ...]:
     if node.cadence is None:
         return ()
     values = (one and one.value for one in (node.within, node.first, node.last))

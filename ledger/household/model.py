@@ -10,8 +10,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, NamedTuple, TypeVar
 
 from ledger.household.record import Log
+from ledger.text.parts import Cadence, DayItem
 from ledger.text.source import TextRange
-from ledger.text.tree import Cadence, DayItem
 
 T = TypeVar("T")
 

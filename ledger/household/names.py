@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from ledger.household.model import DayList, LimitOf, Named, NamedDays
 from ledger.text.finding import REPEATED_NAME, UNKNOWN_NAME, Finding, Fix
+from ledger.text.parts import DayItem, DayItems, Located, Name, Names
 from ledger.text.source import Source, TextRange
-from ledger.text.tree import DayItem, DayItems, Declared, LimitLine, Located, Name, Names
+from ledger.text.tree import Declared, LimitLine
 from ledger.text.values import DAYS
 
 if TYPE_CHECKING:

@@ -17,18 +17,11 @@ from ledger.household.model import (
 )
 from ledger.household.names import Declarations
 from ledger.household.routine import RoutineReader
+from ledger.text.clauses import NamedDays
 from ledger.text.finding import REPEATED_NAME, Finding
+from ledger.text.parts import Located
 from ledger.text.source import TextRange
-from ledger.text.tree import (
-    AbsentLine,
-    Declared,
-    LimitLine,
-    Line,
-    Located,
-    NamedDays,
-    Setting,
-    Tree,
-)
+from ledger.text.tree import AbsentLine, Declared, LimitLine, Line, Setting, Tree
 
 
 def resolve(trees: Sequence[Tree], logs: Logs | None = None) -> tuple[Household, list[Finding]]:

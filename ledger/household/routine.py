@@ -11,13 +11,14 @@ from ledger.household.days import without_from
 from ledger.household.model import ANYONE, Assignment, Chore, Routine, Section
 from ledger.household.names import Declarations, Stranger, near_to, repeated_line, title_of
 from ledger.text.cadences import write_cadence
-from ledger.text.clauses import CLAUSES, Clause, plain
+from ledger.text.clauses import CLAUSES, ChoreLine, Clause, SectionHeader, Turn, plain
 from ledger.text.finding import (
     UNREADABLE_LINE,
     Finding,
 )
+from ledger.text.parts import Name
 from ledger.text.source import Source, TextRange
-from ledger.text.tree import STEP, ChoreLine, Name, SectionHeader, Step, Tree, Turn
+from ledger.text.tree import STEP, Step, Tree
 
 
 class RoutineReader:

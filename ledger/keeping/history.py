@@ -107,6 +107,9 @@ def shares_of(household: Household, chore: Chore, low: int, on: int) -> Sequence
             rows = _after_done(household, chore, on)
         else:
             rows = _on_calendar(household, chore, low, on)
+            while any(row.is_too_short for row in rows):
+                low = min(row.known[0].first for row in rows if row.known) - 1
+                rows = _on_calendar(household, chore, low, on)
         known = low, [Share(row, on) for row in rows]
         household.memory[key] = known
     return known[1]
@@ -160,7 +163,9 @@ def _on_calendar(household: Household, chore: Chore, low: int, on: int) -> Seque
             break
         span *= 8
     rows = [
-        Row(share, some, share.following(some[-1].first if some else begun - 1), on)
+        Row(
+            share, some, share.following(some[-1].first if some else begun - 1), on, cut is not None
+        )
         for share, some in zip(shares, windows, strict=True)
     ]
     _give(rows, lines)

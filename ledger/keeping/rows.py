@@ -22,11 +22,17 @@ class Row:
     """The windows of a chore, or of one person's share of it, around the lines that it is given."""
 
     def __init__(
-        self, timeline: Timeline, windows: Iterable[Window], following: Iterator[Window], on: int
+        self,
+        timeline: Timeline,
+        windows: Iterable[Window],
+        following: Iterator[Window],
+        on: int,
+        is_cut: bool,
     ) -> None:
         """`windows` are in order; `following` gives those that come after them. `on` is the day
-        that the record is known up to."""
-        self.timeline, self._on = timeline, on
+        that the record is known up to. `is_cut` is true if the first window is there only because
+        it may stand in the way of a move: the row is not given the lines before the second."""
+        self.timeline, self._on, self._is_cut = timeline, on, is_cut
         self._following = following
         self._occasions = [self._occasion(window) for window in windows]
         self.extras: list[RecordReference] = []
@@ -111,10 +117,20 @@ class Row:
     def settled(self) -> Occasion | None:
         """The window by which the chore stands if none is owed: the latest that has opened, if it
         is settled; if that one was moved to a later day, the one before."""
+        index = self._standing
+        return self._occasions[index] if index >= 0 and self._occasions[index].mark else None
+
+    @property
+    def is_too_short(self) -> bool:
+        """True if it stands as its first window, whose lines it was not given."""
+        return self._is_cut and self._standing == 0
+
+    @property
+    def _standing(self) -> int:
         index = self._latest
         while index >= 0 and self._occasions[index].first > self._on:
             index = self._asked_before(index)
-        return self._occasions[index] if index >= 0 and self._occasions[index].mark else None
+        return index
 
     def shown(self, day: int) -> Occasion | None:
         """The window that the list of a day shows: it is owed, and asked on that day."""

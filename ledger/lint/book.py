@@ -15,8 +15,9 @@ from ledger.household.model import Chore, Household, Limit, Routine, Section
 from ledger.keeping.history import timelines
 from ledger.keeping.minutes import Learned, learned_minutes
 from ledger.lint.rule_cache import RuleCache
+from ledger.text.clauses import ChoreLine
 from ledger.text.source import TextRange
-from ledger.text.tree import ChoreLine, LimitLine, Node, Tree
+from ledger.text.tree import LimitLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
 
 YEAR_AHEAD = 366

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator
 from functools import partial
 
 from ledger.lint.book import LintedBook
+from ledger.text.clauses import NamedDays
 from ledger.text.finding import UNKNOWN_NAME, Finding
-from ledger.text.tree import NamedDays, Tree
+from ledger.text.tree import Tree
 
 _DECLARES = ("person", "area", "days")
 

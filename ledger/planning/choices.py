@@ -15,7 +15,7 @@ from ledger.keeping.turns import person_at
 from ledger.planning.cuts import Option, Problem
 from ledger.planning.fit import Ask
 from ledger.planning.load import limit_on, person_limit
-from ledger.text.tree import Cadence, MonthDay
+from ledger.text.parts import Cadence, MonthDay
 
 LAST_NUMBERED = 4
 """Every month has at least this many weekends, and this many of each day of the week."""

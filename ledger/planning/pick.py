@@ -13,11 +13,15 @@ class Candidate(NamedTuple):
     """A task that may be picked."""
 
     minutes: int
-    """At least 1."""
+    """0 where all of them were worked already."""
     lateness: int
     """Days late divided by the chore's period, in millionths; 0 for one in time."""
     today: bool
     """In time, and on the last day of its window."""
+    vital: bool = False
+    """To be done before all else."""
+    spare: bool = False
+    """To be done only if nothing else is left out for it."""
 
 
 def pick(
@@ -25,12 +29,13 @@ def pick(
 ) -> list[int]:
     """The indices of the best tasks to do in `room` minutes, in order.
 
-    Better is: more lateness removed; then more tasks on their last day; then more of the others
-    in time; then fewer minutes; then earlier tasks. Of two tasks that are `apart` at most one is
-    taken; one that is apart from itself never is. Dynamic programming over the minutes (Bellman,
-    Dynamic programming, 1957); a task that others are apart from is tried both with it and
-    without. After `BRANCHES` such trials it is tried with it only, and the answer may not be
-    the best.
+    Better is: more vital tasks; then more lateness removed; then more tasks on their last day; then
+    more of the others in time, spare ones last; then fewer minutes; then earlier tasks. Of two
+    tasks that are `apart` at most one is taken; one that is apart from itself never is.
+
+    Dynamic programming over the minutes (Bellman, Dynamic programming, 1957); a task that others
+    are apart from is tried both with it and without. After `BRANCHES` such trials it is tried with
+    it only, and the answer may not be the best.
     """
     last = len(candidates) - 1
     # The lowest bits tell which tasks are taken; an earlier task has a higher bit.
@@ -106,12 +111,17 @@ class _Table:
 
 def _worth(candidates: Sequence[Candidate], room: int) -> list[int]:
     """A whole number for each task; sums of them compare by the aims of `pick`, in their order."""
-    in_time = room + 1
+    spare = room + 1
+    in_time = spare * (len(candidates) + 1)
     last_day = in_time * (len(candidates) + 1)
     late = last_day * (len(candidates) + 1)
+    vital = late * (1 + sum(candidate.lateness for candidate in candidates))
+
+    def in_days(one: Candidate) -> int:
+        if one.today:
+            return last_day
+        return 0 if one.lateness else spare if one.spare else in_time
+
     return [
-        candidate.lateness * late
-        + (last_day if candidate.today else in_time if not candidate.lateness else 0)
-        - candidate.minutes
-        for candidate in candidates
+        one.vital * vital + one.lateness * late + in_days(one) - one.minutes for one in candidates
     ]

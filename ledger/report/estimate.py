@@ -14,8 +14,8 @@ def estimate(
 ) -> Quartiles | None:
     """The quartiles of the tasks' minutes together; None where no chore was timed often enough.
 
-    A chore with enough timed lines takes what any of them says, once for each person who does
-    it. Any other chore takes its declared minutes.
+    A chore with enough timed lines takes what any of them says, without what was worked already,
+    once for each person who does it. Any other chore takes its declared minutes.
     """
     samples: list[tuple[int, ...]] = []
     fixed = 0
@@ -24,5 +24,6 @@ def estimate(
         if learned is None:
             fixed += task.total
         else:
-            samples += [learned.timed] * task.shares
+            left = tuple(max(0, minutes - task.worked) for minutes in learned.timed)
+            samples += [left] * task.shares
     return quartiles(samples, fixed) if samples else None

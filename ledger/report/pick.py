@@ -20,7 +20,8 @@ class Picked(NamedTuple):
     task: Task
     """The task."""
     minutes: Count
-    """Minutes it counts as, for all the people who each do it; as learned where that differs."""
+    """Minutes it counts as, for all the people who do it: what is left of them, as learned where
+    that differs."""
 
 
 class Left(NamedTuple):
@@ -40,8 +41,8 @@ class Left(NamedTuple):
 
 
 class Pick(NamedTuple):
-    """The best set of open tasks that fits: most lateness, then most tasks on their last day, then
-    most others, then fewest minutes."""
+    """The best set of open tasks that fits: most vital ones, then most lateness, then most tasks on
+    their last day, then most others with spare ones last, then fewest minutes."""
 
     minutes: Positive
     """Minutes given."""
@@ -113,7 +114,7 @@ def pick_tasks(
 def _candidate(task: Task, duration: int, last_day: Sequence[Task]) -> Candidate:
     # An overdue task counts as late, however small a part of its period that is.
     late = max(1, round(task.lateness * MILLION)) if task.state == "overdue" else 0
-    return Candidate(duration, late, task in last_day)
+    return Candidate(duration, late, task in last_day, task.vital, task.spare)
 
 
 def _foes(tasks: Sequence[Task]) -> list[set[int]]:
@@ -126,9 +127,9 @@ def _foes(tasks: Sequence[Task]) -> list[set[int]]:
 
 
 def _counted(task: Task) -> int | None:
-    """Whole minutes of a task, for all the people who each do it; None where they are not known."""
+    """Whole minutes left of a task, for all the people who do it; None where they are not known."""
     if task.lately is not None:
-        return ceil(task.lately * task.shares)
+        return ceil(max(0, task.lately - task.worked) * task.shares)
     return task.total if task.minutes is not None else None
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.text.clauses import CLAUSES
-from ledger.text.tree import ChoreLine, Declared, LimitLine, Name, NamedDays, Node
+from ledger.text.clauses import CLAUSES, ChoreLine, NamedDays
+from ledger.text.parts import Name
+from ledger.text.tree import Declared, LimitLine, Node
 from ledger.text.width import width
 from ledger.text.words import duration
 from ledger.text.writer import limit_head, quoted, write_clauses, write_spans

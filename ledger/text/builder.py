@@ -6,32 +6,31 @@ from collections.abc import Callable
 from typing import Any, cast
 
 from ledger.text.cadences import cadence_of
-from ledger.text.clauses import CLAUSES, ClauseLine, ValueKind
+from ledger.text.clauses import (
+    CLAUSES,
+    ChoreLine,
+    ClauseLine,
+    NamedDays,
+    SectionHeader,
+    Turn,
+    ValueKind,
+)
 from ledger.text.finding import IMPOSSIBLE_NUMBER, REPEATED_WORD, Fix
 from ledger.text.parser import (
     ParseNode,
     Token,
 )
+from ledger.text.parts import Day, DayItem, DayItems, Located, Name, Spans
 from ledger.text.tree import (
     AbsentLine,
-    ChoreLine,
-    Day,
-    DayItem,
-    DayItems,
     Declared,
     LimitLine,
-    Located,
-    Name,
-    NamedDays,
     Node,
     RecordEntry,
     RecordItem,
     RecordLine,
-    SectionHeader,
     Setting,
-    Spans,
     Step,
-    Turn,
 )
 from ledger.text.values import (
     DAY_NUMBERS,

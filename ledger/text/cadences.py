@@ -11,11 +11,7 @@ from ledger.text.parser import (
     ParseNode,
     Token,
 )
-from ledger.text.tree import (
-    Cadence,
-    Located,
-    MonthDay,
-)
+from ledger.text.parts import Cadence, Located, MonthDay
 from ledger.text.values import (
     DAY_NUMBERS,
     DAYS,
@@ -199,11 +195,19 @@ def shortest_period(cadence: Cadence) -> int:
     """The days of the shortest period of a cadence of weeks or months."""
     if cadence.kind == "week":
         return 7 * cadence.every
+    if cadence.every == 1 and not cadence.months:
+        return min(_MONTH_LENGTHS)
     if cadence.months:
         return min(_MONTH_LENGTHS[month - 1] for month in cadence.months)
-    years, rest = divmod(cadence.every, 12)
-    doubled = _MONTH_LENGTHS * 2
-    return 365 * years + min(sum(doubled[n : n + rest]) for n in range(12))
+    # The calendar repeats after 400 years; a year such as 2100 may have no leap day to lend.
+    firsts = ((year, month) for year in range(2000, 2400) for month in range(1, 13))
+    return min(_months_later(*first, cadence.every) for first in firsts)
+
+
+def _months_later(year: int, month: int, months: int) -> int:
+    """The days of some months in a row, from one on."""
+    end = month - 1 + months
+    return (date(year + end // 12, end % 12 + 1, 1) - date(year, month, 1)).days
 
 
 def _once(parse_node: ParseNode) -> Cadence:

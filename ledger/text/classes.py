@@ -7,10 +7,10 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from ledger.text.builder import step_of
-from ledger.text.clauses import CLAUSES
+from ledger.text.clauses import CLAUSES, ChoreLine
 from ledger.text.parser import LineFault, ParseNode, Parser, Token, kind_of, parser
 from ledger.text.source import UNSAFE
-from ledger.text.tree import STEP, ChoreLine
+from ledger.text.tree import STEP
 from ledger.text.values import check_name
 
 COMMENT, TITLE, DATE, DURATION, NUMBER = "comment", "title", "date", "duration", "number"

@@ -1,11 +1,68 @@
-"""The table of clauses: what a chore's line, a header or named days may say, and in which words."""
+"""Lines with clauses: chores, headers and named days, and the table of what they may say."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
-from ledger.text.tree import ChoreLine, Located, NamedDays, SectionHeader
+from ledger.text.parts import Cadence, Day, DayItems, Located, Name, Names, Spans
+
+
+class NamedDays(NamedTuple):
+    """`days NAME SPANS` or `days NAME CADENCE`, with the dates that limit the cadence."""
+
+    name: Name
+    spans: Spans | None
+    cadence: Located[Cadence] | None = None
+    within: Located[int] | None = None
+    first: Day | None = None
+    last: Day | None = None
+    title: Name | None = None
+
+
+class SectionHeader(NamedTuple):
+    """A cadence, which is one container, and the dates that limit it; see `text/clauses.py`."""
+
+    cadence: Located[Cadence]
+    during: DayItems = ()
+    excepted: DayItems = ()
+    within: Located[int] | None = None
+    first: Day | None = None
+    last: Day | None = None
+    vital: bool = False
+    expires: bool = False
+    spare: bool = False
+    paused: bool = False
+    title: Name | None = None
+
+
+class Turn(NamedTuple):
+    """Who does a chore: `any` of the people, in turn (`then`), `together` (`and`), or `each` their
+    own; `each` of no people is everyone."""
+
+    form: str
+    people: Names = ()
+
+
+class ChoreLine(NamedTuple):
+    """A chore under a section; for all but its name see `text/clauses.py`."""
+
+    name: Name
+    minutes: Located[int] | None = None
+    areas: Names = ()
+    assignment: Turn | None = None
+    things: Names = ()
+    after: Names = ()
+    during: DayItems = ()
+    excepted: DayItems = ()
+    first: Day | None = None
+    last: Day | None = None
+    vital: bool = False
+    expires: bool = False
+    spare: bool = False
+    paused: bool = False
+    title: Name | None = None
+
 
 ClauseLine = SectionHeader | ChoreLine | NamedDays
 """The kinds of lines that have clauses."""

@@ -15,20 +15,18 @@ from operator import gt
 from typing import NamedTuple
 
 from ledger.text.alignment import cells, in_columns
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
+from ledger.text.parts import Located
 from ledger.text.reader import Reader
 from ledger.text.source import BYTE_ORDER_MARK, Source
 from ledger.text.tree import (
-    ChoreLine,
     Declared,
     LimitLine,
     Line,
-    Located,
-    NamedDays,
     Node,
     Record,
     RecordEntry,
     RecordLine,
-    SectionHeader,
     Step,
     Tree,
 )

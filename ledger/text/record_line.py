@@ -11,7 +11,8 @@ import re
 import unicodedata
 from functools import lru_cache
 
-from ledger.text.tree import Located, Name, Names, RecordEntry, RecordItem
+from ledger.text.parts import Located, Name, Names
+from ledger.text.tree import RecordEntry, RecordItem
 from ledger.text.values import DAY_NUMBERS, check_name, comment_text, ordinal
 
 DATE_WIDTH = 10

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from ledger.text.clauses import SectionHeader
 from ledger.text.source import Source
-from ledger.text.tree import SectionHeader, Tree
+from ledger.text.tree import Tree
 
 
 class Destination(NamedTuple):

@@ -20,8 +20,8 @@ from ledger.text.finding import (
     TextEdit,
 )
 from ledger.text.parser import ParseNode, Token
+from ledger.text.parts import Day, Located, Name, Names
 from ledger.text.source import Source, TextRange
-from ledger.text.tree import Day, Located, Name, Names
 
 T = TypeVar("T")
 

@@ -7,24 +7,26 @@ from datetime import date
 from typing import Any, assert_never
 
 from ledger.text.cadences import write_cadence
-from ledger.text.clauses import Clause, ClauseLine, ValueKind, clause_values, plain
+from ledger.text.clauses import (
+    ChoreLine,
+    Clause,
+    ClauseLine,
+    NamedDays,
+    SectionHeader,
+    ValueKind,
+    clause_values,
+    plain,
+)
+from ledger.text.parts import Day, DayItem, Located, Name, Spans
 from ledger.text.tree import (
     AbsentLine,
-    ChoreLine,
-    Day,
-    DayItem,
     Declared,
     LimitLine,
-    Located,
-    Name,
-    NamedDays,
     Node,
     RecordEntry,
     RecordItem,
     RecordLine,
-    SectionHeader,
     Setting,
-    Spans,
     Step,
 )
 from ledger.text.values import DAYS, MONTHS

@@ -11,8 +11,7 @@ from ledger.calendar.day_set import apart
 from ledger.calendar.week import MAX_DAY
 from ledger.household import model
 from ledger.household.model import Absence, Household, LimitOf, Routine, Section, Span
-from ledger.text.clauses import CLAUSES, Clause
-from ledger.text.tree import ChoreLine, NamedDays, SectionHeader
+from ledger.text.clauses import CLAUSES, ChoreLine, Clause, NamedDays, SectionHeader
 from ledger.text.values import DAYS
 from ledger.text.writer import say_value
 

@@ -5,15 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from ledger.text.alignment import cells, in_columns
-from ledger.text.tree import (
-    ChoreLine,
-    Declared,
-    LimitLine,
-    Name,
-    NamedDays,
-    Node,
-    SectionHeader,
-)
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
+from ledger.text.parts import Name
+from ledger.text.tree import Declared, LimitLine, Node
 from ledger.text.writer import INDENT, write_line
 from ledger.versions import lists
 from ledger.versions.pieces import Choice, Piece, agreed

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
-from ledger.text.clauses import plain
-from ledger.text.tree import Spans, Turn
+from ledger.text.clauses import Turn, plain
+from ledger.text.parts import Spans
 
 _NOTHING_IF_EMPTY = frozenset({"areas", "things", "after", "excepted"})
 _ANY_IF_EMPTY = frozenset({"during", "people", "spans", "assignment"})

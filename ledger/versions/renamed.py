@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping
 from heapq import merge
 
-from ledger.text.tree import SectionHeader
+from ledger.text.clauses import SectionHeader
 from ledger.versions.units import FileVersion, Key
 
 

@@ -13,19 +13,17 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import NamedTuple
 
+from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
+from ledger.text.parts import Spans
 from ledger.text.tree import (
     AbsentLine,
-    ChoreLine,
     Declared,
     LimitLine,
     Line,
-    NamedDays,
     Node,
     RecordEntry,
     RecordLine,
-    SectionHeader,
     Setting,
-    Spans,
     Step,
     Tree,
 )

@@ -39,7 +39,7 @@ def random_book(seed: int) -> str:
         make = chance.choices((_of_words, _spliced, _mangled), weights)[0]
         text = make(chance)
         made.append(text)
-        size += len(text.encode("utf-8", "surrogatepass"))
+        size += len(text.encode("utf-8", "surrogateescape"))
     return "".join(made)
 
 

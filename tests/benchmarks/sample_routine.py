@@ -164,8 +164,7 @@ def _weekly_sections(monday: Date) -> dict[str, Section]:
     alternate = f"every 2 weeks on thursday from {thursday}"
 
     def mowing(day: Date) -> bool:
-        # A week belongs to the season of its Monday, so that is the month to ask about.
-        return day.weekday() == FRI and 4 <= (day - DAY * FRI).month <= 10
+        return day.weekday() == FRI and 4 <= day.month <= 10
 
     return {
         "monday": Section("every monday", on_weekdays(MON), frozenset({MON}), 3),
@@ -173,7 +172,7 @@ def _weekly_sections(monday: Date) -> dict[str, Section]:
             "every tuesday, friday", on_weekdays(TUE, FRI), frozenset({TUE, FRI}), 1
         ),
         "week": Section("every week", on_weekdays(THU), ALL_WEEK, 3),
-        "wednesday": Section("every week on wednesday", on_weekdays(WED), frozenset({WED}), 3),
+        "wednesday": Section("every wednesday", on_weekdays(WED), frozenset({WED}), 3),
         "mowing": Section("every week during april to october", mowing, ALL_WEEK, 2),
         "two-weeks": Section(f"every 2 weeks from {monday}", every(14, monday), ALL_WEEK, 6),
         "two-thursdays": Section(alternate, every(14, thursday), frozenset({THU}), 4),

@@ -14,7 +14,7 @@ from ledger.lint.meeting import asked_days, first_meeting
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete_name
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Name
+from ledger.text.parts import Name
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

@@ -14,7 +14,7 @@ from ledger.keeping.minutes import Learned, differs
 from ledger.lint.book import LintedBook
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Located
+from ledger.text.parts import Located
 from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.NOTE)

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 
 from ledger.lint.book import LintedBook
 from ledger.text.cadences import write_cadence
+from ledger.text.clauses import SectionHeader
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import SectionHeader, Step, Tree
+from ledger.text.tree import Step, Tree
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

@@ -18,7 +18,7 @@ from ledger.lint.book import LintedBook, dated, header_alone
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Cadence, MonthDay
+from ledger.text.parts import Cadence, MonthDay
 from ledger.text.values import LAST, MONTHS
 from ledger.text.words import counted, listed
 

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 from ledger.household.model import Routine
 from ledger.lint.book import LintedBook, dated, iso
+from ledger.text.clauses import SectionHeader
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
-from ledger.text.tree import SectionHeader
 
 RULE = Kind.of(__name__, Severity.ERROR)
 

@@ -18,7 +18,7 @@ from ledger.keeping.record_lines import lines_of
 from ledger.lint.book import YEAR_AHEAD, LintedBook, dated, days_from
 from ledger.text.edits import delete_line
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Day
+from ledger.text.parts import Day
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.lint.book import LintedBook
+from ledger.text.clauses import ChoreLine
 from ledger.text.edits import write_behind
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import ChoreLine
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

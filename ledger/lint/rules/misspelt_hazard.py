@@ -10,10 +10,10 @@ from collections.abc import Iterator
 
 from ledger.household.cautions import EVERYDAY, HAZARDS
 from ledger.lint.book import LintedBook
+from ledger.text.clauses import ChoreLine
 from ledger.text.edits import write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.near import nearest
-from ledger.text.tree import ChoreLine
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

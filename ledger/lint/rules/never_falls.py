@@ -18,11 +18,12 @@ from ledger.calendar.week import FIRST_DAY, MAX_DAY
 from ledger.household.model import Routine, Span
 from ledger.lint.book import LintedBook, dated, days_from, header_alone
 from ledger.text.cadences import write_cadence
+from ledger.text.clauses import ChoreLine, SectionHeader
 from ledger.text.edits import delete, delete_name
 from ledger.text.finding import Finding, Fix, Kind, Severity
 from ledger.text.parser import parser
+from ledger.text.parts import Located
 from ledger.text.source import TextRange
-from ledger.text.tree import ChoreLine, Located, SectionHeader
 from ledger.text.words import listed
 
 RULE = Kind.of(__name__, Severity.ERROR)

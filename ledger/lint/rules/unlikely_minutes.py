@@ -18,7 +18,8 @@ from ledger.keeping.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED, worked_
 from ledger.lint.book import LintedBook
 from ledger.text.edits import delete
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.tree import Located, RecordEntry
+from ledger.text.parts import Located
+from ledger.text.tree import RecordEntry
 from ledger.text.words import duration
 
 RULE = Kind.of(__name__, Severity.WARNING)

@@ -13,10 +13,11 @@ from collections.abc import Iterator, Sequence
 from ledger.household.cautions import EVERYDAY, HAZARDS
 from ledger.household.things import mind
 from ledger.lint.book import LintedBook
+from ledger.text.clauses import ChoreLine
 from ledger.text.edits import write, write_behind, write_clause
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
-from ledger.text.tree import ChoreLine, Step, Tree
+from ledger.text.tree import Step, Tree
 
 RULE = Kind.of(__name__, Severity.WARNING)
 

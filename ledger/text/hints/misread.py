@@ -10,10 +10,11 @@ from itertools import chain
 from typing import NamedTuple
 
 from ledger.text.builder import build
+from ledger.text.clauses import NamedDays, SectionHeader
 from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
-from ledger.text.tree import NamedDays, Node, SectionHeader
+from ledger.text.tree import Node
 from ledger.text.values import ValueFault
 
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")

@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from ledger.text.clauses import CLAUSES, Clause
+from ledger.text.clauses import CLAUSES, ChoreLine, Clause, NamedDays, SectionHeader
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
 from ledger.text.parser import END, parser
-from ledger.text.tree import ChoreLine, NamedDays, SectionHeader
 
 _PHRASES = {
     "NAME": "a name",

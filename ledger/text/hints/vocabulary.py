@@ -11,8 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import cache, cached_property
 from typing import Any, TypeVar
 
-from ledger.text.clauses import CLAUSES
-from ledger.text.tree import ChoreLine
+from ledger.text.clauses import CLAUSES, ChoreLine
 from ledger.text.values import DAYS, MONTHS, ORDINALS
 
 T = TypeVar("T")
