@@ -82,10 +82,13 @@ def days_absent(household: Household, absence: Absence) -> DaySet:
 
 
 def _absent(household: Household, keyword: str, person: str | None) -> DaySet:
-    lines = _lines(household, keyword, person)
-    return household.remember(
-        (keyword, person), lambda: any_of(days_absent(household, line) for line in lines)
-    )
+    def work_out() -> DaySet:
+        # One set for all lines together: a book may have many.
+        lines = tuple(_lines(household, keyword, person))
+        spans = of_spans(span for line in lines for span in line.spans)
+        return spans | named(household, (name for line in lines for name in line.names))
+
+    return household.remember((keyword, person), work_out)
 
 
 def _lines(household: Household, keyword: str, person: str | None) -> Iterable[Absence]:

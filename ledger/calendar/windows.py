@@ -7,7 +7,7 @@ before the next opens, and of two that open on one day the one that closes first
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from itertools import accumulate
 from math import ceil
@@ -15,7 +15,7 @@ from operator import itemgetter
 from typing import NamedTuple
 
 from ledger.calendar.day_lists import dates_of
-from ledger.calendar.day_set import DaySet
+from ledger.calendar.day_set import DaySet, apart
 from ledger.calendar.lines import LineInForce
 from ledger.calendar.occurrences import period_days
 from ledger.calendar.presence import someone_there
@@ -27,6 +27,9 @@ FEW = 4
 BLOCK = 64
 """Days whose windows are counted at a time."""
 NEVER = MAX_DAY + 1
+LONG = 9 * 366
+"""Days in which each line that ever comes round does so: a 29 February is eight years from the next
+at most."""
 
 
 class Window(NamedTuple):
@@ -72,6 +75,8 @@ class Timeline:
         )
         """The lines of the chore, for a person without those under which others do their own."""
         self._block = _NO_BLOCK
+        self._latest: dict[int, Window | None] = {}
+        """The latest window asked by a day, of days looked at."""
 
     @cached_property
     def _lines(self) -> list[LineInForce]:
@@ -128,6 +133,23 @@ class Timeline:
         # Of a window that was cut short no day may be left that is asked.
         return list(map(self._marked, self._apart(low, high)))
 
+    def near(self, low: int, high: int, days: Iterable[int]) -> list[Window]:
+        """As `between`, but of very long times only the windows near their ends and near some days,
+        and the last asked before each: the others make no difference there."""
+        if high - low < 2 * LONG:
+            return self.between(low, high)
+        points = {low, high, *days}
+        latest = (self.last_asked(day) for day in (high, *days))
+        points |= {window.first for window in latest if window is not None}
+        spans = apart((max(low, day - LONG), min(high, day + LONG)) for day in points)
+        found = (
+            window
+            for first, last in spans
+            for window in self.between(first, last)
+            if first == low or window.first >= first
+        )
+        return list(found)
+
     def asked_between(self, low: int, high: int) -> list[Window]:
         """As `between`, without excused windows."""
         return [window for window in self.between(low, high) if not window.excused]
@@ -183,6 +205,11 @@ class Timeline:
 
     def last_asked(self, day: int) -> Window | None:
         """As `last_opened`, of windows that are not excused."""
+        if day not in self._latest:
+            self._latest[day] = self._last_asked(day)
+        return self._latest[day]
+
+    def _last_asked(self, day: int) -> Window | None:
         while True:
             window = self.last_opened(day)
             if window is None or not window.excused:

@@ -150,7 +150,8 @@ def _on_calendar(household: Household, chore: Chore, low: int, on: int) -> Seque
     while True:
         start = base - span
         lines = lines_of(log, chore.name, start, on)
-        windows = [share.between(start, low) for share in shares]
+        days = {line.day for line in lines if line.day <= low}
+        windows = [share.near(start, low, days) for share in shares]
         cut = _common_cut(shares, windows, lines, moves, low)
         if cut is not None:
             day, indices = cut
