@@ -466,9 +466,13 @@ def test_unknown_chore_ends_with_2_and_the_nearest(name: str, said: str) -> None
 
 def test_first_and_last_days_of_the_calendar_are_answered(tmp_path: Path) -> None:
     book = tmp_path / "home.chores"
-    book.write_text("every week\n  rake  5 min\n3 days after done\n  sow  5 min\n", "utf-8")
+    book.write_text(
+        "every week\n  rake  5 min\n3 days after done\n  sow  5 min\n"
+        "weekend 5 except monday, may\n  hoe  5 min\n",
+        "utf-8",
+    )
     for on in ("1970-01-01", "9999-12-31"):
-        for words in (("areas",), ("chore", "rake"), ("chore", "sow")):
+        for words in (("areas",), ("chore", "rake"), ("chore", "sow"), ("chore", "hoe")):
             result = besom(*words, str(book), "--on", on)
             assert (result.exit_code, result.stderr) == (0, "")
 

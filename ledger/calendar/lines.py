@@ -97,13 +97,14 @@ class LineInForce(NamedTuple):
         return cadence_spans(self.rhythm, self.routine.section.within, low, high)
 
     def _cut(self, low: int, high: int) -> Iterator[Span]:
-        """As `spans`, for a line that lists of days limit; years without a day are skipped."""
+        """As `spans`, for a line that lists of days limit; long times without a day are skipped."""
         begin = low - self.reach + 1
         for start in range(begin, high + 1, BLOCK):
             end = min(start + BLOCK - 1, high)
-            if self.force.first(start, min(end + self.reach, MAX_DAY)) is None:
+            held = self.force.ends(start, min(end + self.reach, MAX_DAY))
+            if held is None:
                 continue
-            for span in self._uncut(start, end):
+            for span in self._uncut(max(start, held[0] - self.reach + 1), min(end, held[1])):
                 cut = self.force.ends(*span)
                 if cut is not None and low <= cut[0] <= high:
                     yield cut

@@ -43,6 +43,9 @@ HEADERS = (
     "every tuesday, friday",
     "every week",
     "every week during april to october",
+    "every week except wednesday, off",
+    "2 times every week",
+    "3 times every month except august",
     "every 2 weeks on thursday from 1970-01-01",
     "every month",
     "every month on first saturday within 7 days",
@@ -62,6 +65,7 @@ household "12 Quarry Lane"
 person noor
 person tam
 area kitchen
+days off 2026-12-24 to 2026-12-31
 limit weekday 45 min
 limit tam 15 min
 """
@@ -83,6 +87,44 @@ def every_cadence(clauses: str = "", headers: tuple[str, ...] = HEADERS) -> str:
     return "".join(
         f"{header}\n    {name} 10 min in kitchen by noor then tam{clauses}\n"
         for header, name in zip(headers, names, strict=False)
+    )
+
+
+# ------------------------------------------------------------- named days, rest, and work in parts
+
+
+@slow_input(3000, ENDS, COMMANDS)
+def rest_on_named_days(lines: int) -> str:
+    """Days of rest that many lines name, and a chore of each cadence kept to named days."""
+    first = date(2026, 1, 1).toordinal()
+    days = (f"days trips {iso(first + 3 * n)} to {iso(first + 3 * n + 1)}\n" for n in range(lines))
+    chores = every_cadence(
+        headers=tuple(
+            f"{header} except off"
+            for header in CALENDAR_HEADERS
+            if "except" not in header and "from" not in header
+        )
+    )
+    return f"{HOUSE}since 1970-01-01\nrest trips by tam\n" + "".join(days) + chores
+
+
+@slow_input(2000, ENDS, COMMANDS)
+def kept_to_many_named_days(names: int) -> str:
+    """Chores that are kept to named days of their own, each by a cadence."""
+    return f"{HOUSE}since 1970-01-01\n" + "".join(
+        f"days d{n} {CALENDAR_HEADERS[n % 3]} until 2030-01-01\n"
+        f"every day during d{n}\n    y{n} 5 min by noor then tam\n"
+        for n in range(names)
+    )
+
+
+@slow_input(3000, ENDS, COMMANDS)
+def worked_on_again_and_again(lines: int) -> str:
+    """A window that is worked on for years, and one of `N times`."""
+    first = date(2026, 1, 1).toordinal()
+    book = "once from 2026-01-01 to 2026-12-20\n    x 9000 min\n2 times every week\n    y 30 min\n"
+    return f"{HOUSE}since 2026-01-01\n{book}" + "".join(
+        f"{iso(first + n // 4)} worked x 1 min, y 2 min by noor\n" for n in range(lines)
     )
 
 
@@ -126,7 +168,7 @@ def once_over_a_daily_line(years: int) -> str:
 def once_over_every_cadence(years: int) -> str:
     """`once` over years beside a line of every cadence there is."""
     end = year_from(1970, years)
-    headers = (h for h in HEADERS if not h.startswith("once"))
+    headers = CALENDAR_HEADERS
     pairs = (
         f"{header}\n    {name} 10 min by noor then tam\n"
         f"once from 1970-01-01 to {end}-12-31\n    {name} 10 min by noor then tam\n"
@@ -313,7 +355,7 @@ def lines_one_after_another(lines: int) -> str:
 def lines_of_many_cadences(lines: int) -> str:
     """One chore with many lines of all cadences, on one after another."""
     first = date(2020, 1, 1).toordinal()
-    headers = [h.split(" from")[0] for h in HEADERS if "once" not in h and "every 2" not in h]
+    headers = [h.split(" from")[0] for h in CALENDAR_HEADERS if "every 2" not in h]
     headers = [h for h in headers if not h.startswith("every 3")]
     return f"{HOUSE}since 1970-01-01\n" + "".join(
         f"{headers[n % len(headers)]} from {iso(first + 40 * n)} until {iso(first + 40 * n + 39)}\n"

@@ -139,7 +139,7 @@ def clauses_repeated(n: int) -> str:
 
 @slow_input(4_700)
 def clauses_of_headers_repeated(n: int) -> str:
-    return lines(["every day " + "within 2 days " * n, "every " + "paused " * n])
+    return lines(["every day " + "within 2 days " * n, "every day " + "paused " * n])
 
 
 @slow_input(4_100)
