@@ -108,7 +108,7 @@ def rest_on_named_days(lines: int) -> str:
     return f"{HOUSE}since 1970-01-01\nrest trips by tam\n" + "".join(days) + chores
 
 
-@slow_input(2000, ENDS, COMMANDS)
+@slow_input(250, ENDS, COMMANDS)
 def kept_to_many_named_days(names: int) -> str:
     """Chores that are kept to named days of their own, each by a cadence."""
     return f"{HOUSE}since 1970-01-01\n" + "".join(
