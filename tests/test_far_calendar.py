@@ -138,7 +138,7 @@ def test_openings_of_decades_are_counted_as_they_are_listed(
 ) -> None:
     headers = {header, beside or header}
     lines = [line for one in sorted(headers) for line in (one, "    x 5 min")]
-    table = timeline(house("since 1970-02-11", *lines))
+    table = timeline(house("since 1970-02-11", "days off 2026-12-24 to 2026-12-31", *lines))
     for asked in (day("1974-06-01"), day("1997-08-20"), day("2012-02-29"), day("2011-12-31")):
         listed = table.between(day("1970-01-01"), asked)
         assert table.count_before(asked) == sum(one.last < asked for one in listed)

@@ -93,7 +93,7 @@ def every_cadence(clauses: str = "", headers: tuple[str, ...] = HEADERS) -> str:
 # ------------------------------------------------------------- named days, rest, and work in parts
 
 
-@slow_input(3000, ENDS, COMMANDS)
+@slow_input(2600, ENDS, COMMANDS)
 def rest_on_named_days(lines: int) -> str:
     """Days of rest that many lines name, and a chore of each cadence kept to named days."""
     first = date(2026, 1, 1).toordinal()
