@@ -118,7 +118,7 @@ def kept_to_many_named_days(names: int) -> str:
     )
 
 
-@slow_input(3000, ENDS, COMMANDS)
+@slow_input(2200, ENDS, COMMANDS)
 def worked_on_again_and_again(lines: int) -> str:
     """A window that is worked on for years, and one of `N times`."""
     first = date(2026, 1, 1).toordinal()
