@@ -13,6 +13,8 @@ from ledger.text.values import DAYS
 
 FAR = 800
 """How many days ahead one looks for a day that is asked, or in force."""
+OFTEN = 24
+"""How many spans out of force show that a line is never in force in any."""
 STRETCH = 64
 """Days for which the windows around are the same."""
 HORIZONS = (100, FAR, 15_000)
@@ -140,9 +142,10 @@ class PlainCalendar:
         return found
 
     def _falls(self, line: PlainLine, low: int, high: int) -> bool:
-        """True if the cadence of a line falls in some days, in force or not."""
+        """True if the cadence of a line falls in some days, in force or not, and so often that it
+        would be in force in one of its spans if it ever was."""
         spans = cadence_spans(line.cadence, self.home.week, line.counts_from, low, high, None)
-        return line.cadence.kind == "once" or any(span.first > low for span in spans)
+        return line.cadence.kind == "once" or sum(span.first > low for span in spans) >= OFTEN
 
     def stretch(self, day: int) -> int:
         """The number of the stretch of days that holds a day."""
