@@ -146,6 +146,11 @@ def test_minutes_worked_leave_less_to_do_until_none_are_left() -> None:
         assert task.total == left
 
 
+def test_what_was_worked_on_to_its_end_has_no_minutes_for_anybody() -> None:
+    text = list_of("2026-03-08", None, f"{THURSDAY} worked turn-mattress 15 min")
+    assert "turn-mattress 0 min noor and tam 15 min of 15 min worked" in text
+
+
 def test_what_is_done_after_it_was_worked_on_is_learned_in_all() -> None:
     record = [line for n in (5, 12, 19, 26) for line in (f"2026-03-{n:02} worked tax 20 min",
               f"2026-03-{n + 1:02} did tax 15 min by noor")]  # fmt: skip

@@ -62,7 +62,7 @@ def _minutes(task: Task) -> str:
     """Minutes left of those declared. If several people do that much, their number comes first."""
     if task.left is None:
         return "-"
-    times = f"{task.shares} × " if task.shares > 1 else ""
+    times = f"{task.shares} × " if task.shares > 1 and task.left else ""
     return times + duration(task.left)
 
 
