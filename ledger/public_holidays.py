@@ -16,12 +16,13 @@ from unicodedata import normalize
 import holidays
 from holidays.constants import PUBLIC
 from holidays.registry import COUNTRIES
+from holidays.version import __version__
 
 from ledger.text.near import nearest
 from ledger.text.values import FIRST_YEAR
 from ledger.text.words import listed
 
-VERSION: str = holidays.__version__
+VERSION = __version__
 """The version of the library: two versions may give different dates."""
 
 _SMALL_WORDS = {"and", "of", "the"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 
 import click
 
@@ -49,32 +50,40 @@ def command(words: tuple[str, ...], name: str) -> None:
             "public holidays need the library holidays: pip install '.[holidays]' in a copy of "
             "besom"
         ) from missing
-    from ledger.render import holidays_text as pages
-
-    name = unicodedata.normalize("NFC", name.strip())
-    if not is_name(name):
-        better = "-".join(name.split())
-        advice = f", such as {better}" if is_name(better) else ""
-        raise click.UsageError(
-            f'"{name}" cannot be a name: write a letter, then letters, digits and hyphens{advice}'
-        )
-    years = [word for word in words if word[:1].isdigit()]
-    country = " ".join(word for word in words if not word[:1].isdigit()).strip()
-    this_year = today_of(Household()).year
     try:
-        if not country:
-            if years:
-                raise click.UsageError(f"name a country too: `besom holidays GB {years[0]}`")
-            text = pages.countries_text(library.countries(), this_year)
-        elif not years:
-            text = pages.place_text(library.place_named(country), this_year)
-        else:
-            place = library.place_named(country)
-            listing = library.holidays_of(place, [_year(word, this_year) for word in years])
-            text = pages.listing_text(listing, name)
+        text = _answer(words, _name(name), today_of(Household()).year)
     except library.HolidaysFault as fault:
         raise click.UsageError(str(fault)) from fault
     give("\n" + text if fills_file() else text)
+
+
+def _answer(words: Sequence[str], name: str, this_year: int) -> str:
+    """The answer to a call: words that begin with a digit are years, all others name the place."""
+    from ledger import public_holidays as library
+    from ledger.render import holidays_text as pages
+
+    years = [word for word in words if word[:1].isdigit()]
+    text = " ".join(word for word in words if word not in years).strip()
+    if not text and years:
+        raise click.UsageError(f"name a country too: `besom holidays GB {years[0]}`")
+    if not text:
+        return pages.countries_text(library.countries(), this_year)
+    place = library.place_named(text)
+    if not years:
+        return pages.place_text(place, this_year)
+    listing = library.holidays_of(place, [_year(word, this_year) for word in years])
+    return pages.listing_text(listing, name)
+
+
+def _name(text: str) -> str:
+    name = unicodedata.normalize("NFC", text.strip())
+    if is_name(name):
+        return name
+    better = "-".join(name.split())
+    advice = f", such as {better}" if is_name(better) else ""
+    raise click.UsageError(
+        f'"{name}" cannot be a name: write a letter, then letters, digits and hyphens{advice}'
+    )
 
 
 def _year(word: str, this_year: int) -> int:
