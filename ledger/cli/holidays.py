@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Sequence
 
 import click
@@ -50,8 +49,9 @@ def command(words: tuple[str, ...], name: str) -> None:
             "public holidays need the library holidays: pip install '.[holidays]' in a copy of "
             "besom"
         ) from missing
+    _check_name(name)
     try:
-        text = _answer(words, _name(name), today_of(Household()).year)
+        text = _answer(words, name, today_of(Household()).year)
     except library.HolidaysFault as fault:
         raise click.UsageError(str(fault)) from fault
     give("\n" + text if fills_file() else text)
@@ -75,10 +75,9 @@ def _answer(words: Sequence[str], name: str, this_year: int) -> str:
     return pages.listing_text(listing, name)
 
 
-def _name(text: str) -> str:
-    name = unicodedata.normalize("NFC", text.strip())
+def _check_name(name: str) -> None:
     if is_name(name):
-        return name
+        return
     better = "-".join(name.split())
     advice = f", such as {better}" if is_name(better) else ""
     raise click.UsageError(

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import errno
 import os
-import stat
 import sys
 from contextlib import suppress
 from typing import BinaryIO
@@ -47,11 +46,10 @@ def give(data: str | bytes, err: bool = False, end: str = "\n") -> None:
 def fills_file() -> bool:
     """True where standard output goes to the end of a file that holds something already (`>>`)."""
     try:
-        status = os.fstat(sys.stdout.fileno())
+        return os.fstat(sys.stdout.fileno()).st_size > 0
     except (AttributeError, OSError, ValueError):
         # Closed, or no file of the system.
         return False
-    return stat.S_ISREG(status.st_mode) and status.st_size > 0
 
 
 def wire() -> BinaryIO:
