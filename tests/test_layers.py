@@ -20,6 +20,7 @@ FLOORS = {
     "report": 5,
     "lint": 5,
     "versions": 5,
+    "public_holidays": 5,
     "workspace": 6,
     "cache": 6,
     "clock": 6,

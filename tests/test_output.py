@@ -117,6 +117,8 @@ CALLS = [
     ("due", LIVE, "--for", LIVE), ("due", "--as", LIVE), ("due", LIVE, "--minutes", LIVE),
     ("lint", "--only", LIVE), ("explain", LIVE), ("lint", "--since", LIVE, LIVE),
     ("format", "-", "--name", LIVE), ("lighten", LIVE, "--as", "json"),
+    ("holidays", LIVE, "2026"), ("holidays", f"GB-{LIVE}"), ("holidays", "GB", f"2{LIVE}"),
+    ("holidays", "GB", "2026", "--name", LIVE),
     ("merge", "--print", *[f"{LIVE}/{LIVE}.chores"] * 3, "--ours", LIVE),
 ]  # fmt: skip
 

@@ -50,6 +50,7 @@ CALLS = (
 
 PARTS = {
     "editor": set(),
+    "public_holidays": set(),
     "git": {"git-setup"},
     "lint": {"lint", "compare", "explain"},
     "versions": {"compare", "merge"},
@@ -198,8 +199,8 @@ def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_s
     assert "lark" not in packed.modules
 
 
-def test_every_command_but_the_editors_server_is_tried() -> None:
-    assert WORDS.keys() == commands().keys() - {"language-server"}
+def test_every_command_that_needs_no_extra_is_tried() -> None:
+    assert WORDS.keys() == commands().keys() - {"language-server", "holidays"}
 
 
 def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_for(

@@ -20,6 +20,7 @@ OWN_MODULES = {
     "explain": "what a rule of the linter finds, and why",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",
+    "holidays": "public holidays of a country as a line of the book",
     "language-server": "answer an editor: checks, completion, renaming",
     "lighten": "the fewest moves that make a week fit its days",
     "lint": "find what is wrong in a book",

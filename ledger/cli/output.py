@@ -7,6 +7,7 @@ is made safe here, even if the caller forgot.
 from __future__ import annotations
 
 import errno
+import os
 import sys
 from contextlib import suppress
 from typing import BinaryIO
@@ -40,6 +41,15 @@ def give(data: str | bytes, err: bool = False, end: str = "\n") -> None:
         _write(safe_lines(text, end), err)
     else:
         _write(data if isinstance(data, bytes) else data.encode("utf-8", "surrogateescape"), err)
+
+
+def fills_file() -> bool:
+    """True where standard output goes to the end of a file that holds something already (`>>`)."""
+    try:
+        return os.fstat(sys.stdout.fileno()).st_size > 0
+    except (AttributeError, OSError, ValueError):
+        # Closed, or no file of the system.
+        return False
 
 
 def wire() -> BinaryIO:

@@ -17,10 +17,10 @@ from ledger.editor.names import (
     places_of,
 )
 from ledger.editor.view import View
-from ledger.text.classes import NAME, classes_of
+from ledger.text.classes import is_name
 from ledger.text.record_line import NOT_PEOPLE
 from ledger.text.source import TextRange
-from ledger.text.values import MONTH_NUMBERS, check_name
+from ledger.text.values import MONTH_NUMBERS
 
 
 class RenameRefused(Exception):
@@ -57,9 +57,7 @@ def rename(
 
 
 def _refuse(view: View, named: NameUse, name: str) -> None:
-    # A name is what the grammar reads as one, with nothing left over.
-    words = classes_of(f" {name}")
-    if words != ((1, 1 + len(name), NAME),) or check_name(name) is not None:
+    if not is_name(name):
         raise RenameRefused(
             f"{name!r} cannot be a name: write a letter, then letters, digits and hyphens"
         )

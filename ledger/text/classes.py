@@ -62,6 +62,11 @@ def classes_of(text: str) -> tuple[Classed, ...]:
     return tuple(_classed(line_parser, text, named, list(_durations(parse_node))))
 
 
+def is_name(text: str) -> bool:
+    """True for what the grammar reads as one name, with nothing left over."""
+    return classes_of(f" {text}") == ((1, 1 + len(text), NAME),)
+
+
 def _classed(
     line_parser: Parser, text: str, named: Mapping[int, str], durations: Sequence[tuple[int, int]]
 ) -> Iterator[Classed]:

@@ -41,6 +41,8 @@ format --diff home/home.chores
 format - --name home
 git-setup home --dry-run
 git-setup home --undo --yes
+holidays GB-ENG 2026 2027 --name bank-days
+holidays united kingdom england
 language-server --on today
 lighten home --moves 3 --on 2026-11-25 --as diff
 lint home --only overlap --without missing-area --fail-on error --as sarif
