@@ -437,7 +437,7 @@ def test_csv_has_a_row_for_each_day_of_the_weeks_and_markdown_all_the_tables(
     monkeypatch.chdir(ROOT)
     words = ("ahead", EXAMPLE, "--on", "2026-11-25", "--weeks", "2", "--as")
     rows = besom(*words, "csv").stdout.splitlines()
-    assert rows[:2] == ["day,minutes,limit,over,away", "2026-11-25,83,60,23,no"]
+    assert rows[:2] == ["day,minutes,limit,over,away", "2026-11-25,87,60,27,no"]
     assert [row[:10] for row in rows[1:]] == [
         (date(2026, 11, 25) + timedelta(n)).isoformat() for n in range(19)
     ]
