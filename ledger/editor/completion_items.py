@@ -43,7 +43,7 @@ _DETAILS: dict[str, str | None] = {
     "WEEK": None,
     "MONTH_UNIT": None,
     "ONCE": "a section of one span of days",
-    "EACH": "everyone does their own",
+    "EACH": "each person does their own",
     "OR": "any one of them",
     "THEN": "they take turns",
     "AND": "all of them together",

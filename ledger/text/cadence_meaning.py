@@ -16,9 +16,9 @@ def meaning(cadence: Cadence, weekend: Sequence[int]) -> str:
         return f"once in each of {cadence.times} parts of {_period(cadence)}"
     match cadence.kind:
         case "day":
-            return "each day has its own" if cadence.every == 1 else _one_in(cadence)
+            return "each day anew" if cadence.every == 1 else _one_in(cadence)
         case "weekday":
-            return "each day outside the weekend has its own"
+            return "each day outside the weekend, anew"
         case "weekend":
             return f"the whole weekend{_left_over(weekend)}"
         case "numbered-weekend":
