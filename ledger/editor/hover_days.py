@@ -21,8 +21,8 @@ from ledger.household.days import DaysReader
 from ledger.household.model import ANYONE, Span
 from ledger.render.layout import long_day, near_day, short_day
 from ledger.text.cadence_meaning import meaning
-from ledger.text.cadences import write_cadence
 from ledger.text.clauses import SectionHeader, clause_values
+from ledger.text.writer import write_line
 
 SPANS = 3
 """The most spans of days that are shown."""
@@ -66,8 +66,8 @@ def _from_today(days: int) -> str:
 def of_header(view: View, where: CursorPosition, node: SectionHeader) -> Iterator[str]:
     """What a header says, what its chores take, and when they come round next."""
     block = next(one for one in blocks(view.trees[where.path]) if one.header.number == where.line)
-    cadence, title = write_cadence(node.cadence.value), node.title.value if node.title else None
-    yield f"**{plain(title)}**: {cadence}" if title else f"**{cadence}**"
+    said, title = write_line(node._replace(title=None)), node.title.value if node.title else None
+    yield f"**{plain(title)}**: {said}" if title else f"**{said}**"
     yield meaning(node.cadence.value, view.household.weekend)
     yield f"{total_text(total_of(view, where.path, block))}, each time it comes round"
     flags = (clause for clause, _ in clause_values(node) if clause.kind == "flag")

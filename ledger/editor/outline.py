@@ -16,6 +16,7 @@ from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
 from ledger.text.parts import Located
 from ledger.text.tree import AbsentLine, Declared, LimitLine, Line, Setting
 from ledger.text.words import counted, duration
+from ledger.text.writer import write_line
 
 _GROUPS = {
     "person": "People", "area": "Areas", "days": "Days", "limit": "Limits", "away": "Away",
@@ -90,7 +91,8 @@ def _declared(line: Line, positions: Positions) -> lsp.DocumentSymbol:
         name = node.name.value
         # Named days may have many lines, each with days of its own.
         is_days = isinstance(node, NamedDays)
-        detail = text[node.name.end :].strip() if is_days else title_of(name, node.title)
+        said = write_line(node).removeprefix(f"days {name} ")
+        detail = said if is_days else title_of(name, node.title)
         span = line.number, line.number
         return _symbol(positions, span, name, _KINDS[_keyword(line)], detail, node.name)
     return _symbol(positions, (line.number, line.number), text, lsp.SymbolKind.Property)
@@ -99,14 +101,14 @@ def _declared(line: Line, positions: Positions) -> lsp.DocumentSymbol:
 def _section(block: Block, positions: Positions) -> lsp.DocumentSymbol:
     node = block.header.node
     assert isinstance(node, SectionHeader)
-    cadence = write_cadence(node.cadence.value)
+    cadence, said = write_cadence(node.cadence.value), write_line(node._replace(title=None))
     title = node.title.value if node.title and node.title.value else None
     symbol = _symbol(
         positions,
         (block.header.number, block.last),
         title or cadence,
         lsp.SymbolKind.Array,
-        cadence if title else None,
+        (said if title else said.removeprefix(cadence).strip()) or None,
         node.cadence,
     )
     symbol.children = [_chore(line, block, positions) for line in block.chores]
