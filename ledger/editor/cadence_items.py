@@ -13,7 +13,7 @@ from ledger.text.cadences import shortest_period, write_cadence
 from ledger.text.parts import Cadence
 from ledger.text.values import DAYS, LAST, MONTHS, ORDINALS
 
-_LIST_OF_WEEKENDS = re.compile(r"(?<=weekend ).*,$")
+_LIST_OF_WEEKENDS = re.compile(r"(?<=weekend )(?!is ).*,$")
 _FEW, _QUARTER = 2, 3
 """The N of `every N days` and `weeks`, and of `months`, that are offered first."""
 
@@ -25,16 +25,15 @@ def cadence_items(text: str, weekend: Sequence[int]) -> Iterator[CompletionItem]
         begun = " ".join(begun.split()[2:])
     if not begun:
         return
-    named = _LIST_OF_WEEKENDS.search(begun)
-    taken = set(named.group().replace(",", " ").split()) if named else set()
-    begun = begun[: named.start()].rstrip() if named else begun
+    begun = _LIST_OF_WEEKENDS.sub("", begun).rstrip()
+    offered = set[str]()
     for cadence in _cadences(begun):
         words = write_cadence(cadence)
         rest = words.removeprefix(f"{begun} ")
         # A number alone would say nothing: `2 weeks` is offered in one piece.
         word = rest if rest[0].isdigit() else rest.split()[0]
-        if rest != words and word not in taken:
-            taken.add(word)
+        if rest != words and word not in offered:
+            offered.add(word)
             is_named = word in DAYS or word in MONTHS
             kind = lsp.CompletionItemKind.EnumMember if is_named else lsp.CompletionItemKind.Keyword
             # Named days have no windows: all of the days are meant.

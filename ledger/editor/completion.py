@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator
+from contextlib import suppress
 from datetime import date
 from typing import NamedTuple
 
@@ -37,13 +38,11 @@ from ledger.text.builder import build
 from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader, clause_values
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.tree import LimitLine, Node, RecordLine
-from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
+from ledger.text.values import ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
 _OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
 _COMMENT = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*#')
-# The items of a list that ends in a comma; the word before a list may be taken for part of one.
-_LIST = re.compile(r"(?:[^,\s]+(?:[ \t]+to[ \t]+[^,\s]+|[ \t]+[^,\s]+)?[ \t]*,[ \t]*)+\Z")
 # A line may be complete only with one of these after a name.
 _ENDINGS = ("x", "x to 2000-01-01", "x 1 min", "x 2000-01-01")
 _UNITS = {"day", "week", "month"}
@@ -129,18 +128,29 @@ def _items(view: View, text: str, header: SectionHeader | None) -> Iterable[Comp
 
 def _words(view: View, begun: Begun) -> Iterable[CompletionItem]:
     """The words of the grammar that can come next, numbers last."""
-    listed = _listed(begun.text)
     words = word_items(begun.kinds - _used(begun), begun.start)
-    items = {word.text: word for word in words if word.text not in listed}
-    if begun.start == "declaration_line":
-        cadences = list(cadence_items(begun.text, view.household.weekend))
-        without = {item.text for item in cadences} | (_UNITS if cadences else set())
-        others = [item for text, item in items.items() if text not in without]
-        wanted = _wanted(begun.node)
-        return sorted(
-            [*cadences, *others], key=lambda item: (item.text != wanted, item.text[0].isdigit())
-        )
-    return items.values()
+    if begun.start != "declaration_line":
+        return _fitting(begun, words)
+    cadences = list(cadence_items(begun.text, view.household.weekend))
+    without = {item.text for item in cadences} | (_UNITS if cadences else set())
+    others = [word for word in words if word.text not in without]
+    wanted = _wanted(begun.node)
+    return sorted(
+        _fitting(begun, [*cadences, *others]),
+        key=lambda item: (item.text != wanted, item.text[0].isdigit()),
+    )
+
+
+def _fitting(begun: Begun, items: Iterable[CompletionItem]) -> Iterator[CompletionItem]:
+    """Those that a list can go on with: none that it has already."""
+    if not begun.text.rstrip(" \t").endswith(","):
+        yield from items
+        return
+    for item in items:
+        with suppress(ValueFault):
+            with suppress(LineFault):
+                build(parser().parse(begun.text + item.text, begun.start))
+            yield item
 
 
 def _wanted(node: Node | None) -> str | None:
@@ -148,15 +158,6 @@ def _wanted(node: Node | None) -> str | None:
     if isinstance(node, SectionHeader | NamedDays) and node.cadence and node.first is None:
         return "from" if node.cadence.value.needs_from else None
     return None
-
-
-def _listed(text: str) -> set[str]:
-    """The words in a list that goes on, names of days and months in full."""
-    found = _LIST.search(text) if text.rstrip(" \t").endswith(",") else None
-    words = found.group().replace(",", " ").split() if found else []
-    days = (DAYS[DAY_NUMBERS[word]] for word in words if word in DAY_NUMBERS)
-    months = (MONTHS[MONTH_NUMBERS[word] - 1] for word in words if word in MONTH_NUMBERS)
-    return {"weekday", "weekend", "last"} & set(words) | {*days, *months}
 
 
 def _begun(text: str, header: SectionHeader | None = None) -> Begun | None:
@@ -215,7 +216,7 @@ def _days_names(
     words = begun.text.split()
     # Only behind a person can a limit name days too.
     if words[0] != "limit" or words[1] in view.household.people:
-        yield from days_items(view, named_before)
+        yield from _fitting(begun, days_items(view, named_before))
     if not named.declares:
         yield from _beside_days(view, begun)
 
@@ -225,7 +226,8 @@ def _beside_people(view: View, begun: Begun) -> Iterator[CompletionItem]:
     if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
         yield from word_items({"EACH"}, begun.start)
     if begun.text.split() == ["limit"]:
-        yield from days_items(view, ())
+        # Here `each` is no name for days.
+        yield from days_items(view, {"each"})
         yield from word_items({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
 
 
@@ -235,16 +237,17 @@ def _beside_days(view: View, begun: Begun) -> Iterator[CompletionItem]:
     if first in ("away", "rest"):
         if not others:
             yield from date_items(view, _days(view, begun))
-            yield from word_items({"FROM"}, begun.start)
+            if "from" not in view.household.named_days:
+                yield from word_items({"FROM"}, begun.start)
         return
-    kinds, listed = {"DAY", "WEEKDAY", "WEEKEND"}, _listed(begun.text)
+    kinds = {"DAY", "WEEKDAY", "WEEKEND"}
     if first == "limit":
         yield from _durations()
         if others[0] not in view.household.people:
             return
     else:
         kinds.add("MONTH")
-    yield from (word for word in word_items(kinds, begun.start) if word.text not in listed)
+    yield from _fitting(begun, word_items(kinds, begun.start))
 
 
 def _used(begun: Begun) -> set[str]:
@@ -283,7 +286,7 @@ def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
                 yield from (one for one in _durations() if one.text not in texts)
     elif begun.text.split()[-1] == "within":
         yield from (CompletionItem(text, None, lsp.CompletionItemKind.Value) for text in _WITHIN)
-    elif isinstance(node, ChoreLine | LimitLine):
+    elif isinstance(node, ChoreLine) or (isinstance(node, LimitLine) and begun.node is None):
         yield from _durations()
 
 
