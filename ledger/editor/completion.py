@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import suppress
 from datetime import date
 from typing import NamedTuple
 
 from lsprotocol import types as lsp
 
 from ledger.calendar.week import FIRST_DAY, MAX_DAY, month_index, month_last
+from ledger.editor.cadence_items import cadence_items
 from ledger.editor.completion_items import (
     DURATIONS,
     CompletionItem,
@@ -36,13 +38,16 @@ from ledger.text.builder import build
 from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader, clause_values
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.tree import LimitLine, Node, RecordLine
-from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS, MONTHS, ValueFault, ordinal
+from ledger.text.values import ValueFault, ordinal
 
 _PARTIAL = re.compile(r'[^ \t,"#]*\Z')
 _OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
 _COMMENT = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*#')
 # A line may be complete only with one of these after a name.
-_ENDINGS = ("x", "x to 2000-01-01", "x 1 min")
+_ENDINGS = ("x", "x to 2000-01-01", "x 1 min", "x 2000-01-01")
+_UNITS = {"day", "week", "month"}
+_CONTRARY = {"VITAL", "SPARE"}
+_WITHIN = ("2 days", "3 days", "7 days")
 
 
 class Begun(NamedTuple):
@@ -55,6 +60,8 @@ class Begun(NamedTuple):
     """The kinds of words that can come next."""
     node: Node | None
     """What the line says so far; None if it cannot end here."""
+    header: SectionHeader | None = None
+    """The header that it stands below."""
 
 
 def completion(
@@ -77,7 +84,8 @@ def completion(
     if start and before[start - 1] not in " \t,":
         return lsp.CompletionList(is_incomplete=False, items=[])
     range_ = positions.range(where.line, start, where.column)
-    items = [] if on_its_own and _can_end(before) else _items(view, before[:start])
+    header = view.trees[where.path].header_of(where.line)
+    items = [] if on_its_own and _can_end(before) else _items(view, before[:start], header)
     protocol_items = [_protocol_item(item, rank, range_) for rank, item in enumerate(items)]
     return lsp.CompletionList(is_incomplete=False, items=protocol_items)
 
@@ -100,44 +108,66 @@ def _protocol_item(item: CompletionItem, rank: int, range_: lsp.Range) -> lsp.Co
     )
 
 
-def _items(view: View, text: str) -> Iterable[CompletionItem]:
+def _items(view: View, text: str, header: SectionHeader | None) -> Iterable[CompletionItem]:
     if not text:
         days = _dates([view.today, view.today - 1])
         kinds = parser().kinds_after("", "declaration_line")
         return [*date_items(view, days), *word_items(kinds, "")]
-    begun = _begun(text)
+    begun = _begun(text, header)
     if begun is None:
         return []
     next_name = _next_name(begun) if "NAME" in begun.kinds else None
     if next_name is not None:
         return _names(view, begun, *next_name)
-    words = word_items(begun.kinds - _used(begun.node), begun.start)
-    listed = _listed(begun.text)
     return [
         *_numbers(view, begun),
         *(date_items(view, _days(view, begun)) if "DATE" in begun.kinds else ()),
-        *(word for word in words if word.text not in listed),
+        *_words(view, begun),
     ]
 
 
-def _listed(text: str) -> set[str]:
-    """The full names of the days and months in a list that goes on."""
-    if not text.rstrip(" \t").endswith(","):
-        return set()
-    words = text.replace(",", " ").split()
-    days = (DAYS[DAY_NUMBERS[word]] for word in words if word in DAY_NUMBERS)
-    months = (MONTHS[MONTH_NUMBERS[word] - 1] for word in words if word in MONTH_NUMBERS)
-    return {*days, *months}
+def _words(view: View, begun: Begun) -> Iterable[CompletionItem]:
+    """The words of the grammar that can come next, numbers last."""
+    words = word_items(begun.kinds - _used(begun), begun.start)
+    if begun.start != "declaration_line":
+        return _fitting(begun, words)
+    cadences = list(cadence_items(begun.text, view.household.weekend))
+    without = {item.text for item in cadences} | (_UNITS if cadences else set())
+    others = [word for word in words if word.text not in without]
+    wanted = _wanted(begun.node)
+    return sorted(
+        _fitting(begun, [*cadences, *others]),
+        key=lambda item: (item.text != wanted, item.text[0].isdigit()),
+    )
 
 
-def _begun(text: str) -> Begun | None:
+def _fitting(begun: Begun, items: Iterable[CompletionItem]) -> Iterator[CompletionItem]:
+    """Those that a list can go on with: none that it has already."""
+    if not begun.text.rstrip(" \t").endswith(","):
+        yield from items
+        return
+    for item in items:
+        with suppress(ValueFault):
+            with suppress(LineFault):
+                build(parser().parse(begun.text + item.text, begun.start))
+            yield item
+
+
+def _wanted(node: Node | None) -> str | None:
+    """The word without which a line falls on no day."""
+    if isinstance(node, SectionHeader | NamedDays) and node.cadence and node.first is None:
+        return "from" if node.cadence.value.needs_from else None
+    return None
+
+
+def _begun(text: str, header: SectionHeader | None = None) -> Begun | None:
     """The line so far; None if no line begins so."""
     start = kind_of(text) if text.strip(" \t") else "chore_line"
     try:
         kinds = parser().kinds_after(text, start)
     except LineFault:
         return None
-    return Begun(text, start, kinds, _node(text, start))
+    return Begun(text, start, kinds, _node(text, start), header)
 
 
 def _node(text: str, start: str) -> Node | None:
@@ -158,7 +188,8 @@ def _next_name(begun: Begun) -> tuple[NameUse, Node] | None:
 
 
 def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[CompletionItem]:
-    if named.declares:
+    # Lines of one name of days add up; of all else a new name is wanted.
+    if named.declares and named.kind != NAMED_DAYS:
         return
     named_before = {
         one.name.value
@@ -173,11 +204,21 @@ def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[Com
     elif named.kind == THING:
         yield from thing_items(view, named_before)
     elif named.kind == NAMED_DAYS:
-        yield from days_items(view, named_before)
-        yield from _beside_days(view, begun)
+        yield from _days_names(view, begun, named, named_before)
     else:
         yield from person_items(view, named_before)
         yield from _beside_people(view, begun)
+
+
+def _days_names(
+    view: View, begun: Begun, named: NameUse, named_before: Collection[str]
+) -> Iterator[CompletionItem]:
+    words = begun.text.split()
+    # Only behind a person can a limit name days too.
+    if words[0] != "limit" or words[1] in view.household.people:
+        yield from _fitting(begun, days_items(view, named_before))
+    if not named.declares:
+        yield from _beside_days(view, begun)
 
 
 def _beside_people(view: View, begun: Begun) -> Iterator[CompletionItem]:
@@ -185,7 +226,8 @@ def _beside_people(view: View, begun: Begun) -> Iterator[CompletionItem]:
     if begun.start == "chore_line" and begun.text.rstrip(" \t").endswith("by"):
         yield from word_items({"EACH"}, begun.start)
     if begun.text.split() == ["limit"]:
-        yield from days_items(view, ())
+        # Here `each` is no name for days.
+        yield from days_items(view, {"each"})
         yield from word_items({"WEEKDAY", "WEEKEND", "DAY"}, begun.start)
 
 
@@ -195,38 +237,56 @@ def _beside_days(view: View, begun: Begun) -> Iterator[CompletionItem]:
     if first in ("away", "rest"):
         if not others:
             yield from date_items(view, _days(view, begun))
-            yield from word_items({"FROM"}, begun.start)
+            if "from" not in view.household.named_days:
+                yield from word_items({"FROM"}, begun.start)
         return
-    kinds, listed = {"DAY", "WEEKDAY", "WEEKEND"}, _listed(begun.text)
+    kinds = {"DAY", "WEEKDAY", "WEEKEND"}
     if first == "limit":
         yield from _durations()
+        if others[0] not in view.household.people:
+            return
     else:
         kinds.add("MONTH")
-    yield from (word for word in word_items(kinds, begun.start) if word.text not in listed)
+    yield from _fitting(begun, word_items(kinds, begun.start))
 
 
-def _used(node: Node | None) -> set[str]:
-    """The keywords of the clauses that the line has; each may be there once."""
+def _used(begun: Begun) -> set[str]:
+    """The keywords that would say nothing new: those of clauses that the line has, and flags that
+    cannot be or have no effect."""
+    node, keywords = begun.node, parser().tables.keywords
     if not isinstance(node, ChoreLine | SectionHeader | NamedDays):
         return set()
-    keywords = parser().tables.keywords
     # A duration has no keyword, so its number stands for it.
     used = {keywords.get(clause.keyword, "INT") for clause, _ in clause_values(node)}
-    contrary = {"VITAL", "SPARE"}
-    return used | contrary if used & contrary else used
+    if used & _CONTRARY:
+        used |= _CONTRARY
+    header = begun.header if isinstance(node, ChoreLine) else node
+    if isinstance(header, SectionHeader):
+        flags = (clause for clause, _ in clause_values(header) if clause.kind == "flag")
+        used |= {keywords[clause.keyword] for clause in flags}
+        if header.cadence.value.is_after_done:
+            used.add("EXPIRES")
+    return used
 
 
 def _numbers(view: View, begun: Begun) -> Iterator[CompletionItem]:
     """Durations, if one fits: usual ones for a chore; for the record, what the chore takes."""
-    if "INT" not in begun.kinds - _used(begun.node):
+    if "INT" not in begun.kinds - _used(begun):
         return
     # What was worked on wants its minutes: without them the line cannot end.
     node = begun.node or _node(f"{begun.text}1 min", begun.start)
     if isinstance(node, RecordLine):
         item = node.entry.items[-1]
         if item.minutes is None or begun.node is None:
-            yield from minutes_items(view, item.name.value)
-    elif isinstance(node, ChoreLine | LimitLine):
+            known = list(minutes_items(view, item.name.value))
+            yield from known
+            # A part of it may take any time.
+            if begun.node is None:
+                texts = {one.text for one in known}
+                yield from (one for one in _durations() if one.text not in texts)
+    elif begun.text.split()[-1] == "within":
+        yield from (CompletionItem(text, None, lsp.CompletionItemKind.Value) for text in _WITHIN)
+    elif isinstance(node, ChoreLine) or (isinstance(node, LimitLine) and begun.node is None):
         yield from _durations()
 
 
@@ -236,15 +296,15 @@ def _durations() -> Iterator[CompletionItem]:
 
 
 def _days(view: View, begun: Begun) -> Iterator[date]:
-    """Likely dates."""
-    today = view.today
+    """Likely dates. None comes before a date that the line names already, the day of a line of the
+    record left out."""
     if begun.start == "record_line":
-        return _dates(range(today + 1, today + 8))
-    words = begun.text.split()
-    first = ordinal(words[-2]) if words[-1] == "to" and len(words) > 1 else None
-    if first is not None:
-        # A span does not end before it begins.
-        return _dates(first + ahead for ahead in (1, 2, 6, 13, 27))
+        return _dates(range(view.today + 1, view.today + 8))
+    words = begun.text.replace(",", " ").split()
+    last = max(filter(None, map(ordinal, words)), default=0)
+    if last:
+        return _dates(last + ahead for ahead in (1, 2, 6, 13, 27))
+    today = view.today
     return _dates([today, today + 1, today + 7, month_last(month_index(today)) + 1])
 
 

@@ -36,14 +36,14 @@ _DETAILS: dict[str, str | None] = {
     "AWAY": "days away",
     "REST": "days of rest at home: illness, exams",
     "DAYS": None,
-    "DAY_UNIT": "when a day ends",
+    "DAY_UNIT": None,
     "EVERY": "a section that comes round so often",
-    "WEEKEND": "a section of weekends of the month",
+    "WEEKEND": "the days of the weekend",
     "WEEKDAY": "the days that are not of the weekend",
     "WEEK": None,
     "MONTH_UNIT": None,
     "ONCE": "a section of one span of days",
-    "EACH": "everyone does their own",
+    "EACH": "each person does their own",
     "OR": "any one of them",
     "THEN": "they take turns",
     "AND": "all of them together",
@@ -56,6 +56,14 @@ _DETAILS: dict[str, str | None] = {
     "ON": "the days it falls on",
     "LAST": "the last of the month",
 }
+_FIRST = {
+    "DAYS": "days with a name, such as those of school",
+    "DAY_UNIT": "when a day ends",
+    "WEEKEND": "a section of weekends of the month; or which days a weekend is",
+    "WEEK": "on which day a week begins",
+}
+"""Words that say something else where a line begins."""
+_IN_DECLARATIONS = {"BY": "whose days they are", "IS": "the days of a weekend"}
 _SPELT_OUT = {"DAY": DAYS, "MONTH": MONTHS, "ORDINAL": ORDINALS}
 
 
@@ -73,8 +81,7 @@ def word_items(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
     """The keywords of some kinds, in the order in which a book uses them; then names of days and
     months, and ordinals."""
     keywords = parser().tables.keywords
-    clauses = CLAUSES[SectionHeader if start == "declaration_line" else ChoreLine]
-    details = _DETAILS | {keywords[one.keyword]: one.about for one in clauses if one.keyword}
+    details = word_details(start)
     spelt = {kind: word for word, kind in keywords.items()}
     # What a book says first is offered first.
     for kind in dict.fromkeys((*details, *spelt)):
@@ -83,6 +90,16 @@ def word_items(kinds: Collection[str], start: str) -> Iterator[CompletionItem]:
     for kind, words in _SPELT_OUT.items():
         if kind in kinds:
             yield from (CompletionItem(word, None, _KIND.EnumMember) for word in words)
+
+
+def word_details(start: str) -> dict[str, str | None]:
+    """What the words of the grammar say in a line of a kind, or where a line begins."""
+    keywords = parser().tables.keywords
+    declares = start == "declaration_line"
+    clauses = CLAUSES[SectionHeader if declares else ChoreLine]
+    of_clauses = {keywords[one.keyword]: one.about for one in clauses if one.keyword}
+    special = _IN_DECLARATIONS if declares else {} if start else _FIRST
+    return _DETAILS | of_clauses | special
 
 
 def date_items(view: View, days: Iterable[date]) -> Iterator[CompletionItem]:

@@ -19,6 +19,7 @@ from ledger.editor.names import path_in
 from ledger.editor.navigation import definition, references
 from ledger.editor.outline import outline
 from ledger.editor.rename import RenameRefused, prepare, rename
+from ledger.editor.selection import selections
 from ledger.editor.session import Session
 from ledger.editor.totals import totals
 
@@ -98,6 +99,7 @@ FEATURES: Mapping[str, tuple[Answer, Any]] = {
     lsp.TEXT_DOCUMENT_RENAME: (_rename, lsp.RenameOptions(prepare_provider=True)),
     lsp.TEXT_DOCUMENT_DOCUMENT_SYMBOL: (_of_file(outline), None),
     lsp.TEXT_DOCUMENT_FOLDING_RANGE: (_of_file(folds), None),
+    lsp.TEXT_DOCUMENT_SELECTION_RANGE: (_of_file(selections, "positions"), None),
     lsp.TEXT_DOCUMENT_FORMATTING: (_of_file(format_file), None),
     lsp.TEXT_DOCUMENT_RANGE_FORMATTING: (_of_file(format_range, "range"), None),
     lsp.TEXT_DOCUMENT_CODE_ACTION: (_actions, lsp.CodeActionOptions(list(KINDS))),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from lsprotocol import types as lsp
 
@@ -12,12 +13,19 @@ from ledger.editor.view import View
 from ledger.household.names import title_of
 from ledger.text.cadences import write_cadence
 from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
+from ledger.text.parts import Located
 from ledger.text.tree import AbsentLine, Declared, LimitLine, Line, Setting
 from ledger.text.words import counted, duration
+from ledger.text.writer import write_line
 
 _GROUPS = {
     "person": "People", "area": "Areas", "days": "Days", "limit": "Limits", "away": "Away",
     "rest": "Rest",
+}  # fmt: skip
+
+
+_KINDS = {
+    "person": lsp.SymbolKind.Object, "area": lsp.SymbolKind.Class, "days": lsp.SymbolKind.Enum,
 }  # fmt: skip
 
 
@@ -79,35 +87,45 @@ def _declared(line: Line, positions: Positions) -> lsp.DocumentSymbol:
     node = line.node
     whole = positions.line(line.number)
     text = whole[: line.comment.start if line.comment else len(whole)].strip()
-    if isinstance(node, Declared):
-        kind = lsp.SymbolKind.Object if node.keyword == "person" else lsp.SymbolKind.Class
-        title = title_of(node.name.value, node.title)
-        return _symbol(positions, (line.number, line.number), node.name.value, kind, title)
+    if isinstance(node, Declared | NamedDays):
+        name = node.name.value
+        # Named days may have many lines, each with days of its own.
+        is_days = isinstance(node, NamedDays)
+        said = write_line(node).removeprefix(f"days {name} ")
+        detail = said if is_days else title_of(name, node.title)
+        span = line.number, line.number
+        return _symbol(positions, span, name, _KINDS[_keyword(line)], detail, node.name)
     return _symbol(positions, (line.number, line.number), text, lsp.SymbolKind.Property)
 
 
 def _section(block: Block, positions: Positions) -> lsp.DocumentSymbol:
     node = block.header.node
     assert isinstance(node, SectionHeader)
-    cadence = write_cadence(node.cadence.value)
+    cadence, said = write_cadence(node.cadence.value), write_line(node._replace(title=None))
     title = node.title.value if node.title and node.title.value else None
     symbol = _symbol(
         positions,
         (block.header.number, block.last),
         title or cadence,
         lsp.SymbolKind.Array,
-        cadence if title else None,
+        (said if title else said.removeprefix(cadence).strip()) or None,
+        node.cadence,
     )
-    symbol.children = [_chore(line, block.last_of(line), positions) for line in block.chores]
+    symbol.children = [_chore(line, block, positions) for line in block.chores]
     return symbol
 
 
-def _chore(line: Line, last: int, positions: Positions) -> lsp.DocumentSymbol:
+def _chore(line: Line, block: Block, positions: Positions) -> lsp.DocumentSymbol:
     node = line.node
     assert isinstance(node, ChoreLine)
-    detail = duration(node.minutes.value) if node.minutes else None
-    span = line.number, last
-    return _symbol(positions, span, node.name.value, lsp.SymbolKind.Function, detail)
+    steps = len(block.steps.get(line.number, ()))
+    words = [
+        duration(node.minutes.value) if node.minutes else "",
+        counted(steps, "step", "steps") if steps else "",
+    ]
+    span = line.number, block.last_of(line)
+    kind, detail = lsp.SymbolKind.Function, ", ".join(filter(None, words))
+    return _symbol(positions, span, node.name.value, kind, detail or None, node.name)
 
 
 def _symbol(
@@ -116,12 +134,15 @@ def _symbol(
     name: str,
     kind: lsp.SymbolKind,
     detail: str | None = None,
+    selected: Located[Any] | None = None,
 ) -> lsp.DocumentSymbol:
+    """A symbol; `selected` is the part of its first line that it is known by, else the line."""
     first, last = span
+    start, end = selected[1:] if selected else (0, len(positions.line(first)))
     return lsp.DocumentSymbol(
         name,
         kind,
         lsp.Range(positions.at(first, 0), positions.at(last, len(positions.line(last)))),
-        positions.range(first, 0, len(positions.line(first))),
+        positions.range(first, start, end),
         detail,
     )

@@ -36,7 +36,7 @@ def resolves(
     """True if a change takes a finding away, brings no other, and loses no chore. With
     `only_errors` it may bring warnings and notes.
 
-    Once a line can be read, other things may be wrong in it; these findings do not count.
+    Once a line can be used, other things may be wrong in it; these findings do not count.
     """
     after = view.trial(sources)
     before, now = _counted(view.findings), _counted(after.findings)
@@ -45,12 +45,12 @@ def resolves(
     if not view.household.chores.keys() <= after.household.chores.keys():
         return False
     added = now - before
-    if finding.rule == UNREADABLE_LINE.name:
-        path, line = finding.place.source.path, finding.place.line
+    path, line = finding.place.source.path, finding.place.line
+    if finding.rule == UNREADABLE_LINE.name or finding in view.trees[path].faults():
         added -= _counted(
             one
             for one in after.findings
-            if one.rule != UNREADABLE_LINE.name
+            if one.rule not in (UNREADABLE_LINE.name, finding.rule)
             and (one.place.source.path, one.place.line) == (path, line)
         )
     return not any(kind.severity is Severity.ERROR or not only_errors for kind in added)

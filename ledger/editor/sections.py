@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
 from typing import NamedTuple
@@ -11,22 +12,20 @@ from ledger.text.clauses import ChoreLine
 from ledger.text.tree import Line, Tree
 
 
-class Block(NamedTuple):
+@dataclass
+class Block:
     """A header and the chores below it."""
 
     header: Line
-    chores: list[Line]
-    steps: Mapping[int, int]
-    """The line of the last step of each chore of the file that has any."""
-
-    @property
-    def last(self) -> int:
-        """The line of its last chore or step, or else of its header."""
-        return self.last_of(self.chores[-1]) if self.chores else self.header.number
+    steps: Mapping[int, list[Line]]
+    """The steps of each chore of the file that has any, by its line."""
+    last: int
+    """The line of its last chore or step, unreadable ones included, or else of its header."""
+    chores: list[Line] = field(default_factory=list)
 
     def last_of(self, chore: Line) -> int:
         """The line of the last step of a chore, or else of the chore."""
-        return self.steps.get(chore.number, chore.number)
+        return self.steps.get(chore.number, [chore])[-1].number
 
 
 class Month(NamedTuple):
@@ -42,15 +41,20 @@ class Month(NamedTuple):
 def blocks(tree: Tree) -> Iterator[Block]:
     """The sections of a file in order, each with its chores."""
     block: Block | None = None
-    steps = {owner.number: step.number for step, owner in tree.owned_steps() if owner is not None}
+    steps: dict[int, list[Line]] = {}
+    for step, owner in tree.owned_steps():
+        if owner is not None:
+            steps.setdefault(owner.number, []).append(step)
     for line in tree.lines:
         if line.opens:
             if block is not None:
                 yield block
             # Chores below a header that cannot be read belong to no section.
-            block = None if line.node is None else Block(line, [], steps)
-        elif isinstance(line.node, ChoreLine) and block is not None:
-            block.chores.append(line)
+            block = None if line.node is None else Block(line, steps, line.number)
+        elif block is not None and (line.is_chore or line.is_step):
+            block.last = line.number
+            if isinstance(line.node, ChoreLine):
+                block.chores.append(line)
     if block is not None:
         yield block
 

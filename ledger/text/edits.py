@@ -13,6 +13,7 @@ from dataclasses import replace
 from ledger.text.changed import changed
 from ledger.text.finding import Fix, TextEdit
 from ledger.text.source import Source, TextRange
+from ledger.text.tree import STEP
 
 _BODY = re.compile(r'[^"#]*')
 _LINK = re.compile(r"[ \t]*,[ \t]*|[ \t]+(?:or|then|and)[ \t]+")
@@ -71,7 +72,7 @@ def delete_name(place: TextRange, words: str = "") -> Fix:
 
 
 def delete_line(place: TextRange, is_certain: bool = False) -> Fix:
-    """A fix that deletes the line of a place."""
+    """A fix that deletes the line of a place, and with a chore its steps."""
     return Fix("Delete this line", (without_line(place),), is_certain)
 
 
@@ -93,8 +94,23 @@ def over(place: TextRange, words: str) -> TextEdit:
 
 
 def without_line(place: TextRange) -> TextEdit:
-    """The edit that deletes the line of a place."""
-    return TextEdit(place.source.path, place.line, 0, place.line + 1, 0, "")
+    """The edit that deletes the line of a place, and with a chore its steps."""
+    after = _last_step(place.source, place.line) + 1
+    return TextEdit(place.source.path, place.line, 0, after, 0, "")
+
+
+def _last_step(source: Source, line: int) -> int:
+    """The line of a chore's last step; its own line where it has none, or is no chore."""
+    last, text = line, source.lines[line]
+    if text[:1] not in (" ", "\t") or text.lstrip(" \t")[:1] in ("", "#", STEP):
+        return line
+    for number in range(line + 1, len(source.lines)):
+        sign = source.lines[number].lstrip(" \t")[:1]
+        if sign == STEP:
+            last = number
+        elif sign not in ("", "#"):
+            break
+    return last
 
 
 def to_text(source: Source, text: str) -> tuple[TextEdit, ...]:

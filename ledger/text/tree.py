@@ -7,7 +7,7 @@ list waits for its modules to load, and a named tuple loads in a third of the ti
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import takewhile
@@ -204,6 +204,14 @@ class Tree:
         lines = map(self.lines.__getitem__, range(first, len(self.lines)))
         section = takewhile(lambda line: not line.opens, lines)
         return [line.node for line in section if isinstance(line.node, ChoreLine)]
+
+    def header_of(self, number: int) -> SectionHeader | None:
+        """The header above a line, given its number; None if there is none, or one that cannot be
+        read."""
+        above = bisect_left(self.lines, number, key=attrgetter("number"))
+        lines = map(self.lines.__getitem__, range(above - 1, -1, -1))
+        header = next((line.node for line in lines if line.opens), None)
+        return header if isinstance(header, SectionHeader) else None
 
     def owned_steps(self) -> Iterator[tuple[Line, Line | None]]:
         """Each step with the chore line it belongs to, readable or not; None where it has none.
