@@ -41,6 +41,7 @@ OFFERED: dict[str, list[str]] = {
         "Part them: move bath to every monday",
     ],
     "drifted-minutes": ["Write `15 min`"],
+    "empty-except": ["Delete `except monday`"],
     "empty-section": ["Delete this line"],
     "falls-rarely": ["Write `every month on last`"],
     "impossible-date": ["Write `2026-02-28`"],
