@@ -44,6 +44,7 @@ OFFERED: dict[str, list[str]] = {
     "empty-except": ["Delete `except monday`"],
     "empty-section": ["Delete this line"],
     "falls-rarely": ["Write `every month on last`"],
+    "idle-expires": ["Delete `expires`"],
     "impossible-date": ["Write `2026-02-28`"],
     "impossible-move": ["Delete this line"],
     "line-while-away": ["Let the days away end by 2026-02-22"],
@@ -68,7 +69,9 @@ OFFERED: dict[str, list[str]] = {
 """What the editor offers to do about the bad sample of a rule; nothing about any other."""
 UNSOLVED = {"missing-from": ["Write `every 2 weeks from YYYY-MM-DD`"]}
 """Fixes in which something is still to be filled in: no editor offers them."""
-MENDED = {"mixed-line-ends", "not-formatted", "out-of-order-line", "repeated-line"}
+MENDED = {
+    "idle-expires", "mixed-line-ends", "not-formatted", "out-of-order-line", "repeated-line",
+}  # fmt: skip
 """The rules whose bad samples `besom lint --fix` makes good."""
 
 

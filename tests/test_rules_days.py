@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from lint_books import all_found, found_of, only_of, places
+from books import day, house, shares
+from lint_books import all_found, found_of, mended, only_of, places
 
 from ledger.text.finding import Severity
 
@@ -92,3 +93,57 @@ def test_chore_may_be_called_except() -> None:
     line = "    except  5 min  in k  except monday"
     found = only_of("empty-except", "area k", "every monday", line, Y)
     assert found.place.start == len(line) - len("except monday")
+
+
+# ---------------------------------------------------------------------------- idle-expires
+
+
+def test_flag_of_a_header_is_told_once_with_all_its_chores() -> None:
+    found = all_found("area k", "14 days after done expires", X, Y)
+    assert [(one.rule, *at) for one, at in zip(found, places(found), strict=True)] == [
+        ("idle-expires", 2, "expires")
+    ]
+    assert found[0].severity is Severity.NOTE
+    assert found[0].message == "`expires` has no effect under `14 days after done`"
+    assert found[0].why == "x, y stay on the list until they are done, with the flag or without it"
+
+
+def test_each_flag_is_told_by_itself() -> None:
+    found = found_of(
+        "idle-expires", "area k", "3 days after done expires", f"{X}  expires", Y, "    z  5 min"
+    )
+    assert places(found) == [(2, "expires"), (3, "expires")]
+
+
+def test_two_headers_alike_are_both_told() -> None:
+    header = "14 days after done expires"
+    found = found_of("idle-expires", "area k", header, X, "every day", "    z  5 min", header, Y)
+    assert places(found) == [(2, "expires"), (6, "expires")]
+    assert [one.why.split()[0] for one in found] == ["x", "y"]
+
+
+@pytest.mark.parametrize("header", ["every 14 days from 2026-01-01 expires", "14 days after done"])
+def test_flag_that_has_an_effect_or_is_not_there_is_no_fault(header: str) -> None:
+    assert found_of("idle-expires", "area k", header, X) == []
+
+
+def test_chore_called_expires_keeps_its_name() -> None:
+    text = "area k\n14 days after done\n    expires  5 min  in k  expires vital\n"
+    assert mended(text) == "area k\n\n14 days after done\n    expires  5 min  in k  vital\n"
+
+
+@pytest.mark.parametrize("clauses", ["", "within 3 days", "during march", "spare", "vital"])
+def test_no_list_changes_when_the_flag_is_taken_away(clauses: str) -> None:
+    """Every day of two months is asked, with the flag and without it."""
+    record = ("2026-03-01 did x", "2026-03-12 moved x to 2026-03-14", "2026-03-30 did x")
+    with_flag, without = (
+        house("person a", "away 2026-03-05 to 2026-03-09", f"5 days after done {clauses} {flag}",
+              "    x 5 min", *record)
+        for flag in ("expires", "")
+    )  # fmt: skip
+    for on in range(day("2026-03-01"), day("2026-05-01")):
+        lists = (
+            [(one.first, one.last) for share in shares(book, on) if (one := share.shown)]
+            for book in (with_flag, without)
+        )
+        assert next(lists) == next(lists)

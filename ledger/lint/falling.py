@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from math import ceil
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ledger.calendar.day_lists import kept_days
 from ledger.calendar.lines import rhythm_of
@@ -32,7 +32,7 @@ class FallsNever(NamedTuple):
     """The chores that never come."""
     place: TextRange
 
-    def would_fall(self, book: LintedBook, **changed: object) -> int | None:
+    def would_fall(self, book: LintedBook, **changed: Any) -> int | None:
         """The day on which it would come with some fields changed; None if on none."""
         return first_day(book, replace(self.line, **changed), *days_ahead(book, self.line))
 
