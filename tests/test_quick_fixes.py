@@ -40,6 +40,7 @@ OFFERED: dict[str, list[str]] = {
         "Part them: move taps to every monday",
         "Part them: move bath to every monday",
     ],
+    "days-run-out": ["Write `until 2026-02-27`"],
     "drifted-minutes": ["Write `15 min`"],
     "empty-except": ["Delete `except monday`"],
     "empty-section": ["Delete this line"],
@@ -57,6 +58,7 @@ OFFERED: dict[str, list[str]] = {
     "not-formatted": ["Format the file"],
     "not-given-to": ["Write `by noor or tam`"],
     "out-of-order-line": ["Format the file"],
+    "part-without-a-day": ["Write `2 times every week`"],
     "repeated-line": ["Delete this line"],
     "repeated-name": ["Delete this line"],
     "repeated-word": ["Keep the first", "Keep the last"],
@@ -67,7 +69,10 @@ OFFERED: dict[str, list[str]] = {
     "unused-area": ["Delete this line"],
 }
 """What the editor offers to do about the bad sample of a rule; nothing about any other."""
-UNSOLVED = {"missing-from": ["Write `every 2 weeks from YYYY-MM-DD`"]}
+UNSOLVED = {
+    "days-run-out": ["Add a line `days school YYYY-MM-DD to YYYY-MM-DD`"],
+    "missing-from": ["Write `every 2 weeks from YYYY-MM-DD`"],
+}
 """Fixes in which something is still to be filled in: no editor offers them."""
 MENDED = {
     "idle-expires", "mixed-line-ends", "not-formatted", "out-of-order-line", "repeated-line",
