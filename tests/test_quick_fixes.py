@@ -55,6 +55,7 @@ OFFERED: dict[str, list[str]] = {
     "mixed-line-ends": ["Format the file"],
     "never-falls": ["Delete `during july to august`"],
     "new-without-from": ["Write `from 2026-03-04`", "Write `paused`"],
+    "nobody-there": ["Write `by tam or noor`"],
     "not-formatted": ["Format the file"],
     "not-given-to": ["Write `by noor or tam`"],
     "out-of-order-line": ["Format the file"],

@@ -8,7 +8,12 @@ import pytest
 from books import day, house, iso, shares
 from lint_books import TODAY, all_found, found_of, mended, only_of, places
 
+from ledger.lint.book import LintedBook
+from ledger.lint.rules.nobody_there import left_undone
+from ledger.report.due import due
 from ledger.text.finding import Severity
+from ledger.text.source import Source
+from ledger.workspace import read_sources
 
 X = "    x  5 min  in k"
 Y = "    y  5 min  in k"
@@ -411,3 +416,150 @@ def test_days_that_end_before_they_begin_are_told_at_their_line_alone() -> None:
     cut = all_found("area k", "days off every month on 31 from 2026-02-01 until 2026-02-28",
                     "every day during off", X)  # fmt: skip
     assert [one.rule for one in cut] == ["never-falls"]
+
+
+# ---------------------------------------------------------------------------- nobody-there
+
+PEOPLE = ("area k", "person ana", "person ben", "person leo")
+AWAY = "away 2026-03-16 to 2026-03-20 by ben"
+
+
+def nobody(*lines: str) -> str:
+    """What the one finding of a book says, with its cure."""
+    found = only_of("nobody-there", *PEOPLE, *lines)
+    return f"{found.message}; {found.fix}"
+
+
+@pytest.mark.parametrize(
+    ("header", "days"),
+    [
+        ("every day", "from Mon 16 Mar 2026 to Fri 20 Mar 2026"),
+        ("every monday", "on Mon 16 Mar 2026"),
+        ("every weekday during march except wednesday", "from Mon 16 Mar 2026 to Tue 17 Mar 2026, "
+         "and on 2 more days up to Fri 20 Mar 2026"),
+        ("every 3 days from 2026-03-01", "on Mon 16 Mar 2026, and on 1 more day up to Thu 19 Mar"),
+        ("once from 2026-03-17 to 2026-03-19", "from Tue 17 Mar 2026 to Thu 19 Mar 2026"),
+        ("every month on 16 within 3 days", "from Mon 16 Mar 2026 to Wed 18 Mar 2026"),
+        ("4 days after done", "from Mon 16 Mar 2026 to Fri 20 Mar 2026"),
+        ("every day until 2026-03-17", "from Mon 16 Mar 2026 to Tue 17 Mar 2026"),
+    ],
+)  # fmt: skip
+def test_days_on_which_nobody_is_there_are_told_once_a_line(header: str, days: str) -> None:
+    found = only_of("nobody-there", *PEOPLE, AWAY, header, X + " by ben vital", Y)
+    assert found.severity is Severity.WARNING
+    assert found.place.text == "by ben"
+    assert [place.line for place in found.see] == [4]
+    assert found.message.startswith(f'nobody is there to do "x" {days}')
+    assert found.why == "it is vital, and ben is away then, so it is left undone"
+    assert [fix.title for fix in found.fixes] == ["Write `by ben or ana`", "Write `by ben or leo`"]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        (AWAY, "every day", X + " by ben"),
+        (AWAY, "every day", X + " vital"),
+        (AWAY, "every day", X + " by ben or ana vital"),
+        (AWAY, "every day", X + " by each of leo, ben vital"),
+        (AWAY, "every week", X + " by ben vital"),
+        (AWAY, "every sunday", X + " by ben vital"),
+        (AWAY, "every day paused", X + " by ben vital"),
+        (AWAY, "every day vital", X + " by ben spare"),
+        (AWAY, "every day until 2026-03-15", X + " by ben vital"),
+        (AWAY, "every day except march", X + " by ben vital"),
+        (AWAY, "once from 2026-03-17 to 2026-03-21", X + " by ben vital"),
+        (AWAY, "6 days after done within 2 days", X + " by ben vital", "2026-03-04 did x"),
+        (AWAY, "away 2026-03-16 to 2026-03-20", "every day", X + " by ben vital"),
+        ("rest 2026-03-16 to 2026-03-20 by ben", "every day", X + " by ben vital"),
+        ("away 2026-02-16 to 2026-03-03 by ben", "every day", X + " by ben vital"),
+        ("away 2027-03-06 by ben", "every day", X + " by ben vital"),
+    ],
+)
+def test_line_that_someone_can_do_or_that_is_not_vital_is_no_fault(lines: tuple[str, ...]) -> None:
+    assert found_of("nobody-there", *PEOPLE, *lines) == []
+
+
+@pytest.mark.parametrize(
+    ("header", "record"),
+    [
+        ("every 2 weeks on monday from 2026-03-16 until 2026-04-01", "2026-03-13 did x"),
+        ("once from 2026-03-17 to 2026-03-19", "2026-03-13 did x"),
+        ("once from 2026-03-17 to 2026-03-19", "2026-03-13 moved x to 2026-03-25"),
+        ("every monday from 2026-03-16", "2026-03-13 moved x to 2026-03-22"),
+    ],
+)
+def test_what_the_record_has_settled_or_moved_needs_nobody(header: str, record: str) -> None:
+    book = (*PEOPLE, AWAY, header, X + " by ben vital")
+    assert len(found_of("nobody-there", *book, on="2026-03-13")) == 1
+    assert found_of("nobody-there", *book, record, on="2026-03-13") == []
+
+
+def test_after_done_is_told_where_the_record_lets_it_fall() -> None:
+    """Done on the 5th of March, it falls on the 15th, a Sunday, or on the 17th."""
+    book = (*PEOPLE, AWAY, "10 days after done", X + " by ben vital")
+    found = only_of("nobody-there", *book, "2026-03-07 did x", on="2026-03-08")
+    assert "from Tue 17 Mar 2026 to Fri 20 Mar 2026" in found.message
+    assert found_of("nobody-there", *book, "2026-03-05 did x", on="2026-03-08") == []
+
+
+def test_who_is_there_instead_is_proposed_in_the_form_of_the_line() -> None:
+    both = "away 2026-03-18 by leo"
+    assert nobody(AWAY, both, "every day", X + " by ben vital").endswith(
+        "write `by ben or ana`, or mend the dates of `away`"
+    )
+    assert nobody(AWAY, both, "every day", X + " by leo then ben vital").endswith(
+        "write `by leo then ben then ana`, or mend the dates of `away`"
+    )
+    assert nobody(AWAY, "every day", X + " by ana and ben vital") == (
+        'not everyone is there to do "x" from Mon 16 Mar 2026 to Fri 20 Mar 2026; write `by ana or '
+        "ben` if one of them can do it, or mend the dates of `away`"
+    )
+
+
+def test_where_nobody_is_left_at_home_no_name_is_proposed() -> None:
+    everyone = ("away 2026-03-16 by ana, leo", AWAY)
+    for line in (
+        X + " vital",
+        X + " by ben vital",
+        X + " by ana and ben vital",
+        X + " by each vital",
+    ):
+        found = only_of("nobody-there", *PEOPLE, *everyone, "every day", line)
+        assert found.fixes == ()
+        assert found.fix.startswith("mend the dates of `away`, or ")
+    each = only_of("nobody-there", *PEOPLE, *everyone, "every day", X + " by each vital")
+    assert each.why.startswith("it is vital, and ana, ben, leo are away then")
+    assert each.place.text == "x"
+
+
+def test_many_absences_of_named_days_are_one_finding() -> None:
+    days = "days at-dads every 2 weeks on friday within 3 days from 2026-03-06"
+    found = only_of(
+        "nobody-there", *PEOPLE, days, "away at-dads by leo", "every day", X + " by leo vital"
+    )
+    assert found.message == (
+        'nobody is there to do "x" from Fri 6 Mar 2026 to Sun 8 Mar 2026, and on 75 more days up '
+        "to Sun 21 Feb 2027"
+    )
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_nobody_is_there_as_the_lists_of_all_days_to_come_say(seed: int) -> None:
+    """Random absences; each day of the weeks to come is asked for its list."""
+    random = Random(seed)
+    low = day(TODAY)
+    lines = [*PEOPLE, f"since {TODAY}"]
+    for _ in range(random.randint(1, 6)):
+        first = low + random.randint(-3, 30)
+        who = random.choice(["", " by ana", " by ben", " by leo", " by ana, ben", " by ben, leo"])
+        lines.append(f"away {iso(first)} to {iso(first + random.randint(0, 12))}{who}")
+    by = random.choice(["", " by ben", " by ana or ben", " by ben and leo", " by leo then ana"])
+    header = random.choice(["every day", "every weekday", "every tuesday, friday during march"])
+    workspace = read_sources(
+        [Source("a", "\n".join([*lines, header, f"{X}{by} vital expires", ""]))]
+    )
+    book = LintedBook(workspace.trees, workspace.household.on(low))
+    (line,) = book.household.chores["x"].routines
+    told = {one for first, last in left_undone(book, "x", line) for one in range(first, last + 1)}
+    listed = {on for on in range(low, low + 60) if due(workspace.household.on(on), on).nobody_there}
+    assert told == listed
