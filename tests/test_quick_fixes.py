@@ -40,9 +40,12 @@ OFFERED: dict[str, list[str]] = {
         "Part them: move taps to every monday",
         "Part them: move bath to every monday",
     ],
+    "days-run-out": ["Write `until 2026-02-27`"],
     "drifted-minutes": ["Write `15 min`"],
+    "empty-except": ["Delete `except monday`"],
     "empty-section": ["Delete this line"],
     "falls-rarely": ["Write `every month on last`"],
+    "idle-expires": ["Delete `expires`"],
     "impossible-date": ["Write `2026-02-28`"],
     "impossible-move": ["Delete this line"],
     "line-while-away": ["Let the days away end by 2026-02-22"],
@@ -52,9 +55,11 @@ OFFERED: dict[str, list[str]] = {
     "mixed-line-ends": ["Format the file"],
     "never-falls": ["Delete `during july to august`"],
     "new-without-from": ["Write `from 2026-03-04`", "Write `paused`"],
+    "nobody-there": ["Write `by tam or noor`"],
     "not-formatted": ["Format the file"],
     "not-given-to": ["Write `by noor or tam`"],
     "out-of-order-line": ["Format the file"],
+    "part-without-a-day": ["Write `2 times every week`"],
     "repeated-line": ["Delete this line"],
     "repeated-name": ["Delete this line"],
     "repeated-word": ["Keep the first", "Keep the last"],
@@ -65,9 +70,14 @@ OFFERED: dict[str, list[str]] = {
     "unused-area": ["Delete this line"],
 }
 """What the editor offers to do about the bad sample of a rule; nothing about any other."""
-UNSOLVED = {"missing-from": ["Write `every 2 weeks from YYYY-MM-DD`"]}
+UNSOLVED = {
+    "days-run-out": ["Add a line `days school YYYY-MM-DD to YYYY-MM-DD`"],
+    "missing-from": ["Write `every 2 weeks from YYYY-MM-DD`"],
+}
 """Fixes in which something is still to be filled in: no editor offers them."""
-MENDED = {"mixed-line-ends", "not-formatted", "out-of-order-line", "repeated-line"}
+MENDED = {
+    "idle-expires", "mixed-line-ends", "not-formatted", "out-of-order-line", "repeated-line",
+}  # fmt: skip
 """The rules whose bad samples `besom lint --fix` makes good."""
 
 

@@ -1,4 +1,4 @@
-"""A section or a chore that ends before it begins: its `from` comes after its `until`.
+"""A section, a chore or a line of days that ends before it begins: its `from` is after its `until`.
 
 Why it matters: no day is left on which it could be due, so it is on no list and in no total.
 """
@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from ledger.household.model import Routine
 from ledger.lint.book import LintedBook, dated, iso
-from ledger.text.clauses import SectionHeader
+from ledger.text.clauses import NamedDays, SectionHeader
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
 
@@ -32,16 +32,21 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each such header, and for each such chore line below another header."""
+    """A finding for each such header and line of days, and for each such chore line below another
+    header."""
     for tree in book.trees:
         for line in tree.lines:
             node = line.node
-            if isinstance(node, SectionHeader) and node.first and node.last:
+            if isinstance(node, SectionHeader | NamedDays) and node.first and node.last:
                 first, last = node.first.value, node.last.value
                 if first > last:
-                    yield _finding(
-                        "this section", first, last, node.last.at(tree.source, line.number)
-                    )
+                    place = node.last.at(tree.source, line.number)
+                    if isinstance(node, SectionHeader):
+                        yield _finding("this section", first, last, place)
+                    else:
+                        what = f'this line of "{node.name.value}"'
+                        why = "it names no day, so what is kept to it never comes"
+                        yield _finding(what, first, last, place, why=why)
     for section, lines in book.sections.items():
         if not _is_over(section.first, section.last):
             for name, routine in lines:
@@ -64,12 +69,17 @@ def _of_chore(book: LintedBook, name: str, routine: Routine) -> Finding:
 
 
 def _finding(
-    what: str, first: int, last: int, place: TextRange, see: tuple[TextRange, ...] = ()
+    what: str,
+    first: int,
+    last: int,
+    place: TextRange,
+    see: tuple[TextRange, ...] = (),
+    why: str = "it is in force on no day, so it is never due",
 ) -> Finding:
     return RULE.finding(
         place,
         f"{what} begins on {dated(first)} and ends before, on {dated(last)}",
-        "it is in force on no day, so it is never due",
+        why,
         f"write an `until` from {iso(first)} on, or a `from` up to {iso(last)}",
         see,
     )

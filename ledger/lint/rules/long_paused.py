@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import YEAR_AHEAD, LintedBook, dated
+from ledger.lint.book import YEAR_AHEAD, LintedBook, dated, word_place
 from ledger.text.edits import delete
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.parser import parser
 from ledger.text.source import TextRange
 from ledger.text.words import listed
 
@@ -71,7 +70,7 @@ def _findings(
     since = f"since {dated(last)}" if last is not None else f"since {dated(begun)}, where it begins"
     is_one = len(names) == 1
     words = listed([f'"{name}"' for name in names])
-    removal = delete(_pause(place), "Take `paused` away")
+    removal = delete(word_place(place, "PAUSED"), "Take `paused` away")
     yield RULE.finding(
         place,
         f"{words} {'is' if is_one else 'are'} paused, with no line in the record {since}",
@@ -79,11 +78,3 @@ def _findings(
         f"delete {'the line' if is_one else 'the section'}, or {removal.words}",
         fixes=[removal],
     )
-
-
-def _pause(place: TextRange) -> TextRange:
-    """The range of the word `paused` in the line at a place."""
-    words = list(parser().tokens(place.source.lines[place.line]))
-    # A chore may be called so too.
-    word = next(word for word in reversed(words) if word.kind == "PAUSED")
-    return place._replace(start=word.start, end=word.end)
