@@ -46,6 +46,7 @@ OFFERED: dict[str, list[str]] = {
     "impossible-date": ["Write `2026-02-28`"],
     "impossible-move": ["Delete this line"],
     "line-while-away": ["Let the days away end by 2026-02-22"],
+    "lone-each": ["Write `by tam`"],
     "long-paused": ["Take `paused` away"],
     "missing-area": ["Write `in kitchen`"],
     "misspelt-hazard": ["Write `bleach`"],
@@ -58,6 +59,7 @@ OFFERED: dict[str, list[str]] = {
     "repeated-line": ["Delete this line"],
     "repeated-name": ["Delete this line"],
     "repeated-word": ["Keep the first", "Keep the last"],
+    "stray-steps": ["Write `# -` for `-`"],
     "unknown-name": ["Write `kitchen`", "Add a line `area kitchin`"],
     "unreadable-line": ["Write `monday`"],
     "unstated-hazard": ["Write `bleach`", "Write `bleach` beside it", "Write `uses stepladder`"],
@@ -291,7 +293,7 @@ def test_fix_changes_just_what_it_says(text: str, title: str, mended: str) -> No
         # Of two lines nobody can tell which is to name the person too.
         (
             "person a\nperson b\nevery monday\n  c by a\nevery tuesday\n  c by a\n"
-            "2026-03-03 did c by b\n",
+            "2026-03-02 did c by b\n2026-03-03 did c by b\n",
             "not-given-to",
         ),
         # Nobody knows how long it takes.
