@@ -65,6 +65,7 @@ OFFERED: dict[str, list[str]] = {
     "unstated-hazard": ["Write `bleach`", "Write `bleach` beside it", "Write `uses stepladder`"],
     "unused-allow": ["Delete the comment"],
     "unused-area": ["Delete this line"],
+    "worked-when-done": ["Write `1 h` in the line of 2026-03-02 and delete this one"],
 }
 """What the editor offers to do about the bad sample of a rule; nothing about any other."""
 UNSOLVED = {"missing-from": ["Write `every 2 weeks from YYYY-MM-DD`"]}

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
+from books import day, iso
 from counted_work import STEEPEST, growth
-from lint_books import all_found, found_of, linted, only_of
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from lint_books import TODAY, all_found, found_of, linted, only_of
+from simulated_keeping import PlainBook
 
 from ledger.lint.book import LintedBook
-from ledger.lint.rules import stray_steps
+from ledger.lint.rules import stray_steps, worked_when_done
 from ledger.text.edits import edited
 from ledger.text.finding import Severity
 
@@ -140,3 +146,141 @@ def test_work_over_comments_and_steps_grows_as_they_do() -> None:
 
     assert len(list(stray_steps.check(book(3)))) == 3
     assert growth(lambda one: list(stray_steps.check(one)), book) <= STEEPEST
+
+
+# ------------------------------------------------------------------------- worked-when-done
+
+WEEKLY = (*K, *PEOPLE, "every week", X)
+DONE = "2026-03-02 did x 40 min"
+
+
+@pytest.mark.parametrize(
+    ("record", "count"),
+    [
+        ([DONE, "2026-03-02 worked x 5 min"], 1),
+        (["2026-03-02 worked x 5 min", DONE], 0),
+        ([DONE, "2026-03-04 worked x 5 min"], 1),
+        ([DONE, "2026-03-03 worked x 5 min", "2026-03-04 worked x 5 min"], 2),
+        (["2026-03-02 skipped x", "2026-03-03 worked x 5 min"], 1),
+        (["2026-03-01 did x", "2026-03-02 worked x 5 min"], 0),
+        (["2026-02-27 moved x to 2026-03-01", "2026-03-01 did x", "2026-03-02 worked x 5 min"], 0),
+        ([DONE, "2026-03-03 worked x 5 min by tam"], 1),
+        ([DONE, "2026-03-09 worked x 5 min"], 0),
+    ],
+)
+def test_work_is_told_that_comes_when_its_window_was_settled(record: list[str], count: int) -> None:
+    found = found_of("worked-when-done", *WEEKLY, *record)
+    assert len(found) == bool(count)
+    assert [" so too" in one.message for one in found] == [count > 1] * bool(count)
+
+
+def test_work_between_windows_counts_for_the_next_one() -> None:
+    record = ("2026-02-28 did x", "2026-03-03 worked x 5 min")
+    assert found_of("worked-when-done", *K, "every saturday", X, *record) == []
+    after = ("2026-03-02 did x", "2026-03-02 worked x 5 min")
+    assert found_of("worked-when-done", *K, "7 days after done", X, *after) == []
+    early = ("2026-03-04 did x", "2026-03-04 worked x 5 min")
+    found = only_of("worked-when-done", *K, "every saturday", X, "2026-02-28 did x", *early)
+    assert "Sat 7 Mar 2026 was settled on Wed 4 Mar 2026" in found.why
+
+
+def test_work_on_what_was_to_be_done_once_is_told_after_its_days_too() -> None:
+    once = (*K, "once from 2026-02-01 to 2026-02-10", X)
+    record = ("2026-02-12 did x", "2026-02-15 worked x 5 min")
+    found = only_of("worked-when-done", *once, *record)
+    assert "Sun 1 Feb 2026 to Tue 10 Feb 2026 was settled on Thu 12 Feb 2026" in found.why
+    assert found_of("worked-when-done", *once, *record[::-1][:1]) == []
+
+
+def test_work_on_a_line_that_is_over_is_only_not_in_force() -> None:
+    book = (*K, "every monday until 2026-03-02", X, DONE, "2026-03-03 worked x 5 min")
+    rules = [one.rule for one in all_found(*book)]
+    assert ("not-in-force" in rules, "worked-when-done" in rules) == (True, False)
+
+
+def test_work_that_counts_for_one_of_those_it_names_is_no_fault() -> None:
+    each = (*K, *PEOPLE, "every week", X + "  by each", "2026-03-02 did x by noor")
+    assert found_of("worked-when-done", *each, "2026-03-03 worked x 5 min by noor, tam") == []
+    assert found_of("worked-when-done", *each, "2026-03-03 worked x 5 min") == []
+    assert len(found_of("worked-when-done", *each, "2026-03-03 worked x 5 min by noor")) == 1
+
+
+def test_work_of_the_last_366_days_is_looked_at() -> None:
+    old = ("2025-03-03 did x", "2025-03-03 worked x 5 min", "2025-03-04 did x")
+    book = ("since 2025-01-01", "area k", "every week", X)
+    assert len(found_of("worked-when-done", *book, *old, on="2026-03-04")) == 1
+    assert found_of("worked-when-done", *book, *old, on="2026-03-05") == []
+
+
+@pytest.mark.parametrize(
+    ("done", "worked", "minutes"),
+    [
+        ("did x 40 min", "worked x 20 min", "1 h"),
+        ("did y 5 min, x 40 min by tam", "worked x 20 min, x 5 min by tam", None),
+        ("did y 5 min, x 40 min by tam", "worked x 25 min by tam", "1 h 5 min"),
+        ("did x 40 min by tam", "worked x 20 min", None),
+        ("did x", "worked x 20 min", None),
+        ("did x 40 min", 'worked x 20 min "the rest"', None),
+        ("did x 40 min", "worked x 20 min, y 5 min", None),
+        ("skipped x", "worked x 20 min", None),
+    ],
+)
+def test_minutes_are_joined_where_nothing_is_lost(
+    done: str, worked: str, minutes: str | None
+) -> None:
+    book = (*WEEKLY, Y, f"2026-03-02 {done}", f"2026-03-03 {worked}")
+    found = next(one for one in found_of("worked-when-done", *book) if '"x"' in one.message)
+    assert bool(found.fixes) is (minutes is not None)
+    if minutes is not None:
+        (mended,) = edited([found.place.source], found.fixes[0].edits)
+        assert found_of("worked-when-done", *mended.lines) == []
+        assert f"x {minutes}" in mended.text
+
+
+HEADERS = (
+    "every week", "every saturday", "every weekend", "2 times every week", "every 3 days",
+    "once from 2026-02-10 to 2026-02-14", "every monday within 4 days",
+)  # fmt: skip
+
+
+@settings(max_examples=150)
+@given(
+    st.sampled_from(HEADERS),
+    st.sampled_from(("", "  by each of noor, tam")),
+    st.lists(
+        st.tuples(
+            st.integers(0, 24),
+            st.sampled_from(("did x", "worked x 5 min", "worked x 7 min", "skipped x")),
+            st.sampled_from(("", " by noor", " by tam", " by noor, tam")),
+        ),
+        max_size=9,
+    ),
+)
+def test_lost_work_is_what_the_simulator_finds_no_window_for(
+    header: str, each: str, record: list[tuple[int, str, str]]
+) -> None:
+    lines = [
+        f"2026-02-{n + 1:02} {what}{'' if 'skipped' in what else who}"
+        for n, what, who in sorted(record)
+    ]
+    start = "  from 2026-01-31" if header[6].isdigit() else ""
+    text = (*K, *PEOPLE, header + start, X + each, *lines)
+    plain = PlainBook("\n".join(text), day(TODAY))
+    windows: dict[int, list[int | None]] = {}
+    for taken in plain.kept("x", day(TODAY))[1]:
+        windows.setdefault(taken.line, []).append(taken.window)
+    lost = {n for n, found in windows.items() if not any(found)}
+    lost = {n for n in lost if plain.record[n].entry.verb == "worked"}
+    told = found_of("worked-when-done", *text)
+    more = [re.search(r"; (\d+) more", one.message) for one in told]
+    assert [1 + int(one[1] if one else 0) for one in more] == ([len(lost)] if lost else [])
+
+
+def test_looking_for_lost_work_grows_as_the_record_does() -> None:
+    def book(n: int) -> LintedBook:
+        weeks = [iso(day("2025-03-10") + 7 * (i % 50)) for i in range(n)]
+        record = (f"{one} did x\n{one} worked x 5 min" for one in sorted(weeks))
+        return linted("since 2025-01-01", *WEEKLY[1:], *record)
+
+    assert len(list(worked_when_done.check(book(9)))) == 1
+    assert growth(lambda one: list(worked_when_done.check(one)), book) <= STEEPEST
