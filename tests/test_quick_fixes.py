@@ -36,6 +36,7 @@ OFFERED: dict[str, list[str]] = {
     "after-circle": ["Delete `after sweep`"],
     "after-other-days": ["Delete `after sweep`"],
     "away-twice": ["Write one line `away 2026-07-04 to 2026-07-20` for both"],
+    "broken-order": ["Delete `after sweep`"],
     "dangerous-pair": [
         "Part them: move taps to every monday",
         "Part them: move bath to every monday",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import product
 
 import pytest
 from books import day, iso
@@ -10,10 +11,11 @@ from counted_work import STEEPEST, growth
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from lint_books import TODAY, all_found, found_of, linted, only_of
+from simulated_calendar import PlainWindow
 from simulated_keeping import PlainBook
 
 from ledger.lint.book import LintedBook
-from ledger.lint.rules import stray_steps, worked_when_done
+from ledger.lint.rules import broken_order, stray_steps, worked_when_done
 from ledger.text.edits import edited
 from ledger.text.finding import Severity
 
@@ -284,3 +286,148 @@ def test_looking_for_lost_work_grows_as_the_record_does() -> None:
 
     assert len(list(worked_when_done.check(book(9)))) == 1
     assert growth(lambda one: list(worked_when_done.check(one)), book) <= STEEPEST
+
+
+# ----------------------------------------------------------------------------- broken-order
+
+
+def ordered(mop: str, sweep: str, *lines: str, clauses: str = "") -> tuple[str, ...]:
+    """A book in which one chore comes after another, by their headers."""
+    return (*K, *lines, mop, f"{X}  after y{clauses}", sweep, Y)
+
+
+@pytest.mark.parametrize(
+    ("mop", "sweep", "why"),
+    [
+        ("every weekend", "every sunday",
+         '"x" is on the list from Sat 7 Mar 2026, and "y" comes on Sun 8 Mar 2026; 51 more'),
+        ("every saturday", "every weekend",
+         '"x" is to be done by Sat 7 Mar 2026, and "y" may wait until Sun 8 Mar 2026; 51 more'),
+        ("every friday", "every week",
+         '"x" is to be done by Fri 13 Mar 2026, and "y" may wait until Sun 15 Mar 2026; 50 more'),
+        ("every week", "every tuesday",
+         '"x" is on the list from Mon 9 Mar 2026, and "y" comes on Tue 10 Mar 2026; 50 more'),
+        ("every month", "every month on first saturday", "from Wed 1 Apr 2026, and"),
+        ("every week", "every month on 15", "from Mon 9 Mar 2026, and"),
+        ("every monday within 3 days", "every tuesday within 6 days", "from Mon 9 Mar 2026, and"),
+        ("once from 2026-04-01 to 2026-04-02", "once from 2026-04-02 to 2026-04-03",
+         '"y" comes on Thu 2 Apr 2026 to Fri 3 Apr 2026'),
+        ("every weekend", "every weekend except saturday", "comes on Sun 8 Mar 2026; 51 more"),
+    ],
+)  # fmt: skip
+def test_order_that_days_can_break_says_on_which(mop: str, sweep: str, why: str) -> None:
+    found = only_of("broken-order", *ordered(mop, sweep))
+    assert found.message == '"x" comes after "y", and can be done before it'
+    assert (found.place.text, why in found.why) == ("y", True), found.why
+    assert f"put `y` under the header of `x`, `{mop}`" in found.fix or " within " in mop
+
+
+@pytest.mark.parametrize(
+    ("mop", "sweep"),
+    [
+        ("every weekend", "every weekend"),
+        ("every weekend", "every saturday"),
+        ("every saturday", "every day"),
+        ("every day", "every saturday"),
+        ("every day", "every week"),
+        ("every week", "every day"),
+        ("every tuesday, friday", "every week"),
+        ("every week", "2 times every week"),
+        ("every month", "every weekend"),
+        ("every week", "7 days after done"),
+        ("7 days after done", "every week"),
+        ("every week paused", "every sunday"),
+        ("every month on 1", "every month on 1 within 1 days"),
+        ("every weekend", "every saturday, wednesday"),
+        ("every monday", "every tuesday"),
+        ("once from 2026-02-01 to 2026-02-03", "once from 2026-02-02 to 2026-02-04"),
+    ],
+)
+def test_order_that_the_list_of_each_day_keeps_is_no_fault(mop: str, sweep: str) -> None:
+    assert found_of("broken-order", *ordered(mop, sweep)) == []
+
+
+def test_order_is_looked_at_from_the_first_window_that_is_ahead() -> None:
+    """On a Friday this week's Monday is past; of the next one both windows are seen."""
+    weeks = ordered("every week", "every tuesday")
+    found = only_of("broken-order", *weeks, on="2026-03-06")
+    assert "from Mon 9 Mar 2026, and" in found.why
+    last = ordered("every week until 2026-03-08", "every friday")
+    assert found_of("broken-order", *last) == []
+
+
+def test_days_away_break_no_order_and_another_rule_speaks_of_other_days() -> None:
+    away = ("person tam", "away 2026-03-07 by tam")
+    book = (*K, *away, "every weekend", X + "  after y", Y + "  by tam")
+    assert found_of("broken-order", *book) == []
+    apart = all_found(*ordered("every monday", "every tuesday"))
+    assert [one.rule for one in apart] == ["after-other-days"]
+
+
+def test_order_of_each_persons_own_windows_is_looked_at_by_person() -> None:
+    own = (*K, *PEOPLE, "every weekend", X + "  by each of noor, tam  after y")
+    alike = ("every saturday", Y + "  by each of noor, tam")
+    assert found_of("broken-order", *own, *alike) == []
+    tam = ("every saturday", Y + "  by each of noor", "every sunday", Y + "  by each of tam")
+    found = only_of("broken-order", *own, *tam)
+    assert "51 more like it" in found.why
+
+
+def test_cure_of_an_order_is_not_to_type_what_stands_there() -> None:
+    both = (*K, "every weekend", X + "  after y  except sunday", Y)
+    found = only_of("broken-order", *both)
+    assert found.fix == "give both chores the same days, or delete `after y`"
+    assert found_of("broken-order", *both[:-1], Y + "  except sunday") == []
+
+
+CADENCES = (
+    "every day", "every weekend", "every sunday", "every saturday", "every tuesday, friday",
+    "every week", "2 times every week", "every month on 1", "every month",
+    "every 5 days from 2026-03-02", "every 2 weeks from 2026-03-02", "weekend 1",
+    "every monday within 3 days", "every weekend except saturday", "every wednesday within 6 days",
+)  # fmt: skip
+
+
+@settings(max_examples=120)
+@given(st.sampled_from(CADENCES), st.sampled_from(CADENCES))
+def test_order_is_broken_where_days_gone_through_one_by_one_break_it(mop: str, sweep: str) -> None:
+    text = ordered(mop, sweep)
+    low, high = day(TODAY), day(TODAY) + 365
+    plain = PlainBook("\n".join(text), low)
+    after, before = (
+        [one for one in plain.windows(name, None, high) if one.last >= low] for name in ("x", "y")
+    )
+
+    def on(windows: list[PlainWindow], some_day: int) -> list[PlainWindow]:
+        return [one for one in windows if one.first <= some_day <= one.last]
+
+    broken = set()
+    for one, other in product(after, before):
+        days = range(one.first, one.last + 1)
+        shared = range(max(one.first, other.first), min(one.last, other.last) + 1)
+        if not shared:
+            continue
+        only = {w.first for n in days for w in on(before, n)} == {other.first}
+        alone = {w.first for n in range(other.first, other.last + 1) for w in on(after, n)}
+        if not only or alone != {one.first}:
+            continue
+        # It is on a list without the other, which comes; or cannot wait, where the other can.
+        is_first = any(n < other.first for n in days)
+        is_pressed = one.last in shared and other.last > one.last
+        is_ahead = low <= min(one.first, other.first) and max(one.last, other.last) <= high
+        if is_ahead and (is_first or is_pressed):
+            broken.add(one.first)
+    found = found_of("broken-order", *text)
+    meet = any(on(after, some_day) and on(before, some_day) for some_day in range(low, high + 1))
+    told = [1 + int(m[1]) if (m := re.search(r"; (\d+) more", one.why)) else 1 for one in found]
+    assert told == ([len(broken)] if broken and meet else [])
+
+
+def test_looking_for_broken_orders_grows_as_the_chores_do() -> None:
+    def book(n: int) -> LintedBook:
+        chores = (f"    x-{i}  5 min  in k  after y-{i}" for i in range(n))
+        others = (f"    y-{i}  5 min  in k" for i in range(n))
+        return linted(*K, "every weekend", *chores, "every saturday", *others)
+
+    assert list(broken_order.check(book(3))) == []
+    assert growth(lambda one: list(broken_order.check(one)), book, 10) <= STEEPEST
