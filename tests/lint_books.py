@@ -15,6 +15,12 @@ TODAY = "2026-03-04"
 """A Wednesday."""
 
 
+def linted(*lines: str, on: str = TODAY) -> LintedBook:
+    """A book as rules look at it."""
+    workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])
+    return LintedBook(workspace.trees, workspace.household.on(day(on)))
+
+
 def all_found(*lines: str, on: str = TODAY) -> list[Finding]:
     """The findings of a book, but for those about spacing."""
     workspace = read_sources([Source("home.chores", "\n".join(lines) + "\n")])

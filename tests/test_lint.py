@@ -71,7 +71,7 @@ every week
     sink  5 min  in kitchen
 2026-03-02 did sink 30 min
 2026-03-02 did sink 30 min
-2025-12-29 did sink
+2025-12-15 did sink
 2027-01-04 did sink
 """
 PLACES = [
@@ -91,8 +91,8 @@ PLACES = [
     (20, "every tuesday", "empty-section"),
     (22, "sink", "overlap"),
     (24, "2026-03-02", "repeated-line"),
-    (25, "2025-12-29", "not-in-force"),
-    (25, "2025-12-29", "out-of-order-line"),
+    (25, "2025-12-15", "not-in-force"),
+    (25, "2025-12-15", "out-of-order-line"),
     (26, "2027-01-04", "future-line"),
 ]
 
@@ -395,16 +395,46 @@ def test_repeated_line_in_another_file_shows_where_the_first_stands() -> None:
 def test_line_outside_the_dates_of_its_chore_names_those_dates() -> None:
     lines = ("area k", "every monday from 2026-02-01 until 2026-02-28", "    x  5 min  in k")
     assert rules(*lines, "2026-02-02 did x", "2026-02-23 did x") == []
-    found = only(*lines, "2026-01-26 did x", "2026-03-02 did x")
+    found = only(*lines, "2026-01-19 did x", "2026-02-23 did x", "2026-03-02 did x")
     assert (found.rule, found.place.line) == ("not-in-force", 3)
-    assert re.match('"x" is not in force on Mon 26 Jan 2026, and 1 more line\\b', found.message)
+    assert re.match('"x" is not in force on Mon 19 Jan 2026, and 1 more line\\b', found.message)
     assert "Sun 1 Feb 2026 to Sat 28 Feb 2026" in found.why
 
 
 def test_line_before_the_book_begins_is_not_in_force() -> None:
     lines = ("since 2026-03-01", *CHORE)
     assert rules(*lines, "2026-03-02 did x") == []
-    assert rules(*lines, "2026-02-23 did x") == ["not-in-force"]
+    assert rules(*lines, "2026-02-22 did x") == ["not-in-force"]
+
+
+@pytest.mark.parametrize(
+    ("line", "is_told"),
+    [
+        ("2026-01-25 did x", True),
+        ("2026-01-26 did x", False),
+        ("2026-01-01 skipped x", False),
+        ("2026-01-01 moved x to 2026-02-01", False),
+        ("2026-01-01 moved x to 2026-02-09", True),
+        ("2026-01-01 worked x 5 min", False),
+        ("2026-03-02 did x", False),
+        ("2026-03-02 skipped x", True),
+        ("2026-03-02 worked x 5 min", True),
+    ],
+)
+def test_line_outside_the_dates_is_told_where_it_finds_no_window(line: str, is_told: bool) -> None:
+    """Windows on the Mondays of February: the 2nd to the 23rd."""
+    book = ("since 2026-01-01", "area k", "every monday", "    x  5 min  in k")
+    dates = "  from 2026-02-01 until 2026-02-28"
+    assert ("not-in-force" in rules(*book[:3], book[3] + dates, line)) is is_told
+    assert "not-in-force" not in rules(*book, line)
+
+
+def test_line_for_several_people_is_told_where_it_finds_no_window_of_any() -> None:
+    section = ("every monday from 2026-02-01", "    x  5 min  in k  by each")
+    book = ("since 2026-01-01", "person noor", "person tam", "area k", *section)
+    for_one = ("2026-01-30 did x by noor", "2026-01-31 did x")
+    assert "not-in-force" not in rules(*book, *for_one)
+    assert "not-in-force" in rules(*book, *for_one, "2026-01-31 did x by noor")
 
 
 @pytest.mark.parametrize("thing", ["blaech", "bleech", "blech", "bleachs", "laddder"])

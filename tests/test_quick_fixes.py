@@ -36,6 +36,7 @@ OFFERED: dict[str, list[str]] = {
     "after-circle": ["Delete `after sweep`"],
     "after-other-days": ["Delete `after sweep`"],
     "away-twice": ["Write one line `away 2026-07-04 to 2026-07-20` for both"],
+    "broken-order": ["Delete `after sweep`"],
     "dangerous-pair": [
         "Part them: move taps to every monday",
         "Part them: move bath to every monday",
@@ -49,6 +50,7 @@ OFFERED: dict[str, list[str]] = {
     "impossible-date": ["Write `2026-02-28`"],
     "impossible-move": ["Delete this line"],
     "line-while-away": ["Let the days away end by 2026-02-22"],
+    "lone-each": ["Write `by tam`"],
     "long-paused": ["Take `paused` away"],
     "missing-area": ["Write `in kitchen`"],
     "misspelt-hazard": ["Write `bleach`"],
@@ -63,11 +65,13 @@ OFFERED: dict[str, list[str]] = {
     "repeated-line": ["Delete this line"],
     "repeated-name": ["Delete this line"],
     "repeated-word": ["Keep the first", "Keep the last"],
+    "stray-steps": ["Write `# -` for `-`"],
     "unknown-name": ["Write `kitchen`", "Add a line `area kitchin`"],
     "unreadable-line": ["Write `monday`"],
     "unstated-hazard": ["Write `bleach`", "Write `bleach` beside it", "Write `uses stepladder`"],
     "unused-allow": ["Delete the comment"],
     "unused-area": ["Delete this line"],
+    "worked-when-done": ["Write `1 h` in the line of 2026-03-02 and delete this one"],
 }
 """What the editor offers to do about the bad sample of a rule; nothing about any other."""
 UNSOLVED = {
@@ -301,7 +305,7 @@ def test_fix_changes_just_what_it_says(text: str, title: str, mended: str) -> No
         # Of two lines nobody can tell which is to name the person too.
         (
             "person a\nperson b\nevery monday\n  c by a\nevery tuesday\n  c by a\n"
-            "2026-03-03 did c by b\n",
+            "2026-03-02 did c by b\n2026-03-03 did c by b\n",
             "not-given-to",
         ),
         # Nobody knows how long it takes.

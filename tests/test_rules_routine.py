@@ -546,6 +546,23 @@ def test_turns_of_one_person_are_judged_by_their_limit() -> None:
     assert "x 20 min" in found.why
 
 
+def test_person_is_told_once_by_the_worst_of_all_spans() -> None:
+    tuesday = ("every tuesday", "    y  50 min  in k  by edie")
+    chores = ("every monday", "    x  20 min  in k  by edie", *tuesday)
+    once = ("once from 2026-04-08 to 2026-04-08", "    z  1 h  in k  by edie")
+    found = only_of("overloaded-person", *EDIE, *chores)
+    # Mondays and Tuesdays of the year ahead, each a span of its own.
+    assert found.message == (
+        "Tue 10 Mar 2026 asks edie for 50 min, of 15 min; 103 more like it in the year ahead"
+    )
+    worst = only_of("overloaded-person", *EDIE, *chores, *once)
+    assert worst.message.startswith("Wed 8 Apr 2026 asks edie for 1 h, of 15 min; 104 more")
+    assert worst.why == "45 min will be left undone; the longest are z 60 min"
+    two = ("person tam", "limit tam 5 min", "every friday", "    w  6 min  in k  by tam")
+    both = found_of("overloaded-person", *EDIE, *chores, *two)
+    assert [one.place.text for one in both] == ["limit edie", "limit tam"]
+
+
 def test_turn_passed_on_by_one_who_is_away_counts_for_the_next() -> None:
     book = ("since 2026-03-02", *EDIE, "once from 2026-03-09 to 2026-03-09")
     line = "    x  20 min  in k  by noor then edie"

@@ -6,13 +6,10 @@ has the same inputs at their full size, and the seconds.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
-from pathlib import Path
-from types import FrameType
-from typing import Any
 
 import pytest
+from counted_work import LITTLE, STEEPEST, lines_run
 from inputs import Versions, a_chore, load_all, thinned
 from random_books import random_book
 
@@ -27,15 +24,9 @@ from ledger.versions.merge import merge
 from ledger.versions.record_changes import compare_records
 from ledger.workspace import read_sources
 
-PACKAGE = str(Path(__file__).parents[1] / "ledger")
 INPUTS = {name: one for name, one in load_all().items() if one.make.__module__ == "inputs_text"}
 # So much tells a line from a square, and is soon counted.
 SIZES = (25, 50, 100)
-# From n to 2n to 4n what is added doubles where work grows with n, and grows fourfold with its
-# square; n log n lies between, nearer to the first.
-STEEPEST = 3.1
-LITTLE = 1500
-"""Lines that run or do not as a line of the book is longer than the screen, say."""
 
 
 def read_and_shown(versions: Versions) -> None:
@@ -65,33 +56,12 @@ def laid_side_by_side(versions: Versions) -> None:
     new_findings(old.findings, new.findings)
 
 
-def work(task: Callable[[Versions], None], versions: Versions) -> int:
-    """How many lines of the package run for a task."""
-    count = 0
-
-    def inside(frame: FrameType, event: str, arg: Any) -> Any:
-        nonlocal count
-        count += event == "line"
-        return inside
-
-    def entered(frame: FrameType, event: str, arg: Any) -> Any:
-        return inside if frame.f_code.co_filename.startswith(PACKAGE) else None
-
-    before = sys.gettrace()
-    sys.settrace(entered)
-    try:
-        task(versions)
-    finally:
-        sys.settrace(before)
-    return count
-
-
 @pytest.mark.parametrize("task", [read_and_shown, put_in_shape, put_together, laid_side_by_side])
 @pytest.mark.parametrize("name", INPUTS)
 def test_work_grows_as_the_book_does(name: str, task: Callable[[Versions], None]) -> None:
     # What is worked out once for all, as the grammar is, is worked out before.
     task(INPUTS[name].versions(4))
-    least, middle, most = (work(task, INPUTS[name].versions(n)) for n in SIZES)
+    least, middle, most = (lines_run(task, INPUTS[name].versions(n)) for n in SIZES)
     assert most - middle <= STEEPEST * max(middle - least, LITTLE)
 
 

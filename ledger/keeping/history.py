@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import takewhile
 
@@ -102,17 +103,40 @@ def shares_of(household: Household, chore: Chore, low: int, on: int) -> Sequence
     key = "shares", chore.name, on
     known: tuple[int, Sequence[Share]] | None = household.memory.get(key)
     if known is None or low < known[0]:
-        rows: Sequence[Row] | Sequence[AfterDoneRow]
-        if chore.is_after_done:
-            rows = _after_done(household, chore, on)
-        else:
-            rows = _on_calendar(household, chore, low, on)
-            while any(row.is_too_short for row in rows):
-                low = min(row.known[0].first for row in rows if row.known) - 1
-                rows = _on_calendar(household, chore, low, on)
+        low, rows = _rows(household, chore, low, on)
         known = low, [Share(row, on) for row in rows]
         household.memory[key] = known
     return known[1]
+
+
+def shares_with(household: Household, chore: Chore, line: RecordReference) -> Sequence[Share]:
+    """As `shares_of` on the day of a line that the record does not have yet, once it has it."""
+    _, rows = _rows(household, chore, line.day, line.day)
+    _give(rows, [line])
+    return [Share(row, line.day) for row in rows]
+
+
+def without_window(shares: Sequence[Share]) -> set[int]:
+    """The lines of the record, by their indices, that found no window of anybody whom they are
+    for."""
+    missed = Counter(line for share in shares for line in share.extras)
+    people = [share.timeline.person for share in shares]
+    return {
+        line.line for line, count in missed.items() if count == sum(map(line.speaks_for, people))
+    }
+
+
+def _rows(
+    household: Household, chore: Chore, low: int, on: int
+) -> tuple[int, Sequence[Row] | Sequence[AfterDoneRow]]:
+    """The rows of a chore with the record up to day `on`, and the day that they are known from."""
+    if chore.is_after_done:
+        return low, _after_done(household, chore, on)
+    rows = _on_calendar(household, chore, low, on)
+    while any(row.is_too_short for row in rows):
+        low = min(row.known[0].first for row in rows if row.known) - 1
+        rows = _on_calendar(household, chore, low, on)
+    return low, rows
 
 
 def _give(rows: Sequence[Row] | Sequence[AfterDoneRow], lines: Sequence[RecordReference]) -> None:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ledger.household.model import Chore, Household, Routine, Span
 from ledger.keeping.history import shares_of
 from ledger.lint.book import ChoreAhead, LintedBook
+from ledger.text.parts import Name
 
 
 class AskedDays(NamedTuple):
@@ -58,6 +59,37 @@ def _after_done(household: Household, chore: Chore, high: int) -> Iterator[Asked
             for day in range(max(one.first, today), min(last, high) + 1):
                 if one.is_asked(day):
                     yield AskedDays(day, day, last - one.first + 1)
+
+
+class Order(NamedTuple):
+    """A line of a chore that says it comes `after` another chore, where the calendar alone gives
+    the days of both."""
+
+    chore: str
+    line: Routine
+    other: Name
+    """The other chore, as the line names it."""
+    own: Sequence[AskedDays]
+    """The days of the line in the year ahead."""
+    theirs: Sequence[AskedDays]
+    """Those of the other chore."""
+
+
+def orders(book: LintedBook) -> Iterator[Order]:
+    """All such names behind `after`, each by itself; without those of which one of the two is on no
+    day."""
+    for name, chore in book.household.chores.items():
+        for line in chore.routines:
+            if not line.after or line.section.is_after_done:
+                continue
+            own = asked_days(book, name, line)
+            for other in book.line_of(line).after:
+                earlier = book.household.chores.get(other.value)
+                if earlier is None or earlier is chore or earlier.is_after_done:
+                    continue
+                theirs = asked_days(book, other.value)
+                if own and theirs:
+                    yield Order(name, line, other, own, theirs)
 
 
 def first_meeting(

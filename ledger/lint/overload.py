@@ -1,4 +1,4 @@
-"""Overload: spans of days with more minutes than fit them, and one finding for all alike."""
+"""Overload: spans of days with more minutes than fit them, and what to say about them."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class OverloadWords(NamedTuple):
     """What one finding says about spans alike."""
 
     first: Overload
-    """The first of them."""
+    """The one that the message names."""
     message: str
     why: str
     excess: str
@@ -150,23 +150,30 @@ def _doers(timeline: Timeline, windows: Sequence[Window]) -> Iterator[tuple[str,
             yield () if _is_for_several(window.routine) else people
 
 
-def overload_words(
-    found: Overloads, asks: tuple[str, str] = ("asks", "ask")
-) -> Sequence[OverloadWords]:
-    """What to say about spans that do not fit, once for spans alike.
+def overload_words(found: Overloads) -> Sequence[OverloadWords]:
+    """What to say about spans that do not fit the household, once for spans alike.
 
-    Spans are alike if they are equally long and begin on the same weekday. `asks` is the verb for
-    one day and the verb for several, each with the person asked, if there is one.
+    Spans are alike if they are equally long and begin on the same weekday.
     """
     kinds: dict[tuple[int, int], list[Overload]] = {}
     for span in found.spans:
         kinds.setdefault((span.last - span.first, weekday(span.first)), []).append(span)
-    return [_words(alike, found.demands, asks) for alike in kinds.values()]
+    return [_words(alike, found.demands, ("asks", "ask")) for alike in kinds.values()]
+
+
+def worst_words(found: Overloads, person: str) -> OverloadWords | None:
+    """What to say of all spans that do not fit a person, by the worst of them; None without any."""
+    if not found.spans:
+        return None
+    worst_first = sorted(found.spans, key=lambda span: span.limit - span.minutes)
+    return _words(worst_first, found.demands, (f"asks {person}", f"ask {person}"))
 
 
 def _words(
     alike: list[Overload], demands: Sequence[Demand], asks: tuple[str, str]
 ) -> OverloadWords:
+    """What to say of spans, by the first of them. `asks` is the verb for one day and the verb for
+    several, each with the person asked, if there is one."""
     first = alike[0]
     worst = max(alike, key=lambda overload: overload.minutes - overload.limit)
     excess = duration(worst.minutes - worst.limit)

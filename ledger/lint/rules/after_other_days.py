@@ -8,13 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.household.model import Routine
 from ledger.lint.book import LintedBook, dated
-from ledger.lint.meeting import asked_days, first_meeting
+from ledger.lint.meeting import Order, first_meeting, orders
 from ledger.text.cadences import write_cadence
 from ledger.text.edits import delete_name
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.parts import Name
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -42,23 +40,13 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
     There is none where one of the two has no window, or depends on the record.
     """
-    for name, chore in book.household.chores.items():
-        for routine in chore.routines:
-            if not routine.after or routine.section.is_after_done:
-                continue
-            own = asked_days(book, name, routine)
-            for other in book.line_of(routine).after:
-                earlier = book.household.chores.get(other.value)
-                if earlier is None or earlier is chore or earlier.is_after_done:
-                    continue
-                theirs = asked_days(book, other.value)
-                if own and theirs and first_meeting(own, theirs) is None:
-                    yield _finding(book, name, routine, other, (own[0].first, theirs[0].first))
+    for order in orders(book):
+        if first_meeting(order.own, order.theirs) is None:
+            yield _finding(book, order)
 
 
-def _finding(
-    book: LintedBook, name: str, routine: Routine, other: Name, opens: tuple[int, int]
-) -> Finding:
+def _finding(book: LintedBook, order: Order) -> Finding:
+    name, routine, other, own, theirs = order
     header = write_cadence(routine.section.cadence)
     lines = book.household.chores[other.value].routines
     place = other.at(routine.place.source, routine.place.line)
@@ -66,8 +54,8 @@ def _finding(
     return RULE.finding(
         place,
         f'"{name}" comes after "{other.value}", and never on the same day',
-        f'`{header}` has it next on {dated(opens[0])}; "{other.value}" comes on '
-        f"{dated(opens[1])}, and in the 366 days from {dated(book.today)} no day is both's",
+        f'`{header}` has it next on {dated(own[0].first)}; "{other.value}" comes on '
+        f"{dated(theirs[0].first)}, and in the 366 days from {dated(book.today)} no day is both's",
         f"put `{other.value}` under a header that shares a day with `{header}`, or {removal.words}",
         (lines[0].name_place,),
         [removal],

@@ -1,7 +1,8 @@
-"""A chore that is done by somebody to whom its line does not give it.
+"""A chore that is done again and again by somebody to whom its line does not give it.
 
-Why it matters: once is a kindness. If it happens often, the book names one person and another
-does the work, and turns mean nothing. Lines of the last 366 days are looked at.
+Why it matters: once is a kindness, and nothing is said of it. From the second time on the book
+names one person and another does the work, and turns mean nothing. Lines of the last 366 days are
+looked at.
 """
 
 from __future__ import annotations
@@ -27,8 +28,9 @@ area kitchen
 every monday
     oven  40 min  in kitchen  by noor
     sink   5 min  in kitchen  by tam
-2026-03-02 did oven by tam
+2026-02-23 did oven by tam
 ^^^^^^^^^^
+2026-03-02 did oven by tam
 """
 
 GOOD = """\
@@ -40,12 +42,13 @@ every monday
     oven  40 min  in kitchen  by noor or tam
     sink   5 min  in kitchen  by tam
 
+2026-02-23 did oven by tam
 2026-03-02 did oven by tam
 """
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each chore and person, at the first such line, with how many there are."""
+    """A finding for each chore and person with several such lines, at the first of them."""
     log, everyone = book.household.log, list(book.household.people)
     for name, chore in book.household.chores.items():
         if name in log.by_chore:
@@ -64,7 +67,8 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
 
 def _strange(book: LintedBook, chore: Chore) -> dict[str, list[int]]:
-    """For each person, the lines of the last year in which they did a chore not given to them."""
+    """For each person with several of them, the lines of the last year in which they did a chore
+    not given to them."""
     given = [set(line.assignment.people) for line in chore.routines if line.assignment.people]
     by_person: dict[str, list[int]] = {}
     if not given:
@@ -82,7 +86,7 @@ def _strange(book: LintedBook, chore: Chore) -> dict[str, list[int]]:
         if everyone.keys() >= set(people) and _is_given_to_others(book, chore, people, day):
             for person in people:
                 by_person.setdefault(person, []).append(number)
-    return by_person
+    return {person: lines for person, lines in by_person.items() if len(lines) > 1}
 
 
 def _is_given_to_others(book: LintedBook, chore: Chore, people: list[str], day: int) -> bool:
@@ -98,9 +102,6 @@ def _finding(book: LintedBook, name: str, person: str, lines: list[int]) -> Find
     first = log.dates[lines[0]]
     given = [line for line in book.household.chores[name].routines if book.holds(line, first)]
     people = list(dict.fromkeys(one for line in given for one in line.assignment.people))
-    times = (
-        "once" if len(lines) == 1 else f"{len(lines)} times, last on {dated(log.dates[lines[-1]])}"
-    )
     turn = book.line_of(given[0]).assignment
     names = turn.people if turn else ()
     place = given[0].name_place
@@ -111,7 +112,8 @@ def _finding(book: LintedBook, name: str, person: str, lines: list[int]) -> Find
     return RULE.finding(
         log.place(lines[0]),
         f'"{name}" is given to {listed(people)}, and {person} did it on {dated(first)}',
-        f"in the 366 days up to {dated(book.today)} that was so {times}",
+        f"in the 366 days up to {dated(book.today)} that was so {len(lines)} times, last on "
+        f"{dated(log.dates[lines[-1]])}",
         f"where it is to stay so, {too.words} at the chore",
         (given[0].name_place,),
         [too] if len(given) == 1 else (),

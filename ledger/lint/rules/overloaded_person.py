@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.lint.book import LintedBook
-from ledger.lint.overload import limit_in, of_people, overload_words
+from ledger.lint.overload import limit_in, of_people, worst_words
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import duration
 
@@ -42,10 +42,11 @@ every monday
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each person with a limit and each kind of span that does not fit it."""
+    """A finding for each person with a limit that some span does not fit, by the worst span."""
     for person, found in of_people(book).items():
-        find_words = partial(overload_words, found, (f"asks {person}", f"ask {person}"))
-        for words in book.memory.once((RULE.name, person), find_words, *found):
+        find_words = partial(worst_words, found, person)
+        words = book.memory.once((RULE.name, person), find_words, *found)
+        if words is not None:
             limit = limit_in(book, words.first, person)
             yield RULE.finding(
                 book.limit_place(limit),
