@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
-from itertools import compress, filterfalse
-from operator import attrgetter, itemgetter
+from itertools import chain, compress
+from operator import attrgetter, itemgetter, not_
 from typing import TYPE_CHECKING
 
 from ledger.text.builder import build, step_of
@@ -114,7 +113,8 @@ class Reader:
             list(filter(None, entries)),
             self._entries,
         )
-        others = filterfalse(set(record.numbers).__contains__, numbers)
+        undated = compress(numbers, map(not_, days))
+        others = sorted(chain(undated, compress(dated, map(not_, entries))))
         return [self._line(source, number, source.lines[number]) for number in others], record
 
     def _line(self, source: Source, number: int, text: str) -> Line:
@@ -133,7 +133,7 @@ class Reader:
             return Line(number, step_of(text, start))
         known = self._lines.get(text)
         if known is not None:
-            return replace(known, number=number)
+            return known._replace(number=number)
         line = self._by_grammar(source, number, text)
         if line.fault is None:
             self._lines[text] = line

@@ -7,7 +7,6 @@ out the days it asks for, or `from` and `until` leave it no day.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import ceil
 from typing import NamedTuple
 
@@ -132,7 +131,7 @@ def _finding(book: LintedBook, line: Routine, names: str, place: TextRange) -> F
 
 def _by_lists(book: LintedBook, line: Routine, names: str, place: TextRange) -> Words | None:
     """What to say of a line that its lists of days leave no day; None where it has none anyway."""
-    free = replace(line, during=(), excepted=frozenset())
+    free = line._replace(during=(), excepted=frozenset())
     always = _first_day(book, free, *_days_ahead(book, line))
     if always is None:
         return None
