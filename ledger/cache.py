@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import stat
 from collections.abc import Iterable
-from dataclasses import replace
 from operator import is_
 from pathlib import Path
 
@@ -95,10 +94,10 @@ class HouseholdCache:
         tree = self._reader.read(source)
         record = tree.record
         if known is not None and _is_same(record, known.record):
-            return replace(tree, record=known.record)
+            return tree._replace(record=known.record)
         tails = (source.lines[number][DATE_WIDTH:] for number in record.numbers)
         kinds = dict(zip(tails, record.entries, strict=True))
-        return replace(tree, record=replace(record, kinds=kinds))
+        return tree._replace(record=record._replace(kinds=kinds))
 
 
 def _is_same(record: Record, other: Record) -> bool:

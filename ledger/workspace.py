@@ -8,10 +8,9 @@ import os
 import stat
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from fnmatch import fnmatch
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, NamedTuple
 
 from ledger.household.model import Household
 from ledger.household.resolve import resolve
@@ -32,8 +31,7 @@ class WorkspaceFault(Exception):
     """A path that holds no book, or cannot be read; the message says which and what to do."""
 
 
-@dataclass(frozen=True)
-class Workspace:
+class Workspace(NamedTuple):
     """A household with the text it was read from."""
 
     trees: tuple[Tree, ...]
@@ -43,7 +41,7 @@ class Workspace:
 
     def on(self, today: int) -> Workspace:
         """The workspace as of a day."""
-        return replace(self, household=self.household.on(today))
+        return self._replace(household=self.household.on(today))
 
     def unused_lines(self) -> int:
         """How many lines have an error, so that they cannot be used, or not in full."""

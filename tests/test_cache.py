@@ -16,6 +16,7 @@ from ledger.cache import FileCache, HouseholdCache
 from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.lint.rule_cache import RuleCache
+from ledger.text import reader
 from ledger.text.edits import edited
 from ledger.text.finding import Finding
 from ledger.text.reader import Reader
@@ -24,6 +25,7 @@ from ledger.text.tree import Line, RecordEntry, Tree
 from ledger.workspace import Workspace, WorkspaceFault, read_sources
 
 TODAY = 739945
+DAY = "2026-11-24"
 HOME = """\
 person noor
 person tam
@@ -190,21 +192,21 @@ def test_record_typed_in_is_the_one_read_anew(seed: int) -> None:
 
 def test_of_a_record_only_new_lines_are_read(monkeypatch: pytest.MonkeyPatch) -> None:
     read: list[str] = []
-    by_grammar, fast = Reader._line, Reader._new_record_line
+    by_grammar, by_tail = Reader._line, reader._entry
 
     def line(self: Reader, source: Source, number: int, text: str) -> Line:
         read.append(text)
         return by_grammar(self, source, number, text)
 
-    def record_line(self: Reader, text: str) -> tuple[int, RecordEntry] | None:
-        read.append(text)
-        return fast(self, text)
+    def entry(tail: str) -> RecordEntry | None:
+        read.append(DAY + tail)
+        return by_tail(tail)
 
     keeper, home = HouseholdCache(), Source("home.chores", HOME)
     keeper.read([Source("2026.chores", RECORD * 50), home])
     monkeypatch.setattr(Reader, "_line", line)
-    monkeypatch.setattr(Reader, "_new_record_line", record_line)
-    for typed in ("2026-11-24 di", "2026-11-24 did", "2026-11-24 did oven 3 min"):
+    monkeypatch.setattr(reader, "_entry", entry)
+    for typed in (f"{DAY} di", f"{DAY} did", f"{DAY} did oven 3 min"):
         lines = [*(RECORD * 50).splitlines()[:100], typed, *(RECORD * 50).splitlines()[100:]]
         keeper.read([Source("2026.chores", "\n".join(lines)), home])
         assert set(read) == {typed}

@@ -124,7 +124,7 @@ def reading(text: str) -> tuple[object, ...]:
     """What a book means, but for the order of its lines, which is free save in the record."""
     house = read_sources([of(text)]).household
     chores = {
-        name: (chore.title, Counter(map(repr, (line.section for line in chore.routines))),
+        name: (chore.title, Counter(map(repr, (line.section[:-1] for line in chore.routines))),
                Counter((line.minutes, line.areas, line.assignment, line.first, line.last,
                         line.things, line.after, line.paused) for line in chore.routines))
         for name, chore in house.chores.items()

@@ -252,7 +252,7 @@ def test_each_word_offered_begins_or_ends_a_line_that_can_be_read(home: Home) ->
 
 def told(home: Home, words: str, shift: int = 0) -> str | None:
     found = home.about("hover", words, shift)
-    return found and found["contents"]["value"].replace("  \n", "\n")
+    return str(found["contents"]["value"]).replace("  \n", "\n") if found else None
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from datetime import date
 from itertools import islice
 
@@ -82,8 +81,7 @@ def _windows(view: View, path: str, block: Block) -> Iterator[str]:
     if line is None or line.section.paused:
         return
     section = line.section
-    bare = replace(
-        line,
+    bare = line._replace(
         assignment=ANYONE,
         during=(section.during,) if section.during else (),
         excepted=section.excepted,

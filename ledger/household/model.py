@@ -11,18 +11,18 @@ from typing import Any, NamedTuple, TypeVar
 
 from ledger.household.record import Log
 from ledger.text.parts import Cadence, DayItem
-from ledger.text.source import TextRange
+from ledger.text.source import TextRange, equal_but_for
 
 T = TypeVar("T")
 
 
-@dataclass(frozen=True)
-class Named:
+@equal_but_for("place")
+class Named(NamedTuple):
     """A person or an area."""
 
     name: str
     title: str
-    place: TextRange = field(compare=False, repr=False)
+    place: TextRange
 
 
 Span = tuple[int, int]
@@ -38,8 +38,8 @@ class DayCadence(NamedTuple):
     last: int | None
 
 
-@dataclass(frozen=True)
-class NamedDays:
+@equal_but_for("place")
+class NamedDays(NamedTuple):
     """Days with a name: all lines of the name together."""
 
     name: str
@@ -47,11 +47,11 @@ class NamedDays:
     spans: tuple[Span, ...]
     """An open span lasts to the last day of the calendar."""
     cadences: tuple[DayCadence, ...]
-    place: TextRange = field(compare=False, repr=False)
+    place: TextRange
 
 
-@dataclass(frozen=True)
-class Absence:
+@equal_but_for("place")
+class Absence(NamedTuple):
     """Days on which people are away or rest; with no people named, the whole household."""
 
     keyword: str
@@ -61,7 +61,7 @@ class Absence:
     """Named days, instead of spans."""
     people: tuple[str, ...]
     title: str
-    place: TextRange = field(compare=False, repr=False)
+    place: TextRange
 
 
 class LimitOf(NamedTuple):
@@ -73,21 +73,21 @@ class LimitOf(NamedTuple):
     """A day's name, `weekday`, `weekend` or named days; None is any day."""
 
 
-@dataclass(frozen=True)
-class Limit:
+@equal_but_for("place")
+class Limit(NamedTuple):
     """Minutes that fit in a day."""
 
     of: LimitOf
     minutes: int
-    place: TextRange = field(compare=False, repr=False)
+    place: TextRange
 
 
 DayList = frozenset[DayItem]
 """A list of days: a day belongs to it if it belongs to one of the items."""
 
 
-@dataclass(frozen=True)
-class Section:
+@equal_but_for("place")
+class Section(NamedTuple):
     """A container: chores that come round together."""
 
     cadence: Cadence
@@ -102,7 +102,7 @@ class Section:
     expires: bool
     spare: bool
     paused: bool
-    place: TextRange = field(compare=False, repr=False)
+    place: TextRange
 
     @property
     def is_after_done(self) -> bool:
@@ -129,8 +129,8 @@ class Assignment(NamedTuple):
 ANYONE = Assignment("any", ())
 
 
-@dataclass(frozen=True)
-class Routine:
+@equal_but_for("place", "name_place")
+class Routine(NamedTuple):
     """One line of the routine: a chore in one section, with the dates it is in force."""
 
     section: Section
@@ -156,8 +156,8 @@ class Routine:
     steps: tuple[str, ...]
     is_for_everyone: bool
     """True where it says `by each` and names nobody: the people are all that are declared."""
-    place: TextRange = field(compare=False, repr=False)
-    name_place: TextRange = field(compare=False, repr=False)
+    place: TextRange
+    name_place: TextRange
 
     @property
     def falls(self) -> Hashable:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import deque
 from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import count
+from operator import call
 
 from ledger.text.source import Source, TextRange
 from ledger.text.tree import RecordEntry
@@ -80,13 +83,17 @@ class Log:
     def by_chore(self) -> Mapping[str, Sequence[int]]:
         """For each name in the record, the indices of its lines in order."""
         index: dict[str, list[int]] = {}
-        # The lists are looked up once for each different entry, not for each line.
-        adders: dict[int, Callable[[int], None]] = {}
+        # The lists are looked up once for all entries that name the same chores, and each line is
+        # added without a loop in Python.
+        adders: dict[tuple[str, ...], Callable[[int], None]] = {}
+        of_entry: dict[int, Callable[[int], None]] = {}
         for key, entry in self.kinds.items():
-            lists = [index.setdefault(item.name.value, []) for item in entry.items]
-            adders[key] = lists[0].append if len(lists) == 1 else _adder(lists)
-        for position, add in enumerate(map(adders.__getitem__, map(id, self.entries))):
-            add(position)
+            names = tuple([item.name.value for item in entry.items])
+            if names not in adders:
+                lists = [index.setdefault(name, []) for name in names]
+                adders[names] = lists[0].append if len(lists) == 1 else _adder(lists)
+            of_entry[key] = adders[names]
+        deque(map(call, map(of_entry.__getitem__, map(id, self.entries)), count()), maxlen=0)
         return index
 
     @cached_property

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -76,7 +75,7 @@ class RoutineReader:
             from ledger.text.misread import with_silenced
 
             self._findings.append(with_silenced(without_from(place, cadence), tree))
-            section = replace(section, paused=True)
+            section = section._replace(paused=True)
         self._sections.append(section)
         return section
 

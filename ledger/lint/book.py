@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
@@ -155,8 +155,7 @@ class LintedBook:
 
 def header_alone(section: Section, line: Routine) -> Routine:
     """A line of a section with the days that its header alone gives it."""
-    return replace(
-        line,
+    return line._replace(
         first=section.first,
         last=section.last,
         during=(section.during,) if section.during else (),

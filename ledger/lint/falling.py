@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import partial
 from math import ceil
 from typing import Any, NamedTuple
@@ -34,7 +33,7 @@ class FallsNever(NamedTuple):
 
     def would_fall(self, book: LintedBook, **changed: Any) -> int | None:
         """The day on which it would come with some fields changed; None if on none."""
-        return first_day(book, replace(self.line, **changed), *days_ahead(book, self.line))
+        return first_day(book, self.line._replace(**changed), *days_ahead(book, self.line))
 
 
 def falls_never(book: LintedBook) -> Sequence[FallsNever]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from ledger.calendar.week import month_first, month_index, month_last, week_first
@@ -130,7 +129,7 @@ class _Places:
                 if target not in taken:
                     yield Choice(chore.name, line, target, False)
             elif may_open and cadence not in self.plain:
-                new = replace(section, cadence=cadence, title=None)
+                new = section._replace(cadence=cadence, title=None)
                 yield Choice(chore.name, line, new, True)
 
     def is_tied(self, chore: Chore) -> bool:
@@ -235,7 +234,7 @@ class _Asking:
     def of_choice(self, choice: Choice) -> list[Ask]:
         """What a chore asks for after a move; empty if two of its lines would then share a day."""
         chore = self.household.chores[choice.chore]
-        moved = replace(choice.routine, section=choice.section)
+        moved = choice.routine._replace(section=choice.section)
         lines = [moved if line is choice.routine else line for line in chore.routines]
         changed = chore._replace(routines=tuple(lines))
         shares = list(timelines(self.household, changed))

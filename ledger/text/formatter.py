@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence, Set
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import accumulate, islice, zip_longest
 from operator import gt
 from typing import NamedTuple
@@ -177,7 +177,7 @@ def _part(tree: Tree, rows: Sequence[int]) -> Tree:
     source, record = tree.source, tree.record
     new_numbers = {number: index for index, number in enumerate(rows)}
     text = _ended((source.lines[number] for number in rows), source.newline)
-    lines = (replace(line, number=new_numbers[line.number]) for line in tree.lines)
+    lines = (line._replace(number=new_numbers[line.number]) for line in tree.lines)
     numbers = record.numbers
     indices = [
         index for index in (bisect_left(numbers, row) for row in rows) if index < len(numbers)
@@ -187,6 +187,7 @@ def _part(tree: Tree, rows: Sequence[int]) -> Tree:
         [new_numbers[numbers[index]] for index in indices],
         [record.dates[index] for index in indices],
         [record.entries[index] for index in indices],
+        record.kinds,
     )
     return Tree(Source(source.path, text), tuple(lines), part)
 

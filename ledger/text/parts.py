@@ -7,26 +7,18 @@ from __future__ import annotations
 
 from typing import Generic, Literal, NamedTuple, TypeVar
 
-from ledger.text.source import Source, TextRange
+from ledger.text.source import Source, TextRange, equal_but_for
 
 T = TypeVar("T")
 
 
+@equal_but_for("start", "end")
 class Located(NamedTuple, Generic[T]):
     """A value and where it stands in its line."""
 
     value: T
     start: int
     end: int
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Located) and bool(self.value == other.value)
-
-    def __ne__(self, other: object) -> bool:
-        return not self == other
-
-    def __hash__(self) -> int:
-        return hash(self.value)
 
     def at(self, source: Source, line: int) -> TextRange:
         """The place of the value, given the line it stands in."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
-from operator import attrgetter
+from itertools import chain, compress
+from operator import attrgetter, itemgetter, not_
 from typing import TYPE_CHECKING
 
 from ledger.text.builder import build, step_of
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 _NO_SOURCE = Source("", "")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_ANY_DATE = "2000-01-01"
+_HEAD, _TAIL = itemgetter(slice(DATE_WIDTH)), itemgetter(slice(DATE_WIDTH, None))
 _number = attrgetter("number")
 
 
@@ -30,12 +32,40 @@ Explained = dict[tuple[str, "Facts"], Finding]
 """Findings of unreadable lines, by their text and the facts that they depend on."""
 
 
+class _Days(dict[str, int]):
+    """Ordinals of dates by their texts, 0 for a text that is none. A new one is read when it is
+    looked up."""
+
+    def __missing__(self, head: str) -> int:
+        day = (ordinal(head) if _DATE.fullmatch(head) else None) or 0
+        self[head] = day
+        return day
+
+
+class _Entries(dict[str, RecordEntry]):
+    """Entries of the record by their texts. A new one is read when it is looked up."""
+
+    def __init__(self, known: Iterable[tuple[str, RecordEntry]] = ()) -> None:
+        super().__init__(known)
+        self.unreadable: set[str] = set()
+        """Texts that are no entries."""
+
+    def __missing__(self, tail: str) -> RecordEntry | None:
+        if tail in self.unreadable:
+            return None
+        entry = _entry(tail)
+        if entry is None:
+            self.unreadable.add(tail)
+        else:
+            self[tail] = entry
+        return entry
+
+
 class Reader:
     """Reads sources, and reads equal lines only once."""
 
     def __init__(self, explained: Explained | None = None) -> None:
-        self._entries: dict[str, RecordEntry] = {}
-        self._days: dict[str, int] = {}
+        self._entries, self._days = _Entries(), _Days()
         self._lines: dict[str, Line] = {}
         self._stops: dict[str, LineFault | None] = {}
         """Where the grammar stopped in unreadable lines; None for merge marks."""
@@ -71,27 +101,21 @@ class Reader:
 
     def _read_lines(self, source: Source, first: int, end: int) -> tuple[list[Line], Record]:
         """The lines and the record of a source, from line `first` up to `end`."""
-        record, lines = Record(kinds=self._entries), list[Line]()
-        entries, days = self._entries, self._days
-        add_number, add_date = record.numbers.append, record.dates.append
-        add_entry = record.entries.append
-        for number, text in enumerate(source.lines[first:end], first):
-            try:
-                # Most lines consist of a date and words that were read before.
-                day, entry = days[text[:DATE_WIDTH]], entries[text[DATE_WIDTH:]]
-            except KeyError:
-                day_and_entry = self._new_record_line(text)
-                if day_and_entry is None:
-                    line = self._line(source, number, text)
-                    if not isinstance(line.node, RecordLine):
-                        lines.append(line)
-                        continue
-                    day_and_entry = line.node.date.value, line.node.entry
-                day, entry = day_and_entry
-            add_number(number)
-            add_date(day)
-            add_entry(entry)
-        return lines, record
+        texts, numbers = source.lines[first:end], range(first, end)
+        # The record outnumbers all else, and most of its lines consist of a date and an entry that
+        # were read before: they are looked up column by column, without a loop in Python.
+        days = list(map(self._days.__getitem__, map(_HEAD, texts)))
+        dated, tails = list(compress(numbers, days)), map(_TAIL, compress(texts, days))
+        entries: list[RecordEntry | None] = list(map(self._entries.__getitem__, tails))
+        record = Record(
+            list(compress(dated, entries)),
+            list(compress(filter(None, days), entries)),
+            list(filter(None, entries)),
+            self._entries,
+        )
+        undated = compress(numbers, map(not_, days))
+        others = sorted(chain(undated, compress(dated, map(not_, entries))))
+        return [self._line(source, number, source.lines[number]) for number in others], record
 
     def _line(self, source: Source, number: int, text: str) -> Line:
         unsafe = UNSAFE.search(text)
@@ -109,7 +133,7 @@ class Reader:
             return Line(number, step_of(text, start))
         known = self._lines.get(text)
         if known is not None:
-            return replace(known, number=number)
+            return known._replace(number=number)
         line = self._by_grammar(source, number, text)
         if line.fault is None:
             self._lines[text] = line
@@ -119,35 +143,19 @@ class Reader:
     def lines_in_mind(self) -> int:
         """How many different results this reader remembers."""
         read = len(self._entries) + len(self._days) + len(self._lines)
-        return read + len(self._stops) + len(self._faults)
+        return read + len(self._entries.unreadable) + len(self._stops) + len(self._faults)
 
     def forget(self, trees: Iterable[Tree]) -> None:
         """Forget everything but the record entries of these trees."""
-        self._entries = {
-            tree.source.lines[number][DATE_WIDTH:]: entry
-            for tree in trees
-            for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True)
-        }
-        self._days, self._lines, self._stops, self._faults = {}, {}, {}, {}
-
-    def _new_record_line(self, text: str) -> tuple[int, RecordEntry] | None:
-        """Day and entry of a well-formed record line in which one of the two is new, or None."""
-        head, tail = text[:DATE_WIDTH], text[DATE_WIDTH:]
-        day = self._days.get(head)
-        if day is None:
-            day = ordinal(head) if _DATE.fullmatch(head) else None
-            if day is None:
-                return None
-            self._days[head] = day
-        entry = self._entries.get(tail)
-        if entry is None:
-            if not tail.isprintable() and UNSAFE.search(tail) is not None:
-                return None
-            entry = read_tail(tail)
-            if entry is None:
-                return None
-            self._entries[tail] = entry
-        return day, entry
+        self._entries, self._days = (
+            _Entries(
+                (tree.source.lines[number][DATE_WIDTH:], entry)
+                for tree in trees
+                for number, entry in zip(tree.record.numbers, tree.record.entries, strict=True)
+            ),
+            _Days(),
+        )
+        self._lines, self._stops, self._faults = {}, {}, {}
 
     def _by_grammar(self, source: Source, number: int, text: str) -> Line:
         if text in self._stops:
@@ -167,9 +175,6 @@ class Reader:
             is_read = wrong.kind is not UNREADABLE_LINE
             kind = kind_read(parse_node) if is_read else kind_taken(text)
             return Line(number, None, fault=wrong.at(source, number), taken_for=kind)
-        if isinstance(node, RecordLine):
-            self._entries[text[DATE_WIDTH:]] = node.entry
-            self._days[text[:DATE_WIDTH]] = node.date.value
         return Line(number, node, comment)
 
     def _unreadable(self, source: Source, number: int, text: str) -> Line:
@@ -202,6 +207,22 @@ class Reader:
             self._faults[key] = finding.moved(finding.place._replace(source=_NO_SOURCE))
         known = self._faults[key]
         return known.moved(known.place._replace(source=source, line=number))
+
+
+def _entry(tail: str) -> RecordEntry | None:
+    """The entry of a record line without its date, or None for a text that is none."""
+    if not tail.isprintable() and UNSAFE.search(tail) is not None:
+        return None
+    entry = read_tail(tail)
+    if entry is not None:
+        return entry
+    from ledger.text.parser import LineFault, parser
+
+    try:
+        node, _ = build(parser().parse(_ANY_DATE + tail, "record_line"))
+    except (LineFault, ValueFault):
+        return None
+    return node.entry if isinstance(node, RecordLine) else None
 
 
 def _with_part(before: Tree, source: Source, change: ChangedLines, part: Record) -> Record:

@@ -18,27 +18,23 @@ from ledger.text.values import DAY_NUMBERS, check_name, comment_text, ordinal
 DATE_WIDTH = 10
 NOT_PEOPLE = frozenset(DAY_NUMBERS) | {"each", "weekday", "weekend"}
 
-_BLANKS, _COMMA, _END = r"[ \t]+", r"[ \t]*,[ \t]*", r"(?![^\s,])"
+_BLANKS, _COMMA = r"[ \t]+", r"[ \t]*,[ \t]*"
 # Any run that could be a name; `_normal` then checks each different run once.
 _WORD = r"[^\s,]+"
 _WORDS = rf"{_WORD}(?:{_COMMA}{_WORD})*"
-_DURATION = rf"[0-9]{{1,4}}{_BLANKS}(?:min|h(?:{_BLANKS}[0-9]{{1,4}}{_BLANKS}min)?){_END}"
-_ITEM = rf"{_WORD}(?:{_BLANKS}{_DURATION})?"
+_DURATION = rf"[0-9]{{1,4}}{_BLANKS}(?:min|h(?:{_BLANKS}[0-9]{{1,4}}{_BLANKS}min)?)"
 
 _PARTS = re.compile(
-    rf'(?P<body>[^"#]*?)(?:{_BLANKS}(?P<note>"(?:[^"\\]|\\["\\])*")(?![^ \t#]))?'
-    r"[ \t]*(?P<comment>#.*)?"
-)
-_DID = re.compile(rf"{_BLANKS}(did){_BLANKS}({_ITEM}(?:{_COMMA}{_ITEM})*)[ \t]*").fullmatch
-_WORK = rf"{_WORD}{_BLANKS}{_DURATION}"
-_WORKED = re.compile(rf"{_BLANKS}(worked){_BLANKS}({_WORK}(?:{_COMMA}{_WORK})*)[ \t]*").fullmatch
+    r'([^"#]*)(?:(?<=[ \t])("[^"\\]*(?:\\["\\][^"\\]*)*")(?![^ \t#]))?[ \t]*(#.*)?'
+).fullmatch
+_WORK = re.compile(rf"{_BLANKS}(did|worked){_BLANKS}").match
+_ITEM = re.compile(rf"[ \t]*({_WORD})(?:{_BLANKS}({_DURATION}))?[ \t]*").fullmatch
 _PEOPLE = re.compile(rf"[ \t]*({_WORDS})[ \t]*").fullmatch
 _OTHER = re.compile(
     rf"{_BLANKS}(?:skipped{_BLANKS}(?P<skipped>{_WORDS})"
     rf"|moved{_BLANKS}(?P<moved>{_WORD}){_BLANKS}to{_BLANKS}"
     r"(?P<to>[0-9]{4}-[0-9]{2}-[0-9]{2}))[ \t]*"
 ).fullmatch
-_ITEMS = re.compile(rf"({_WORD})(?:{_BLANKS}({_DURATION}))?").finditer
 _NAMES = re.compile(_WORD).finditer
 _IS_NAME = re.compile(r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*").fullmatch
 _ESCAPE = re.compile(r"\\(.)")
@@ -55,10 +51,10 @@ def read_tail(tail: str) -> RecordEntry | None:
     """
     body, note, comment = tail, None, None
     if '"' in tail or "#" in tail:
-        parts = _PARTS.fullmatch(tail)
+        parts = _PARTS(tail)
         if parts is None:
             return None
-        body, note, comment = parts["body"], _note(parts), _comment(parts)
+        body, note, comment = parts[1], _note(parts), _comment(parts)
     head, by, people = body.partition(" by ")
     try:
         verb, items = _work(head)
@@ -74,16 +70,29 @@ def read_tail(tail: str) -> RecordEntry | None:
 @lru_cache(maxsize=1 << 16)
 def _work(head: str) -> tuple[str, tuple[RecordItem, ...]]:
     """The verb and the chores of ` did oven 35 min, sheets`; none for text of another kind."""
-    match = _DID(head) or _WORKED(head)
+    match = _WORK(head)
     if match is None:
         return "", ()
-    items = []
-    for item in _ITEMS(head, match.start(2), match.end(2)):
-        minutes = None
-        if item[2] is not None:
-            minutes = Located(_minutes(item[2]), *_span(item, 2))
-        items.append(RecordItem(Located(_normal(item[1]), *_span(item, 1)), minutes))
-    return match[1], tuple(items)
+    verb, start, items = match[1], match.end(), list[RecordItem]()
+    for text in head[start:].split(","):
+        items.append(_item(text, start + DATE_WIDTH))
+        start += len(text) + 1
+    if verb == "worked" and any(item.minutes is None for item in items):
+        raise _GiveUp
+    return verb, tuple(items)
+
+
+@lru_cache(maxsize=1 << 16)
+def _item(text: str, start: int) -> RecordItem:
+    """The chore of `oven 35 min`, which begins at `start` in its line."""
+    match = _ITEM(text)
+    if match is None:
+        raise _GiveUp
+    name = Located(_normal(match[1]), start + match.start(1), start + match.end(1))
+    if match[2] is None:
+        return RecordItem(name)
+    minutes = Located(_minutes(match[2]), start + match.start(2), start + match.end(2))
+    return RecordItem(name, minutes)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -137,6 +146,7 @@ def _normal(text: str) -> str:
     return unicodedata.normalize("NFC", text)
 
 
+@lru_cache(maxsize=1 << 16)
 def _minutes(text: str) -> int:
     words = text.split()
     first, last = int(words[0]), int(words[-2])
@@ -153,13 +163,13 @@ def _minutes(text: str) -> int:
 
 
 def _note(match: re.Match[str]) -> Name | None:
-    if match["note"] is None:
+    if match[2] is None:
         return None
-    text = match["note"][1:-1]
-    return Located(_ESCAPE.sub(r"\1", text) if "\\" in text else text, *_span(match, "note"))
+    text = match[2][1:-1]
+    return Located(_ESCAPE.sub(r"\1", text) if "\\" in text else text, *_span(match, 2))
 
 
 def _comment(match: re.Match[str]) -> Name | None:
-    if match["comment"] is None:
+    if match[3] is None:
         return None
-    return comment_text(match["comment"], match.start("comment") + DATE_WIDTH)
+    return comment_text(match[3], match.start(3) + DATE_WIDTH)

@@ -8,7 +8,6 @@ than its header says.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from ledger.calendar.day_lists import kept_days
@@ -105,7 +104,7 @@ def _kept(book: LintedBook, line: Routine) -> DaySet:
     Holidays may well take a part of a week or a month."""
     during = tuple(one for one in line.during if all(_recurs(book, item) for item in one))
     excepted = frozenset(item for item in line.excepted if _recurs(book, item))
-    return kept_days(book.household, replace(line, during=during, excepted=excepted))
+    return kept_days(book.household, line._replace(during=during, excepted=excepted))
 
 
 def _recurs(book: LintedBook, item: DayItem) -> bool:
