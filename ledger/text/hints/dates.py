@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Callable, Iterator
 
 from ledger.text.hints.misread import Edit, Hint, Misread, reads
 from ledger.text.hints.slips import SAYS, Slip
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, first_read, month_name
-from ledger.text.values import DAYS, MONTHS
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name
+from ledger.text.values import MONTHS
 
 _SEP = "[-./‐‑–—−]"
 _DAY = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?"
@@ -58,20 +59,6 @@ SPAN = (
 )
 """Two dates with a sign or word other than `to` between them, or with nothing."""
 
-NO_DATE = tuple(
-    Slip(
-        wants,
-        rf"(?:(?:next|last|this) )?(?:today|tomorrow|yesterday|tonight|now|{any_of(DAYS)})",
-        "{date}",
-        '"{wrong}" names another day each time it is read',
-        "write its date, such as {}",
-        unless="DAY",
-        is_example=True,
-    )
-    for wants in ("DATE", "DATE NAME")
-)
-"""`today`, `tomorrow` or a day of the week in place of a date."""
-
 
 def loose_date(miss: Misread) -> Hint | None:
     """A date in another order, with other signs or with its month in words."""
@@ -112,13 +99,28 @@ def _begins(miss: Misread) -> Iterator[int]:
 def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
     """The end of the date that begins at a place, and the days that it can mean; None for no
     date."""
-    reading = first_read(_DATES, miss.text, begin, miss.body)
+    reading = first_read(DATES, miss.text, begin, miss.body)
     if reading is None:
         return None
     end, days = reading
-    near = [f"{year or miss.date[:4]}-{int(month):02}-{int(day):02}" for year, month, day in days]
-    other = [day for day in dict.fromkeys(near) if day != miss.text[begin:end]]
-    return end, [day for day in other if reads(f"since {day}")]
+    back = miss.start == "record_line"
+    near = [in_year(year, month, day, miss.date, back) for year, month, day in days]
+    return end, [day for day in dict.fromkeys(near) if day and day != miss.text[begin:end]]
+
+
+_NEAR = 60
+"""How many days against its time a day may lie of which no year is given."""
+
+
+def in_year(year: str, month: str, day: str, date: str, back: bool = False) -> str:
+    """A date as a book writes it; where no year is given, the next one from a day of the book on,
+    or the last before it. Empty where there is no such date."""
+    now = datetime.date.fromisoformat(date)
+    least = now - datetime.timedelta(365 - _NEAR if back else _NEAR)
+    years = (year,) if year else (f"{now.year + n}" for n in (-1, 0, 1))
+    days = (f"{one}-{int(month):02}-{int(day):02}" for one in years)
+    good = [day for day in days if reads(f"since {day}")]
+    return next((day for day in good if year or day >= least.isoformat()), "")
 
 
 def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:
@@ -140,7 +142,7 @@ def _with_month(match: re.Match[str]) -> list[tuple[str, str, str]]:
     return [(match["year"], str(month), match["day"])]
 
 
-_DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
+DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
     (
         r"(?P<y>[0-9]{4})-(?P<m>[0-9]{2})-(?P<d>[0-9]{2})"
         r"(?:T| )[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?",

@@ -22,14 +22,17 @@ ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
 _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
-_DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
+_DECLARED = Pattern(
+    r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)",
+    re.MULTILINE,
+)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
 _DAYS_LISTED = Pattern(r"\b(?:during|except) (?:.*, *)?[^\s,]+\Z")
 _MONTH_LEFT = Pattern(r"(?:to|until|till|-|–)(?!\S)")
 _DATES_LEFT = Pattern(r"(?:to|from|until|till)\b|[^\"]*[0-9]")
 _OF_LIMIT = frozenset({"INT", "DAY", "WEEKDAY", "WEEKEND"})
-_FACT_WORDS = ("since", "person", "area")
+_FACT_WORDS = ("since", "person", "area", "days")
 """The first words of the lines that state such facts."""
 
 
@@ -66,11 +69,57 @@ def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) 
 
 
 @dataclass(frozen=True)
-class Misread:
-    """A line, where the grammar stopped in it, and what it wanted there."""
+class Line:
+    """A line of a source, as its words stand."""
 
     source: Source
     text: str
+
+    @cached_property
+    def body(self) -> int:
+        """End of the words of the line: before its comment and the blanks before that."""
+        end = 0
+        for match in _WORDS.finditer(self.text):
+            if match.start() != end:
+                break
+            end = match.end()
+        return len(self.text[:end].rstrip(" \t"))
+
+    @cached_property
+    def margin(self) -> int:
+        """Start of the first word."""
+        return len(self.text) - len(self.text.lstrip(" \t"))
+
+    @property
+    def words(self) -> str:
+        """The words of the line, from its first to its last."""
+        return self.text[self.margin : self.body]
+
+    @property
+    def date(self) -> str:
+        """An example date for this book: the last date in its record, or its first day."""
+        return facts(self.source).date
+
+    @property
+    def areas(self) -> frozenset[str]:
+        """The areas that this file declares."""
+        return facts(self.source).areas
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """The people that this file declares."""
+        return facts(self.source).people
+
+    @property
+    def days(self) -> frozenset[str]:
+        """The names of days that this file declares."""
+        return facts(self.source).days
+
+
+@dataclass(frozen=True)
+class Misread(Line):
+    """A line, where the grammar stopped in it, and what it wanted there."""
+
     start: str
     stop: LineFault
 
@@ -113,16 +162,6 @@ class Misread:
         """End of that word."""
         return self.at + len(self.word)
 
-    @cached_property
-    def body(self) -> int:
-        """End of the words of the line: before its comment and the blanks before that."""
-        end = 0
-        for match in _WORDS.finditer(self.text):
-            if match.start() != end:
-                break
-            end = match.end()
-        return len(self.text[:end].rstrip(" \t"))
-
     @property
     def rest(self) -> str:
         """The words of the line from the one at which the reader stopped."""
@@ -132,11 +171,6 @@ class Misread:
     def head(self) -> str:
         """The line before the word at which the reader stopped, without blanks at its end."""
         return self.text[: self.at].rstrip(" \t")
-
-    @cached_property
-    def margin(self) -> int:
-        """Start of the first word."""
-        return len(self.text) - len(self.text.lstrip(" \t"))
 
     @cached_property
     def mark(self) -> tuple[int, int]:
@@ -163,21 +197,6 @@ class Misread:
         """An edit that replaces the word at which the reader stopped."""
         return Edit(self.at, self.after, new)
 
-    @property
-    def date(self) -> str:
-        """An example date for this book: its first day, or the last date in its record."""
-        return facts(self.source).date
-
-    @property
-    def areas(self) -> frozenset[str]:
-        """The areas that this file declares."""
-        return facts(self.source).areas
-
-    @property
-    def people(self) -> tuple[str, ...]:
-        """The people that this file declares."""
-        return facts(self.source).people
-
 
 class Facts(NamedTuple):
     """Facts about a file that can be found without reading it line by line."""
@@ -185,6 +204,7 @@ class Facts(NamedTuple):
     date: str
     areas: frozenset[str]
     people: tuple[str, ...]
+    days: frozenset[str]
     newline: str
 
 
@@ -197,14 +217,14 @@ def facts(source: Source) -> Facts:
     )
     since = _SINCE.findall(text)
     dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
-    date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
-    declared = _DECLARED.findall(text)
-    return Facts(
-        date,
-        frozenset(name for kind, name in declared if kind == "area"),
-        tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
-        source.newline,
-    )
+    first = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
+    last = next((d for d in dates if reads(f"since {d}")), first)
+    names: dict[str, list[str]] = {word: [] for word in _FACT_WORDS}
+    for kind, name in _DECLARED.findall(text):
+        names[kind].append(name)
+    people = tuple(dict.fromkeys(names["person"]))
+    days = frozenset(names["days"])
+    return Facts(max(first, last), frozenset(names["area"]), people, days, source.newline)
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:
