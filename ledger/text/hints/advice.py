@@ -10,6 +10,7 @@ import ledger.text.hints.absences as absences
 import ledger.text.hints.chores as chores
 import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
+import ledger.text.hints.day_lists as day_lists
 import ledger.text.hints.durations as durations
 import ledger.text.hints.headers as headers
 import ledger.text.hints.marks as marks
@@ -75,6 +76,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *clauses.MONTH_DAY,
     clauses.MISSING_ON,
     *clauses.NO_DAYS_IN_ON,
+    day_lists.day_list,
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
     *clauses.LIMITS_IN_TIME,

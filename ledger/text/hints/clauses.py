@@ -16,6 +16,7 @@ from ledger.text.hints.vocabulary import (
     NTH,
     NUMBER,
     OF_MONTH,
+    SEASONS,
     THROUGH,
     any_of,
     day_name,
@@ -27,15 +28,11 @@ from ledger.text.hints.vocabulary import (
 from ledger.text.values import ORDINALS
 from ledger.text.words import days_text
 
-_SEASONS = {
-    "spring": "march to may", "summer": "june to august", "autumn": "september to november",
-    "fall": "september to november", "winter": "december to february",
-}  # fmt: skip
 _ENDS = {"last": "last", "end": "last", "middle": "15", "start": "1", "beginning": "1"}
 _SEASON = (
     rf"(?:(?:only|in|during|from|between|for) )*(?P<a>{MONTH})"
     rf"(?:(?:{THROUGH}| and )(?P<b>{MONTH}))?"
-    rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(_SEASONS)})"
+    rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(SEASONS)})"
 )
 _LINE = "declaration_line"
 _HEADER = "WITHIN DURING"
@@ -71,7 +68,7 @@ def _end_of_month(words: Words) -> str | None:
 def _season(words: Words) -> str:
     """The months of a season, given by its name or by months."""
     if words["season"]:
-        return f"during {_SEASONS[small(words['season'])]}"
+        return f"during {SEASONS[small(words['season'])]}"
     return f"during {' to '.join(month_name(words[one]) for one in 'ab' if words[one])}"
 
 

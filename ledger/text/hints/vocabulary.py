@@ -109,6 +109,11 @@ DECLARES = r"(?:household|since|person|area|limit|days|away|rest|day|week)\b"
 
 DAY = any_of({*DAYS, *(day[:3] for day in DAYS), "tues", "weds", "thur", "thurs"}) + r"s?\.?"
 MONTH = any_of({*MONTHS, *(month[:3] for month in MONTHS), "sept"}) + r"\.?"
+SEASONS = {
+    "spring": "march to may", "summer": "june to august", "autumn": "september to november",
+    "fall": "september to november", "winter": "december to february",
+}  # fmt: skip
+"""The months of the seasons, as a list of days has them."""
 NTH = any_of((*ORDINALS, "last", "final"))
 AND = r"(?: *(?:, *(?:and\b|or\b)?|/|;|&|\+|\band\b|\bor\b) *| )"
 THROUGH = r" *(?:-|–|—|\.\.\.?|to|through|thru|until|till) *"
