@@ -80,6 +80,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
     *clauses.LIMITS_IN_TIME,
+    spans.month_for_date,
     clauses.TIME_OF_DAY,
     durations.SIGNED_NUMBER,
     durations.number_word,

@@ -32,7 +32,9 @@ _NOT = (
 _ONLY = r"(?:only|just)(?: (?:in|on|during|for))?|in|while|throughout|during"
 _BEGINS = matched(rf"(?:(?P<no>{_NOT})|(?P<yes>{_ONLY})) *:?")
 _FILLERS = Pattern(rf" *(?:{_FILLER} )*")
-_LAST = Pattern(r"\b(?P<clause>during|except)[\t\x20](?!.*[\t\x20\"](?:during|except)[\t\x20])")
+_LAST = Pattern(
+    r"\b(?P<clause>except[\t\x20]+during|during|except)[\t\x20](?!.*[\t\x20\"](?:during|except)[\t\x20])"
+)
 _END = Pattern(
     rf" *(?:\"|#|\Z|(?:within|vital|expires|spare|paused|uses|by|except|during)(?![^\s])"
     rf"|(?:from|until|after) {DATE}|[0-9]+ (?:min|h)(?![^\s]))"
@@ -44,6 +46,7 @@ _ONE = matched(rf"(?P<month>{MONTH})|(?P<day>{DAY})|(?P<kind>week(?:day|end))s?|
 _SEASON = matched(any_of(SEASONS))
 _WORD = matched(NAME)
 _DATED = matched(rf"{DATE}.*|[0-9]{{1,2}}(?:st|nd|rd|th|\.)? {MONTH}.*|{MONTH} [0-9].*")
+_NO_NAMES = re.compile("to|until|till|through|thru|from|and|or|except|during")
 _OF_DAYS = frozenset(["days", "day", "time", "times"])
 _LONGEST = 160
 
@@ -56,6 +59,8 @@ class _List:
     end: int = 0
     is_loose: bool = False
     """True where more than a comma is missing."""
+    gaps: int = 0
+    """How often no comma stands before what follows."""
     unknown: bool = False
     """True where a name is none that the file declares."""
     dates: str = ""
@@ -85,7 +90,7 @@ def day_list(line: Line) -> Hint | None:
     wrong = line.text[begin : found.end]
     if new == wrong or not gets_past(line.text, edit):
         return None
-    return Hint(SAYS.format(new=new, wrong=wrong), "write {}", (edit,), found.end, whole=True)
+    return Hint(SAYS.format(new=new, wrong=wrong), "write {}", (edit,), found.end)
 
 
 def _begin(line: Line) -> int | None:
@@ -102,6 +107,8 @@ def _begin(line: Line) -> int | None:
 def _is_list(line: Misread, begin: int) -> bool:
     """True where only a list of days stands between a place and the fault."""
     between = line.text[begin : line.at]
+    if matched(MONTH)(line.text, line.at, line.body):
+        between = between.rstrip(" \t").removesuffix("until")
     return '"' not in between and not re.search(rf"{DATE}|(?:within|from|until)\b", between)
 
 
@@ -118,6 +125,8 @@ def _items(line: Line, at: int) -> _List:
         out.items += items
         parts = _PARTS.match(line.text, out.end, line.body)
         at = parts.end() if parts else out.end
+        out.gaps += line.text[out.end : at].isspace()
+        out.is_loose |= out.gaps > 1
         if out.dates:
             break
     return out
@@ -147,6 +156,7 @@ def _item(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
         out.dates, out.is_loose = match[0], True
         return [], match.end()
     if match := _SPAN(text, at, body):
+        out.is_loose |= " to " not in match[0]
         return [f"{month_name(match['a'])} to {month_name(match['b'])}"], match.end()
     if match := _SPAN_OF_DAYS(text, at, body):
         out.is_loose = True
@@ -171,7 +181,7 @@ def _named(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
     while (match := _WORD(line.text, at, line.body)) is not None and not _END.match(
         line.text, end, line.body
     ):
-        if words and (_ONE(line.text, at, line.body) or match[0] in ("and", "or", "except")):
+        if _NO_NAMES.fullmatch(match[0]) or (words and _ONE(line.text, at, line.body)):
             break
         words.append(match[0])
         end = match.end()

@@ -6,7 +6,17 @@ import re
 
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
-from ledger.text.hints.vocabulary import ANY_CLAUSE, NAME, UNIT, Pattern
+from ledger.text.hints.vocabulary import (
+    ANY_CLAUSE,
+    DAY,
+    FLAGS,
+    MONTH,
+    NAME,
+    SEASONS,
+    UNIT,
+    Pattern,
+    any_of,
+)
 
 _NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
 _NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
@@ -140,6 +150,8 @@ def unquoted_title(miss: Misread) -> Hint | None:
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
+        if miss.start != "record_line" and says_more(wrong):
+            return None
         if not reads(applied(miss.text, title)):
             continue
         area = Edit(miss.at, end, f"in {wrong}")
@@ -150,6 +162,21 @@ def unquoted_title(miss: Misread) -> Hint | None:
         message = f'"{wrong}" looks like a title without its quotes'
         return Hint(message, "write {}", (title,), end)
     return None
+
+
+_MORE = Pattern(
+    rf"(?:{ANY_CLAUSE}|{any_of(FLAGS)}|{MONTH}|{DAY}|{any_of(SEASONS)}|weekdays?|weekends?|not|no|but"
+    rf"|without|excluding|skip|never|only|if|when|unless|every|each|twice|on|to|before|and|or|time|[0-9].*)",
+    re.IGNORECASE,
+)
+
+
+def says_more(words: str) -> bool:
+    """True for words that mean something to a book, or the opposite: no title hides them.
+
+    A title begins with a capital where it has such words.
+    """
+    return not words[:1].isupper() and any(map(_MORE.fullmatch, re.split(r"[\t\x20,]+", words)))
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
