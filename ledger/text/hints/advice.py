@@ -12,6 +12,7 @@ import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
 import ledger.text.hints.day_lists as day_lists
 import ledger.text.hints.durations as durations
+import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
 import ledger.text.hints.marks as marks
 import ledger.text.hints.records as records
@@ -69,12 +70,15 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *clauses.ORDER,
     words.at_the_margin,
     durations.large_number,
+    flags.BETWEEN,
     *marks.BRACKETS,
     *titles.COMMENT,
     *marks.STRAY_SIGN,
     titles.HEADING,
     *clauses.MONTH_DAY,
+    clauses.MONTHS_IN_A_ROW,
     clauses.MISSING_ON,
+    *flags.SLIPS,
     *clauses.NO_DAYS_IN_ON,
     day_lists.day_list,
     *clauses.SEASON,

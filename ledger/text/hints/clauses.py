@@ -22,6 +22,7 @@ from ledger.text.hints.vocabulary import (
     day_name,
     days_in,
     month_name,
+    months_between,
     number_in,
     small,
 )
@@ -126,6 +127,17 @@ MONTH_DAY = (
 )
 """`the 15th`, `1st monday`, `last day` for a day of the month, and needless words after one."""
 
+MONTHS_IN_A_ROW = Slip(
+    _HEADER,
+    rf"{THROUGH}(?P<b>{MONTH})",
+    lambda words: ", " + ", ".join(months_between(words["a"], words["b"])[1:]),
+    "a cadence names each of its months",
+    before=rf"\bevery (?:.*, *)?(?P<a>{MONTH}) *",
+    joins=True,
+    whole=True,
+)
+"""`every april to october`."""
+
 MISSING_ON = Slip(
     "ON",
     rf"(?=(?:the )?(?:[0-9]{{1,2}}(?![0-9])|{any_of(ORDINALS)}|last|{DAY}(?![^\s,])))"
@@ -146,15 +158,20 @@ NO_DAYS_IN_ON = (
         before=r"\A(?P<old>every (?:day|weekday|week|weekend) )",
         whole=True,
     ),
-    Slip(
-        _HEADER,
-        rf"on {DAY}(?:{AND}{DAY})*",
-        "",
-        "the days of `{n} times` are left open",
-        LEAVE_OUT,
-        before=r"\A(?P<n>[0-9]+) times .*",
-        joins=True,
-        whole=True,
+    *(
+        Slip(
+            _HEADER,
+            rf"on (?P<on>{on}(?:{AND}{on})*)",
+            (right, "{old}"),
+            "the days of `{n} times` are left open",
+            "write {} for these days, or {} for any",
+            before=rf"\A(?P<n>[0-9]+) times (?P<old>every {unit}) *",
+            whole=True,
+        )
+        for unit, on, right in (
+            ("week", DAY, lambda words: "every " + ", ".join(days_in(words["on"]))),
+            ("month", "(?:[0-9]{1,2}|last)", "every month on {on}"),
+        )
     ),
     Slip(
         _HEADER,

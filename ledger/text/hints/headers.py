@@ -199,7 +199,12 @@ PHRASES = (
         _after_done,
         "days since the last time are written `{right}`",
     ),
-    _phrase(rf"{_ABOUT}(?P<n>{_COUNT}) *(?:in )?{_PERIOD}", _times),
+    _phrase(rf"{_ABOUT}(?:every )?(?P<n>{_COUNT}) *(?:in )?{_PERIOD}", _times),
+    _phrase(
+        rf"(?:{_COUNT}) (?:{_PER} )?(?P<days>{DAY})",
+        _days,
+        "a book does not count how often within a day",
+    ),
     _phrase(rf"{_PERIOD} {_ABOUT}(?P<n>{_COUNT})", _times),
     _phrase(
         r"(?:yearly|annually|every years?|each year|once a year) "

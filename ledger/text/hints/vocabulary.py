@@ -134,6 +134,12 @@ def month_name(word: str) -> str:
     return next(month for month in MONTHS if month.startswith(small(word)[:3]))
 
 
+def months_between(first: str, last: str) -> list[str]:
+    """The months from one to another, over the end of the year too."""
+    begin, end = (MONTHS.index(month_name(word)) for word in (first, last))
+    return [MONTHS[(begin + n) % 12] for n in range((end - begin) % 12 + 1)]
+
+
 def days_in(text: str) -> list[str]:
     """The days of a list in any words, with the days between two that a dash or `to` joins."""
     out: list[str] = []
