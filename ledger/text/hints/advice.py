@@ -14,6 +14,7 @@ import ledger.text.hints.day_lists as day_lists
 import ledger.text.hints.durations as durations
 import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
+import ledger.text.hints.limits as limits
 import ledger.text.hints.marks as marks
 import ledger.text.hints.records as records
 import ledger.text.hints.settings as settings
@@ -58,7 +59,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     words.capitals,
     records.no_date_first,
     settings.one_a_line,
-    settings.limit,
+    limits.limit,
     records.EITHER,
     records.everyone,
     *chores.PEOPLE,
@@ -83,6 +84,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     day_lists.day_list,
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
+    clauses.once,
     *clauses.LIMITS_IN_TIME,
     spans.month_for_date,
     clauses.TIME_OF_DAY,

@@ -108,7 +108,7 @@ def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
     return end, [day for day in dict.fromkeys(near) if day and day != miss.text[begin:end]]
 
 
-_NEAR = 60
+_NEAR = 14
 """How many days against its time a day may lie of which no year is given."""
 
 
