@@ -16,6 +16,7 @@ import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
 import ledger.text.hints.limits as limits
 import ledger.text.hints.marks as marks
+import ledger.text.hints.named_days as named_days
 import ledger.text.hints.records as records
 import ledger.text.hints.settings as settings
 import ledger.text.hints.spans as spans
@@ -66,6 +67,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *chores.AND_IN_LIST,
     settings.week,
     absences.absence,
+    named_days.named_days,
+    *named_days.CADENCES,
     headers.flag_first,
     headers.cadence,
     *clauses.ORDER,
@@ -103,6 +106,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     chores.ARTICLE,
     words.other_word,
     words.misspelt,
+    named_days.unknown_days,
     words.glued,
     durations.UNIT_BEFORE_WORD,
     *marks.GLUED_SIGN,
