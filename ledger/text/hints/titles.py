@@ -17,6 +17,7 @@ from ledger.text.hints.vocabulary import (
     Pattern,
     any_of,
 )
+from ledger.text.values import ORDINALS
 
 _NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
 _NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
@@ -115,10 +116,16 @@ def name_of_words(miss: Misread) -> Hint | None:
     return None
 
 
+_NOT_LISTED = frozenset((*ORDINALS, "last", "when", "if", "on", "for", "next", "this", "every"))
+"""Words that are read as names, and are none in a list that lacks a comma."""
+
+
 def listed(miss: Misread) -> Hint | None:
     """A list that lacks a comma."""
     previous = _LAST_NAME.search(miss.head)
     if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
+        return None
+    if not {previous[1], miss.word}.isdisjoint(_NOT_LISTED):
         return None
     recorded = miss.start == "record_line"
     comma = Edit(len(miss.head), miss.at, ", ")
@@ -150,7 +157,7 @@ def unquoted_title(miss: Misread) -> Hint | None:
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
-        if miss.start != "record_line" and says_more(wrong):
+        if miss.start != "record_line" and (says_more(wrong) or miss.names_no_days):
             return None
         if not reads(applied(miss.text, title)):
             continue
@@ -164,9 +171,13 @@ def unquoted_title(miss: Misread) -> Hint | None:
     return None
 
 
-_MORE = Pattern(
-    rf"(?:{ANY_CLAUSE}|{any_of(FLAGS)}|{MONTH}|{DAY}|{any_of(SEASONS)}|weekdays?|weekends?|not|no|but"
-    rf"|without|excluding|skip|never|only|if|when|unless|every|each|twice|on|to|before|and|or|time|[0-9].*)",
+_ANYWHERE = (
+    rf"{any_of(FLAGS)}|{MONTH}|{DAY}|{any_of(SEASONS)}|weekdays?|weekends?|not|no|but|except|without"
+    r"|excluding|including|skip|never|only|if|when|unless|every|each|twice|until|till|during|[0-9]+(?:st|nd|rd|th)"
+)
+_MORE = Pattern(rf"(?:{_ANYWHERE})", re.IGNORECASE)
+_FIRST = Pattern(
+    rf"(?:{_ANYWHERE}|{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
     re.IGNORECASE,
 )
 
@@ -176,7 +187,10 @@ def says_more(words: str) -> bool:
 
     A title begins with a capital where it has such words.
     """
-    return not words[:1].isupper() and any(map(_MORE.fullmatch, re.split(r"[\t\x20,]+", words)))
+    first, *others = re.split(r"[\t\x20,]+", words)
+    if words[:1].isupper():
+        return False
+    return bool(_FIRST.fullmatch(first)) or any(map(_MORE.fullmatch, others))
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
