@@ -23,6 +23,7 @@ import ledger.text.hints.spans as spans
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
 from ledger.text.hints.misread import (
+    LONGEST,
     Edit,
     Hint,
     Misread,
@@ -38,7 +39,6 @@ from ledger.text.parser import LineFault, kind_of
 from ledger.text.source import Source
 
 _ROUNDS = 6
-_LONGEST = 160
 
 HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     marks.other_quote,
@@ -216,7 +216,7 @@ def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown
     words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
     is_counted = line is not None and plain is not None and len(line) > len(plain)
     cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None
-    if len(words) > _LONGEST:
+    if len(words) > LONGEST:
         return None
     if words and (edit.begin, edit.end) == stretch:
         besides = ""
@@ -224,7 +224,7 @@ def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown
             besides = f"; with its other slips mended, the line is `{line}`"
             cure = Cure(f"Write the line as `{line.strip()}`", whole, True)
         return _Shown(words, besides, cure, line, is_counted)
-    if line is not None and len(line) <= _LONGEST:
+    if line is not None and len(line) <= LONGEST:
         cure = Cure(f"Write `{line.strip()}`", edit if line == changed else whole, True)
         return _Shown(line, "", cure, line, is_counted)
     return _Shown(words, "", cure, line, is_counted) if words else None

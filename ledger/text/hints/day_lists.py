@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from ledger.text.hints.misread import Edit, Hint, Line, Misread, applied, gets_past, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, applied, gets_past, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.spans import said
 from ledger.text.hints.vocabulary import (
@@ -37,6 +38,7 @@ _FILLERS = Pattern(rf" *(?:{_FILLER} )*")
 _LAST = Pattern(
     r"\b(?P<clause>except[\t\x20]+during|during|except)[\t\x20](?!.*[\t\x20\"](?:during|except)[\t\x20])"
 )
+_CLAUSE = Pattern(r"\b(?:during|except) ")
 _END = Pattern(
     rf" *(?:\"|#|\Z|(?:within|vital|expires|spare|paused|uses|by|except|during)(?![^\s])"
     rf"|(?:from|until|after) {DATE}|[0-9]+ (?:min|h)(?![^\s]))"
@@ -52,7 +54,6 @@ _NO_NAMES = re.compile(
     "to|until|till|through|thru|from|and|or|except|during|but|not|without|when|if|unless|only|we|i"
     f"|{any_of(ORDINALS)}|last"
 )
-_LONGEST = 160
 
 
 @dataclass
@@ -73,16 +74,18 @@ class _List:
 
 def day_list(line: Line) -> Hint | None:
     """A list of days in loose words, or behind another word than `during` or `except`."""
-    if len(line.text) > _LONGEST:
-        return None
-    begin = _begin(line)
-    match = _BEGINS(line.text, begin, line.body) if begin is not None else None
-    if match is None or begin is None:
+    begins = _begins(line) if len(line.text) <= LONGEST else ()
+    hints = (_hint(line, begin) for begin in begins)
+    return next((hint for hint in hints if hint is not None), None)
+
+
+def _hint(line: Line, begin: int) -> Hint | None:
+    match = _BEGINS(line.text, begin, line.body)
+    if match is None:
         return None
     clause = "except" if match["no"] else "during"
-    other_word = match[0] != clause
     found = _items(line, match.end())
-    found.is_loose |= other_word
+    found.is_loose |= match[0] != clause
     if not (found.items or found.dates) or not found.is_loose:
         return None
     if found.unknown and match[0] not in ("except", "during"):
@@ -97,15 +100,16 @@ def day_list(line: Line) -> Hint | None:
     return Hint(SAYS.format(new=new, wrong=wrong), "write {}", (edit,), found.end)
 
 
-def _begin(line: Line) -> int | None:
-    """Where the clause begins: at the fault, or at the last `during` or `except` before it."""
+def _begins(line: Line) -> Iterator[int]:
+    """Where the clause may begin: at `during` or `except` before the fault, or at the fault."""
     if not isinstance(line, Misread):
-        last = _LAST.search(line.text, line.body)
-        return last.start("clause") if last else None
-    last = _LAST.search(line.text[: line.after], line.after)
-    if last is not None and "COMMA" in line.expected | {"COMMA"} and _is_list(line, last.end()):
-        return last.start("clause")
-    return line.at if "DURING" in line.expected else None
+        yield from (match.start() for match in _CLAUSE.finditer(line.text[: line.body]))
+        return
+    last = _LAST.search(line.text[: line.after])
+    if last is not None and _is_list(line, last.end()):
+        yield last.start("clause")
+    if "DURING" in line.expected:
+        yield line.at
 
 
 def _is_list(line: Misread, begin: int) -> bool:

@@ -7,7 +7,7 @@ from itertools import product
 
 from ledger.text.hints.day_lists import written_apart
 from ledger.text.hints.durations import MEASURES
-from ledger.text.hints.misread import Edit, Hint, Line, Misread, a_line_each, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, a_line_each, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.vocabulary import (
     DATE,
@@ -31,7 +31,7 @@ _LINE = Pattern(
     r"(?P<rest>.*)\Z"
 )
 _MOST = 7
-_LONGEST = 160
+
 _ORDER = "a limit says whose it is, then how long"
 _NOTHING = matched(r"(?:no|zero|0) (?:minutes?|mins?|time)|nothing|none|zero")
 _FREE = matched(r"(?:un|not )limited|no limits?|without limits?")
@@ -67,7 +67,7 @@ class _Limit:
 
 def limit(line: Line) -> Hint | None:
     """A limit in other words or another order, or several limits in one line."""
-    match = _LINE.match(line.words) if len(line.text) <= _LONGEST else None
+    match = _LINE.match(line.words) if len(line.text) <= LONGEST else None
     if match is None or (match["who"] and match["who"] not in line.people):
         return None
     found = _limit(line, line.margin + match.start("rest"))

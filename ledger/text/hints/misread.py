@@ -17,6 +17,8 @@ from ledger.text.source import Source
 from ledger.text.tree import Node
 from ledger.text.values import ValueFault
 
+LONGEST = 160
+"""The longest line that is shown to type, and that is looked at as a whole."""
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that does not separate the words of a book."""
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')

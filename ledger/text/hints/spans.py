@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from ledger.text.hints.dates import DATES, in_year
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread
 from ledger.text.hints.vocabulary import (
     DATE,
     DAY,
@@ -35,7 +35,6 @@ _OTHER_DAYS = '"{}" names other days each time it is read'
 _A_MONTH = "days go by dates here, not by months"
 _LOOSE = '"{}" is not how a book writes a date'
 _SHORT = "a date has its year, its month and its day"
-_LONGEST = 160
 
 
 class Piece(NamedTuple):
@@ -136,6 +135,12 @@ def _length(match: re.Match[str], _date: str) -> Piece:
     return Piece("length", match[0], days, note=f'"{match[0]}" does not name the last day')
 
 
+def _from_now(match: re.Match[str], date: str) -> Piece:
+    days = int(_length(match, date).first)
+    note = ANOTHER_DAY.format(match[0])
+    return Piece("days", match[0], later(date, days), "", note, is_example=True)
+
+
 def _loose(read: Callable[[re.Match[str]], list[tuple[str, str, str]]]) -> _Read:
     def day(match: re.Match[str], date: str) -> Piece | None:
         days = {one for parts in read(match) if (one := in_year(*parts, date))}
@@ -170,6 +175,8 @@ _ROWS: tuple[tuple[str, _Read], ...] = (
     ),
     (rf"(?P<month>{MONTH}){_YEAR}", _month),
     (RELATIVE, _relative),
+    (rf"in (?P<n>{NUMBER}) (?P<unit>day|week|month)s?", _from_now),
+    (r"(?:until|till) further notice|for now", _kind("open")),
     (rf"(?:for )?(?P<n>{NUMBER}) (?P<unit>day|night|week|fortnight|month)s?", _length),
     (r"[0-9]{2}-[0-9]{2}|[0-9]{1,2}", _kind("short")),
     (r"(?:to|until|till|til|through|thru|up to|before|-+>?|[‐‑–—−→>~]+|\.{2,3})", _kind("to")),
@@ -185,8 +192,8 @@ _ROWS: tuple[tuple[str, _Read], ...] = (
 )
 
 
-def _pieces(text: str, date: str) -> list[Piece]:
-    """What the words of a text say, one after the other; none where some say nothing."""
+def _pieces(text: str, date: str) -> list[Piece] | None:
+    """What the words of a text say, one after the other; None where some say nothing."""
     out: list[Piece] = []
     at = 0
     while at < len(text):
@@ -199,7 +206,7 @@ def _pieces(text: str, date: str) -> list[Piece]:
         else:
             piece = _piece(text, at, date)
             if piece is None:
-                return []
+                return None
             out.append(piece)
             at += len(piece.text)
     return out
@@ -217,9 +224,11 @@ _BETWEEN = re.compile(r"\bbetween[\t\x20](.+?)[\t\x20]and\b")
 def said(text: str, date: str) -> Said | None:
     """The spans that a text says, on a date of the book; None where it cannot be told."""
     out, to, days = Said(), False, 0
-    text = _BETWEEN.sub(r"\1 to", text)
-    for piece in _pieces(text, date) if len(text) <= _LONGEST else ():
-        if piece.kind == "short" and to and out.spans:
+    found = _pieces(_BETWEEN.sub(r"\1 to", text), date) if len(text) <= LONGEST else None
+    if found is None:
+        return None
+    for piece in found:
+        if piece.kind == "short" and out.spans:
             begin = out.spans[-1][0]
             full = begin[: -len(piece.text.zfill(2))] + piece.text.zfill(2)
             piece = Piece("days", piece.text, full, note=_SHORT)
@@ -237,6 +246,8 @@ def said(text: str, date: str) -> Said | None:
                 days = int(piece.first)
             case "to":
                 to = True
+            case "open":
+                out.is_open = True
             case "from":
                 if out.spans:
                     return None

@@ -125,7 +125,7 @@ def listed(miss: Misread) -> Hint | None:
     previous = _LAST_NAME.search(miss.head)
     if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
         return None
-    if not {previous[1], miss.word}.isdisjoint(_NOT_LISTED):
+    if miss.names_no_days or not {previous[1], miss.word}.isdisjoint(_NOT_LISTED):
         return None
     recorded = miss.start == "record_line"
     comma = Edit(len(miss.head), miss.at, ", ")
@@ -157,7 +157,7 @@ def unquoted_title(miss: Misread) -> Hint | None:
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
-        if miss.start != "record_line" and (says_more(wrong) or miss.names_no_days):
+        if miss.start != "record_line" and (begins_clause(wrong) or miss.names_no_days):
             return None
         if not reads(applied(miss.text, title)):
             continue
@@ -177,7 +177,7 @@ _ANYWHERE = (
 )
 _MORE = Pattern(rf"(?:{_ANYWHERE})", re.IGNORECASE)
 _FIRST = Pattern(
-    rf"(?:{_ANYWHERE}|{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
+    rf"(?:{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
     re.IGNORECASE,
 )
 
@@ -187,10 +187,15 @@ def says_more(words: str) -> bool:
 
     A title begins with a capital where it has such words.
     """
-    first, *others = re.split(r"[\t\x20,]+", words)
-    if words[:1].isupper():
-        return False
-    return bool(_FIRST.fullmatch(first)) or any(map(_MORE.fullmatch, others))
+    return not words[:1].isupper() and any(map(_MORE.fullmatch, re.split(r"[\t\x20,]+", words)))
+
+
+def begins_clause(words: str) -> bool:
+    """True for words that say more, or begin as a clause or another part of a line does."""
+    first = re.split(r"[\t\x20,]", words, maxsplit=1)[0]
+    return says_more(words) or (
+        (words[:1].islower() or words[:1].isdigit()) and bool(_FIRST.fullmatch(first))
+    )
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
