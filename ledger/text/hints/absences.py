@@ -57,7 +57,7 @@ def absence(line: Line) -> Hint | None:
     again = _AGAIN.search(words)
     if again is not None:
         return _coming_again(line, what, who, words, again)
-    found = said(words, line.date)
+    found = said(words, line.near)
     about = _about(line, found, who) if found else None
     if found is None or about is None:
         return None
@@ -147,7 +147,7 @@ def _coming_again(
 ) -> Hint | None:
     """Days that come again and again: they need a name."""
     header = header_of(again[0].removeprefix("on "), line.date)
-    others = said(words[: again.start()] + words[again.end() :], line.date)
+    others = said(words[: again.start()] + words[again.end() :], line.near)
     about = _about(line, others, who) if others else None
     if header is None or others is None or about is None or others.spans or about.words:
         return None

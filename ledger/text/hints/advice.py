@@ -125,6 +125,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
 GUESSES = frozenset(
     (
         records.NO_VERB,
+        named_days.NO_DAYS_IN_DAYS,
         *titles.COMMENT,
         titles.HEADING,
         titles.listed,
@@ -212,7 +213,7 @@ def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown
     changed = applied(miss.text, edit)
     line = plain = mended(miss.source, changed)
     if plain is not None:
-        line = dated(plain, facts(miss.source).date).rstrip(" \t")
+        line = dated(plain, miss.date).rstrip(" \t")
     words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
     is_counted = line is not None and plain is not None and len(line) > len(plain)
     cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None

@@ -209,7 +209,7 @@ def _named(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
 
 def _of_dates(line: Line, clause: str, begin: int, found: _List) -> Hint | None:
     """Dates in a list: named days hold them; a season of one year has `from` and `until`."""
-    dates = said(found.dates, line.date)
+    dates = said(found.dates, line.near)
     if dates is None or not dates.text or any(one.kind != "and" for one in dates.others):
         return None
     message = f"`{clause}` takes months, days of the week and named days, not dates"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -104,7 +105,12 @@ class Line:
     @property
     def date(self) -> str:
         """An example date for this book: the last date in its record, or its first day."""
-        return facts(self.source).date
+        return self.near.date
+
+    @property
+    def near(self) -> Near:
+        """The time of this book, to which dates belong that do not name their year."""
+        return facts(self.source).near
 
     @property
     def areas(self) -> frozenset[str]:
@@ -211,10 +217,23 @@ class Misread(Line):
         return Edit(self.at, self.after, new)
 
 
+class Near(NamedTuple):
+    """The time of a book."""
+
+    date: str
+    """The last date of its record, or else its first day."""
+    least: str
+    """The first day that a date without its year can mean."""
+
+
+_BACK = 14
+"""How many days before the last date of the record such a day can lie."""
+
+
 class Facts(NamedTuple):
     """Facts about a file that can be found without reading it line by line."""
 
-    date: str
+    near: Near
     areas: frozenset[str]
     people: tuple[str, ...]
     days: frozenset[str]
@@ -237,7 +256,10 @@ def facts(source: Source) -> Facts:
         names[kind].append(name)
     people = tuple(dict.fromkeys(names["person"]))
     days = frozenset(names["days"])
-    return Facts(max(first, last), frozenset(names["area"]), people, days, source.newline)
+    date = max(first, last)
+    back = datetime.date.fromisoformat(date) - datetime.timedelta(_BACK)
+    near = Near(date, max(str(back), first if since else ""))
+    return Facts(near, frozenset(names["area"]), people, days, source.newline)
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:
