@@ -27,6 +27,8 @@ def golden_blocks(path: Path, names: Iterable[str], made: Callable[[str], str]) 
 
 
 def _read(path: Path) -> dict[str, str]:
+    if not path.exists():
+        return {}
     # As bytes: a line of a sample may end in CR.
     text = path.read_bytes().decode("utf-8").removeprefix("## ").removesuffix("\n")
     return dict(part.split("\n\n", 1) for part in text.split("\n\n## ") if part)

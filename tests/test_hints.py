@@ -13,6 +13,15 @@ from pathlib import Path
 import pytest
 import strategies as some
 from golden_findings import block, entries, golden_blocks
+from hint_laws import (
+    CONSTRUCTS,
+    assert_fixes_read,
+    assert_plain,
+    assert_typed_reads,
+    in_backticks,
+    mended,
+    parts,
+)
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -28,11 +37,6 @@ from ledger.workspace import read_sources
 
 HERE = Path(__file__).parent
 CORPUS = HERE.parent / "grammar" / "conformance" / "near-misses"
-FORBIDDEN = re.compile(
-    r"\b(token|eof|illegal|invalid|syntax|error|mistake|wrong|bad|parser?|parsed|regex|you|your"
-    r"|please|unexpected|todo)\b",
-    re.IGNORECASE,
-)
 
 
 @cache
@@ -61,10 +65,6 @@ def only(*lines: str) -> Finding:
     return fault
 
 
-def in_backticks(text: str) -> tuple[str, ...]:
-    return tuple(re.findall(r"`([^`]*)`", text))
-
-
 # ------------------------------------------------------------------------------- the table
 
 
@@ -83,29 +83,7 @@ def test_line_is_marked_where_the_table_says_and_told_what_it_says(case: str) ->
 @pytest.mark.parametrize("case", TABLE)
 def test_what_the_fix_says_to_type_reads(case: str) -> None:
     for finding in findings(case):
-        place = finding.place
-        line = place.source.lines[place.line]
-        for typed in in_backticks(finding.fix):
-            if typed.startswith("#") or reads(typed):
-                continue
-            spliced = line[: place.start] + typed + line[place.end :]
-            fault = fault_of(spliced)
-            if fault is None or fault.token.start >= place.start + len(typed):
-                continue
-            assert said_by_the_way(finding, typed), (line, typed)
-
-
-def said_by_the_way(finding: Finding, typed: str) -> bool:
-    """True for words that stand in a fix without being the whole of what to type."""
-    if finding.message.endswith("cannot stand in a name"):
-        return reads(f"    chore  in {typed}")
-    if finding.message.startswith("no line begins with"):
-        return typed in ("every", "weekend", "once")
-    # `from` with its date, which the line before it in the fix has.
-    # A clause for the header above, or for the line of another chore.
-    if typed.startswith(("within ", "during ")):
-        return True
-    return typed == "from" or finding.rule == "unknown-name" or typed.startswith("after ")
+        assert_typed_reads(finding)
 
 
 def test_what_is_missing_or_too_much_is_shown_as_a_whole_line() -> None:
@@ -123,22 +101,10 @@ def unread(case: str) -> list[Finding]:
     return [one for one in findings(case) if one.rule == UNREADABLE_LINE.name]
 
 
-def mended(source: Source, fix: Fix) -> str:
-    """A source with the one edit of a fix made."""
-    (edit,) = fix.edits
-    assert (edit.path, edit.line) == (source.path, edit.end_line)
-    lines = list(source.lines)
-    lines[edit.line] = lines[edit.line][: edit.start] + edit.new + lines[edit.line][edit.end :]
-    return source.newline.join(lines)
-
-
 @pytest.mark.parametrize("case", CASES)
 def test_every_line_reads_when_a_fix_is_made(case: str) -> None:
     for finding in unread(case):
-        path, number = finding.line
-        alone = Source(path, finding.place.source.lines[number])
-        for fix in finding.moved(TextRange(alone, 0, *finding.place[2:])).fixes:
-            assert not [*Reader().read(Source(path, mended(alone, fix))).faults()], (alone, fix)
+        assert_fixes_read(finding)
 
 
 def test_fixes_hold_what_is_shown_to_type() -> None:
@@ -215,14 +181,7 @@ def test_finding_at_another_place_is_worked_out_when_its_fixes_are_read() -> Non
 @pytest.mark.parametrize("case", TABLE)
 def test_words_are_plain_and_blame_nobody(case: str) -> None:
     for finding in findings(case):
-        for said in (finding.message, finding.why, finding.fix):
-            ours = re.sub(r'`[^`]*`|"[^"]*"', "", said)
-            assert not FORBIDDEN.search(ours), said
-            assert "\n" not in said
-            assert not said.endswith(".")
-            assert "{}" not in ours
-        assert not finding.message[0].isupper() or finding.message.startswith("U+")
-        assert len(finding.message.split()) <= 24, finding.message
+        assert_plain(finding)
 
 
 def test_long_words_are_cut_in_a_message() -> None:
@@ -258,7 +217,7 @@ def test_why_speaks_of_what_the_line_was_meant_to_be() -> None:
 def test_dates_to_type_are_near_those_of_the_book() -> None:
     assert in_backticks(only("did oven").fix) == ("2026-01-05 did oven",)
     record = ("since 2025-02-01", "2025-03-01 did oven", "did oven")
-    assert in_backticks(only(*record).fix) == ("2025-02-01 did oven",)
+    assert in_backticks(only(*record).fix) == ("2025-03-01 did oven",)
     assert in_backticks(only(*record[1:]).fix) == ("2025-03-01 did oven",)
     assert in_backticks(only("2024-03-01 did oven", "since 5 March").fix) == ("2024-03-05",)
 
@@ -328,10 +287,9 @@ RARE = {
     ("once from 2026-12-01 2026-12-20",): "once from 2026-12-01 to 2026-12-20",
     ("once from 2026-12-01 and 2026-12-20",): "once from 2026-12-01 to 2026-12-20",
     ("person noor", "    a  by each noor, tam"): "    a  by each of noor, tam",
-    ("days april 2026-04-01",): "April",
+    ("days april 2026-04-01",): "april-days",
     ("days school weekly until 2026-03-01",): "days school every week until 2026-03-01",
     ("days school every week on friday",): "days school every friday",
-    ("2 times every week on monday",): "2 times every week",
     ("every week on friday paused",): "every friday paused",
     ('paused every week on friday "Tin"',): 'every friday paused "Tin"',
     ("rest noor 2026-07-04",): "rest 2026-07-04 by noor",
@@ -363,6 +321,8 @@ RARE = {
     ("every 2 weekends",): "weekend 1, 3",
     ("every month on the 31st",): "31",
     ("fifth weekend of the month",): "weekend 5",
+    ("every day except on weekends",): "every day except weekend",
+    ("every week during march, april until june",): "every week during march, april to june",
     ("every m0nday",): "monday",
     ("every one week",): "every week",
     ("after 1 year",): "365 days after done",
@@ -448,7 +408,8 @@ def test_large_number_has_no_fix() -> None:
 def test_every_hint_speaks_of_some_line_here() -> None:
     """Else nothing would tell of one that another hides."""
     silent = list(HINTS)
-    for book in [*((line,) for line in LINES), *RARE, ("    a  100000 min",)]:
+    wrong_books = [(*book, line) for book, wrong in map(parts, CONSTRUCTS) for line in wrong]
+    for book in [*((line,) for line in LINES), *RARE, *wrong_books, ("    a  100000 min",)]:
         stop = fault_of(book[-1])
         if isinstance(stop, LineFault):
             miss = Misread(

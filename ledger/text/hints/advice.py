@@ -6,17 +6,24 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
+import ledger.text.hints.absences as absences
 import ledger.text.hints.chores as chores
 import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
+import ledger.text.hints.day_lists as day_lists
 import ledger.text.hints.durations as durations
+import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
+import ledger.text.hints.limits as limits
 import ledger.text.hints.marks as marks
+import ledger.text.hints.named_days as named_days
 import ledger.text.hints.records as records
 import ledger.text.hints.settings as settings
+import ledger.text.hints.spans as spans
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
 from ledger.text.hints.misread import (
+    LONGEST,
     Edit,
     Hint,
     Misread,
@@ -32,7 +39,6 @@ from ledger.text.parser import LineFault, kind_of
 from ledger.text.source import Source
 
 _ROUNDS = 6
-_LONGEST = 160
 
 HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     marks.other_quote,
@@ -43,7 +49,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *records.MOVED,
     *dates.SPAN,
     dates.loose_date,
-    *dates.NO_DATE,
+    spans.no_date,
     records.TIMES[0],
     marks.EMPHASISED,
     marks.BULLET,
@@ -54,13 +60,15 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     words.capitals,
     records.no_date_first,
     settings.one_a_line,
-    settings.limit,
+    limits.limit,
     records.EITHER,
     records.everyone,
     *chores.PEOPLE,
     *chores.AND_IN_LIST,
     settings.week,
-    settings.away,
+    absences.absence,
+    *named_days.CADENCES,
+    named_days.named_days,
     headers.flag_first,
     headers.cadence,
     *clauses.ORDER,
@@ -71,11 +79,16 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *marks.STRAY_SIGN,
     titles.HEADING,
     *clauses.MONTH_DAY,
+    clauses.MONTHS_IN_A_ROW,
     clauses.MISSING_ON,
+    *flags.SLIPS,
     *clauses.NO_DAYS_IN_ON,
+    day_lists.day_list,
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
+    clauses.once,
     *clauses.LIMITS_IN_TIME,
+    spans.month_for_date,
     clauses.TIME_OF_DAY,
     durations.SIGNED_NUMBER,
     durations.number_word,
@@ -92,6 +105,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     chores.ARTICLE,
     words.other_word,
     words.misspelt,
+    named_days.unknown_days,
     words.glued,
     durations.UNIT_BEFORE_WORD,
     *marks.GLUED_SIGN,
@@ -111,6 +125,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
 GUESSES = frozenset(
     (
         records.NO_VERB,
+        named_days.NO_DAYS_IN_DAYS,
         *titles.COMMENT,
         titles.HEADING,
         titles.listed,
@@ -198,11 +213,11 @@ def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown
     changed = applied(miss.text, edit)
     line = plain = mended(miss.source, changed)
     if plain is not None:
-        line = dated(plain, facts(miss.source).date).rstrip(" \t")
+        line = dated(plain, miss.date).rstrip(" \t")
     words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
     is_counted = line is not None and plain is not None and len(line) > len(plain)
     cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None
-    if len(words) > _LONGEST:
+    if len(words) > LONGEST:
         return None
     if words and (edit.begin, edit.end) == stretch:
         besides = ""
@@ -210,7 +225,7 @@ def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown
             besides = f"; with its other slips mended, the line is `{line}`"
             cure = Cure(f"Write the line as `{line.strip()}`", whole, True)
         return _Shown(words, besides, cure, line, is_counted)
-    if line is not None and len(line) <= _LONGEST:
+    if line is not None and len(line) <= LONGEST:
         cure = Cure(f"Write `{line.strip()}`", edit if line == changed else whole, True)
         return _Shown(line, "", cure, line, is_counted)
     return _Shown(words, "", cure, line, is_counted) if words else None

@@ -4,10 +4,11 @@ clause."""
 from __future__ import annotations
 
 from ledger.text.hints.headers import DAYS_ALONE
+from ledger.text.hints.misread import Edit, Hint, Misread
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, line_reads
+from ledger.text.hints.spans import said
 from ledger.text.hints.vocabulary import (
     AND,
-    DATE,
     DAY,
     DAY_OF_MONTH,
     FLAGS,
@@ -16,32 +17,33 @@ from ledger.text.hints.vocabulary import (
     NTH,
     NUMBER,
     OF_MONTH,
+    SEASONS,
     THROUGH,
+    Pattern,
     any_of,
     day_name,
     days_in,
     month_name,
+    months_between,
     number_in,
     small,
 )
-from ledger.text.values import ORDINALS
+from ledger.text.values import DAYS, ORDINALS
 from ledger.text.words import days_text
 
-_SEASONS = {
-    "spring": "march to may", "summer": "june to august", "autumn": "september to november",
-    "fall": "september to november", "winter": "december to february",
-}  # fmt: skip
 _ENDS = {"last": "last", "end": "last", "middle": "15", "start": "1", "beginning": "1"}
 _SEASON = (
     rf"(?:(?:only|in|during|from|between|for) )*(?P<a>{MONTH})"
     rf"(?:(?:{THROUGH}| and )(?P<b>{MONTH}))?"
-    rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(_SEASONS)})"
+    rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(SEASONS)})"
 )
+_SPAN_OF_MONTHS = rf"(?P<a>{MONTH})(?:{THROUGH}| and )(?P<b>{MONTH})(?P<season>)"
 _LINE = "declaration_line"
 _HEADER = "WITHIN DURING"
 """Where a clause of a header can stand; named days have no `during`, and chores no `within`."""
 _COUNTS = 'a window is counted in days, not as "{wrong}"'
 _COUNTS_NOTHING = '"{wrong}" does not say that it counts days'
+_DAYS_OF = {"weekday": DAYS[:5], "weekend": DAYS[5:]}
 _NOT_PLAIN = 'a day of the month is a plain number, not "{wrong}"'
 
 
@@ -71,7 +73,7 @@ def _end_of_month(words: Words) -> str | None:
 def _season(words: Words) -> str:
     """The months of a season, given by its name or by months."""
     if words["season"]:
-        return f"during {_SEASONS[small(words['season'])]}"
+        return f"during {SEASONS[small(words['season'])]}"
     return f"during {' to '.join(month_name(words[one]) for one in 'ab' if words[one])}"
 
 
@@ -79,6 +81,13 @@ def _days(words: Words) -> str:
     """A number of days, weeks or months, in days."""
     days = number_in(words["n"]) * {"week": 7, "month": 30}.get(small(words["unit"]).rstrip("s"), 1)
     return days_text(days)
+
+
+def _all_days(words: Words) -> str:
+    """The days of a weekday or a weekend, and others."""
+    return "every " + ", ".join(
+        dict.fromkeys((*_DAYS_OF[small(words["kind"])], *days_in(words["days"])))
+    )
 
 
 MONTH_DAY = (
@@ -129,6 +138,17 @@ MONTH_DAY = (
 )
 """`the 15th`, `1st monday`, `last day` for a day of the month, and needless words after one."""
 
+MONTHS_IN_A_ROW = Slip(
+    _HEADER,
+    rf"{THROUGH}(?P<b>{MONTH})",
+    lambda words: ", " + ", ".join(months_between(words["a"], words["b"])[1:]),
+    "a cadence names each of its months",
+    before=rf"\bevery (?:.*, *)?(?P<a>{MONTH}) *",
+    joins=True,
+    whole=True,
+)
+"""`every april to october`."""
+
 MISSING_ON = Slip(
     "ON",
     rf"(?=(?:the )?(?:[0-9]{{1,2}}(?![0-9])|{any_of(ORDINALS)}|last|{DAY}(?![^\s,])))"
@@ -143,21 +163,36 @@ MISSING_ON = Slip(
 NO_DAYS_IN_ON = (
     Slip(
         _HEADER,
+        rf"(?:(?:and|plus|also|including|&|\+|on) )+(?P<days>{DAY}(?:{AND}{DAY})*)",
+        lambda words: (
+            "every " + ", ".join(dict.fromkeys((*_DAYS_OF[words["kind"]], *days_in(words["days"]))))
+        ),
+        "a cadence of several days names each of them",
+        before=r"\A(?P<old>every (?P<kind>weekday|weekend) )",
+        whole=True,
+    ),
+    Slip(
+        _HEADER,
         rf"on (?P<days>{DAY}(?:{AND}{DAY})*)",
         lambda words: "every " + ", ".join(days_in(words["days"])),
         DAYS_ALONE,
         before=r"\A(?P<old>every (?:day|weekday|week|weekend) )",
         whole=True,
     ),
-    Slip(
-        _HEADER,
-        rf"on {DAY}(?:{AND}{DAY})*",
-        "",
-        "the days of `{n} times` are left open",
-        LEAVE_OUT,
-        before=r"\A(?P<n>[0-9]+) times .*",
-        joins=True,
-        whole=True,
+    *(
+        Slip(
+            _HEADER,
+            rf"on (?P<on>{on}(?:{AND}{on})*)",
+            (right, f"{{n}} times every {unit}"),
+            "the days of `{n} times` are left open",
+            "write {} for these days, or {} for any",
+            before=rf"\A(?P<old>(?P<n>[0-9]+) times every {unit} )",
+            whole=True,
+        )
+        for unit, on, right in (
+            ("week", DAY, lambda words: "every " + ", ".join(days_in(words["on"]))),
+            ("month", "(?:[0-9]{1,2}|last)", "every month on {on}"),
+        )
     ),
     Slip(
         _HEADER,
@@ -181,8 +216,16 @@ SEASON = (
         whole=True,
     ),
     Slip(
-        "DATE",
+        "INT",
         _SEASON,
+        _season,
+        'a season is written `{new}`, not "{old}{wrong}"',
+        before=r"\b(?P<old>within )",
+        start=_LINE,
+    ),
+    Slip(
+        "DATE",
+        _SPAN_OF_MONTHS,
         _season,
         'a season is written `{new}`, not "{old}{wrong}"',
         before=r"\b(?P<old>from )",
@@ -224,15 +267,30 @@ DAYS_WITHIN = (
 )
 """`within a week`, `within 2 weeks`, `for 7 days`."""
 
+_BEHIND_ONCE = Pattern(
+    rf"(?:by(?= ))?(?P<when>[^\"]+?)(?= *(?:\"|\Z| (?:during|except|within|{any_of(FLAGS)})\b))"
+)
+
+
+def once(miss: Misread) -> Hint | None:
+    """`once` with other words than `from` and `to`, or with one day."""
+    match = _BEHIND_ONCE.match(miss.text, miss.at, miss.body)
+    if miss.expected != {"FROM"} or match is None:
+        return None
+    by = "until" if match[0].startswith("by") else ""
+    found = said(f"{by}{match['when']}", miss.near)
+    if found is None or len(found.spans) != 1:
+        return None
+    if any(piece.kind not in ("filler", "by") for piece in found.others):
+        return None
+    first, last = found.spans[0]
+    edit = Edit(miss.at, match.end(), f"from {first} to {last or first}")
+    message = "`once` has `from` and `to`, even for one day"
+    fix = "write {}" if not found.is_example else "write both, such as {}"
+    return Hint(message, fix, (edit,), match.end(), is_example=found.is_example)
+
+
 LIMITS_IN_TIME = (
-    Slip(
-        "FROM",
-        rf"(?:(?:on|at|between|starting) )?(?P<a>{DATE})"
-        rf"(?: *(?:to|and|until|till|-|–|\.\.) *(?P<b>{DATE}))?",
-        lambda words: f"from {words['a']} to {words['b'] or words['a']}",
-        "`once` has `from` and `to`, even for one day",
-        before=r"\bonce ",
-    ),
     Slip(
         "UNTIL",
         r"(?:to|till|til|ending|ends?|through|thru|before|up to|-|–)(?: (?:on|at))?(?= *[0-9]{4}-)",
@@ -241,8 +299,8 @@ LIMITS_IN_TIME = (
     ),
     Slip(
         "UNTIL",
-        r"(?:starting|starts?|beginning|begins?|since|as of|after|on|at)(?: (?:on|from|at))?"
-        r"(?= *[0-9]{4}-)",
+        r"(?:starting|starts?|beginning|begins?|since|as of|after|on|at)(?: (?:on|from|at|in))?"
+        rf"(?= *(?:[0-9]{{4}}-|{MONTH}(?![^\s])))",
         "from",
         SAYS,
     ),
@@ -256,7 +314,7 @@ LIMITS_IN_TIME = (
         whole=True,
     ),
 )
-"""`starting 2026-01-05`, `to 2026-12-31` for `from` and `until`; `once` without `from`."""
+"""`starting 2026-01-05`, `to 2026-12-31` for `from` and `until`."""
 
 TIME_OF_DAY = Slip(
     "TITLE",

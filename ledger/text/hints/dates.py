@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from ledger.text.hints.misread import Edit, Hint, Misread, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, Near, reads
 from ledger.text.hints.slips import SAYS, Slip
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, first_read, month_name
-from ledger.text.values import DAYS, MONTHS
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name
+from ledger.text.values import MONTHS
 
 _SEP = "[-./‐‑–—−]"
 _DAY = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?"
 _MONTH = f"(?P<month>{MONTH})"
 _GAP = r" *[-,]? *"
+_NO_YEAR = rf"(?! *,? *[0-9]{{1,4}}(?! *{MONTH})(?![0-9])|-[0-9])"
 _YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
 
 _WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?=[0-9])", re.IGNORECASE)
@@ -48,7 +49,7 @@ SPAN = (
         )
         for wrong, gap, message in (
             ("and|&", "", '"{wrong}" does not say whether this is a span'),
-            (rf"{MONTH}|[0-9]\S*", " ", "nothing says whether this is a span"),
+            (rf"{MONTH}(?! {MONTH})|[0-9]\S*", " ", "nothing says whether this is a span"),
         )
         for wants, unless, new, fix in (
             ("TO COMMA", "", (" to", ","), "write {} for a span, or {} for a list"),
@@ -57,20 +58,6 @@ SPAN = (
     ),
 )
 """Two dates with a sign or word other than `to` between them, or with nothing."""
-
-NO_DATE = tuple(
-    Slip(
-        wants,
-        rf"(?:(?:next|last|this) )?(?:today|tomorrow|yesterday|tonight|now|{any_of(DAYS)})",
-        "{date}",
-        '"{wrong}" names another day each time it is read',
-        "write its date, such as {}",
-        unless="DAY",
-        is_example=True,
-    )
-    for wants in ("DATE", "DATE NAME")
-)
-"""`today`, `tomorrow` or a day of the week in place of a date."""
 
 
 def loose_date(miss: Misread) -> Hint | None:
@@ -112,13 +99,27 @@ def _begins(miss: Misread) -> Iterator[int]:
 def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
     """The end of the date that begins at a place, and the days that it can mean; None for no
     date."""
-    reading = first_read(_DATES, miss.text, begin, miss.body)
+    reading = first_read(DATES, miss.text, begin, miss.body)
     if reading is None:
         return None
     end, days = reading
-    near = [f"{year or miss.date[:4]}-{int(month):02}-{int(day):02}" for year, month, day in days]
-    other = [day for day in dict.fromkeys(near) if day != miss.text[begin:end]]
-    return end, [day for day in other if reads(f"since {day}")]
+    back = miss.start == "record_line"
+    near = [in_year(year, month, day, miss.near, back) for year, month, day in days]
+    return end, [day for day in dict.fromkeys(near) if day and day != miss.text[begin:end]]
+
+
+def in_year(year: str, month: str, day: str, near: Near, back: bool = False) -> str:
+    """A date as a book writes it; where no year is given, the next one in the time of the book, or
+    the last one. Empty where there is no such date."""
+    now = int(near.date[:4])
+    years = (year,) if year else (f"{now + n}" for n in ((1, 0, -1) if back else (-1, 0, 1)))
+    days = (f"{one}-{int(month):02}-{int(day):02}" for one in years)
+    good = [day for day in days if reads(f"since {day}")]
+    if year or not good:
+        return good[0] if good else ""
+    if back:
+        return next((day for day in good if day <= near.date), good[-1])
+    return next((day for day in good if day >= near.least), good[-1])
 
 
 def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:
@@ -140,7 +141,7 @@ def _with_month(match: re.Match[str]) -> list[tuple[str, str, str]]:
     return [(match["year"], str(month), match["day"])]
 
 
-_DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
+DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
     (
         r"(?P<y>[0-9]{4})-(?P<m>[0-9]{2})-(?P<d>[0-9]{2})"
         r"(?:T| )[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?",
@@ -154,8 +155,8 @@ _DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]],
         _year_last,
     ),
     (rf"{_YEAR}{_GAP}{_MONTH}{_GAP}{_DAY}", _with_month),
-    (rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
-    (rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
+    (rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|{_NO_YEAR})", _with_month),
+    (rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?! *{MONTH})(?:{_GAP}{_YEAR}|{_NO_YEAR})", _with_month),
 )
 """Dates in other orders, with other signs or with words: the year, if given, the month and the
 day."""

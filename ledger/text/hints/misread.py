@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -11,25 +12,34 @@ from typing import NamedTuple
 
 from ledger.text.builder import build
 from ledger.text.clauses import NamedDays, SectionHeader
-from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, NAME, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import Node
 from ledger.text.values import ValueFault
 
+LONGEST = 160
+"""The longest line that is shown to type, and that is looked at as a whole."""
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that does not separate the words of a book."""
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
 _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
-_DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
+_DECLARED = Pattern(
+    r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)",
+    re.MULTILINE,
+)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
 _DAYS_LISTED = Pattern(r"\b(?:during|except) (?:.*, *)?[^\s,]+\Z")
+_NAME_OF_DAYS = Pattern(
+    rf"(?:\A(?:away|rest)|\b(?:during|except)) (?:[^\"]*, *)?(?P<name>(?!(?:{DAY}|{MONTH}|weekday"
+    rf"|weekend)\Z){NAME})\Z"
+)
 _MONTH_LEFT = Pattern(r"(?:to|until|till|-|–)(?!\S)")
 _DATES_LEFT = Pattern(r"(?:to|from|until|till)\b|[^\"]*[0-9]")
 _OF_LIMIT = frozenset({"INT", "DAY", "WEEKDAY", "WEEKEND"})
-_FACT_WORDS = ("since", "person", "area")
+_FACT_WORDS = ("since", "person", "area", "days")
 """The first words of the lines that state such facts."""
 
 
@@ -66,11 +76,62 @@ def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) 
 
 
 @dataclass(frozen=True)
-class Misread:
-    """A line, where the grammar stopped in it, and what it wanted there."""
+class Line:
+    """A line of a source, as its words stand."""
 
     source: Source
     text: str
+
+    @cached_property
+    def body(self) -> int:
+        """End of the words of the line: before its comment and the blanks before that."""
+        end = 0
+        for match in _WORDS.finditer(self.text):
+            if match.start() != end:
+                break
+            end = match.end()
+        return len(self.text[:end].rstrip(" \t"))
+
+    @cached_property
+    def margin(self) -> int:
+        """Start of the first word."""
+        return len(self.text) - len(self.text.lstrip(" \t"))
+
+    @property
+    def words(self) -> str:
+        """The words of the line, from its first to its last."""
+        return self.text[self.margin : self.body]
+
+    @property
+    def date(self) -> str:
+        """An example date for this book: the last date in its record, or its first day."""
+        return self.near.date
+
+    @property
+    def near(self) -> Near:
+        """The time of this book, to which dates belong that do not name their year."""
+        return facts(self.source).near
+
+    @property
+    def areas(self) -> frozenset[str]:
+        """The areas that this file declares."""
+        return facts(self.source).areas
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """The people that this file declares."""
+        return facts(self.source).people
+
+    @property
+    def days(self) -> frozenset[str]:
+        """The names of days that this file declares."""
+        return facts(self.source).days
+
+
+@dataclass(frozen=True)
+class Misread(Line):
+    """A line, where the grammar stopped in it, and what it wanted there."""
+
     start: str
     stop: LineFault
 
@@ -113,16 +174,6 @@ class Misread:
         """End of that word."""
         return self.at + len(self.word)
 
-    @cached_property
-    def body(self) -> int:
-        """End of the words of the line: before its comment and the blanks before that."""
-        end = 0
-        for match in _WORDS.finditer(self.text):
-            if match.start() != end:
-                break
-            end = match.end()
-        return len(self.text[:end].rstrip(" \t"))
-
     @property
     def rest(self) -> str:
         """The words of the line from the one at which the reader stopped."""
@@ -132,11 +183,6 @@ class Misread:
     def head(self) -> str:
         """The line before the word at which the reader stopped, without blanks at its end."""
         return self.text[: self.at].rstrip(" \t")
-
-    @cached_property
-    def margin(self) -> int:
-        """Start of the first word."""
-        return len(self.text) - len(self.text.lstrip(" \t"))
 
     @cached_property
     def mark(self) -> tuple[int, int]:
@@ -159,32 +205,38 @@ class Misread:
             return _DATES_LEFT.match(self.rest) is not None
         return bool(_DAYS_LISTED.search(self.head) and _MONTH_LEFT.match(self.rest))
 
+    @property
+    def names_no_days(self) -> str:
+        """The word before the fault, where it was read as the name of days that the file does not
+        have; else empty."""
+        match = _NAME_OF_DAYS.search(self.head)
+        return match["name"] if match and match["name"] not in self.days else ""
+
     def rewrite(self, new: str) -> Edit:
         """An edit that replaces the word at which the reader stopped."""
         return Edit(self.at, self.after, new)
 
-    @property
-    def date(self) -> str:
-        """An example date for this book: its first day, or the last date in its record."""
-        return facts(self.source).date
 
-    @property
-    def areas(self) -> frozenset[str]:
-        """The areas that this file declares."""
-        return facts(self.source).areas
+class Near(NamedTuple):
+    """The time of a book."""
 
-    @property
-    def people(self) -> tuple[str, ...]:
-        """The people that this file declares."""
-        return facts(self.source).people
+    date: str
+    """The last date of its record, or else its first day."""
+    least: str
+    """The first day that a date without its year can mean."""
+
+
+_BACK = 14
+"""How many days before the last date of the record such a day can lie."""
 
 
 class Facts(NamedTuple):
     """Facts about a file that can be found without reading it line by line."""
 
-    date: str
+    near: Near
     areas: frozenset[str]
     people: tuple[str, ...]
+    days: frozenset[str]
     newline: str
 
 
@@ -197,14 +249,17 @@ def facts(source: Source) -> Facts:
     )
     since = _SINCE.findall(text)
     dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
-    date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
-    declared = _DECLARED.findall(text)
-    return Facts(
-        date,
-        frozenset(name for kind, name in declared if kind == "area"),
-        tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
-        source.newline,
-    )
+    first = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
+    last = next((d for d in dates if reads(f"since {d}")), first)
+    names: dict[str, list[str]] = {word: [] for word in _FACT_WORDS}
+    for kind, name in _DECLARED.findall(text):
+        names[kind].append(name)
+    people = tuple(dict.fromkeys(names["person"]))
+    days = frozenset(names["days"])
+    date = max(first, last)
+    back = datetime.date.fromisoformat(date) - datetime.timedelta(_BACK)
+    near = Near(date, max(str(back), first if since else ""))
+    return Facts(near, frozenset(names["area"]), people, days, source.newline)
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:

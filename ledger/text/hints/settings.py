@@ -8,12 +8,8 @@ from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied,
 from ledger.text.hints.slips import Slip, Words
 from ledger.text.hints.vocabulary import (
     AND,
-    DATE,
     DAY,
-    NAME,
     THROUGH,
-    TITLE,
-    UNITS,
     Pattern,
     days_in,
     small,
@@ -22,20 +18,6 @@ from ledger.text.hints.vocabulary import (
 _LIST = Pattern(
     r"(?P<what>person|persons|people|area|areas|rooms?|places?) *:? (?P<names>"
     r"[^\s,;&+\"#]+(?: *(?:[,;&+]|\band\b) *(?:and )?[^\s,;&+\"#]+)+) *\Z",
-    re.IGNORECASE,
-)
-_WHO = rf"(?:{DAY}|weekdays?|weekends?|[^\W\d_][\w-]*)"
-_DURATION = r"[0-9]{1,4} *[a-z.]+(?: [0-9]{1,2} *[a-z.]+)?"
-_LIMIT = Pattern(
-    rf"(?:limit (?P<d1>{_DURATION})"
-    rf" (?:(?:for|on|per|a|each|every|at|in) )*(?P<w1>{_WHO})"
-    rf"|(?P<w2>{_WHO}) limit *[:=]? *(?P<d2>{_DURATION})"
-    rf"|(?P<w3>{DAY}|weekdays?|weekends?) *[:=]? *(?P<d3>{_DURATION})) *\Z",
-    re.IGNORECASE,
-)
-_LIMITS = Pattern(
-    rf"limit (?P<who>{_WHO}(?: *(?:,|&|\+|/|\band\b) *{_WHO})+)"
-    rf" (?P<d>{_DURATION}) *\Z",
     re.IGNORECASE,
 )
 _DAYS = rf"{DAY}(?:(?:{AND}|{THROUGH}){DAY})*"
@@ -52,18 +34,7 @@ _WEEK = Pattern(
     rf"|(?P<c>{_DAYS}) starts? (?:the )?week)\Z",
     re.IGNORECASE,
 )
-_PEOPLE = rf"{NAME}(?: *(?:,|and|&) *{NAME})*"
-_AWAY = Pattern(
-    rf"(?P<what>away|rest) (?:(?:by )?(?P<who1>(?!from\b){_PEOPLE}) )?(?:from )?(?P<a>{DATE})"
-    rf"(?: (?:by|for|with) (?P<who2>{_PEOPLE}))?"
-    rf"(?: (?:to|until|till|-|–|and) (?P<b>{DATE}))?"
-    r"(?P<tail>[\t\x20].*)?\Z",
-    re.IGNORECASE,
-)
 _AND = Pattern(r" *(?:[,;&+/]|\band\b) *")
-_TITLE_AND_PEOPLE = Pattern(rf"({TITLE}) *(?:by|for) (.+)")
-_LIMIT_ALONE = Pattern(rf"limit {_DURATION}\Z")
-_MEASURE = Pattern(r"([0-9]+) *([a-z.]+)", re.IGNORECASE)
 
 
 def _clock(words: Words) -> str:
@@ -94,13 +65,9 @@ def _line(miss: Misread, new: str, message: str, fix: str = "write {}") -> Hint 
     return Hint(message, fix, (edit,), miss.body, whole=True)
 
 
-def _words(miss: Misread) -> str:
-    return miss.text[miss.margin : miss.body]
-
-
 def one_a_line(miss: Misread) -> Hint | None:
     """Several people or areas in one line."""
-    match = _LIST.match(_words(miss))
+    match = _LIST.match(miss.words)
     if match is None:
         return None
     what = "person" if small(match["what"]) in ("person", "persons", "people") else "area"
@@ -112,42 +79,11 @@ def one_a_line(miss: Misread) -> Hint | None:
     return a_line_each(message, lines, 6, miss.body, miss.body)
 
 
-def limit(miss: Misread) -> Hint | None:
-    """The words of a limit in another order, or several limits in one line."""
-    words = _words(miss)
-    several = _LIMITS.match(words)
-    if several is not None:
-        duration = _plain_duration(several["d"])
-        lines = [f"limit {name} {duration}" for name in _AND.split(several["who"])]
-        if not all(reads(line) for line in lines):
-            return None
-        message = f"a line sets one limit, and this one sets {len(lines)}"
-        return a_line_each(message, lines, 7, miss.body, miss.body)
-    match = _LIMIT.match(words)
-    if match is None and _LIMIT_ALONE.match(words):
-        edit = Edit(miss.at, miss.at, "weekday ")
-        message = "the line does not say whose limit this is"
-        return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
-    if match is None:
-        return None
-    who = small(match["w1"] or match["w2"] or match["w3"])
-    who = who[:-1] if who in ("weekdays", "weekends") else who
-    if re.fullmatch(DAY, who, re.IGNORECASE):
-        who = days_in(who)[0]
-    minutes = _plain_duration(match["d1"] or match["d2"] or match["d3"])
-    return _line(miss, f"limit {who} {minutes}", "a limit says whose it is, then how long")
-
-
-def _plain_duration(text: str) -> str:
-    measures = _MEASURE.findall(text)
-    return " ".join(f"{n} {UNITS.get(small(unit), small(unit))}" for n, unit in measures)
-
-
 def week(miss: Misread) -> Hint | None:
     """The first day of the week, or the days of the weekend, in other words."""
     if miss.start != "declaration_line":
         return None
-    words = _words(miss)
+    words = miss.words
     match = _WEEKEND.match(words)
     if match is not None:
         days = days_in(match["a"] or match["b"] or match["c"])
@@ -159,23 +95,3 @@ def week(miss: Misread) -> Hint | None:
     day, *others = days_in(match["a"] or match["b"] or match["c"])
     message = "a week starts on one day" if others else "`week starts` stands before its day"
     return _line(miss, f"week starts {day}", message)
-
-
-def away(miss: Misread) -> Hint | None:
-    """The words of an absence in another order."""
-    match = _AWAY.match(_words(miss))
-    if match is None:
-        return None
-    who = match["who1"] or match["who2"]
-    what = small(match["what"])
-    new = f"{what} {match['a']}" + (f" to {match['b']}" if match["b"] else "")
-    if who:
-        new += " by " + ", ".join(_AND.split(who))
-    tail = (match["tail"] or "").strip()
-    titled = _TITLE_AND_PEOPLE.match(tail)
-    if titled is not None and not who:
-        new, tail = f"{new} by {titled[2]}", titled[1]
-    message = "the dates come first, then `by`, then the title"
-    if not who and titled is None:
-        message = f"the dates stand right behind `{what}`"
-    return _line(miss, f"{new} {tail}".rstrip(), message)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from ledger.text.clauses import CLAUSES, ChoreLine, Clause, NamedDays, SectionHeader
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
+from ledger.text.hints.titles import begins_clause
 from ledger.text.parser import END, parser
 
 _PHRASES = {
@@ -108,11 +109,13 @@ def _in_the_way(miss: Misread) -> Hint:
             return Hint("the line names no chore", "write its name first, such as `wash-up`")
         fix = "write its name first, such as {}"
         return Hint("the line names no chore", fix, (edit,), whole=True, is_example=True)
+    if miss.names_no_days:
+        return _no_days(miss, shown)
     complete = reads(miss.head) and not miss.leaves_dates
     for kind, what, line in _CLAUSES:
         if miss.wants(kind):
             message = f'no clause of {what} begins with "{shown}"'
-            return _or_comment(miss, message, _clauses(CLAUSES[line]))
+            return _or_comment(miss, message, _clauses(miss, CLAUSES[line]))
     if miss.wants("WEEKDAY", "DAY_UNIT"):
         return Hint(
             f'a book does not count in "{shown}"',
@@ -124,7 +127,15 @@ def _in_the_way(miss: Misread) -> Hint:
     if complete:
         return _or_comment(miss, f'"{shown}" is more than this line can say', "")
     wanted = wanted_here(miss)
-    return Hint(f'"{shown}" stands where {wanted} must', f"write {wanted}")
+    to_write = wanted.replace(_PHRASES["DATE"], f"a date such as `{miss.date}`")
+    return Hint(f'"{shown}" stands where {wanted} must', f"write {to_write}")
+
+
+def _no_days(miss: Misread, shown: str) -> Hint:
+    days = "a month, a day of the week or the name of some days"
+    if miss.start == "declaration_line" and "DURING" not in miss.expected:
+        days = "a date or the name of some days"
+    return Hint(f'"{miss.names_no_days} {shown}" names no days', f"write {days}")
 
 
 _CLAUSES = (
@@ -134,18 +145,26 @@ _CLAUSES = (
 )
 
 
-def _clauses(clauses: Iterable[Clause]) -> str:
-    """A list of clauses, each by its keyword, or by its kind where it has no keyword."""
+def _clauses(miss: Misread, clauses: Iterable[Clause]) -> str:
+    """A list of the clauses that the line has not yet, each by its keyword, or by its kind where it
+    has no keyword."""
+    has, whole = miss.head.split(), reads(miss.head)
+
+    def fits(clause: Clause) -> bool:
+        return clause.kind != "flag" or not whole or reads(f"{miss.head} {clause.keyword}")
+
     *labels, last = (
         "minutes" if clause.kind == "duration" else clause.label
         for clause in clauses
-        if clause.kind != "cadence"
+        if clause.kind != "cadence" and clause.keyword not in has and fits(clause)
     )
     return f"{', '.join(labels)} or {last}"
 
 
 def _or_comment(miss: Misread, message: str, clauses: str) -> Hint:
     edit = Edit(miss.at, miss.at, "# ")
+    if clauses and begins_clause(miss.rest):
+        return Hint(message, f"write {clauses} in double quotes", (), miss.body)
     fix = "leave it out, or make it a comment: {}"
     if clauses:
         fix = f"write {clauses}; or make it a comment: {{}}"

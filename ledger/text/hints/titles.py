@@ -6,7 +6,18 @@ import re
 
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
-from ledger.text.hints.vocabulary import ANY_CLAUSE, NAME, UNIT, Pattern
+from ledger.text.hints.vocabulary import (
+    ANY_CLAUSE,
+    DAY,
+    FLAGS,
+    MONTH,
+    NAME,
+    SEASONS,
+    UNIT,
+    Pattern,
+    any_of,
+)
+from ledger.text.values import ORDINALS
 
 _NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
 _NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
@@ -105,10 +116,16 @@ def name_of_words(miss: Misread) -> Hint | None:
     return None
 
 
+_NOT_LISTED = frozenset((*ORDINALS, "last", "when", "if", "on", "for", "next", "this", "every"))
+"""Words that are read as names, and are none in a list that lacks a comma."""
+
+
 def listed(miss: Misread) -> Hint | None:
     """A list that lacks a comma."""
     previous = _LAST_NAME.search(miss.head)
     if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
+        return None
+    if miss.names_no_days or not {previous[1], miss.word}.isdisjoint(_NOT_LISTED):
         return None
     recorded = miss.start == "record_line"
     comma = Edit(len(miss.head), miss.at, ", ")
@@ -140,6 +157,8 @@ def unquoted_title(miss: Misread) -> Hint | None:
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
+        if miss.start != "record_line" and (begins_clause(wrong) or miss.names_no_days):
+            return None
         if not reads(applied(miss.text, title)):
             continue
         area = Edit(miss.at, end, f"in {wrong}")
@@ -150,6 +169,33 @@ def unquoted_title(miss: Misread) -> Hint | None:
         message = f'"{wrong}" looks like a title without its quotes'
         return Hint(message, "write {}", (title,), end)
     return None
+
+
+_ANYWHERE = (
+    rf"{any_of(FLAGS)}|{MONTH}|{DAY}|{any_of(SEASONS)}|weekdays?|weekends?|not|no|but|except|without"
+    r"|excluding|including|skip|never|only|if|when|unless|every|each|twice|until|till|during|[0-9]+(?:st|nd|rd|th)"
+)
+_MORE = Pattern(rf"(?:{_ANYWHERE})", re.IGNORECASE)
+_FIRST = Pattern(
+    rf"(?:{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
+    re.IGNORECASE,
+)
+
+
+def says_more(words: str) -> bool:
+    """True for words that mean something to a book, or the opposite: no title hides them.
+
+    A title begins with a capital where it has such words.
+    """
+    return not words[:1].isupper() and any(map(_MORE.fullmatch, re.split(r"[\t\x20,]+", words)))
+
+
+def begins_clause(words: str) -> bool:
+    """True for words that say more, or begin as a clause or another part of a line does."""
+    first = re.split(r"[\t\x20,]", words, maxsplit=1)[0]
+    return says_more(words) or (
+        (words[:1].islower() or words[:1].isdigit()) and bool(_FIRST.fullmatch(first))
+    )
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
