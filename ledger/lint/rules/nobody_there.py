@@ -7,6 +7,7 @@ on those days, and no list asks anyone else for it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from ledger.calendar.day_lists import dates_of, force_of
 from ledger.calendar.day_set import DaySet, apart
@@ -55,9 +56,13 @@ def check(book: LintedBook) -> Iterator[Finding]:
     if not any(one.keyword == "away" for one in household.absences):
         return
     for name, chore in household.chores.items():
-        for line in chore.routines:
+        for number, line in enumerate(chore.routines):
             if line.vital and not line.paused:
-                days = left_undone(book, name, line)
+                days = book.memory.once(
+                    (RULE.name, name, number),
+                    partial(left_undone, book, name, line),
+                    *(chore, book.calendar, household.log.story(name)),
+                )
                 if days:
                     yield _finding(book, name, line, days)
 
