@@ -6,9 +6,12 @@ from random import Random
 
 import pytest
 from books import day, house, iso, shares
+from inputs import Versions
 from lint_books import TODAY, all_found, found_of, mended, only_of, places
+from test_slow import LITTLE, STEEPEST, work
 
 from ledger.lint.book import LintedBook
+from ledger.lint.rules import RULES
 from ledger.lint.rules.nobody_there import left_undone
 from ledger.report.due import due
 from ledger.text.finding import Severity
@@ -563,3 +566,43 @@ def test_nobody_is_there_as_the_lists_of_all_days_to_come_say(seed: int) -> None
     told = {one for first, last in left_undone(book, "x", line) for one in range(first, last + 1)}
     listed = {on for on in range(low, low + 60) if due(workspace.household.on(on), on).nobody_there}
     assert told == listed
+
+
+# ------------------------------------------------------------------------ work as books grow
+
+HEADERS = (
+    "every day vital",
+    "every weekday during school",
+    "3 times every week except monday, tuesday, wednesday",
+    "every monday except monday",
+    "14 days after done expires vital",
+    "once from 2026-12-01 to 2026-12-20 vital",
+    "365 times every 12 months from 1970-01-01 except off",
+    "every weekday except off",
+)
+OF_DAYS = ("nobody-there", "days-run-out", "idle-expires", "part-without-a-day", "empty-except")
+
+
+def of_many(rule: str, sections: int, on: str) -> int:
+    """How many lines of the package run for a rule in a book of so many sections."""
+    lines = [*PEOPLE, "since 1970-01-01", "days off every tuesday from 1970-01-06"]
+    for number in range(sections):
+        lines += [
+            f"days school {1980 + number}-01-07 to {1980 + number}-07-01",
+            f"away {iso(day(on) - number)} by ben",
+            f'{HEADERS[number % len(HEADERS)]} "{number}"',
+            f"    x{number} 5 min in k by ben",
+            f"    y{number} 5 min in k by ben except off, may",
+        ]
+    workspace = read_sources([Source("a", "\n".join([*lines, ""]))])
+    book = LintedBook(workspace.trees, workspace.household.on(day(on)))
+    # Other rules ask for it too.
+    assert book.ahead
+    return work(lambda _: [*RULES[rule].check(book)], Versions("", "", ""))
+
+
+@pytest.mark.parametrize("on", ["2026-03-04", "9999-12-01"])
+@pytest.mark.parametrize("rule", OF_DAYS)
+def test_work_of_a_rule_grows_as_the_book_does(rule: str, on: str) -> None:
+    least, middle, most = (of_many(rule, sections, on) for sections in (8, 16, 32))
+    assert most - middle <= STEEPEST * max(middle - least, LITTLE)
