@@ -236,10 +236,13 @@ def test_parts_that_are_lost_are_named() -> None:
         "3 times every week except monday, tuesday, wednesday paused",
         "3 times every week except monday, tuesday, wednesday until 2026-03-03",
         "2 times every week during friday except friday",
+        "3 times every week within 1 day during tuesday",
+        "2 times every 12 months from 2026-01-01 except trip",
     ],
 )
 def test_section_whose_parts_all_have_a_day_or_that_never_comes_is_no_fault(header: str) -> None:
-    assert found_of("part-without-a-day", *SCHOOL, header, X) == []
+    trip = "days trip 2026-01-01 to 2026-07-15, 2027-01-01 to 2027-07-15"
+    assert found_of("part-without-a-day", *SCHOOL, trip, header, X) == []
 
 
 def test_lists_of_a_chore_may_take_a_part_of_its_section() -> None:
@@ -293,6 +296,14 @@ def test_household_is_told_four_weeks_before_the_last_of_long_days(last: str, co
     assert len(found) == count
     assert all(one.message == 'the last day of "school" is Tue 31 Mar 2026' for one in found)
     assert all("and never come after that day" in one.why for one in found)
+
+
+@pytest.mark.parametrize(("last", "count"), [("2026-03-28", 0), ("2026-03-29", 1)])
+def test_only_days_that_stretch_over_more_than_four_weeks_are_told_before(
+    last: str, count: int
+) -> None:
+    book = ("area k", f"days visit 2026-03-01 to {last}", "every day during visit", X)
+    assert len(found_of("days-run-out", *book)) == count
 
 
 @pytest.mark.parametrize(("on", "count"), [("2026-03-22", 0), ("2026-03-23", 1)])
@@ -471,6 +482,7 @@ def test_days_on_which_nobody_is_there_are_told_once_a_line(header: str, days: s
         (AWAY, "every day until 2026-03-15", X + " by ben vital"),
         (AWAY, "every day except march", X + " by ben vital"),
         (AWAY, "once from 2026-03-17 to 2026-03-21", X + " by ben vital"),
+        (AWAY, "4 days after done within 3 days", X + " by ben vital", "2026-03-04 did x"),
         (AWAY, "6 days after done within 2 days", X + " by ben vital", "2026-03-04 did x"),
         (AWAY, "away 2026-03-16 to 2026-03-20", "every day", X + " by ben vital"),
         ("rest 2026-03-16 to 2026-03-20 by ben", "every day", X + " by ben vital"),
@@ -489,6 +501,7 @@ def test_line_that_someone_can_do_or_that_is_not_vital_is_no_fault(lines: tuple[
         ("once from 2026-03-17 to 2026-03-19", "2026-03-13 did x"),
         ("once from 2026-03-17 to 2026-03-19", "2026-03-13 moved x to 2026-03-25"),
         ("every monday from 2026-03-16", "2026-03-13 moved x to 2026-03-22"),
+        ("6 days after done from 2026-03-17", "2026-03-13 moved x to 2026-03-21"),
     ],
 )
 def test_what_the_record_has_settled_or_moved_needs_nobody(header: str, record: str) -> None:
@@ -517,6 +530,24 @@ def test_who_is_there_instead_is_proposed_in_the_form_of_the_line() -> None:
         'not everyone is there to do "x" from Mon 16 Mar 2026 to Fri 20 Mar 2026; write `by ana or '
         "ben` if one of them can do it, or mend the dates of `away`"
     )
+
+
+def test_two_who_are_away_in_turn_cannot_do_alone_what_they_do_together() -> None:
+    found = only_of(
+        "nobody-there",
+        *PEOPLE,
+        AWAY,
+        "away 2026-03-18 by ana",
+        "every day",
+        X + " by ana and ben vital",
+    )
+    assert found.fixes == ()
+
+
+def test_absences_of_the_first_days_are_shown() -> None:
+    also = ("away 2026-08-03 by ben", "away 2026-03-16 by leo", "rest 2026-03-16 by ben")
+    found = only_of("nobody-there", *PEOPLE, *also, AWAY, "every day", X + " by ben vital")
+    assert [place.line for place in found.see] == [7]
 
 
 def test_where_nobody_is_left_at_home_no_name_is_proposed() -> None:

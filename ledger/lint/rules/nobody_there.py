@@ -90,7 +90,7 @@ def left_undone(book: LintedBook, name: str, line: Routine) -> Sequence[Span]:
 
 
 def _on_calendar(book: LintedBook, name: str, line: Routine) -> Iterator[Span]:
-    """The windows of a line that are excused; not those that the record has settled or moved."""
+    """The windows of a line that the record has neither settled nor moved."""
     chore = book.household.chores[name]
     settled = {
         (one.person, one.opened)
@@ -101,7 +101,7 @@ def _on_calendar(book: LintedBook, name: str, line: Routine) -> Iterator[Span]:
     for timeline, windows in book.ahead[name]:
         for window in windows:
             is_open = (timeline.person, window.first) not in settled
-            if window.excused and window.routine is line and is_open:
+            if window.routine is line and is_open:
                 yield window[:2]
 
 
