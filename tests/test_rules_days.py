@@ -196,6 +196,11 @@ def test_no_list_changes_when_the_flag_is_taken_away(clauses: str) -> None:
             "",
         ),
         (
+            "7 times every week except june to march, tuesday",
+            "comes 6 times from Mon 6 Apr 2026 to Sun 12 Apr 2026, not 7",
+            "6 times every week",
+        ),
+        (
             "3 times every week during school except monday, tuesday, wednesday",
             "comes 2 times from Mon 2 Mar 2026 to Sun 8 Mar 2026, not 3",
             "2 times every week",
@@ -360,6 +365,14 @@ def test_line_that_begins_after_the_last_day_is_told_at_once() -> None:
     assert "is Fri 18 Dec 2026" in only_of("days-run-out", *book).message
     once = "once from 2027-02-01 to 2027-02-10 during school"
     assert len(found_of("days-run-out", *book[:2], once, X)) == 1
+
+
+def test_no_end_is_proposed_before_a_line_begins() -> None:
+    days = "days camp 2026-02-20 to 2026-02-24"
+    found = only_of("days-run-out", "area k", days, "every day during camp from 2026-05-01", X)
+    assert found.fix == "add a line `days camp YYYY-MM-DD to YYYY-MM-DD` with the next dates"
+    never = "every day during camp from 2026-06-01 until 2026-05-01"
+    assert found_of("days-run-out", "area k", days, never, X) == []
 
 
 def test_days_that_nothing_leaves_out_any_more_are_a_note() -> None:

@@ -82,9 +82,9 @@ def _ends_during(book: LintedBook, line: Routine) -> Iterator[End]:
     """The ends of the lists that a line is kept to, where it is to go on after them."""
     first, last = dates_of(book.household, line)
     cadence = line.section.cadence
-    if line.paused or last < book.today + NOTICE:
-        return
     begin = max(book.today, first)
+    if line.paused or last < max(begin, book.today + NOTICE):
+        return
     for items in line.during:
         end = _end(book, items)
         if end is None:
@@ -139,7 +139,7 @@ def _finding(book: LintedBook, hanging: Hanging) -> Finding:
     name, last, _ = hanging.end
     place = _line_of_last(book, hanging.end)
     is_past = last < book.today
-    message = f'the last day of "{name}" {"was" if is_past else "is"} {dated(last)}'
+    verb = "was" if is_past else "is"
     ways, fixes = _next_dates(book, name, place)
     why = []
     if hanging.during:
@@ -147,15 +147,16 @@ def _finding(book: LintedBook, hanging: Hanging) -> Finding:
         kept, come = ("is", "comes") if is_one else ("are", "come")
         again = f"never {come} again" if is_past else f"never {come} after that day"
         why.append(f"{lines} {kept} kept to these days and {again}")
-        ways.append(f"write `until {iso(last)}` beside `during` if that was the end")
-        fixes += _until(book, hanging)
+        if all((line.first or 0) <= last for _, line in hanging.during):
+            ways.append(f"write `until {iso(last)}` beside `during` if that {verb} the end")
+            fixes += _until(book, hanging)
     if hanging.excepted:
         lines, is_one = _words(hanging.excepted)
         why.append(f"{lines} {'comes' if is_one else 'come'} on the next such days too")
         ways.append(f"take `{name}` out of the `except` of {lines}")
     return RULE.finding(
         place,
-        message,
+        f'the last day of "{name}" {verb} {dated(last)}',
         "; ".join(why),
         ", or ".join(ways),
         fixes=fixes,
