@@ -143,16 +143,14 @@ def _finding(book: LintedBook, hanging: Hanging) -> Finding:
     ways, fixes = _next_dates(book, name, place)
     why = []
     if hanging.during:
-        lines, is_one = _words(hanging.during)
-        kept, come = ("is", "comes") if is_one else ("are", "come")
-        again = f"never {come} again" if is_past else f"never {come} after that day"
-        why.append(f"{lines} {kept} kept to these days and {again}")
+        again = "again" if is_past else "after that day"
+        why.append(f"what is kept to these days never comes {again}: {_names(hanging.during)}")
         if all((line.first or 0) <= last for _, line in hanging.during):
             ways.append(f"write `until {iso(last)}` beside `during` if that {verb} the end")
             fixes += _until(book, hanging)
     if hanging.excepted:
-        lines, is_one = _words(hanging.excepted)
-        why.append(f"{lines} {'comes' if is_one else 'come'} on the next such days too")
+        lines = _names(hanging.excepted)
+        why.append(f"what leaves such days out comes on the next of them too: {lines}")
         ways.append(f"take `{name}` out of the `except` of {lines}")
     return RULE.finding(
         place,
@@ -164,10 +162,8 @@ def _finding(book: LintedBook, hanging: Hanging) -> Finding:
     )
 
 
-def _words(lines: Sequence[tuple[str, Routine]]) -> tuple[str, bool]:
-    """The names of the chores of some lines, and whether it is one."""
-    names = list(dict.fromkeys(name for name, _ in lines))
-    return listed(names), len(names) == 1
+def _names(lines: Sequence[tuple[str, Routine]]) -> str:
+    return listed(list(dict.fromkeys(name for name, _ in lines)))
 
 
 def _line_of_last(book: LintedBook, end: End) -> TextRange:
