@@ -259,7 +259,7 @@ def test_days_whose_line_is_at_fault_are_not_unknown_too(line: str) -> None:
 
 
 def test_name_for_days_is_still_unknown_as_a_person() -> None:
-    book = ("area k", "days school 2026-03-01", "person tam", "every monday during school")
+    book = ("area k", "days school 2026-03-09", "person tam", "every monday during school")
     assert rules(*book, "    x  5 min  in k  by school, tam") == ["unreadable-line"]
     assert rules(*book, "    x  5 min  in k  by school or tam") == ["unknown-name"]
 

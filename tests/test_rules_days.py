@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from random import Random
 
 import pytest
 from books import day, house, iso, shares
+from inputs import Versions
 from lint_books import TODAY, all_found, found_of, mended, only_of, places
+from test_slow import LITTLE, STEEPEST, work
 
 from ledger.lint.book import LintedBook
+from ledger.lint.rules import RULES
 from ledger.lint.rules.nobody_there import left_undone
 from ledger.report.due import due
 from ledger.text.finding import Severity
@@ -94,6 +98,35 @@ def test_except_of_a_section_is_told_once_for_all_its_chores() -> None:
     found = all_found("area k", "every monday except weekday", X + "  except monday", Y)
     assert places(found) == [(2, "except weekday")]
     assert "no list ever shows x, y" in found[0].why
+
+
+WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+ITEMS = (*WEEK, "weekday", "weekend", "may", "june to february", "march to april")
+
+
+def is_held(item: str, on: date) -> bool:
+    """True where an item of a list holds a day, by hand."""
+    months = {"may": (5,), "june to february": (*range(6, 13), 1, 2), "march to april": (3, 4)}
+    if item in months:
+        return on.month in months[item]
+    if item in WEEK:
+        return WEEK[on.weekday()] == item
+    return (on.weekday() < 5) == (item == "weekday")
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_except_takes_every_day_as_the_days_of_a_year_say(seed: int) -> None:
+    random = Random(seed)
+    cadence = random.choice(["day", "weekday", *WEEK])
+    excepted, during = (random.sample(ITEMS, random.randint(1, most)) for most in (4, 2))
+    first = date.fromordinal(day(TODAY))
+    days = [first + timedelta(days=number) for number in range(366)]
+    falls = [on for on in days if cadence == "day" or is_held(cadence, on)]
+    kept = [on for on in falls if any(is_held(item, on) for item in during)]
+    left = [on for on in kept if not any(is_held(item, on) for item in excepted)]
+    header = f"every {cadence} during {', '.join(during)} except {', '.join(excepted)}"
+    found = [one.rule for one in all_found("area k", header, X)]
+    assert found == ([] if left else ["empty-except" if kept else "never-falls"])
 
 
 def test_chore_may_be_called_except() -> None:
@@ -193,6 +226,11 @@ def test_no_list_changes_when_the_flag_is_taken_away(clauses: str) -> None:
             "",
         ),
         (
+            "7 times every week except june to march, tuesday",
+            "comes 6 times from Mon 6 Apr 2026 to Sun 12 Apr 2026, not 7",
+            "6 times every week",
+        ),
+        (
             "3 times every week during school except monday, tuesday, wednesday",
             "comes 2 times from Mon 2 Mar 2026 to Sun 8 Mar 2026, not 3",
             "2 times every week",
@@ -233,10 +271,13 @@ def test_parts_that_are_lost_are_named() -> None:
         "3 times every week except monday, tuesday, wednesday paused",
         "3 times every week except monday, tuesday, wednesday until 2026-03-03",
         "2 times every week during friday except friday",
+        "3 times every week within 1 day during tuesday",
+        "2 times every 12 months from 2026-01-01 except trip",
     ],
 )
 def test_section_whose_parts_all_have_a_day_or_that_never_comes_is_no_fault(header: str) -> None:
-    assert found_of("part-without-a-day", *SCHOOL, header, X) == []
+    trip = "days trip 2026-01-01 to 2026-07-15, 2027-01-01 to 2027-07-15"
+    assert found_of("part-without-a-day", *SCHOOL, trip, header, X) == []
 
 
 def test_lists_of_a_chore_may_take_a_part_of_its_section() -> None:
@@ -279,7 +320,7 @@ def test_days_that_have_run_out_name_the_lines_that_hang_on_them() -> None:
     assert (found.rule, found.severity) == ("days-run-out", Severity.WARNING)
     assert places([found]) == [(2, "school")]
     assert found.message == 'the last day of "school" was Fri 27 Feb 2026'
-    assert found.why == "x, y are kept to these days and never come again"
+    assert found.why == "what is kept to these days never comes again: x, y"
     assert "add a line `days school YYYY-MM-DD to YYYY-MM-DD` with the next dates" in found.fix
     assert "write `until 2026-02-27` beside `during`" in found.fix
 
@@ -289,7 +330,15 @@ def test_household_is_told_four_weeks_before_the_last_of_long_days(last: str, co
     found = found_of("days-run-out", "area k", TERMS + last, *DURING)
     assert len(found) == count
     assert all(one.message == 'the last day of "school" is Tue 31 Mar 2026' for one in found)
-    assert all("and never come after that day" in one.why for one in found)
+    assert all("never comes after that day: x, y" in one.why for one in found)
+
+
+@pytest.mark.parametrize(("last", "count"), [("2026-03-28", 0), ("2026-03-29", 1)])
+def test_only_days_that_stretch_over_more_than_four_weeks_are_told_before(
+    last: str, count: int
+) -> None:
+    book = ("area k", f"days visit 2026-03-01 to {last}", "every day during visit", X)
+    assert len(found_of("days-run-out", *book)) == count
 
 
 @pytest.mark.parametrize(("on", "count"), [("2026-03-22", 0), ("2026-03-23", 1)])
@@ -348,11 +397,19 @@ def test_line_that_begins_after_the_last_day_is_told_at_once() -> None:
     assert len(found_of("days-run-out", *book[:2], once, X)) == 1
 
 
+def test_no_end_is_proposed_before_a_line_begins() -> None:
+    days = "days camp 2026-02-20 to 2026-02-24"
+    found = only_of("days-run-out", "area k", days, "every day during camp from 2026-05-01", X)
+    assert found.fix == "add a line `days camp YYYY-MM-DD to YYYY-MM-DD` with the next dates"
+    never = "every day during camp from 2026-06-01 until 2026-05-01"
+    assert found_of("days-run-out", "area k", days, never, X) == []
+
+
 def test_days_that_nothing_leaves_out_any_more_are_a_note() -> None:
     holidays = "days off 2025-04-18, 2025-12-25, 2026-01-01"
     found = only_of("days-run-out", "area k", holidays, "every weekday except off", X, Y)
     assert found.severity is Severity.NOTE
-    assert found.why == "x, y come on the next such days too"
+    assert found.why == "what leaves such days out comes on the next of them too: x, y"
     assert "take `off` out of the `except` of x, y" in found.fix
     both = only_of(
         "days-run-out",
@@ -366,7 +423,8 @@ def test_days_that_nothing_leaves_out_any_more_are_a_note() -> None:
     assert both.severity is Severity.WARNING
     assert (
         both.why
-        == "y is kept to these days and never comes again; x comes on the next such days too"
+        == "what is kept to these days never comes again: y; what leaves such days out comes on "
+        "the next of them too: x"
     )
 
 
@@ -468,6 +526,7 @@ def test_days_on_which_nobody_is_there_are_told_once_a_line(header: str, days: s
         (AWAY, "every day until 2026-03-15", X + " by ben vital"),
         (AWAY, "every day except march", X + " by ben vital"),
         (AWAY, "once from 2026-03-17 to 2026-03-21", X + " by ben vital"),
+        (AWAY, "4 days after done within 3 days", X + " by ben vital", "2026-03-04 did x"),
         (AWAY, "6 days after done within 2 days", X + " by ben vital", "2026-03-04 did x"),
         (AWAY, "away 2026-03-16 to 2026-03-20", "every day", X + " by ben vital"),
         ("rest 2026-03-16 to 2026-03-20 by ben", "every day", X + " by ben vital"),
@@ -486,6 +545,7 @@ def test_line_that_someone_can_do_or_that_is_not_vital_is_no_fault(lines: tuple[
         ("once from 2026-03-17 to 2026-03-19", "2026-03-13 did x"),
         ("once from 2026-03-17 to 2026-03-19", "2026-03-13 moved x to 2026-03-25"),
         ("every monday from 2026-03-16", "2026-03-13 moved x to 2026-03-22"),
+        ("6 days after done from 2026-03-17", "2026-03-13 moved x to 2026-03-21"),
     ],
 )
 def test_what_the_record_has_settled_or_moved_needs_nobody(header: str, record: str) -> None:
@@ -514,6 +574,24 @@ def test_who_is_there_instead_is_proposed_in_the_form_of_the_line() -> None:
         'not everyone is there to do "x" from Mon 16 Mar 2026 to Fri 20 Mar 2026; write `by ana or '
         "ben` if one of them can do it, or mend the dates of `away`"
     )
+
+
+def test_two_who_are_away_in_turn_cannot_do_alone_what_they_do_together() -> None:
+    found = only_of(
+        "nobody-there",
+        *PEOPLE,
+        AWAY,
+        "away 2026-03-18 by ana",
+        "every day",
+        X + " by ana and ben vital",
+    )
+    assert found.fixes == ()
+
+
+def test_absences_of_the_first_days_are_shown() -> None:
+    also = ("away 2026-08-03 by ben", "away 2026-03-16 by leo", "rest 2026-03-16 by ben")
+    found = only_of("nobody-there", *PEOPLE, *also, AWAY, "every day", X + " by ben vital")
+    assert [place.line for place in found.see] == [7]
 
 
 def test_where_nobody_is_left_at_home_no_name_is_proposed() -> None:
@@ -563,3 +641,49 @@ def test_nobody_is_there_as_the_lists_of_all_days_to_come_say(seed: int) -> None
     told = {one for first, last in left_undone(book, "x", line) for one in range(first, last + 1)}
     listed = {on for on in range(low, low + 60) if due(workspace.household.on(on), on).nobody_there}
     assert told == listed
+
+
+# ------------------------------------------------------------------------ work as books grow
+
+HEADERS = (
+    "every day vital",
+    "every weekday during school",
+    "3 times every week except monday, tuesday, wednesday",
+    "every monday except monday",
+    "14 days after done expires vital",
+    "once from 2026-12-01 to 2026-12-20 vital",
+    "365 times every 12 months from 1970-01-01 except off",
+    "every weekday except off",
+)
+OF_DAYS = ("nobody-there", "days-run-out", "idle-expires", "part-without-a-day", "empty-except")
+
+
+def of_many(rule: str, sections: int, on: str) -> int:
+    """How many lines of the package run for a rule in a book of so many sections."""
+    lines = [*PEOPLE, "since 1970-01-01", "days off every tuesday from 1970-01-06"]
+    for number in range(sections):
+        lines += [
+            f"days school {1980 + number}-01-07 to {1980 + number}-07-01",
+            f"away {iso(day(on) - number)} by ben",
+            f'{HEADERS[number % len(HEADERS)]} "{number}"',
+            f"    x{number} 5 min in k by ben",
+            f"    y{number} 5 min in k by ben except off, may",
+        ]
+    workspace = read_sources([Source("a", "\n".join([*lines, ""]))])
+    book = LintedBook(workspace.trees, workspace.household.on(day(on)))
+    # Other rules ask for it too.
+    assert book.ahead
+
+    def checked(_: Versions) -> None:
+        check = RULES[rule].check
+        assert check is not None
+        list(check(book))
+
+    return work(checked, Versions("", "", ""))
+
+
+@pytest.mark.parametrize("on", ["2026-03-04", "9999-12-01"])
+@pytest.mark.parametrize("rule", OF_DAYS)
+def test_work_of_a_rule_grows_as_the_book_does(rule: str, on: str) -> None:
+    least, middle, most = (of_many(rule, sections, on) for sections in (8, 16, 32))
+    assert most - middle <= STEEPEST * max(middle - least, LITTLE)

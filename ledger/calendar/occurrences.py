@@ -6,6 +6,7 @@ anchor is a month or a thousand years back.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from math import gcd
 from typing import NamedTuple, assert_never
@@ -66,19 +67,23 @@ def _parted(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:
         yield from falling(rhythm, low, high)
         return
     for period in periods(rhythm, max(low - longest_period(cadence) + 1, 1), high):
-        for first, last in parts(period, cadence.times):
-            if low <= first <= high:
-                yield first, last
+        yield from parts(period, cadence.times, low, high)
 
 
-def parts(period: Span, times: int) -> Iterator[Span]:
-    """A period in parts whose lengths differ by at most a day, the longer ones first."""
+def parts(period: Span, times: int, low: int, high: int) -> Iterator[Span]:
+    """A period in parts whose lengths differ by at most a day, the longer ones first: those that
+    begin from `low` to `high`."""
     first, last = period
     length, longer = divmod(last - first + 1, times)
-    for number in range(times):
-        end = first + length - (number >= longer)
-        yield first, end
-        first = end + 1
+
+    def begin(number: int) -> int:
+        return first + number * length + min(number, longer)
+
+    # Of 9999 parts of some centuries only those of a few days are asked for.
+    for number in range(bisect_left(range(times), low, key=begin), times):
+        if begin(number) > high:
+            return
+        yield begin(number), begin(number + 1) - 1
 
 
 def periods(rhythm: Rhythm, low: int, high: int) -> Iterator[Span]:

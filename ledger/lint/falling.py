@@ -63,10 +63,11 @@ def _is_missed(book: LintedBook, line: Routine) -> bool:
     low, high = days_ahead(book, line)
     # Nobody can tell where the calendar ends before enough days were looked at.
     unseen = last is None and high == MAX_DAY
+    if line.paused or over or ended or unseen:
+        return False
     kept = kept_days(book.household, line)
     has_run_out = kept.first(low) is None and kept.last(FIRST_DAY, low - 1) is not None
-    is_told = any(map(partial(_is_left_empty, book), line.during))
-    if line.paused or over or ended or unseen or has_run_out or is_told:
+    if has_run_out or any(map(partial(_is_left_empty, book), line.during)):
         return False
     days = days_ahead(book, line), days_looked_at(book, line)
     return all(first_day(book, line, *some) is None for some in days)

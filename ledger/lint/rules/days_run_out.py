@@ -82,9 +82,9 @@ def _ends_during(book: LintedBook, line: Routine) -> Iterator[End]:
     """The ends of the lists that a line is kept to, where it is to go on after them."""
     first, last = dates_of(book.household, line)
     cadence = line.section.cadence
-    if line.paused or last < book.today + NOTICE:
-        return
     begin = max(book.today, first)
+    if line.paused or last < max(begin, book.today + NOTICE):
+        return
     for items in line.during:
         end = _end(book, items)
         if end is None:
@@ -139,23 +139,22 @@ def _finding(book: LintedBook, hanging: Hanging) -> Finding:
     name, last, _ = hanging.end
     place = _line_of_last(book, hanging.end)
     is_past = last < book.today
-    message = f'the last day of "{name}" {"was" if is_past else "is"} {dated(last)}'
+    verb = "was" if is_past else "is"
     ways, fixes = _next_dates(book, name, place)
     why = []
     if hanging.during:
-        lines, is_one = _words(hanging.during)
-        kept, come = ("is", "comes") if is_one else ("are", "come")
-        again = f"never {come} again" if is_past else f"never {come} after that day"
-        why.append(f"{lines} {kept} kept to these days and {again}")
-        ways.append(f"write `until {iso(last)}` beside `during` if that was the end")
-        fixes += _until(book, hanging)
+        again = "again" if is_past else "after that day"
+        why.append(f"what is kept to these days never comes {again}: {_names(hanging.during)}")
+        if all((line.first or 0) <= last for _, line in hanging.during):
+            ways.append(f"write `until {iso(last)}` beside `during` if that {verb} the end")
+            fixes += _until(book, hanging)
     if hanging.excepted:
-        lines, is_one = _words(hanging.excepted)
-        why.append(f"{lines} {'comes' if is_one else 'come'} on the next such days too")
+        lines = _names(hanging.excepted)
+        why.append(f"what leaves such days out comes on the next of them too: {lines}")
         ways.append(f"take `{name}` out of the `except` of {lines}")
     return RULE.finding(
         place,
-        message,
+        f'the last day of "{name}" {verb} {dated(last)}',
         "; ".join(why),
         ", or ".join(ways),
         fixes=fixes,
@@ -163,10 +162,8 @@ def _finding(book: LintedBook, hanging: Hanging) -> Finding:
     )
 
 
-def _words(lines: Sequence[tuple[str, Routine]]) -> tuple[str, bool]:
-    """The names of the chores of some lines, and whether it is one."""
-    names = list(dict.fromkeys(name for name, _ in lines))
-    return listed(names), len(names) == 1
+def _names(lines: Sequence[tuple[str, Routine]]) -> str:
+    return listed(list(dict.fromkeys(name for name, _ in lines)))
 
 
 def _line_of_last(book: LintedBook, end: End) -> TextRange:

@@ -7,6 +7,7 @@ on those days, and no list asks anyone else for it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from ledger.calendar.day_lists import dates_of, force_of
 from ledger.calendar.day_set import DaySet, apart
@@ -55,9 +56,13 @@ def check(book: LintedBook) -> Iterator[Finding]:
     if not any(one.keyword == "away" for one in household.absences):
         return
     for name, chore in household.chores.items():
-        for line in chore.routines:
+        for number, line in enumerate(chore.routines):
             if line.vital and not line.paused:
-                days = left_undone(book, name, line)
+                days = book.memory.once(
+                    (RULE.name, name, number),
+                    partial(left_undone, book, name, line),
+                    *(chore, book.calendar, household.log.story(name)),
+                )
                 if days:
                     yield _finding(book, name, line, days)
 
@@ -85,7 +90,7 @@ def left_undone(book: LintedBook, name: str, line: Routine) -> Sequence[Span]:
 
 
 def _on_calendar(book: LintedBook, name: str, line: Routine) -> Iterator[Span]:
-    """The windows of a line that are excused; not those that the record has settled or moved."""
+    """The windows of a line that the record has neither settled nor moved."""
     chore = book.household.chores[name]
     settled = {
         (one.person, one.opened)
@@ -96,7 +101,7 @@ def _on_calendar(book: LintedBook, name: str, line: Routine) -> Iterator[Span]:
     for timeline, windows in book.ahead[name]:
         for window in windows:
             is_open = (timeline.person, window.first) not in settled
-            if window.excused and window.routine is line and is_open:
+            if window.routine is line and is_open:
                 yield window[:2]
 
 

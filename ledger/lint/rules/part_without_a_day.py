@@ -71,16 +71,15 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
 
 def _with_lost(book: LintedBook, line: Routine) -> Period | None:
-    """The first period of a line that lost a part, of those of the year ahead with a day left; None
-    if one of them lost none, or if all parts are lost: then it never comes.
-    """
-    first: Period | None = None
+    """Of the periods of the year ahead with a day left, the first that lost the fewest parts; None
+    if one of them lost none, or if all lost all: then it never comes."""
+    found: list[Period] = []
     for period in _periods(book, line, line.section.cadence.times):
         if not period.lost:
             return None
-        if first is None and len(period.lost) < len(period.parts):
-            first = period
-    return first
+        if len(period.lost) < len(period.parts):
+            found.append(period)
+    return min(found, key=lambda period: len(period.lost), default=None)
 
 
 def _periods(book: LintedBook, line: Routine, times: int) -> Iterator[Period]:
