@@ -44,6 +44,7 @@ OFFERED: dict[str, list[str]] = {
     "drifted-minutes": ["Write `15 min`"],
     "empty-section": ["Delete this line"],
     "falls-rarely": ["Write `every month on last`"],
+    "gone-for-long": ["Add a line `2026-03-04 moved smoke-alarm to 2026-03-05`"],
     "impossible-date": ["Write `2026-02-28`"],
     "impossible-move": ["Delete this line"],
     "line-while-away": ["Let the days away end by 2026-02-22"],
