@@ -46,6 +46,7 @@ OFFERED: dict[str, list[str]] = {
     "empty-except": ["Delete `except monday`"],
     "empty-section": ["Delete this line"],
     "falls-rarely": ["Write `every month on last`"],
+    "gone-for-long": ["Add a line `2026-03-04 moved smoke-alarm to 2026-03-05`"],
     "idle-expires": ["Delete `expires`"],
     "impossible-date": ["Write `2026-02-28`"],
     "impossible-move": ["Delete this line"],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from itertools import product
+from math import ceil
 
 import pytest
 from books import day, iso
@@ -15,7 +16,7 @@ from simulated_calendar import PlainWindow
 from simulated_keeping import PlainBook
 
 from ledger.lint.book import LintedBook
-from ledger.lint.rules import broken_order, stray_steps, worked_when_done
+from ledger.lint.rules import broken_order, gone_for_long, stray_steps, worked_when_done
 from ledger.text.edits import edited
 from ledger.text.finding import Severity
 
@@ -388,7 +389,7 @@ CADENCES = (
 )  # fmt: skip
 
 
-@settings(max_examples=120)
+@settings(max_examples=60)
 @given(st.sampled_from(CADENCES), st.sampled_from(CADENCES))
 def test_order_is_broken_where_days_gone_through_one_by_one_break_it(mop: str, sweep: str) -> None:
     text = ordered(mop, sweep)
@@ -431,3 +432,209 @@ def test_looking_for_broken_orders_grows_as_the_chores_do() -> None:
 
     assert list(broken_order.check(book(3))) == []
     assert growth(lambda one: list(broken_order.check(one)), book, 10) <= STEEPEST
+
+
+# ---------------------------------------------------------------------------- gone-for-long
+
+TRIP = "away 2026-03-06 to 2026-03-15"
+MONTHLY = (*K, *PEOPLE, "every month on first saturday", X)
+FEBRUARY = "2026-02-07 did x"
+
+
+def test_chore_of_a_month_in_days_away_is_given_a_day_near_them() -> None:
+    found = only_of("gone-for-long", TRIP, *MONTHLY, FEBRUARY)
+    assert found.message == 'nobody is there to do "x" on Sat 7 Mar 2026'
+    assert found.why == (
+        "it comes next on Sat 4 Apr 2026, and was last done on Sat 7 Feb 2026: 56 days lie "
+        "between, and its period is 30"
+    )
+    assert "`2026-03-04 moved x to 2026-03-05`" in found.fix
+    assert (found.place.text, [place.line for place in found.see]) == ("x", [0])
+
+
+@pytest.mark.parametrize(
+    ("record", "since"),
+    [
+        (["2026-02-10 did x"], "was last done on Tue 10 Feb 2026: 53 days"),
+        (["2026-02-08 skipped x"], "was last skipped on Sun 8 Feb 2026: 55 days"),
+        (["2026-02-06 moved x to 2026-02-12", "2026-02-13 did x"], "done on Fri 13 Feb 2026: 50"),
+    ],
+)
+def test_last_time_is_the_day_on_which_it_was_settled(record: list[str], since: str) -> None:
+    assert since in only_of("gone-for-long", TRIP, *MONTHLY, *record).why
+
+
+def test_time_that_went_by_undone_is_told_by_its_last_day() -> None:
+    until = ("every month on first saturday until 2026-02-28 expires", X)
+    found = only_of("gone-for-long", *K, TRIP, *until, MONTHLY[-2] + " from 2026-03-01", X)
+    assert "and was last to be done on Sat 7 Feb 2026" in found.why
+
+
+@pytest.mark.parametrize(
+    ("header", "away", "to"),
+    [
+        # A day before or after, whichever is nearer; the one before where both are.
+        ("every month on first saturday", "2026-03-06 to 2026-03-15", "2026-03-05"),
+        ("every month on first saturday", "2026-03-01 to 2026-03-08", "2026-03-09"),
+        ("every month on first saturday", "2026-03-06 to 2026-03-08", "2026-03-05"),
+        ("every month on first saturday", "2026-03-05 to 2026-03-31", "2026-03-04"),
+        ("every month on first saturday", "2026-03-04 to 2026-03-31", None),
+        ("every month on first saturday", "2026-03-04 to 2026-03-26", "2026-03-27"),
+        ("every month on first saturday", "2026-03-04 to 2026-03-27", None),
+        ("every 3 months on 10 from 2026-01-01", "2026-04-01 to 2026-05-15", "2026-03-31"),
+        ("every 4 weeks on saturday from 2026-02-07", "2026-03-06 to 2026-03-15", "2026-03-05"),
+        # What comes more often is soon there again.
+        ("every 3 weeks on saturday from 2026-02-14", "2026-03-06 to 2026-03-15", None),
+        ("every saturday", "2026-03-06 to 2026-03-15", None),
+        ("every week", "2026-03-09 to 2026-03-22", None),
+        ("weekend 1, 3", "2026-03-06 to 2026-03-15", None),
+        # A whole month away: it is there again on the day of the return.
+        ("every month", "2026-03-01 to 2026-03-31", None),
+        ("every month within 10 days", "2026-02-25 to 2026-03-10", "2026-03-11"),
+        ("every month on 20", "2026-03-06 to 2026-03-15", None),
+        ("30 days after done", "2026-03-01 to 2026-03-31", None),
+        ("once from 2026-03-07 to 2026-03-07", "2026-03-06 to 2026-03-15", None),
+        ("every month on first saturday spare", "2026-03-06 to 2026-03-15", None),
+        ("every month on first saturday expires", "2026-03-06 to 2026-03-15", None),
+        ("every month on first saturday paused", "2026-03-06 to 2026-03-15", None),
+        ("every month on first saturday until 2026-03-31", "2026-03-06 to 2026-03-15",
+         "2026-03-05"),
+    ],
+)  # fmt: skip
+def test_day_to_move_to_is_far_enough_from_the_times_before_and_after(
+    header: str, away: str, to: str | None
+) -> None:
+    book = (*K, f"away {away}", header, X)
+    found = found_of("gone-for-long", *book, "2026-02-10 did x")
+    typed = [re.search("`2026-03-04 moved x to (.*?)`", one.fix) for one in found]
+    assert [one and one[1] for one in typed] == ([to] if to else [])
+
+
+@pytest.mark.parametrize(
+    ("clause", "absence", "is_told"),
+    [
+        ("", TRIP, True),
+        ("", TRIP + " by tam", False),
+        ("by tam", TRIP + " by tam", True),
+        ("by tam", TRIP.replace("away", "rest") + " by tam", True),
+        ("by tam  vital", TRIP.replace("away", "rest") + " by tam", False),
+        ("by tam or noor", TRIP + " by tam", False),
+        ("by tam and noor", TRIP + " by tam", True),
+        ("by each", TRIP + " by tam", False),
+        ("by each", TRIP, True),
+        ("by each of tam, noor", TRIP + " by tam, noor", True),
+    ],
+)
+def test_nobody_is_there_where_all_are_away_who_can_do_it(
+    clause: str, absence: str, is_told: bool
+) -> None:
+    book = (*MONTHLY[:-1], f"{X}  {clause}", absence, FEBRUARY)
+    found = found_of("gone-for-long", *book)
+    assert bool(found) is is_told
+    assert [place.line for one in found for place in one.see] == [len(MONTHLY)] * is_told
+
+
+def test_owed_or_moved_or_skipped_window_leaves_no_gap() -> None:
+    book = (TRIP, *MONTHLY)
+    assert found_of("gone-for-long", *book) == []
+    for line in ("2026-03-04 moved x to 2026-03-17", "2026-03-04 skipped x", "2026-03-04 did x"):
+        assert found_of("gone-for-long", *book, FEBRUARY, line) == []
+    later = "2026-03-04 moved x to 2026-03-16"
+    assert found_of("gone-for-long", *book, FEBRUARY, later, on="2026-03-20") == []
+
+
+def test_gap_is_told_from_the_day_on_which_a_line_can_mend_it() -> None:
+    """Before the window of February is done, a line of that day would move it."""
+    days = [f"2026-02-{n:02}" for n in range(5, 12)]
+    told = [bool(found_of("gone-for-long", TRIP, *MONTHLY, FEBRUARY, on=one)) for one in days]
+    assert told == [False] * 3 + [True] * 4
+    away = [f"2026-03-{n:02}" for n in range(6, 10)]
+    told = [bool(found_of("gone-for-long", TRIP, *MONTHLY, FEBRUARY, on=one)) for one in away]
+    assert told == [True, True, False, False]
+
+
+def test_chore_that_was_never_there_counts_from_its_first_day() -> None:
+    found = only_of("gone-for-long", "away 2026-06-01 to 2026-06-20", "since 2026-03-01", "area k",
+                    "every june on 10", X)  # fmt: skip
+    assert "it comes next on Thu 10 Jun 2027, and is in force from Sun 1 Mar 2026" in found.why
+    over = only_of("gone-for-long", "away 2026-06-01 to 2026-06-20", "since 2026-03-01", "area k",
+                   "every june on 10 until 2026-12-31", X)  # fmt: skip
+    assert over.why == "it is in force from Sun 1 Mar 2026, and does not come again"
+
+
+LONG = (
+    "every month on first saturday", "every month on 10", "every month within 9 days",
+    "every 4 weeks on tuesday, friday from 2026-01-01", "every month",
+    "every 2 months from 2026-01-01 within 12 days", "weekend 2",
+    "every 6 weeks from 2026-01-15 within 3 days",
+    "every month on 3, 20 except april", "3 times every 4 months from 2026-01-01",
+)  # fmt: skip
+
+
+@settings(max_examples=100)
+@given(
+    st.sampled_from(LONG),
+    st.tuples(st.integers(0, 10), st.integers(0, 25)),
+    st.lists(st.tuples(st.integers(-20, 60), st.integers(0, 30)), max_size=1),
+    st.lists(st.integers(-40, 0), min_size=1, max_size=3),
+)
+def test_day_to_move_to_is_the_nearest_that_the_simulator_takes(
+    header: str, around: tuple[int, int], more: list[tuple[int, int]], done: list[int]
+) -> None:
+    today, until = day(TODAY), day(TODAY) + 500
+    at_home = PlainBook("\n".join((*K, header, X)), today).windows("x", None, until)
+    first, last = next(one[:2] for one in at_home if one.last >= today)
+    trips = [(first - around[0], last + around[1])]
+    trips += [(today + n, today + n + length) for n, length in more]
+    away = [f"away {iso(low)} to {iso(high)}" for low, high in trips]
+    text = (*K, *away, header, X, *(f"{iso(today + n)} did x" for n in sorted(done)))
+    plain = PlainBook("\n".join(text), today)
+    period = plain.calendar.period(plain.lines["x"][0])
+    found = found_of("gone-for-long", *text)
+    given_day = [re.search("moved x to (.*?)`", one.fix) for one in found]
+    told = [one and one[1] for one in given_day]
+    window = next(one for one in plain.windows("x", None, until) if one.last >= today)
+    if not window.excused or period < 28:
+        assert told == []
+        return
+    fates = plain.matched("x", None, today, until)[0]
+    before = [one for one in fates if one.opened < window.first][-1:]
+    after = [one for one in fates if one.opened > window.first and one.line is None][:1]
+    since = before[0].counted if before else day("2026-01-01")
+    home, line = plain.home, plain.lines["x"][0]
+    comes = next(n for n in range(after[0].first, until) if home.is_asked(line, None, n))
+    good = []
+    for to in range(today, after[0].first) if comes - since > period else ():
+        with_line = PlainBook("\n".join((*text, f"{TODAY} moved x to {iso(to)}")), today)
+        taken = with_line.kept("x", today, until)[1][-1].window
+        is_apart = all(to - one.last >= ceil(period / 4) for one in before)
+        is_apart = is_apart and after[0].first - to >= ceil(period / 4)
+        lies = [one.first for one in with_line.matched("x", None, today, until)[0]
+                if one.opened == window.first]  # fmt: skip
+        if taken == window.first and is_apart and lies == [to]:
+            good.append((max(window.first - to, to - window.last), to))
+    assert told == ([iso(min(good)[1])] if good else [])
+
+
+def test_typed_as_told_it_is_told_no_more() -> None:
+    found = only_of("gone-for-long", TRIP, *MONTHLY, FEBRUARY)
+    (mended,) = edited([found.place.source], found.fixes[0].edits)
+    assert mended.text.endswith(f"{FEBRUARY}\n2026-03-04 moved x to 2026-03-05\n")
+    assert found_of("gone-for-long", *mended.lines) == []
+
+
+def test_looking_for_gaps_grows_as_chores_and_record_do() -> None:
+    def chores(n: int) -> LintedBook:
+        many = (f"    x-{i}  5 min  in k" for i in range(n))
+        done = (f"2026-02-07 did x-{i}" for i in range(n))
+        return linted(TRIP, *MONTHLY[:-1], *many, *done)
+
+    def years(n: int) -> LintedBook:
+        low = day("2026-02-07") - 28 * n
+        record = (f"{iso(low + 28 * i)} did x" for i in range(n + 1))
+        header = f"every 4 weeks on saturday from {iso(low)}"
+        return linted(f"since {iso(low)}", TRIP, "area k", header, X, *record)
+
+    for of_size in (chores, years):
+        assert list(gone_for_long.check(of_size(3)))
+        assert growth(lambda one: list(gone_for_long.check(one)), of_size, 10) <= STEEPEST

@@ -84,8 +84,8 @@ def _late(book: LintedBook, chore: Chore) -> list[_Late]:
         is_in_dates = any(first <= line.day <= last for first, last in dates)
         settled = _settled(shares, line) if line.line in lost and is_in_dates else None
         if settled is not None and settled.mark is not None:
-            number, settled_by = (bisect_left(positions, one.line) for one in (line, settled.mark))
-            found.append(_Late(number, settled_by, settled.first, settled.last))
+            number, by = (bisect_left(positions, one.line) for one in (line, settled.mark))
+            found.append(_Late(number, by, settled.first, settled.last))
     return found
 
 
