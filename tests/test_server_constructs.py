@@ -343,6 +343,8 @@ def test_hover_of_a_word_marks_it_behind_an_emoji(home: Home, newline: str) -> N
          "In this period: Fri 27 Nov to Sun 29 Nov"),
         ("2 times every week from 2026-12-01\n    x  5 min",
          "Next: Tue 1 Dec to Thu 3 Dec; Fri 4 Dec to Sun 6 Dec; Mon 7 Dec to Thu 10 Dec"),
+        ("14 times every month\n    x  5 min",
+         "Next: now, until Thu 26 Nov; Fri 27 Nov to Sat 28 Nov; Sun 29 Nov to Mon 30 Nov"),
         ("every day until 2026-11-26\n    x  5 min  paused", "Next: today; Thu 26 Nov"),
         ("every day until 2026-11-20\n    x  5 min", None),
         ("every day paused\n    x  5 min", None),
