@@ -193,6 +193,8 @@ def test_completion_of_every_says_what_each_cadence_means(home: Home) -> None:
     assert offered["week"] == "once a week, on any day of it"
     assert offered["2 weeks"] == "on any day of one week in 2, counted from `from`"
     assert None not in offered.values()
+    assert home.offered("14 ")["times"] == "once in each of 14 parts of the month"
+    assert list(home.offered("32 times every ")) == ["3 months"]
     friday = HOME.replace("person ana", "weekend is friday, saturday, sunday\nperson ana", 1)
     offered = home.offered("every ", friday)
     assert offered["weekend"] == "the whole weekend: what Friday leaves, the days after it have"
@@ -333,10 +335,16 @@ def test_hover_of_a_word_marks_it_behind_an_emoji(home: Home, newline: str) -> N
          "Mon 7 Dec to Sun 13 Dec; Mon 14 Dec to Sun 20 Dec"),
         ("every week except weekend\n    x  5 min", "Next: now, until Fri 27 Nov; "
          "Mon 30 Nov to Fri 4 Dec; Mon 7 Dec to Fri 11 Dec"),
+        ("every week except wednesday, thursday, friday, weekend\n    x  5 min",
+         "Next: Mon 30 Nov to Tue 1 Dec; Mon 7 Dec to Tue 8 Dec; Mon 14 Dec to Tue 15 Dec"),
+        ("every week during december\n    x  5 min  during weekend",
+         "Next: Tue 1 Dec to Sun 6 Dec; Mon 7 Dec to Sun 13 Dec; Mon 14 Dec to Sun 20 Dec"),
         ("2 times every week from 2026-11-27\n    x  5 min",
          "In this period: Fri 27 Nov to Sun 29 Nov"),
         ("2 times every week from 2026-12-01\n    x  5 min",
          "Next: Tue 1 Dec to Thu 3 Dec; Fri 4 Dec to Sun 6 Dec; Mon 7 Dec to Thu 10 Dec"),
+        ("14 times every month\n    x  5 min",
+         "Next: now, until Thu 26 Nov; Fri 27 Nov to Sat 28 Nov; Sun 29 Nov to Mon 30 Nov"),
         ("every day until 2026-11-26\n    x  5 min  paused", "Next: today; Thu 26 Nov"),
         ("every day until 2026-11-20\n    x  5 min", None),
         ("every day paused\n    x  5 min", None),
@@ -521,19 +529,21 @@ every sunday",
 
 
 @NEWLINES
-def test_folds_hold_a_section_with_all_of_its_chores_and_steps(home: Home, newline: str) -> None:
-    text = HOME.replace("    swim-things  5 min ", "    swim-things  5 mni ").replace(
-        "expires\n\n2 times", "expires\n        - Towel\n\n2 times"
-    )
+@pytest.mark.parametrize("below", ["", "        - Towel\n", "# of next year\n"])
+def test_folds_hold_a_section_with_all_of_its_chores_and_steps(
+    home: Home, below: str, newline: str
+) -> None:
+    text = HOME.replace("swim-things  5 min ", "swim-things  5 mni ")
+    text = text.replace("expires\n\n2 times", f"expires\n{below}\n2 times")
     home.type(text.replace("\n", newline))
     lines = text.split("\n")
-    first, walk = (
+    first, walk, swim = (
         next(number for number, line in enumerate(lines) if words in line)
-        for words in ("Out of", "walk-dog")
+        for words in ("Out of", "walk-dog", "swim-things")
     )
     spans = [(fold["startLine"], fold["endLine"]) for fold in home.of_file("foldingRange")]
-    assert [span for span in spans if first <= span[0] < first + 9] == [
-        (first, lines.index("        - Towel")),
+    assert [span for span in spans if first <= span[0] <= swim] == [
+        (first, swim + ("-" in below)),
         (walk, lines.index("        - Key on hook # 3 by ben")),
     ]
 

@@ -45,7 +45,6 @@ _OPEN_TITLE = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*"(?:[^"\\]|\\.)*\Z')
 _COMMENT = re.compile(r'(?:[^"#]|"(?:[^"\\]|\\.)*")*#')
 # A line may be complete only with one of these after a name.
 _ENDINGS = ("x", "x to 2000-01-01", "x 1 min", "x 2000-01-01")
-_UNITS = {"day", "week", "month"}
 _CONTRARY = {"VITAL", "SPARE"}
 _WITHIN = ("2 days", "3 days", "7 days")
 
@@ -132,8 +131,8 @@ def _words(view: View, begun: Begun) -> Iterable[CompletionItem]:
     if begun.start != "declaration_line":
         return _fitting(begun, words)
     cadences = list(cadence_items(begun.text, view.household.weekend))
-    without = {item.text for item in cadences} | (_UNITS if cadences else set())
-    others = [word for word in words if word.text not in without]
+    # `weekend is` goes on with a word that belongs to no cadence; no other beginning does.
+    others = [word for word in words if not cadences or word.text == "is"]
     wanted = _wanted(begun.node)
     return sorted(
         _fitting(begun, [*cadences, *others]),

@@ -42,7 +42,6 @@ from ledger.report.chore_record import Kept
 from ledger.text.classes import DATE, KEYWORD, VERB, classes_of
 from ledger.text.clauses import NamedDays, SectionHeader
 from ledger.text.parser import kind_of, parser
-from ledger.text.tree import Step
 from ledger.text.values import ordinal
 from ledger.text.words import counted, duration
 
@@ -93,11 +92,11 @@ def _of_line(view: View, where: CursorPosition) -> tuple[list[str], int, int]:
 
 
 def _of_word(view: View, where: CursorPosition, start: int) -> Iterator[str]:
-    """What a word of the grammar says; nothing of the words of a cadence, or of a step."""
+    """What a word of the grammar says; nothing of the words of a cadence."""
     tree, text = view.trees[where.path], view.positions(where.path).line(where.line)
     node = node_at(tree, where.line)
     cadence = node.cadence if isinstance(node, SectionHeader | NamedDays) else None
-    if isinstance(node, Step) or (cadence is not None and cadence.start <= start < cadence.end):
+    if cadence is not None and cadence.start <= start < cadence.end:
         return
     token = next(token for token in parser().tokens(text) if token.start == start)
     about = word_details(kind_of(text) if start else "").get(token.kind)

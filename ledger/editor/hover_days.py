@@ -25,6 +25,8 @@ from ledger.text.writer import write_line
 
 SPANS = 3
 """The most spans of days that are shown."""
+MOST_PARTS = 7
+"""The most parts of a period that are shown; of more, the next ones are."""
 
 
 def span_text(first: date, last: date, on: date) -> str:
@@ -75,7 +77,7 @@ def of_header(view: View, where: CursorPosition, node: SectionHeader) -> Iterato
 
 
 def _windows(view: View, path: str, block: Block) -> Iterator[str]:
-    """The next windows of a section, or, under `N times`, those of the period that is now."""
+    """The next windows of a section, or, under `N times`, all of the period that is now."""
     lines = (view.routines.get((path, line.number)) for line in block.chores)
     line = next((named_routine[1] for named_routine in lines if named_routine), None)
     if line is None or line.section.paused:
@@ -91,8 +93,8 @@ def _windows(view: View, path: str, block: Block) -> Iterator[str]:
     calendar = LineInForce.of(view.household, bare, None)
     low, high = view.today, min(view.today + HORIZON, MAX_DAY)
     period = period_at(calendar.rhythm, low) if section.cadence.times > 1 else None
-    parts = list(calendar.spans(*period)) if period is not None else []
-    if parts:
+    parts = list(islice(calendar.spans(*period), MOST_PARTS + 1)) if period is not None else []
+    if 0 < len(parts) <= MOST_PARTS:
         yield f"In this period: {_in_words(view, parts)}"
         return
     opening = calendar.spans(max(low - calendar.reach + 1, 1), high)

@@ -2,12 +2,13 @@
 
     python tests/benchmarks/keys.py [--keys 200] [--times 4] [--hour] [--memory 20000]
 
-Each figure is of one session over the wire: from a key typed to what is found, and to a
-completion. Keys are typed in the routine and in the record, there at the end, in the middle and
-at the start of the file, those after which the line can be read apart from those after which it
-is half typed. `--times N` puts so many years into the record file that is open. The yardstick is
-one reading and linting of it all in the same run. With `--hour`, memory after a minute's worth of
-keys and after an hour's, at five keys a second; with `--memory N`, after N keys in the record.
+Each figure is of one session over the wire: from a key typed to what is found, to a completion,
+and to what is told of a chore and of a header. Keys are typed in the routine and in the record,
+there at the end, in the middle and at the start of the file, those after which the line can be
+read apart from those after which it is half typed. `--times N` puts so many years into the record
+file that is open. The yardstick is one reading and linting of it all in the same run. With
+`--hour`, memory after a minute's worth of keys and after an hour's, at five keys a second; with
+`--memory N`, after N keys in the record.
 """
 
 import argparse
@@ -124,23 +125,37 @@ def report(label: str, times: list[float], yardstick: float) -> None:
 
 
 def routine(hand: Hand, count: int, yardstick: float) -> None:
-    """Time keys in the routine until what is found is told, then until a completion is."""
+    """Time keys in the routine until what is found is told, then until a question is answered."""
     keys = routine_keys(hand)
     found = [hand.pressed(*key) for key, _ in zip(keys, range(count), strict=False)]
     hand.clear()
     report("routine: key to findings", found, yardstick)
-    to_completion = list[float]()
-    for (row, column, letter), _ in zip(keys, range(count), strict=False):
+    headers = {n: header for header, n in below_headers(hand)}
+    for what, method, place in (
+        ("completion", "completion", lambda row, column: (row, column + 1)),
+        ("hover on the chore", "hover", lambda row, _: (row, 4)),
+        ("hover on the header", "hover", lambda row, _: (headers[row], 0)),
+    ):
+        answered = list[float]()
+        for (row, column, letter), _ in zip(keys, range(count), strict=False):
 
-        def asked(row: int = row, column: int = column, letter: str = letter) -> None:
-            hand.press(row, column, letter)
-            hand.client.at("completion", hand.path, row, column + 1)
+            def asked(row: int = row, column: int = column, letter: str = letter) -> None:
+                hand.press(row, column, letter)
+                hand.client.at(method, hand.path, *place(row, column))  # noqa: B023
 
-        to_completion.append(milliseconds(asked))
-        hand.wait()
-    hand.clear()
-    report("routine: key to completion", to_completion, yardstick)
+            answered.append(milliseconds(asked))
+            hand.wait()
+        hand.clear()
+        report(f"routine: key to {what}", answered, yardstick)
     report("routine: chore made unreadable", list(unreadable(hand)), yardstick)
+
+
+def below_headers(hand: Hand) -> Iterator[tuple[int, int]]:
+    """The header of each line of a routine, and the line."""
+    header = 0
+    for number, line in enumerate(hand.lines):
+        header = header if line.startswith(" ") else number
+        yield header, number
 
 
 def unreadable(hand: Hand) -> Iterator[float]:
