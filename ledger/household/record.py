@@ -9,9 +9,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import count
 from operator import call
+from typing import TypeVar
 
 from ledger.text.source import Source, TextRange
 from ledger.text.tree import RecordEntry
+
+T = TypeVar("T")
 
 DATE_WIDTH = 10
 
@@ -82,17 +85,22 @@ class Log:
     @cached_property
     def by_chore(self) -> Mapping[str, Sequence[int]]:
         """For each name in the record, the indices of its lines in order."""
-        index: dict[str, list[int]] = {}
-        # The lists are looked up once for all entries that name the same chores, and each line is
-        # added without a loop in Python.
-        adders: dict[tuple[str, ...], Callable[[int], None]] = {}
+        return self.positions(lambda entry: [item.name.value for item in entry.items])
+
+    def positions(self, labels: Callable[[RecordEntry], Sequence[T]]) -> dict[T, list[int]]:
+        """For each of the labels that `labels` gives to entries, the indices of the lines with it,
+        in order."""
+        index: dict[T, list[int]] = {}
+        # The lists are looked up once for all entries with the same labels, and each line is added
+        # without a loop in Python.
+        adders: dict[tuple[T, ...], Callable[[int], None]] = {}
         of_entry: dict[int, Callable[[int], None]] = {}
         for key, entry in self.kinds.items():
-            names = tuple([item.name.value for item in entry.items])
-            if names not in adders:
-                lists = [index.setdefault(name, []) for name in names]
-                adders[names] = lists[0].append if len(lists) == 1 else _adder(lists)
-            of_entry[key] = adders[names]
+            wanted = tuple(labels(entry))
+            if wanted not in adders:
+                lists = [index.setdefault(label, []) for label in wanted]
+                adders[wanted] = lists[0].append if len(lists) == 1 else _adder(lists)
+            of_entry[key] = adders[wanted]
         deque(map(call, map(of_entry.__getitem__, map(id, self.entries)), count()), maxlen=0)
         return index
 

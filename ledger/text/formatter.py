@@ -10,13 +10,12 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass, field
-from itertools import accumulate, islice, zip_longest
-from operator import gt
+from itertools import accumulate, compress, count, islice, zip_longest
+from operator import gt, sub
 from typing import NamedTuple
 
 from ledger.text.alignment import cells, in_columns
 from ledger.text.clauses import ChoreLine, NamedDays, SectionHeader
-from ledger.text.parts import Located
 from ledger.text.reader import Reader
 from ledger.text.source import BYTE_ORDER_MARK, Source
 from ledger.text.tree import (
@@ -30,7 +29,7 @@ from ledger.text.tree import (
     Step,
     Tree,
 )
-from ledger.text.writer import INDENT, write_line
+from ledger.text.writer import INDENT, write_line, write_tail
 
 
 @dataclass
@@ -141,28 +140,29 @@ class RecordShape(NamedTuple):
 
     unlike: Set[int]
     """The lines that the formatter writes differently."""
-    inner: Set[int]
-    """The lines between others of the record that the formatter leaves in place."""
+    outer: Set[int]
+    """The lines at an end of a row of lines, and those that the formatter puts in another place."""
 
 
 def told_alone(tree: Tree, shapes: Shapes) -> RecordShape:
     """The shape of a file's record. `shapes` remembers entries from one file to the next, and new
     ones are added to it."""
-    return RecordShape(_unlike(tree.source, tree.record, shapes), _inner(tree.record))
+    return RecordShape(_unlike(tree.record, shapes), _outer(tree.record))
 
 
 def misshapen(tree: Tree, shape: RecordShape | None = None) -> Misshapen | None:
     """What formatting would change, or None for nothing; the record itself is not formatted to
     tell."""
     source = tree.source
-    unlike, inner = shape or told_alone(tree, {})
-    rows = sorted(set(range(len(source.lines))) - inner)
+    unlike, outer = shape or told_alone(tree, {})
+    # In a row of lines of the record, the first and the last stand for all that are in order.
+    rows = sorted([*outer, *(line.number for line in tree.lines)])
     lines = [source.lines[number] for number in rows]
     # The part has no byte-order mark of its own: a U+FEFF that is left belongs to the first line.
     shaped = Source(source.path, format_tree(_part(tree, rows))).lines
     pairs = enumerate(zip_longest(lines, shaped))
     first = next((n for n, (before, after) in pairs if before != after), None)
-    alone = unlike & inner
+    alone = unlike - outer
     if first is None and not alone:
         return None if _ends_alike(source) else Misshapen(0, 0)
     # Inserted and removed lines shift all below them, so count the lines that are gone.
@@ -192,35 +192,30 @@ def _part(tree: Tree, rows: Sequence[int]) -> Tree:
     return Tree(Source(source.path, text), tuple(lines), part)
 
 
-def _unlike(source: Source, record: Record, shapes: Shapes) -> set[int]:
+def _unlike(record: Record, shapes: Shapes) -> set[int]:
     keys = list(map(id, record.entries))
     kinds = set(keys)
     if not kinds <= shapes.keys():
-        # Equal lines share one entry, so one line of each is enough.
-        for number, key, entry in zip(record.numbers, keys, record.entries, strict=True):
-            if key not in shapes:
-                shape = write_line(RecordLine(Located(1, 0, 10), entry), entry.comment)[10:]
-                shapes[key] = entry, source.lines[number][10:] == shape
+        for tail, entry in record.kinds.items():
+            if id(entry) not in shapes:
+                shapes[id(entry)] = entry, tail == write_tail(entry)
     unlike = {key for key in kinds if not shapes[key][1]}
     if not unlike:
         return set()
     return {number for number, key in zip(record.numbers, keys, strict=True) if key in unlike}
 
 
-def _inner(record: Record) -> set[int]:
+def _outer(record: Record) -> set[int]:
     numbers, dates = record.numbers, record.dates
-    # In a run of lines, the first and the last stand for all that are in order.
-    inner = {
-        number
-        for above, number, below in zip(numbers, numbers[1:], numbers[2:], strict=False)
-        if below - above == 2
-    }
+    steps = map(sub, islice(numbers, 1, None), numbers)
+    gaps = [0, *compress(count(1), map((1).__ne__, steps)), len(numbers)]
+    outer = {number for n in gaps for number in numbers[max(n - 1, 0) : n + 1]}
     if any(map(gt, dates, islice(dates, 1, None))):
         latest = accumulate(dates, max)
         earliest = [*accumulate(reversed(dates), min)][::-1]
         rows = zip(numbers, dates, latest, earliest, strict=True)
-        inner -= {number for number, date, high, low in rows if not high <= date <= low}
-    return inner
+        outer |= {number for number, date, high, low in rows if not high <= date <= low}
+    return outer
 
 
 def _ends_alike(source: Source) -> bool:
@@ -266,7 +261,7 @@ def _shape(rows: Sequence[_Row]) -> None:
         if isinstance(node, RecordLine):
             key = id(node.entry)
             if key not in written:
-                written[key] = write_line(node, row.line.comment)[10:]
+                written[key] = write_tail(node.entry)
             row.text = row.text[:10] + written[key]
         elif isinstance(node, ChoreLine):
             groups.setdefault(("section", section), []).append(row)

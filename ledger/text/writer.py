@@ -38,7 +38,15 @@ STEP_INDENT = 2 * INDENT
 
 def write_line(node: Node, comment: Name | None = None) -> str:
     """The line of a node, words one blank apart; reading it gives the node back."""
-    text = _write(node)
+    return _commented(_write(node), comment)
+
+
+def write_tail(entry: RecordEntry) -> str:
+    """What follows the date in the line of an entry, with its comment."""
+    return _commented(f" {write_entry(entry)}", entry.comment)
+
+
+def _commented(text: str, comment: Name | None) -> str:
     return f"{text}  {comment.value}" if comment else text
 
 
@@ -106,14 +114,14 @@ def write_day_item(item: DayItem) -> str:
 
 def write_entry(entry: RecordEntry) -> str:
     """The text after the date in a line of the record."""
-    items = ", ".join(_item(item) for item in entry.items)
+    items = ", ".join(map(_item, entry.items))
     to = f"to {_day(entry.to)}" if entry.to else ""
     by = f"by {_names(entry.people)}" if entry.people else ""
     return _words(entry.verb, items, to, by, _title(entry.note))
 
 
 def _words(*words: str) -> str:
-    return " ".join(word for word in words if word)
+    return " ".join(filter(None, words))
 
 
 def _setting(node: Setting) -> str:
@@ -171,11 +179,12 @@ _WRITERS: dict[ValueKind, Callable[[Any], str]] = {
 
 
 def _item(item: RecordItem) -> str:
-    return _words(item.name.value, duration(item.minutes.value) if item.minutes else "")
+    name = item.name.value
+    return f"{name} {duration(item.minutes.value)}" if item.minutes else name
 
 
 def _names(names: tuple[Name, ...]) -> str:
-    return ", ".join(name.value for name in names)
+    return ", ".join([name.value for name in names])
 
 
 def _day(day: Located[int]) -> str:

@@ -7,7 +7,7 @@ are.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from functools import partial
 
 from ledger.calendar.presence import days_absent
@@ -16,7 +16,7 @@ from ledger.household.record import Log
 from ledger.lint.book import LintedBook, dated, iso, open_days_from
 from ledger.text.edits import over
 from ledger.text.finding import Finding, Fix, Kind, Severity
-from ledger.text.tree import AbsentLine
+from ledger.text.tree import AbsentLine, RecordEntry
 from ledger.text.words import listed, more
 
 RULE = Kind.of(__name__, Severity.NOTE)
@@ -48,7 +48,8 @@ def check(book: LintedBook) -> Iterator[Finding]:
     absences = [one for one in book.household.absences if one.keyword == "away"]
     if not absences or not log.dates:
         return
-    of_each = book.memory.once("doings", partial(_doings, log), log)
+    people = frozenset(person for one in absences for person in one.people)
+    of_each = book.memory.once("doings", partial(_doings, log, people), log, people)
     for absence in absences:
         days = days_absent(book.household, absence)
         # A line that names two of those who are away counts once.
@@ -62,19 +63,16 @@ def check(book: LintedBook) -> Iterator[Finding]:
             yield _finding(book, absence, sorted(lines))
 
 
-def _doings(log: Log) -> dict[str | None, list[int]]:
-    """The positions of all lines of work, under None, and of those that name a person, under
-    each."""
-    workers = {
-        key: {None, *(person.value for person in entry.people)}
-        for key, entry in log.kinds.items()
-        if entry.verb in ("did", "worked")
-    }
-    of_each: dict[str | None, list[int]] = {}
-    for index, key in enumerate(map(id, log.entries)):
-        for person in workers.get(key, ()):
-            of_each.setdefault(person, []).append(index)
-    return of_each
+def _doings(log: Log, people: Set[str]) -> dict[str | None, list[int]]:
+    """The positions of all lines of work, under None, and of those that name one of some people,
+    under each."""
+
+    def workers(entry: RecordEntry) -> list[str | None]:
+        if entry.verb not in ("did", "worked"):
+            return []
+        return [None, *(one.value for one in entry.people if one.value in people)]
+
+    return log.positions(workers)
 
 
 def _in_days(log: Log, places: Sequence[int], days: Span) -> Sequence[int]:
