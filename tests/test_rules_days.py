@@ -7,9 +7,8 @@ from random import Random
 
 import pytest
 from books import day, house, iso, shares
-from inputs import Versions
+from counted_work import STEEPEST, growth
 from lint_books import TODAY, all_found, found_of, mended, only_of, places
-from test_slow import LITTLE, STEEPEST, work
 
 from ledger.lint.book import LintedBook
 from ledger.lint.rules import RULES
@@ -658,8 +657,8 @@ HEADERS = (
 OF_DAYS = ("nobody-there", "days-run-out", "idle-expires", "part-without-a-day", "empty-except")
 
 
-def of_many(rule: str, sections: int, on: str) -> int:
-    """How many lines of the package run for a rule in a book of so many sections."""
+def of_many(sections: int, on: str) -> LintedBook:
+    """A book of so many sections, looked at on a day."""
     lines = [*PEOPLE, "since 1970-01-01", "days off every tuesday from 1970-01-06"]
     for number in range(sections):
         lines += [
@@ -673,17 +672,12 @@ def of_many(rule: str, sections: int, on: str) -> int:
     book = LintedBook(workspace.trees, workspace.household.on(day(on)))
     # Other rules ask for it too.
     assert book.ahead
-
-    def checked(_: Versions) -> None:
-        check = RULES[rule].check
-        assert check is not None
-        list(check(book))
-
-    return work(checked, Versions("", "", ""))
+    return book
 
 
 @pytest.mark.parametrize("on", ["2026-03-04", "9999-12-01"])
 @pytest.mark.parametrize("rule", OF_DAYS)
 def test_work_of_a_rule_grows_as_the_book_does(rule: str, on: str) -> None:
-    least, middle, most = (of_many(rule, sections, on) for sections in (8, 16, 32))
-    assert most - middle <= STEEPEST * max(middle - least, LITTLE)
+    check = RULES[rule].check
+    assert check is not None
+    assert growth(lambda book: list(check(book)), lambda n: of_many(n, on), 8) <= STEEPEST
