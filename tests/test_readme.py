@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -30,6 +32,13 @@ def test_the_week_begins_as_shown() -> None:
     assert result.exit_code == 0
     assert block("example output").count("\n") > 10
     assert result.output.startswith(block("example output"))
+
+
+def test_record_of_the_example_is_the_one_that_its_script_makes() -> None:
+    script = [sys.executable, str(ROOT / "examples" / "make_record.py")]
+    made = subprocess.run(script, capture_output=True, text=True, encoding="utf-8", check=True)
+    record = (ROOT / "examples" / "quarry-lane" / "2026.chores").read_text("utf-8")
+    assert made.stdout.splitlines() == record.splitlines()
 
 
 def test_lint_says_of_the_faulty_book_what_is_shown(
