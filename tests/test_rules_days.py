@@ -569,22 +569,28 @@ def test_who_is_there_instead_is_proposed_in_the_form_of_the_line() -> None:
     assert nobody(AWAY, both, "every day", X + " by leo then ben vital").endswith(
         "write `by leo then ben then ana`, or mend the dates of `away`"
     )
+    long = ("away 2026-03-17 to 2026-03-20 by ana", "away 2026-03-20 by leo")
+    assert nobody(AWAY, *long, "every day", X + " by ben vital").endswith(
+        "write `by ben or leo` for 4 of these 5 days, or mend the dates of `away`"
+    )
     assert nobody(AWAY, "every day", X + " by ana and ben vital") == (
         'not everyone is there to do "x" from Mon 16 Mar 2026 to Fri 20 Mar 2026; write `by ana or '
         "ben` if one of them can do it, or mend the dates of `away`"
     )
 
 
-def test_two_who_are_away_in_turn_cannot_do_alone_what_they_do_together() -> None:
+def test_two_who_do_it_together_can_do_it_alone_in_turn() -> None:
     found = only_of(
         "nobody-there",
         *PEOPLE,
-        AWAY,
-        "away 2026-03-18 by ana",
+        "away 2026-03-16 to 2026-03-18 by ben",
+        "away 2026-03-18 to 2026-03-20 by ana",
         "every day",
         X + " by ana and ben vital",
     )
-    assert found.fixes == ()
+    assert found.fix.startswith(
+        "write `by ana or ben` if one of them can do it for 4 of these 5 days, or mend "
+    )
 
 
 def test_absences_of_the_first_days_are_shown() -> None:
@@ -594,7 +600,7 @@ def test_absences_of_the_first_days_are_shown() -> None:
 
 
 def test_where_nobody_is_left_at_home_no_name_is_proposed() -> None:
-    everyone = ("away 2026-03-16 by ana, leo", AWAY)
+    everyone = ("away 2026-03-16 to 2026-03-20 by ana, leo", AWAY)
     for line in (
         X + " vital",
         X + " by ben vital",
@@ -605,6 +611,10 @@ def test_where_nobody_is_left_at_home_no_name_is_proposed() -> None:
         assert found.fixes == ()
         assert found.fix.startswith("mend the dates of `away`, or ")
     each = only_of("nobody-there", *PEOPLE, *everyone, "every day", X + " by each vital")
+    assert (
+        "leave out its `by` if the home"
+        in only_of("nobody-there", *PEOPLE, *everyone, "every day", X + " vital").fix
+    )
     assert each.why.startswith("it is vital, and ana, ben, leo are away then")
     assert each.place.text == "x"
 

@@ -49,7 +49,7 @@ def _finding(one: FallsNever, own: OwnExcept) -> Finding:
         f"`{place.text}` takes every day of `{header}`{kept}",
         f"without it the next time would be on {dated(own.comes)}; as it stands no list ever shows "
         f"{one.names}",
-        f"{removal.words}, or name fewer days behind `except`",
+        f"{removal.words}, or name other days behind `except`",
         fixes=[removal],
     )
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from ledger.calendar.day_lists import dates_of, force_of
-from ledger.calendar.day_set import DaySet, apart
+from ledger.calendar.day_set import DaySet, any_of, apart
 from ledger.calendar.presence import away, days_absent, someone_there
 from ledger.household.model import Routine, Span
 from ledger.keeping.history import shares_of
@@ -168,23 +168,31 @@ def _by(book: LintedBook, line: Routine) -> TextRange | None:
 
 
 def _cures(book: LintedBook, line: Routine, days: Sequence[Span]) -> tuple[str, list[Fix]]:
-    """What to write, and the edits: whoever is there on all of the days can do it."""
-    household, place = book.household, _by(book, line)
-    form, people = line.assignment
-    here = [
-        person
-        for person in household.people
-        if not any(away(household, person).any(*span) for span in days)
-    ]
+    """What to write, and the edits: whoever is there on the most of the days can do it."""
+    place, (form, people) = _by(book, line), line.assignment
     mend = "mend the dates of `away`"
     if form == "together":
-        here = [person for person in here if person in people]
-    if form == "each" or not here or place is None:
-        other = "" if form == "each" else "declare who else can do it by a line `person NAME`, or "
+        here = {people: _days_there(book, days, people)}
+    else:
+        here = {(*people, one): _days_there(book, days, [one]) for one in book.household.people}
+    most = max(here.values(), default=0)
+    if form == "each" or not most or place is None:
+        other = ""
+        if not people:
+            other = "leave out its `by` if the home is looked after, or "
+        elif form != "each":
+            other = "declare who else can do it by a line `person NAME`, or "
         return f"{mend}, or {other}take `vital` away if it can wait", []
-    if form == "together":
-        alone = write(place, f"by {write_turn(('any', people))}")
-        return f"{alone.words} if one of them can do it, or {mend}", [alone]
-    turns = [(form, [*people, person]) for person in here[:HELPERS]]
-    fixes = [write(place, f"by {write_turn(turn)}") for turn in turns]
-    return f"{' or '.join(fix.words for fix in fixes)}, or {mend}", fixes
+    best = [names for names, count in here.items() if count == most]
+    other_form = "any" if form == "together" else form
+    fixes = [write(place, f"by {write_turn((other_form, names))}") for names in best[:HELPERS]]
+    total = sum(last - first + 1 for first, last in days)
+    part = f" for {most} of these {total} days" if most < total else ""
+    alone = " if one of them can do it" if form == "together" else ""
+    return f"{' or '.join(fix.words for fix in fixes)}{alone}{part}, or {mend}", fixes
+
+
+def _days_there(book: LintedBook, days: Sequence[Span], people: Sequence[str]) -> int:
+    """On how many of the days one of some people is there."""
+    present = any_of(~away(book.household, person) for person in people)
+    return sum(present.count(*span) for span in days)
