@@ -118,7 +118,6 @@ def test_book_that_stands_in_the_guide_ends_lint_as_it_says(
 
 
 def test_every_call_in_the_text_is_one_that_the_command_takes() -> None:
-    # Public holidays are looked up in a library, and have tests of their own.
     calls = set(re.findall(r"`besom ([a-z][^`]*)`", PROSE))
     assert len(calls) >= 10
     for call in calls:

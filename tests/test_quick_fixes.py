@@ -192,6 +192,140 @@ def test_text_to_type_stands_in_the_fix_that_people_read(name: str) -> None:
                 assert f"`{typed}`" in finding.fix or name == "never-falls"
 
 
+TYPED: dict[str, list[tuple[str, str]]] = {
+    "after-other-days": [("every tuesday", "every monday, tuesday")],
+    "broken-order": [("every sunday", "every weekend")],
+    "dangerous-pair": [("uses vinegar", "uses soap")],
+    "done-twice": [("did oven 40 min", 'did oven 40 min "again"')],
+    "from-after-until": [
+        ("until 2026-05-01", "until 2026-06-01"),
+        ("from 2026-06-01", "from 2026-05-01"),
+    ],
+    "future-line": [("2026-03-09", "2026-03-04")],
+    "gone-for-long": [
+        (
+            "2026-02-07 did smoke-alarm",
+            "2026-02-07 did smoke-alarm\n2026-03-04 moved smoke-alarm to 2026-03-16",
+        )
+    ],
+    "idle-person": [
+        ("by noor", "by noor or tam"),
+        ("by noor", "by noor then tam"),
+        ("by noor", "by each"),
+    ],
+    "missing-from": [("every 2 weeks", "every 2 weeks from 2026-03-02")],
+    "missing-minutes": [("oven  in", "oven  10 min  in")],
+    "neglected-area": [
+        ("2026-03-02 did sink", "2026-03-02 did sink\n2026-03-04 did bath"),
+        ("in bathroom", "in bathroom  paused"),
+    ],
+    "not-in-force": [("2026-02-16", "2026-03-02"), ("from 2026-03-01", "from 2026-02-01")],
+    "overlap": [
+        (
+            "weekend\n    oven  40 min  in kitchen\nweekend 1",
+            "weekend until 2026-04-30\n    oven  40 min  in kitchen\nweekend 1 from 2026-05-01",
+        )
+    ],
+    "overloaded-day": [("every monday", "every monday within 7 days"), ("30 min", "40 min")],
+    "overloaded-person": [
+        ("by edie", "by edie or noor"),
+        ("limit edie 15 min", "limit edie 40 min"),
+    ],
+    "unlikely-minutes": [("100 min", "10 min")],
+    "unused-area": [("in kitchen", "in kitchen, attic")],
+    "worked-when-done": [("2026-03-03 worked", "2026-03-09 worked")],
+}
+"""What else the fix of a rule's bad sample tells to type: words of the sample, and what is typed
+for them."""
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"), [(name, *change) for name in TYPED for change in TYPED[name]]
+)
+def test_what_is_typed_as_told_ends_the_finding(name: str, old: str, new: str) -> None:
+    text = bad(name)
+    assert old in text
+    assert name in left(text, name)
+    assert name not in left(new.join(text.rsplit(old, 1)), name)
+
+
+def test_every_fix_with_a_text_to_type_is_tried() -> None:
+    """All but those that tell to type a command, or whose text is only where to look."""
+    with_text = {
+        finding.rule
+        for name in RULES
+        for finding in found_in(view_of(bad(name)), name)
+        if "`" in finding.fix
+    }
+    assert with_text <= OFFERED.keys() | TYPED.keys()
+
+
+@pytest.mark.parametrize(
+    ("text", "title"),
+    [
+        ("area kitchen\nevery day\n  a 5 min in kitchen, kitchin\n", "Delete `kitchin`"),
+        ("area kitchen\nevery day\n  kitchen 5 min in kitchin\n", "Write `kitchen`"),
+        ("person noor\nevery day\n  a 5 min by nor then noor\n", "Delete `nor`"),
+        ("every day\n  a 5 min uses bleach, blaech\n", "Delete `blaech`"),
+        ("every day\n  ab 5 min\n  c 5 min after ab, abb\n", "Delete `abb`"),
+        ("days school every monday\nevery day during school, skool\n  a 5 min\n", "Delete `skool`"),
+    ],
+)
+def test_name_that_stands_in_the_list_already_is_not_told_to_be_written(
+    text: str, title: str
+) -> None:
+    view = view_of(text)
+    rules = ("unknown-name", "misspelt-hazard")
+    found = next(one for one in view.findings if one.rule in rules)
+    assert found.fixes[0].title == title
+    (mended,) = edited([view.trees[BOOK].source], found.fixes[0].edits)
+    assert found.rule not in left(mended.text, found.rule)
+    assert "repeated-name" not in left(mended.text, found.rule)
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "says"),
+    [
+        (
+            "limit edie 5 min\nevery monday\n  a 9 min by edie\n",
+            "overloaded-person",
+            "`or` or `then`",
+        ),
+        (
+            "limit edie 5 min\nevery monday\n  a 9 min by edie then noor\n",
+            "overloaded-person",
+            "with `or`,",
+        ),
+        (
+            "limit edie 5 min\nevery monday\n  a 9 min by edie and noor\n",
+            "overloaded-person",
+            "with `or`,",
+        ),
+        (
+            "limit edie 5 min\nevery monday\n  a 9 min by each\n",
+            "overloaded-person",
+            "move 4 min to",
+        ),
+        ("limit monday 5 min\nevery monday\n  a 9 min\n", "overloaded-day", "`within 7 days`"),
+        (
+            "limit weekday 1 min\nlimit weekend 1 min\nevery monday within 7 days\n  a 9 min\n",
+            "overloaded-day",
+            "days, or raise",
+        ),
+        (
+            "limit weekday 1 min\nlimit weekend 1 min\nevery week\n  a 9 min\n",
+            "overloaded-day",
+            "days, or raise",
+        ),
+        ("limit monday 5 min\nevery day\n  a 9 min\n", "overloaded-day", "days, or raise"),
+    ],
+)
+def test_what_a_chore_says_already_is_not_told_to_be_typed(text: str, name: str, says: str) -> None:
+    view = view_of("person edie\nperson noor\n" + text)
+    found, *_ = found_in(view, name)
+    assert says in found.fix
+
+
 @pytest.mark.parametrize(
     ("text", "title", "mended"),
     [

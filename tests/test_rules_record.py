@@ -435,12 +435,22 @@ def test_place_to_add_a_person_is_offered_where_one_line_gives_the_chore() -> No
 def test_line_of_another_time_gives_it_to_another() -> None:
     book = (
         "since 2026-01-01", *PEOPLE,
-        X + "  by noor  until 2026-02-28", "every friday from 2026-03-01", X + "  by tam",
+        X + "  by tam  until 2026-02-28", "every friday from 2026-03-01", X + "  by noor",
     )  # fmt: skip
-    record = ("2026-02-16 did x by tam", "2026-02-23 did x by tam", "2026-03-02 did x by tam")
+    record = ("2026-02-23 did x by tam", "2026-03-02 did x by tam", "2026-03-03 did x by tam")
     found = only_of("not-given-to", *book, *record)
-    assert "Mon 16 Feb 2026" in found.message
-    assert "2 times, last on Mon 23 Feb 2026" in found.why
+    assert "Mon 2 Mar 2026" in found.message
+    assert "2 times, last on Tue 3 Mar 2026" in found.why
+
+
+@pytest.mark.parametrize(("now", "count"), [("noor or tam", 0), ("tam", 0), ("noor", 1)])
+def test_nothing_is_said_of_one_to_whom_it_is_given_by_now(now: str, count: int) -> None:
+    book = (
+        "since 2026-01-01", *PEOPLE,
+        X + "  by noor  until 2026-02-28", "every monday from 2026-03-01", X + f"  by {now}",
+    )  # fmt: skip
+    record = ("2026-02-16 did x by tam", "2026-02-23 did x by tam")
+    assert len(found_of("not-given-to", *book, *record)) == count
 
 
 def test_only_the_last_366_days_are_looked_at() -> None:

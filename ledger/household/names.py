@@ -228,7 +228,7 @@ class Stranger:
         )
 
     def _finding(self, place: TextRange, message: str, why: str) -> Finding:
-        from ledger.text.edits import add_line, write
+        from ledger.text.edits import add_line, beside, delete_name, write
         from ledger.text.hints.strangers import meant
 
         other = meant(place) if self._what in (_DAYS, "person") else None
@@ -246,6 +246,10 @@ class Stranger:
             return UNKNOWN_NAME.finding(
                 place, message, why, f"{added}, or write a name the book has", fixes=fixes
             )
-        closest = write(place, near)
-        fix = f"{closest.words}, the closest, or {added}"
+        if near in beside(place):
+            closest = delete_name(place)
+            fix = f"{closest.words}, as `{near}` stands beside it, or {added}"
+        else:
+            closest = write(place, near)
+            fix = f"{closest.words}, the closest, or {added}"
         return UNKNOWN_NAME.finding(place, message, why, fix, fixes=[closest, *fixes])

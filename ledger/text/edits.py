@@ -7,7 +7,7 @@ Each helper makes a fix together with its title, so that the text to type is wri
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import replace
 
 from ledger.text.changed import changed
@@ -17,6 +17,10 @@ from ledger.text.tree import STEP
 
 _BODY = re.compile(r'[^"#]*')
 _LINK = re.compile(r"[ \t]*,[ \t]*|[ \t]+(?:or|then|and)[ \t]+")
+_LIST = re.compile(rf"[^ \t,]+(?:(?:{_LINK.pattern})[^ \t,]+)*")
+
+_NEAR = 400
+"""Characters before and behind a name in which its list is looked at. A line may be very long."""
 
 
 def write(place: TextRange, words: str) -> Fix:
@@ -69,6 +73,16 @@ def delete_name(place: TextRange, words: str = "") -> Fix:
     else:
         return delete(place._replace(start=len(before) - len(word)), title)
     return Fix(title, (over(cut, ""),))
+
+
+def beside(place: TextRange) -> Set[str]:
+    """The other names of the list that a name stands in; of a very long one those near it."""
+    line, low = place.source.lines[place.line], max(0, place.start - _NEAR)
+    found = next(
+        one for one in _LIST.finditer(line, low, place.end + _NEAR) if one.end() >= place.end
+    )
+    before, after = line[found.start() : place.start], line[place.end : found.end()]
+    return {name for part in (before, after) for name in _LINK.split(part) if name}
 
 
 def delete_line(place: TextRange, is_certain: bool = False) -> Fix:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from ledger.household.cautions import EVERYDAY, HAZARDS
 from ledger.lint.book import LintedBook
 from ledger.text.clauses import ChoreLine
-from ledger.text.edits import write
+from ledger.text.edits import delete_name, write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.near import nearest
 
@@ -49,7 +49,8 @@ def check(book: LintedBook) -> Iterator[Finding]:
                 near = None if thing.value in HAZARDS else nearest(thing.value, _WORDS, most=1)
                 if near is not None:
                     place = thing.at(tree.source, line.number)
-                    right = write(place, near)
+                    is_there = near in [one.value for one in line.node.things]
+                    right = delete_name(place) if is_there else write(place, near)
                     yield RULE.finding(
                         place,
                         f'"{thing.value}" looks like `{near}`, misspelt',

@@ -86,7 +86,12 @@ def _strange(book: LintedBook, chore: Chore) -> dict[str, list[int]]:
         if everyone.keys() >= set(people) and _is_given_to_others(book, chore, people, day):
             for person in people:
                 by_person.setdefault(person, []).append(number)
-    return {person: lines for person, lines in by_person.items() if len(lines) > 1}
+    lines = (line for line in chore.routines if book.holds(line, book.today))
+    # Someone has written it down since.
+    now = {person for line in lines for person in line.assignment.people}
+    return {
+        person: lines for person, lines in by_person.items() if len(lines) > 1 and person not in now
+    }
 
 
 def _is_given_to_others(book: LintedBook, chore: Chore, people: list[str], day: int) -> bool:

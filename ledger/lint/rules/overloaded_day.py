@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+from ledger.calendar.occurrences import longest, period_days
 from ledger.lint.book import LintedBook
 from ledger.lint.overload import limit_in, of_household, of_people, overload_words
 from ledger.planning.load import Overload
@@ -35,6 +36,8 @@ every monday
     oven  40 min  in kitchen
 """
 
+WEEK = 7
+
 
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each kind of span that does not fit, in the 366 days from today on.
@@ -51,9 +54,25 @@ def check(book: LintedBook) -> Iterator[Finding]:
             _place(book, words.first),
             words.message,
             words.why,
-            f"move {words.excess} to other days, or give one of its chores more days "
-            "(`within 7 days`), or raise the limit",
+            f"move {words.excess} to other days, or give one of its chores more days"
+            f"{_within(book, words.first)}, or raise the limit",
         )
+
+
+def _within(book: LintedBook, span: Overload) -> str:
+    """What gives a chore of a span more days, where one of them comes once a week or less and has
+    fewer days than a week."""
+    weekend = len(book.household.weekend)
+    chores = map(book.household.chores.__getitem__, span.chores)
+    sections = [line.section for chore in chores for line in chore.routines]
+    for section in sections:
+        days, period = (
+            longest(section.cadence, section.within),
+            period_days(section.cadence, weekend),
+        )
+        if days < WEEK <= period:
+            return f" (`within {WEEK} days`)"
+    return ""
 
 
 def _place(book: LintedBook, span: Overload) -> TextRange:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.lint.book import LintedBook
-from ledger.lint.overload import limit_in, of_people, worst_words
+from ledger.lint.overload import OverloadWords, limit_in, of_people, worst_words
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import duration
 
@@ -52,6 +52,15 @@ def check(book: LintedBook) -> Iterator[Finding]:
                 book.limit_place(limit),
                 words.message,
                 words.why,
-                f"give {words.excess} of it to others with `or` or `then`, or move it to other "
-                f"days, or raise the limit of {duration(limit.minutes)}",
+                f"{_less(book, words)}, or raise the limit of {duration(limit.minutes)}",
             )
+
+
+def _less(book: LintedBook, words: OverloadWords) -> str:
+    """How a person may have less to do in a span: not by what its chores say already."""
+    chores = map(book.household.chores.__getitem__, words.first.chores)
+    forms = {line.assignment.form for chore in chores for line in chore.routines}
+    if forms <= {"each"}:
+        return f"move {words.excess} to other days"
+    ways = "`or` or `then`" if "any" in forms else "`or`"
+    return f"give {words.excess} of it to others with {ways}, or move it to other days"

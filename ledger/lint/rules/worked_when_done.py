@@ -110,7 +110,7 @@ def _finding(log: Log, name: str, late: Sequence[_Late]) -> Finding:
     if joined is not None:
         fix = f"mend its date, or {joined.words}"
     elif is_done:
-        fix = f"mend its date, or add its minutes to the line of {iso(day)}"
+        fix = f"mend its date, or take it out and add its minutes to the line of {iso(day)}"
     else:
         fix = f"mend its date, or delete the line of {iso(day)}, which skips it"
     return RULE.finding(
