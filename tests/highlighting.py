@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import pytest
 
-from ledger.text.classes import classes_of
+from ledger.text.classes import Classed, classes_of
 from ledger.text.source import UNSAFE
 
 ROOT = Path(__file__).parents[1]
@@ -56,6 +56,17 @@ def words_of(path: Path) -> Iterator[Word]:
     for number, line in enumerate(lines):
         for start, end, kind in classes_of(line):
             yield Word(number, start, end, line[start:end], kind)
+
+
+def half_typed(paths: list[Path]) -> list[tuple[str, tuple[Classed, ...]]]:
+    """The lines of books typed up to each of their words: with each, the words before the last."""
+    lines = {line for path in paths for line in re.split("\r?\n", path.read_text("utf-8"))}
+    return [
+        (line[: words[index].end], words[:index])
+        for line in sorted(lines)
+        for words in [classes_of(line)]
+        for index in range(1, len(words))
+    ]
 
 
 def disagreements(path: Path, found: Callable[[int, int], str | None]) -> list[str]:

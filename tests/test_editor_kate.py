@@ -13,7 +13,15 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from highlighting import EDITORS, books, disagreements, program, words_of
+from highlighting import (
+    EDITORS,
+    EVERY_CONSTRUCT,
+    books,
+    disagreements,
+    half_typed,
+    program,
+    words_of,
+)
 
 from ledger.cli.main import commands
 from ledger.text.classes import CLASSES
@@ -100,6 +108,19 @@ def test_every_word_of_every_book_has_its_class(tmp_path: Path) -> None:
         wrong += disagreements(path, partial(_kind_at, of_book))
     assert wrong == []
     assert sum(1 for path in books() for _ in words_of(path)) > 20_000
+
+
+def test_words_keep_their_colours_while_the_next_is_typed(tmp_path: Path) -> None:
+    begun = half_typed([EVERY_CONSTRUCT])
+    kinds = painted([text for text, _ in begun], tmp_path)
+    wrong = [
+        (text, text[word.start : word.end], word.kind, of_line[word.start])
+        for (text, words), of_line in zip(begun, kinds, strict=True)
+        for word in words
+        if of_line[word.start] != word.kind
+    ]
+    assert wrong == []
+    assert len(begun) > 300
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from highlighting import EXAMPLE, books, disagreements, program
+from highlighting import EVERY_CONSTRUCT, EXAMPLE, books, disagreements, half_typed, program
 from vim_sessions import Editor, ends_of_words, written
 
 from ledger.text.classes import CLASSES
@@ -37,6 +37,21 @@ def test_line_ends_of_two_kinds_change_no_class(vim: Editor) -> None:
     path = written(vim.folder, "both.chores", text)
     classes = vim.classes(ends_of_words([path]))[path]
     assert disagreements(path, lambda *place: classes[place]) == []
+
+
+def test_words_keep_their_colours_while_the_next_is_typed(vim: Editor) -> None:
+    begun = half_typed([EVERY_CONSTRUCT])
+    path = written(vim.folder, "begun.chores", "".join(f"{text}\n" for text, _ in begun))
+    places = [(line, word.start) for line, (_, words) in enumerate(begun) for word in words]
+    found = vim.classes({path: places})[path]
+    wrong = [
+        (text, text[word.start : word.end], word.kind, found[line, word.start])
+        for line, (text, words) in enumerate(begun)
+        for word in words
+        if found[line, word.start] != word.kind
+    ]
+    assert wrong == []
+    assert len(begun) > 300
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from highlighting import EXAMPLE, books, disagreements, words_of
+from highlighting import EXAMPLE, books, disagreements, half_typed, words_of
 from node_scripts import EXTENSION, packages, tells
 
 from ledger.text.classes import CLASSES, classes_of
@@ -99,13 +99,7 @@ def test_commas_and_blanks_have_no_class() -> None:
 
 
 def test_words_keep_their_colours_while_the_next_is_typed(tmp_path: Path) -> None:
-    lines = {line for path in books() for line in texts(path)}
-    begun = [
-        (line[: words[index].end], words[:index])
-        for line in sorted(lines)
-        if len(words := classes_of(line)) > 1
-        for index in range(1, len(words))
-    ]
+    begun = half_typed(books())
     path = tmp_path / "begun.chores"
     path.write_text("\n".join(text for text, _ in begun), "utf-8")
     [found] = shown([path])

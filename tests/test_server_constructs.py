@@ -200,6 +200,12 @@ def test_completion_of_every_says_what_each_cadence_means(home: Home) -> None:
     assert offered["weekend"] == "the whole weekend: what Friday leaves, the days after it have"
 
 
+def test_what_expires_is_not_offered_to_be_moved(home: Home) -> None:
+    done, moved = (set(home.offered(f"2026-11-25 {verb} ")) for verb in ("did", "moved"))
+    assert done - moved == {"lunch-boxes", "swim-things"}
+    assert "fridge" in moved
+
+
 def test_words_of_a_declaration_are_not_explained_as_those_of_a_section(home: Home) -> None:
     assert home.offered("")["day"] == "when a day ends"
     assert home.offered("every week during ")["weekend"] == "the days of the weekend"

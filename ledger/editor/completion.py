@@ -197,6 +197,8 @@ def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[Com
     }
     if named.kind == CHORE:
         day = node.date.value if isinstance(node, RecordLine) else None
+        if isinstance(node, RecordLine) and node.entry.verb == "moved":
+            named_before |= _expiring(view)
         yield from chore_items(view, day, named_before)
     elif named.kind == AREA:
         yield from area_items(view, named_before)
@@ -207,6 +209,15 @@ def _names(view: View, begun: Begun, named: NameUse, node: Node) -> Iterator[Com
     else:
         yield from person_items(view, named_before)
         yield from _beside_people(view, begun)
+
+
+def _expiring(view: View) -> set[str]:
+    """Chores that are for their own days only."""
+    return {
+        chore.name
+        for chore in view.household.chores.values()
+        if not chore.is_after_done and all(line.expires for line in chore.routines)
+    }
 
 
 def _days_names(
