@@ -138,23 +138,20 @@ class _Kind(NamedTuple):
 @lru_cache(maxsize=64)
 def _tally(start: int, step: int, count: int) -> Mapping[_Kind, int]:
     """How many of `count` months, each `step` after the one before, are of each kind."""
-    kinds = _cycle()
     cycle = CYCLE // gcd(step, CYCLE)
     whole, rest = divmod(count, cycle)
-    tally = Counter(kinds[(start + step * n) % CYCLE] for n in range(rest))
+    tally = Counter(_kind_of((start + step * n) % CYCLE) for n in range(rest))
     if whole:
-        for kind, times in Counter(kinds[(start + step * n) % CYCLE] for n in range(cycle)).items():
+        every = Counter(_kind_of((start + step * n) % CYCLE) for n in range(cycle))
+        for kind, times in every.items():
             tally[kind] += whole * times
     return tally
 
 
 @cache
-def _cycle() -> Sequence[_Kind]:
-    """The kind of each month in the 400 years after which the calendar repeats."""
-    return [_kind_of(month) for month in range(CYCLE, 2 * CYCLE)]
-
-
-def _kind_of(month: int) -> _Kind:
+def _kind_of(index: int) -> _Kind:
+    """The kind of a month of the 400 years after which the calendar repeats, by its index."""
+    month = CYCLE + index
     first = month_first(month)
     length = month_last(month) - first + 1
     return _Kind(month % MONTHS_A_YEAR + 1, (length - SHORTEST) * WEEK + weekday(first))
@@ -167,32 +164,31 @@ def _days_of(lines: Sequence[LineInForce], kind: _Kind) -> int:
         cadence, _, week_start, weekend = line.rhythm
         if not cadence.months or kind.name in cadence.months:
             free = cadence._replace(months=(), every=1)
-            days |= _days_by_shape(Rhythm(free, 1, week_start, weekend))[kind.shape]
+            days |= _days_in(Rhythm(free, 1, week_start, weekend), kind.shape)
     return days
 
 
-@lru_cache(maxsize=512)
-def _days_by_shape(rhythm: Rhythm) -> Mapping[int, int]:
-    """For each shape of a month, the days on which a cadence opens in it, as bits."""
-    return {
-        shape: sum(
-            1 << day - month_first(month)
-            for day, _ in falling(rhythm, month_first(month), month_last(month))
-        )
-        for shape, month in _month_of_shape().items()
-    }
+@lru_cache(maxsize=1 << 14)
+def _days_in(rhythm: Rhythm, shape: int) -> int:
+    """The days on which a cadence opens in a month of a shape, as bits."""
+    month = _month_of_shape()[shape]
+    first, last = month_first(month), month_last(month)
+    return sum(1 << day - first for day, _ in falling(rhythm, first, last))
 
 
 @cache
 def _month_of_shape() -> Mapping[int, int]:
-    return {kind.shape: month for month, kind in enumerate(_cycle(), CYCLE)}
+    """For each shape a month of it: in 28 years, which no turn of a century parts, all come."""
+    return {_kind_of(index).shape: CYCLE + index for index in range(28 * MONTHS_A_YEAR)}
 
 
 def _besides(
     alike: Sequence[LineInForce], others: Sequence[LineInForce], low: int, high: int
 ) -> int:
     """On how many days from `low` to `high` any of `others` opens and none of `alike`."""
-    days_of_alike = [_days_of(alike, kind) for kind in _cycle()] if alike else [0] * CYCLE
+    days_of_alike = (
+        [_days_of(alike, kind) for kind in map(_kind_of, range(CYCLE))] if alike else [0] * CYCLE
+    )
     if all(days.bit_count() >= SHORTEST and not days & days + 1 for days in days_of_alike):
         return 0
     count = 0
