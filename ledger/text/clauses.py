@@ -109,7 +109,7 @@ _FLAGS = (
     Clause("vital", "vital", "flag", ("vital",), "done on days of rest too, and first"),
     Clause("expires", "expires", "flag", ("expires",), "not done on its days, it is missed"),
     Clause("spare", "spare", "flag", ("spare",), "offered when time is left, never late"),
-    Clause("paused", "paused", "flag", ("paused",), "laid aside: counts on no day"),
+    Clause("paused", "paused", "flag", ("paused",), "laid aside; counts on no day"),
 )
 _TITLE = Clause("title", "", "title", ("title",))
 _CADENCE = Clause("cadence", "", "cadence", ("cadence", "calendar_cadence"))
