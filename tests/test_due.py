@@ -512,9 +512,24 @@ def test_person_who_is_away_has_no_minutes_and_the_reason_for_it() -> None:
     away = ('away 2026-03-04 by edie "At sea"',)
     household = house(SINCE, *away, *SHARED)
     answer = due(household, day(WEDNESDAY), Scope("edie"))
-    assert (answer.away, answer.limit, names(answer.today)) == ("At sea", 0, ["sweep"])
+    assert (answer.away, answer.limit, names(answer.today)) == ("At sea", 0, [])
     assert due_text(answer).splitlines()[1] == "Away: At sea"
     assert due(household, day(WEDNESDAY), Scope("tam")).away is None
+
+
+def test_nobody_is_asked_who_is_away_or_rests() -> None:
+    lines = (SINCE, "away 2026-03-04 by edie", "rest 2026-03-04 by tam", "every day",
+             "    cups  5 min  by tam or noor or edie", "    cat  5 min  by tam or edie  vital",
+             "every week", "    dust  5 min  by noor or tam")  # fmt: skip
+    household = house("person noor", "person tam", "person edie", *lines)
+    of = {who: due(household, day(WEDNESDAY), Scope(who)) for who in (None, "noor", "tam", "edie")}
+    assert {who: names((*one.today, *one.may_wait)) for who, one in of.items()} == {
+        None: ["cups", "cat", "dust"], "noor": ["cups", "dust"], "tam": ["cat"], "edie": []
+    }  # fmt: skip
+    # What may wait may be somebody's on another day.
+    assert [task.people for task in (*of[None].today, *of[None].may_wait)] == [
+        ("noor",), ("tam",), ("noor", "tam")
+    ]  # fmt: skip
 
 
 SHARES = st.sampled_from(["", "by each", "by noor", "by tam or edie", "by noor then edie then tam"])

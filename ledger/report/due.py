@@ -13,7 +13,7 @@ from ledger.keeping.minutes import Learned, learned_by
 from ledger.planning.likely import Quartiles
 from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.estimate import estimate
-from ledger.report.scope import WHOLE, Scope, limit_in, within
+from ledger.report.scope import WHOLE, Scope, limit_in, on_day, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.text.fields import AreaAsked, Count, DayLimit, HouseholdTitle, PersonAsked
 
@@ -73,7 +73,7 @@ def due(
     """What is to be done on a day; where `minutes` are given, also what of it fits in them."""
     learned_of = learned_by(household, day)
     all_tasks = join_shares(_tasks(household, day, learned_of))
-    tasks = within(all_tasks, scope)
+    tasks = on_day(household, day, all_tasks, scope)
     late, last_day, may_wait = _lists(tasks, day)
     must = [*late, *last_day]
     done = [task for task in all_tasks if task.state == "done"]

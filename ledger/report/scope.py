@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
+from ledger.calendar.presence import there
 from ledger.household.model import Household
 from ledger.planning.load import limit_on, person_limit
 from ledger.report.task import Task
@@ -34,6 +35,32 @@ def within(tasks: Iterable[Task], scope: Scope) -> list[Task]:
         if (scope.area is None or scope.area in task.areas)
         and (scope.person is None or _is_of(task, scope.person))
     ]
+
+
+def on_day(household: Household, day: int, tasks: Iterable[Task], scope: Scope) -> list[Task]:
+    """The tasks in a scope on a day.
+
+    An open task is asked of nobody who is not there: who is away is asked nothing, and who rests
+    only what is vital. One with no other day left names only those of its people who are there.
+    """
+
+    def is_there(person: str, task: Task) -> bool:
+        return there(household, person, task.vital).holds(day)
+
+    tasks = (_of_those_there(task, is_there) for task in tasks)
+    return [
+        task
+        for task in within(tasks, scope)
+        if scope.person is None or not task.is_open or is_there(scope.person, task)
+    ]
+
+
+def _of_those_there(task: Task, is_there: Callable[[str, Task], bool]) -> Task:
+    """A task that one of some people does, with those of them who are there, if anyone is."""
+    if not task.is_open or task.each or task.together or task.next_asked != task.last_asked:
+        return task
+    people = tuple(person for person in task.people if is_there(person, task))
+    return task._replace(people=people) if people else task
 
 
 def _is_of(task: Task, person: str) -> bool:

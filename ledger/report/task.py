@@ -84,6 +84,11 @@ class Task(NamedTuple):
     """Its steps, in order."""
 
     @property
+    def is_open(self) -> bool:
+        """True while it is still to be done."""
+        return self.state in ("due", "overdue")
+
+    @property
     def total(self) -> Count:
         """Minutes left of what the book says, for all the people who do it; 0 where it says
         none."""

@@ -18,7 +18,7 @@ from ledger.planning.load import Demand, limit_on
 from ledger.planning.spread import spread
 from ledger.report.apart import KeptApart, clashes, kept_apart
 from ledger.report.estimate import estimate
-from ledger.report.scope import WHOLE, Scope, limit_in, within
+from ledger.report.scope import WHOLE, Scope, limit_in, on_day, within
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.text.fields import AreaAsked, Bounds, Count, DayLimit, HouseholdTitle, PersonAsked
 
@@ -96,7 +96,7 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
     placed, least = _placed(tasks, household, (first, last), on)
     days = [_day(household, day, placed[day], scope, learned_of) for day in range(first, last + 1)]
     beyond = [task for task in tasks if task.state == "due" and _may_wait(task, last)]
-    to_do = [task for day in days for task in day.tasks if _is_open(task)]
+    to_do = [task for day in days for task in day.tasks if task.is_open]
     return Week(
         household=household.title,
         on=date.fromordinal(on),
@@ -118,17 +118,13 @@ def _may_wait(task: Task, last: int) -> bool:
     return task.spare or task.last_asked is None or task.last_asked.toordinal() > last
 
 
-def _is_open(task: Task) -> bool:
-    return task.state in ("due", "overdue")
-
-
 def _day(
     household: Household, day: int, all_tasks: list[Task], scope: Scope, learned_of: LearnedOf
 ) -> WeekDay:
-    tasks = within(all_tasks, scope)
+    tasks = on_day(household, day, all_tasks, scope)
     when = date.fromordinal(day)
     containers = (task.container for task in tasks if task.first <= when <= task.last)
-    to_do = [task for task in tasks if _is_open(task)]
+    to_do = [task for task in tasks if task.is_open]
     return WeekDay(
         day=when,
         away=absence_title(household, "away", day, scope.person),
