@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from ledger.text.hints.day_lists import written_apart
 from ledger.text.hints.headers import header_of
 from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, reads
 from ledger.text.hints.slips import SAYS
@@ -28,6 +29,7 @@ _AGAIN = Pattern(
     rf"(?:(?:every|each) .+?|(?:on )?(?:weekends|weekdays|{DAY}(?<=s)))(?= by | for |\Z)",
     re.IGNORECASE,
 )
+_WORD = Pattern(NAME)
 _NAME_FIRST = Pattern(rf"{NAME}(?: from)? [0-9]")
 _MOST_WORDS = 4
 _PARTS = Pattern(r" *(?:,|&|\band\b) *")
@@ -95,9 +97,10 @@ def _known(line: Line) -> set[str]:
 
 def _with_names(words: str, days: frozenset[str]) -> str:
     """The words, with hyphens in the names of days that are written without."""
-    for name in days:
-        if "-" in name:
-            words = re.sub(rf"\b{name.replace('-', '[ _]')}(?![\w-])", name, words)
+    for start in reversed([match.start() for match in _WORD.finditer(words)]):
+        apart = written_apart(words, start, days)
+        if apart is not None:
+            words = f"{words[:start]}{apart[0]}{words[apart[1] :]}"
     return words
 
 
