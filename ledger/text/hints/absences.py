@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from ledger.text.hints.day_lists import written_apart
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, a_line_each, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.titles import quoted
-from ledger.text.hints.vocabulary import DAY, NAME, Pattern, any_of, small
+from ledger.text.hints.vocabulary import DATE, DAY, NAME, Pattern, any_of, small
 from ledger.text.hints.words import SYNONYMS
 
 _REST = "sick flu illness sickness ill unwell poorly resting recovering off"
@@ -28,6 +29,7 @@ _AGAIN = Pattern(
     rf"(?:(?:every|each) .+?|(?:on )?(?:weekends|weekdays|{DAY}(?<=s)))(?= by | for |\Z)",
     re.IGNORECASE,
 )
+_WORD = Pattern(NAME)
 _NAME_FIRST = Pattern(rf"{NAME}(?: from)? [0-9]")
 _MOST_WORDS = 4
 _PARTS = Pattern(r" *(?:,|&|\band\b) *")
@@ -89,15 +91,35 @@ def absence(line: Line) -> Hint | None:
     return _whole(line, [new], message, fix, end)
 
 
+_OPEN_BEHIND = Pattern(
+    rf"(?P<head>(?P<what>away|rest|days {NAME}) {DATE}[^a-z\"]*(?:to [^a-z\"]+)*?)"
+    rf"(?: *, *| )(?:and )?from (?P<day>{DATE})(?P<tail>(?: (?:by|\").*)?)\Z"
+)
+
+
+def open_behind(miss: Misread) -> Hint | None:
+    """Days that go on from a date, behind other dates."""
+    match = _OPEN_BEHIND.match(miss.words) if len(miss.text) <= LONGEST else None
+    if match is None:
+        return None
+    what, tail = match.group("what", "tail")
+    lines = [match["head"].rstrip(" \t,") + tail, f"{what} from {match['day']}{tail}"]
+    if not all(map(reads, lines)):
+        return None
+    message = "days that go on from a date have a line of their own"
+    return a_line_each(message, lines, 2, miss.body, miss.body)
+
+
 def _known(line: Line) -> set[str]:
     return {*line.people, *_EVERYONE}
 
 
 def _with_names(words: str, days: frozenset[str]) -> str:
     """The words, with hyphens in the names of days that are written without."""
-    for name in days:
-        if "-" in name:
-            words = re.sub(rf"\b{name.replace('-', '[ _]')}(?![\w-])", name, words)
+    for start in reversed([match.start() for match in _WORD.finditer(words)]):
+        apart = written_apart(words, start, days)
+        if apart is not None:
+            words = f"{words[:start]}{apart[0]}{words[apart[1] :]}"
     return words
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, applied, gets_past, reads
 from ledger.text.hints.slips import SAYS
@@ -49,6 +48,8 @@ _SPAN = matched(rf"(?P<a>{MONTH}){THROUGH}(?P<b>{MONTH})")
 _ONE = matched(rf"(?P<month>{MONTH})|(?P<day>{DAY})|(?P<kind>week(?:day|end))s?|work-?days?|week")
 _SEASON = matched(any_of(SEASONS))
 _WORD = matched(NAME)
+_RUN = Pattern(r" *(?P<run>[^\W\d_]+(?:(?:-| )[^\W_]+){0,5})(?![^\s,])")
+_PART = re.compile(r"[^\W_]+")
 _DATED = matched(rf"{DATE}.*|[0-9]{{1,2}}(?:st|nd|rd|th|\.)? {MONTH}.*|{MONTH} [0-9].*")
 _NO_NAMES = re.compile(
     "to|until|till|through|thru|from|and|or|except|during|but|not|without|when|if|unless|only|we|i"
@@ -124,9 +125,7 @@ def _items(line: Line, at: int) -> _List:
     """The items of a list that begins at a place, up to the next clause."""
     out, begin = _List(end=at), at
     while at == begin or not _END.match(line.text, at, line.body):
-        item = written_apart(line, at)
-        out.is_loose |= item is not None
-        item = item or _item(line, _past_fillers(line, at, out), out)
+        item = _item(line, at, out)
         if item is None:
             break
         items, out.end = item
@@ -146,21 +145,29 @@ def _past_fillers(line: Line, at: int, out: _List) -> int:
     return match.end() if match else at
 
 
-def written_apart(line: Line, at: int) -> tuple[list[str], int] | None:
-    """A name of days that the file declares, with blanks for its hyphens or with `days` behind."""
-    for name in sorted(line.days):
-        match = _apart(name).match(line.text, at, line.body)
-        if match is not None and match[0].strip(" \t") not in line.days:
-            return [name], match.end()
+def written_apart(text: str, at: int, days: frozenset[str]) -> tuple[str, int] | None:
+    """A name of days at a place, with blanks for its hyphens or with `days` behind, and its end.
+
+    None where no name stands there, or where it is written as it should be.
+    """
+    words = _RUN.match(text, at)
+    parts = list(_PART.finditer(words["run"])) if words else []
+    for count in range(len(parts), 0, -1):
+        name = "-".join(part[0] for part in parts[:count])
+        if words is None or name not in days:
+            continue
+        follows = count < len(parts) and parts[count][0] in ("days", "day", "time", "times")
+        end = words.start("run") + parts[count - 1 + follows].end()
+        return None if text[words.start("run") : end] == name else (name, end)
     return None
 
 
-@lru_cache(maxsize=256)
-def _apart(name: str) -> Pattern:
-    return Pattern(rf" *{name.replace('-', '(?:-| )')}(?:(?:-| )(?:days?|times?))?(?![^\s,])")
-
-
 def _item(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
+    apart = written_apart(line.text, at, line.days)
+    if apart is not None:
+        out.is_loose = True
+        return [apart[0]], apart[1]
+    at = _past_fillers(line, at, out)
     text, body = line.text, line.body
     if match := _DATED(text, at, body):
         out.dates, out.is_loose = match[0], True

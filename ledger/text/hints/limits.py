@@ -106,9 +106,9 @@ def _limit(line: Line, at: int) -> _Limit | None:
 def _word(line: Line, at: int, out: _Limit) -> int | None:
     """The end of the words that begin at a place, which are added to the limit."""
     text, body = line.text.translate(_COLONS), line.body
-    named = written_apart(line, at)
+    named = written_apart(text, at, line.days)
     if named is not None:
-        out.kinds += named[0]
+        out.kinds.append(named[0])
         return named[1]
     measure = first_read(MEASURES, text, at, body)
     if measure is not None:

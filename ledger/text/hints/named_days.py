@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import Edit, Hint, Misread, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, reads
 from ledger.text.hints.slips import LEAVE_OUT, Slip
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.vocabulary import (
@@ -19,6 +19,7 @@ from ledger.text.hints.vocabulary import (
     any_of,
     months_in,
 )
+from ledger.text.parser import parser
 
 _LINE = Pattern(
     rf"(?:days?(?![^\s:]) *:? *|(?P<name>(?:{NAME} ){{1,3}}?)days?(?= *:| [0-9]) *:? *)"
@@ -49,7 +50,7 @@ def named_days(miss: Misread) -> Hint | None:
         edit = Edit(miss.margin, miss.body, nameless)
         fix = "write a name, such as {}"
         return Hint("the line does not name its days", fix, (edit,), miss.body, True, True)
-    match = _LINE.match(miss.words)
+    match = _LINE.match(miss.words) if len(miss.text) <= LONGEST else None
     if match is None or _NO_SPANS.search(match["rest"]):
         return None
     if _DAY.search(match["rest"]) and not re.search("[0-9]", match["rest"]):
@@ -91,8 +92,9 @@ def _name(before: str | None, found: Said) -> str | None:
 
 def unknown_days(miss: Misread) -> Hint | None:
     """A name at the margin with dates behind it."""
-    match = _UNKNOWN.match(miss.words) if miss.wants("HOUSEHOLD") else None
-    if match is None:
+    is_short = len(miss.text) <= LONGEST
+    match = _UNKNOWN.match(miss.words) if is_short and miss.wants("HOUSEHOLD") else None
+    if match is None or match["name"] in parser().tables.keywords:
         return None
     name, rest = match.group("name", "rest")
     lines, message, fix = [f"days {name} {rest}"], f'`days` is missing before "{name}"', "write {}"

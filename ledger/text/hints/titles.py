@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
+from ledger.text.hints.misread import (
+    LONGEST,
+    Edit,
+    Hint,
+    Misread,
+    applied,
+    ends_of_words,
+    gets_past,
+    reads,
+)
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
 from ledger.text.hints.vocabulary import (
     ANY_CLAUSE,
@@ -150,7 +159,7 @@ def unquoted_title(miss: Misread) -> Hint | None:
         return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
         wrong = miss.text[miss.at : end]
-        if '"' in wrong:
+        if '"' in wrong or len(wrong) > LONGEST:
             return None
         title = Edit(miss.at, end, '"' + wrong.replace("\\", "\\\\") + '"')
         rest = miss.text[end : miss.body].strip(" \t")
