@@ -11,8 +11,11 @@ import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
 import ledger.text.hints.durations as durations
 import ledger.text.hints.headers as headers
+import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
+import ledger.text.hints.people as people
 import ledger.text.hints.records as records
+import ledger.text.hints.relative as relative
 import ledger.text.hints.settings as settings
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
@@ -27,6 +30,7 @@ from ledger.text.hints.misread import (
     gets_past,
     reads,
 )
+from ledger.text.hints.offered import as_declared, in_columns
 from ledger.text.hints.slots import expectation
 from ledger.text.parser import LineFault, kind_of
 from ledger.text.source import Source
@@ -43,7 +47,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *records.MOVED,
     *dates.SPAN,
     dates.loose_date,
-    *dates.NO_DATE,
+    relative.no_date,
     records.TIMES[0],
     marks.EMPHASISED,
     marks.BULLET,
@@ -55,9 +59,9 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     records.no_date_first,
     settings.one_a_line,
     settings.limit,
-    records.EITHER,
-    records.everyone,
-    *chores.PEOPLE,
+    lists.joined,
+    people.who_did,
+    people.who_does,
     *chores.AND_IN_LIST,
     settings.week,
     settings.away,
@@ -84,7 +88,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     records.TIMES[1],
     *records.ORDER,
     *records.SKIPPED,
-    chores.EACH_AND_NAMES,
+    chores.EACH_OF,
     chores.how_often,
     chores.IN_HEADER,
     chores.BEFORE,
@@ -99,10 +103,10 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *chores.RESERVED,
     *chores.COMMA,
     titles.title_first,
-    titles.MINUTES_FIRST,
+    lists.chore_of_words,
     titles.HOUSEHOLD,
-    titles.name_of_words,
-    titles.listed,
+    lists.name_of_words,
+    lists.listed,
     titles.unquoted_title,
     records.NO_VERB,
 )
@@ -113,8 +117,10 @@ GUESSES = frozenset(
         records.NO_VERB,
         *titles.COMMENT,
         titles.HEADING,
-        titles.listed,
-        titles.name_of_words,
+        lists.listed,
+        lists.name_of_words,
+        chores.how_often,
+        chores.BEFORE,
         titles.unquoted_title,
     )
 )
@@ -177,7 +183,7 @@ def _advice_of(miss: Misread, hint: Hint) -> Advice | None:
     stretch = None if hint.whole or several else (begin, end)
     fix, all_shown, is_counted = hint.fix, list[_Shown](), False
     for edit in hint.edits:
-        shown = _shown(miss, edit, stretch) if gets_past(miss.text, edit) else None
+        shown = _shown(miss, edit, stretch, hint) if gets_past(miss.text, edit) else None
         if shown is None:
             return None
         fix = fix.replace("{}", f"`{shown.words}`", 1) + shown.besides
@@ -189,18 +195,23 @@ def _advice_of(miss: Misread, hint: Hint) -> Advice | None:
     return Advice(_QUOTED.sub(_shortened, hint.message), fix, begin, end, kind, cures)
 
 
-def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | None:
+def _shown(
+    miss: Misread, edit: Edit, stretch: tuple[int, int] | None, hint: Hint
+) -> _Shown | None:
     """What to type for an edit: its words where the edit covers `stretch`, else the whole line.
 
     Where the line is too long or unknown, its words after all; None where they are empty or too
     long.
     """
     changed = applied(miss.text, edit)
-    line = plain = mended(miss.source, changed)
-    if plain is not None:
-        line = dated(plain, facts(miss.source).date).rstrip(" \t")
+    line, is_counted = mended(miss.source, changed), False
+    if line is not None:
+        known = facts(miss.source)
+        counted = dated(line, known.date)
+        is_counted = counted != line
+        line = as_declared(counted, known).rstrip(" \t")
+        line = in_columns(line) if hint.in_columns else line
     words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
-    is_counted = line is not None and plain is not None and len(line) > len(plain)
     cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None
     if len(words) > _LONGEST:
         return None

@@ -22,8 +22,6 @@ _HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|within|daily|weekly|monthly|yearly|{DAY})"
     rf"(?:[\t\x20,]+(?!{CLAUSE}{WORD_END}|[0-9]+ {UNIT})[^\s,#\"]+)*"
 )
-_PARTS = r"(?:,(?: *(?:and|then|or)\b)?(?= *\w)|&|\+|/|(?:and|with|then|or)\b)"
-_EACH = "`each` is everyone already"
 _DAYS = rf"{any_of(DAY_NUMBERS)}|weekday|weekend"
 
 
@@ -80,56 +78,6 @@ ARTICLE = Slip(
 )
 """`in the kitchen`: an article before a name."""
 
-EACH_AND_NAMES = Slip(
-    "",
-    "each",
-    "",
-    _EACH,
-    "leave the names out: {}",
-    before=rf"\bby (?P<old>(?:{NAME} (?:or|then|and) )+)",
-    adds=True,
-    whole=True,
-)
-"""`by noor or each`: a person together with everyone."""
-
-PEOPLE = tuple(
-    Slip(
-        "USES",
-        wrong,
-        new,
-        message,
-        fix,
-        before=before,
-        touches=True,
-        joins=True,
-        whole=True,
-    )
-    for before, wrong, new, message, fix in (
-        (
-            r"\bby each *",
-            rf"{_PARTS}(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})*",
-            "",
-            _EACH,
-            "leave the rest out: {}",
-        ),
-        (
-            rf"\bby {NAME} (?P<used>or|then|and) {NAME}(?: (?:or|then|and) {NAME})* *",
-            rf"(?P<wrong>{_PARTS}) *",
-            " {used} ",
-            '`{used}` and "{wrong}" cannot both part the people of a chore',
-            "write {}",
-        ),
-        (
-            rf"\bby {NAME} *",
-            rf"(?P<wrong>{_PARTS}) *",
-            (" or ", " then ", " and "),
-            '"{wrong}" does not say whose turn it is',
-            "write {} if either will do, {} for turns, or {} together",
-        ),
-    )
-)
-"""People joined by a comma, by `and`, or by `or` and `then` together."""
-
 AND_IN_LIST = (
     *(
         Slip(
@@ -184,16 +132,18 @@ COMMA = (
 )
 """A comma before a clause, or at the end of a list."""
 
+EACH_OF = Slip(
+    "BY",
+    rf"(?:each|everyone|both|either) (?:(?:of|the) )*(?P<name>{NAME})",
+    "by ",
+    '`by` is missing before "{wrong}"',
+    adds=True,
+    whole=True,
+    known="people",
+)
+"""`each of mia, leo` without `by`."""
+
 MISSING_WORD = (
-    Slip(
-        "OF",
-        rf"(?P<name>{NAME})",
-        "of ",
-        '`of` is missing between `each` and "{name}"',
-        adds=True,
-        whole=True,
-        known="people",
-    ),
     *(
         row
         for known, word in (("areas", "in"), ("people", "by"))

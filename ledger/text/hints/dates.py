@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 
 from ledger.text.hints.misread import Edit, Hint, Misread, reads
 from ledger.text.hints.slips import SAYS, Slip
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, any_of, first_read, month_name
-from ledger.text.values import DAYS, MONTHS
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name
+from ledger.text.values import MONTHS
 
 _SEP = "[-./‐‑–—−]"
 _DAY = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?"
@@ -16,7 +16,7 @@ _MONTH = f"(?P<month>{MONTH})"
 _GAP = r" *[-,]? *"
 _YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
 
-_WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?=[0-9])", re.IGNORECASE)
+_WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?:the )?(?=[0-9])", re.IGNORECASE)
 _NUMBER_BEFORE = Pattern(r"[0-9]{1,4} \Z")
 
 
@@ -58,27 +58,12 @@ SPAN = (
 )
 """Two dates with a sign or word other than `to` between them, or with nothing."""
 
-NO_DATE = tuple(
-    Slip(
-        wants,
-        rf"(?:(?:next|last|this) )?(?:today|tomorrow|yesterday|tonight|now|{any_of(DAYS)})",
-        "{date}",
-        '"{wrong}" names another day each time it is read',
-        "write its date, such as {}",
-        unless="DAY",
-        is_example=True,
-    )
-    for wants in ("DATE", "DATE NAME")
-)
-"""`today`, `tomorrow` or a day of the week in place of a date."""
-
-
 def loose_date(miss: Misread) -> Hint | None:
     """A date in another order, with other signs or with its month in words."""
     if not _date_here(miss):
         return None
-    for begin in _begins(miss):
-        reading = _reading(miss, begin)
+    for begin, first in _begins(miss):
+        reading = _reading(miss, begin, first)
         if reading is None:
             continue
         end, days = reading
@@ -101,24 +86,38 @@ def _date_here(miss: Misread) -> bool:
     return miss.wants("TO") or miss.at == miss.margin or "DAYS" in miss.expected
 
 
-def _begins(miss: Misread) -> Iterator[int]:
-    """Where a date may begin: at the fault, after a weekday there, or at the number before."""
-    yield miss.at
+def _begins(miss: Misread) -> Iterator[tuple[int, int]]:
+    """Where a date may begin, and its first figure: at the fault, after a weekday there, or at the
+    number before."""
+    weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
+    yield miss.at, weekday.end() if weekday else miss.at
     number = _NUMBER_BEFORE.search(miss.text, miss.at)
     if number is not None:
-        yield number.start()
+        yield number.start(), number.start()
 
 
-def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
+def _reading(miss: Misread, begin: int, first: int) -> tuple[int, list[str]] | None:
     """The end of the date that begins at a place, and the days that it can mean; None for no
-    date."""
-    reading = first_read(_DATES, miss.text, begin, miss.body)
+    date. Before its first figure may stand a day of the week."""
+    reading = first_read(_DATES, miss.text, first, miss.body)
     if reading is None:
         return None
     end, days = reading
-    near = [f"{year or miss.date[:4]}-{int(month):02}-{int(day):02}" for year, month, day in days]
+    near = [
+        f"{year}-{int(month):02}-{int(day):02}" if year else _next(miss, int(month), int(day))
+        for year, month, day in days
+    ]
     other = [day for day in dict.fromkeys(near) if day != miss.text[begin:end]]
     return end, [day for day in other if reads(f"since {day}")]
+
+
+def _next(miss: Misread, month: int, day: int) -> str:
+    """A day without its year: the first one after the date that the line gives before, else in the
+    year of the book."""
+    given, year = miss.own_date, miss.date[:4]
+    if given:
+        year = f"{int(given[:4]) + (given[5:] > f'{month:02}-{day:02}'):04}"
+    return f"{year}-{month:02}-{day:02}"
 
 
 def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from ledger.text.builder import build
 from ledger.text.clauses import NamedDays, SectionHeader
-from ledger.text.hints.vocabulary import DATE, TITLE, Pattern
+from ledger.text.hints.vocabulary import CLAUSE, DATE, NAME, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import Node
@@ -21,15 +21,17 @@ ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that does not separate the words of a book."""
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
 _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
+_LAST_DATE = Pattern(rf"(?<![^\s,]){DATE}(?![^\s,])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
-_DECLARED = Pattern(r"^(person|area) ([^\s,#\"]+)", re.MULTILINE)
+_DECLARED = Pattern(r"^(person|area|days) ([^\s,#\"]+)", re.MULTILINE)
+_CHORE = Pattern(rf"^ ({NAME})(?= *(?:$|#|\"|[0-9]+ |{CLAUSE}(?:[\t\x20]|$)))", re.MULTILINE)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
 _DAYS_LISTED = Pattern(r"\b(?:during|except) (?:.*, *)?[^\s,]+\Z")
 _MONTH_LEFT = Pattern(r"(?:to|until|till|-|–)(?!\S)")
 _DATES_LEFT = Pattern(r"(?:to|from|until|till)\b|[^\"]*[0-9]")
 _OF_LIMIT = frozenset({"INT", "DAY", "WEEKDAY", "WEEKEND"})
-_FACT_WORDS = ("since", "person", "area")
+_FACT_WORDS = ("since", "person", "area", "days")
 """The first words of the lines that state such facts."""
 
 
@@ -54,6 +56,8 @@ class Hint(NamedTuple):
     """True to show the whole line to type, not only the words that change."""
     is_example: bool = False
     """True where the text shown is an example that a person has to replace."""
+    in_columns: bool = False
+    """True where the line of a chore is shown with its clauses two blanks apart."""
     lines: int = 0
     """How many lines replace this one, where one is not enough; `edits` holds the first of them."""
 
@@ -168,6 +172,12 @@ class Misread:
         """An example date for this book: its first day, or the last date in its record."""
         return facts(self.source).date
 
+    @cached_property
+    def own_date(self) -> str:
+        """The last date that the line gives before the fault; empty where it gives none."""
+        given = _LAST_DATE.findall(self.text[: self.at])
+        return next((day for day in reversed(given) if reads(f"since {day}")), "")
+
     @property
     def areas(self) -> frozenset[str]:
         """The areas that this file declares."""
@@ -178,6 +188,16 @@ class Misread:
         """The people that this file declares."""
         return facts(self.source).people
 
+    @property
+    def days(self) -> frozenset[str]:
+        """The named days that this file declares."""
+        return facts(self.source).days
+
+    @property
+    def chores(self) -> frozenset[str]:
+        """The chores whose lines in this file look as they should."""
+        return facts(self.source).chores
+
 
 class Facts(NamedTuple):
     """Facts about a file that can be found without reading it line by line."""
@@ -185,6 +205,8 @@ class Facts(NamedTuple):
     date: str
     areas: frozenset[str]
     people: tuple[str, ...]
+    days: frozenset[str]
+    chores: frozenset[str]
     newline: str
 
 
@@ -192,17 +214,19 @@ class Facts(NamedTuple):
 def facts(source: Source) -> Facts:
     """A date of the book, the names it declares and its line end, found by patterns."""
     # Most lines are record lines: the last date is soon found, and declarations are few.
-    text = "\n".join(
-        line for word in _FACT_WORDS for line in _lines_with(f"\n{source.text}\n", word)
-    )
+    whole = f"\n{source.text}\n"
+    text = "\n".join(line for word in _FACT_WORDS for line in _lines_with(whole, word))
     since = _SINCE.findall(text)
     dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
     date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
     declared = _DECLARED.findall(text)
+    indented = "\n".join(line for blank in " \t" for line in _lines_with(whole, blank))
     return Facts(
         date,
         frozenset(name for kind, name in declared if kind == "area"),
         tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
+        frozenset(name for kind, name in declared if kind == "days"),
+        frozenset(_CHORE.findall(indented)),
         source.newline,
     )
 

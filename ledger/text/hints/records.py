@@ -112,19 +112,6 @@ NO_COMMA = Slip(
     "DID MOVED", ",", "", "no comma follows the date", LEAVE_OUT, touches=True, whole=True
 )
 
-EITHER = Slip(
-    "",
-    rf"(?P<wrong>or|then) (?P<name>{NAME})",
-    (", {name}", ""),
-    "the record says who did it, and `{wrong}` leaves that open",
-    "write {} for both, or {} for one",
-    before=rf"\bby {NAMES} *",
-    start="record_line",
-    joins=True,
-    whole=True,
-)
-"""`by noor or tam`."""
-
 ORDER = (
     Slip(
         "",
@@ -183,18 +170,6 @@ NO_VERB = Slip(
     check=line_reads,
 )
 """A date and a chore without a verb."""
-
-
-def everyone(miss: Misread) -> Hint | None:
-    """`by each` in the record."""
-    if miss.start != "record_line" or miss.word.casefold() != "each":
-        return None
-    if not miss.head.endswith(" by"):
-        return None
-    message = "the record names the people who did it, each of them"
-    names = ", ".join(miss.people or ("noor", "tam"))
-    fix = "write {}" if miss.people else "write their names, such as {}"
-    return Hint(message, fix, (miss.rewrite(names),), is_example=not miss.people)
 
 
 def verb(miss: Misread) -> Hint | None:

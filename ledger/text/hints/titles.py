@@ -4,13 +4,21 @@ from __future__ import annotations
 
 import re
 
+from ledger.text.hints.lists import slug
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
-from ledger.text.hints.vocabulary import ANY_CLAUSE, NAME, UNIT, Pattern
+from ledger.text.hints.vocabulary import (
+    ANY_CLAUSE,
+    CLAUSE_WORDS,
+    DAY,
+    MONTH,
+    NAME,
+    UNIT,
+    Pattern,
+    any_of,
+    declared,
+)
 
-_NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
-_NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
-_LAST_NAME = Pattern(rf"(?:\A|[\s,])({NAME})\Z")
 _CLAUSE = Pattern(rf"(?:in (?P<area>{NAME})|{ANY_CLAUSE}[\t\x20]|[0-9]+ {UNIT}|\")")
 
 
@@ -46,15 +54,6 @@ COMMENT = tuple(
 )
 """A comment that begins with another sign than `#`."""
 
-MINUTES_FIRST = Slip(
-    "NAME",
-    rf"(?P<long>[0-9]+ *[a-z]+) (?P<name>{NAME})",
-    "{name}  {long}",
-    "the name of a chore comes before its minutes",
-    before=r"\A *",
-    whole=True,
-)
-
 HOUSEHOLD = Slip(
     "TITLE",
     rf"(?!\"){TO_THE_END}",
@@ -63,12 +62,6 @@ HOUSEHOLD = Slip(
     before=r"\Ahousehold ",
 )
 """The title of a household without quotes."""
-
-
-def slug(title: str) -> str:
-    """A name made from a title; empty where no good one results."""
-    name = "-".join(re.findall(r"[^\W_]+", title.lower())[:5])
-    return name if reads(f"area {name}") else ""
 
 
 def title_first(miss: Misread) -> Hint | None:
@@ -84,45 +77,17 @@ def title_first(miss: Misread) -> Hint | None:
     return Hint("a title stands where a name must", "write {}", (named,), whole=True)
 
 
-def name_of_words(miss: Misread) -> Hint | None:
-    """A name of several words: `wash up`, `living room`."""
-    head = _NAMED.fullmatch(miss.head)
-    if head is None or not miss.word[:1].islower() or miss.start == "record_line":
-        return None
-    if not reads(miss.head):
-        return None
-    for end in ends_of_words(miss.text, miss.at, miss.body):
-        wrong = miss.text[head.start("first") : end]
-        name = slug(wrong)
-        if not name or wrong.count(" ") > 4 or _NO_NAME.search(wrong):
-            return None
-        titled = f'{name} "{wrong}"' if wrong[0].isupper() else name
-        for new in (titled, name):
-            edit = Edit(head.start("first"), end, new)
-            if reads(applied(miss.text, edit)):
-                message = f'"{wrong}" is {len(wrong.split())} words, and a name is one'
-                return Hint(message, "write {}", (edit,), end, whole=True)
-    return None
-
-
-def listed(miss: Misread) -> Hint | None:
-    """A list that lacks a comma."""
-    previous = _LAST_NAME.search(miss.head)
-    if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
-        return None
-    recorded = miss.start == "record_line"
-    comma = Edit(len(miss.head), miss.at, ", ")
-    if not reads(applied(miss.text, comma)) or miss.word[0].isupper():
-        return None
-    if recorded and " by " in miss.head:
-        return None
-    message = f'no comma stands between "{previous[1]}" and "{miss.word}"'
-    name = slug(f"{previous[1]} {miss.word}")
-    if recorded and name:
-        joined = Edit(previous.start(1), miss.after, name)
-        fix = "write {} for two chores, or {} for one"
-        return Hint(message, fix, (comma, joined), whole=True)
-    return Hint(message, "write {}", (comma,), whole=True)
+_STRONG = any_of({*CLAUSE_WORDS} - {"in", "after", "uses", "from"})
+_IS_NO_TITLE = Pattern(
+    rf"\b(?:not|no|never|excluding|without|unless|only|but|if|when|than|each|every|left|{_STRONG}"
+    rf"|{DAY}|{MONTH}|summer|winter|spring|autumn)(?![^\s,])|[0-9]+ *{UNIT}|[0-9]{{4}}-|[;,]",
+    re.IGNORECASE,
+)
+"""Words that say more than a title: as one they would be silent, or say the opposite."""
+_IS_NO_NOTE = Pattern(
+    rf"\b(?:by|until|till|to|each|left|did|skipped|moved|worked)(?![^\s,])|[0-9]+ *{UNIT}|[0-9]{{4}}-",
+    re.IGNORECASE,
+)
 
 
 def unquoted_title(miss: Misread) -> Hint | None:
@@ -142,6 +107,8 @@ def unquoted_title(miss: Misread) -> Hint | None:
             continue
         if not reads(applied(miss.text, title)):
             continue
+        if _says_more(miss, wrong):
+            return None
         area = Edit(miss.at, end, f"in {wrong}")
         if miss.wants("USES") and wrong.islower() and reads(applied(miss.text, area)):
             message = f'"{wrong}" is no word of the book here'
@@ -150,6 +117,16 @@ def unquoted_title(miss: Misread) -> Hint | None:
         message = f'"{wrong}" looks like a title without its quotes'
         return Hint(message, "write {}", (title,), end)
     return None
+
+
+def _says_more(miss: Misread, words: str) -> bool:
+    """True for words that a title would silence."""
+    if miss.start == "record_line":
+        return _IS_NO_NOTE.search(words) is not None
+    if not miss.wants("DURING"):
+        return False
+    named = declared(words, (*miss.people, *miss.areas, *miss.days))
+    return named is not None or _IS_NO_TITLE.search(words) is not None
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
