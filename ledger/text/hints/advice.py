@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
+import ledger.text.hints.absences as absences
 import ledger.text.hints.chores as chores
 import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
@@ -17,6 +18,7 @@ import ledger.text.hints.people as people
 import ledger.text.hints.records as records
 import ledger.text.hints.relative as relative
 import ledger.text.hints.settings as settings
+import ledger.text.hints.spans as spans
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
 from ledger.text.hints.misread import (
@@ -47,7 +49,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *records.MOVED,
     *dates.SPAN,
     dates.loose_date,
-    relative.no_date,
+    relative.relative_date,
+    spans.no_date,
     records.TIMES[0],
     marks.EMPHASISED,
     marks.BULLET,
@@ -64,7 +67,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     people.who_does,
     *chores.AND_IN_LIST,
     settings.week,
-    settings.away,
+    absences.absence,
     headers.flag_first,
     headers.cadence,
     *clauses.ORDER,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Callable, Iterator
 
@@ -99,25 +100,29 @@ def _begins(miss: Misread) -> Iterator[tuple[int, int]]:
 def _reading(miss: Misread, begin: int, first: int) -> tuple[int, list[str]] | None:
     """The end of the date that begins at a place, and the days that it can mean; None for no
     date. Before its first figure may stand a day of the week."""
-    reading = first_read(_DATES, miss.text, first, miss.body)
+    reading = first_read(DATES, miss.text, first, miss.body)
     if reading is None:
         return None
     end, days = reading
-    near = [
-        f"{year}-{int(month):02}-{int(day):02}" if year else _next(miss, int(month), int(day))
-        for year, month, day in days
-    ]
-    other = [day for day in dict.fromkeys(near) if day != miss.text[begin:end]]
-    return end, [day for day in other if reads(f"since {day}")]
+    own = miss.own_date
+    back = miss.start == "record_line" and not own
+    near = [in_year(year, month, day, own or miss.date, back) for year, month, day in days]
+    return end, [day for day in dict.fromkeys(near) if day and day != miss.text[begin:end]]
 
 
-def _next(miss: Misread, month: int, day: int) -> str:
-    """A day without its year: the first one after the date that the line gives before, else in the
-    year of the book."""
-    given, year = miss.own_date, miss.date[:4]
-    if given:
-        year = f"{int(given[:4]) + (given[5:] > f'{month:02}-{day:02}'):04}"
-    return f"{year}-{month:02}-{day:02}"
+_NEAR = 60
+"""How many days against its time a day may lie of which no year is given."""
+
+
+def in_year(year: str, month: str, day: str, date: str, back: bool = False) -> str:
+    """A date as a book writes it; where no year is given, the next one from a day of the book on,
+    or the last before it. Empty where there is no such date."""
+    now = datetime.date.fromisoformat(date)
+    least = now - datetime.timedelta(365 - _NEAR if back else _NEAR)
+    years = (year,) if year else (f"{now.year + n}" for n in (-1, 0, 1))
+    days = (f"{one}-{int(month):02}-{int(day):02}" for one in years)
+    good = [day for day in days if reads(f"since {day}")]
+    return next((day for day in good if year or day >= least.isoformat()), "")
 
 
 def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:
@@ -139,7 +144,7 @@ def _with_month(match: re.Match[str]) -> list[tuple[str, str, str]]:
     return [(match["year"], str(month), match["day"])]
 
 
-_DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
+DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], ...] = (
     (
         r"(?P<y>[0-9]{4})-(?P<m>[0-9]{2})-(?P<d>[0-9]{2})"
         r"(?:T| )[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?Z?",

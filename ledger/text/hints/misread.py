@@ -23,7 +23,10 @@ _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
 _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _LAST_DATE = Pattern(rf"(?<![^\s,]){DATE}(?![^\s,])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
-_DECLARED = Pattern(r"^(person|area|days) ([^\s,#\"]+)", re.MULTILINE)
+_DECLARED = Pattern(
+    r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)",
+    re.MULTILINE,
+)
 _CHORE = Pattern(rf"^ ({NAME})(?= *(?:$|#|\"|[0-9]+ |{CLAUSE}(?:[\t\x20]|$)))", re.MULTILINE)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
@@ -70,11 +73,57 @@ def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) 
 
 
 @dataclass(frozen=True)
-class Misread:
-    """A line, where the grammar stopped in it, and what it wanted there."""
+class Line:
+    """A line of a source, as its words stand."""
 
     source: Source
     text: str
+
+    @cached_property
+    def body(self) -> int:
+        """End of the words of the line: before its comment and the blanks before that."""
+        end = 0
+        for match in _WORDS.finditer(self.text):
+            if match.start() != end:
+                break
+            end = match.end()
+        return len(self.text[:end].rstrip(" \t"))
+
+    @cached_property
+    def margin(self) -> int:
+        """Start of the first word."""
+        return len(self.text) - len(self.text.lstrip(" \t"))
+
+    @property
+    def words(self) -> str:
+        """The words of the line, from its first to its last."""
+        return self.text[self.margin : self.body]
+
+    @property
+    def date(self) -> str:
+        """An example date for this book: the last date in its record, or its first day."""
+        return facts(self.source).date
+
+    @property
+    def areas(self) -> frozenset[str]:
+        """The areas that this file declares."""
+        return facts(self.source).areas
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """The people that this file declares."""
+        return facts(self.source).people
+
+    @property
+    def days(self) -> frozenset[str]:
+        """The names of days that this file declares."""
+        return facts(self.source).days
+
+
+@dataclass(frozen=True)
+class Misread(Line):
+    """A line, where the grammar stopped in it, and what it wanted there."""
+
     start: str
     stop: LineFault
 
@@ -117,16 +166,6 @@ class Misread:
         """End of that word."""
         return self.at + len(self.word)
 
-    @cached_property
-    def body(self) -> int:
-        """End of the words of the line: before its comment and the blanks before that."""
-        end = 0
-        for match in _WORDS.finditer(self.text):
-            if match.start() != end:
-                break
-            end = match.end()
-        return len(self.text[:end].rstrip(" \t"))
-
     @property
     def rest(self) -> str:
         """The words of the line from the one at which the reader stopped."""
@@ -136,11 +175,6 @@ class Misread:
     def head(self) -> str:
         """The line before the word at which the reader stopped, without blanks at its end."""
         return self.text[: self.at].rstrip(" \t")
-
-    @cached_property
-    def margin(self) -> int:
-        """Start of the first word."""
-        return len(self.text) - len(self.text.lstrip(" \t"))
 
     @cached_property
     def mark(self) -> tuple[int, int]:
@@ -167,31 +201,11 @@ class Misread:
         """An edit that replaces the word at which the reader stopped."""
         return Edit(self.at, self.after, new)
 
-    @property
-    def date(self) -> str:
-        """An example date for this book: its first day, or the last date in its record."""
-        return facts(self.source).date
-
     @cached_property
     def own_date(self) -> str:
         """The last date that the line gives before the fault; empty where it gives none."""
         given = _LAST_DATE.findall(self.text[: self.at])
         return next((day for day in reversed(given) if reads(f"since {day}")), "")
-
-    @property
-    def areas(self) -> frozenset[str]:
-        """The areas that this file declares."""
-        return facts(self.source).areas
-
-    @property
-    def people(self) -> tuple[str, ...]:
-        """The people that this file declares."""
-        return facts(self.source).people
-
-    @property
-    def days(self) -> frozenset[str]:
-        """The named days that this file declares."""
-        return facts(self.source).days
 
     @property
     def chores(self) -> frozenset[str]:
@@ -218,17 +232,17 @@ def facts(source: Source) -> Facts:
     text = "\n".join(line for word in _FACT_WORDS for line in _lines_with(whole, word))
     since = _SINCE.findall(text)
     dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
-    date = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
-    declared = _DECLARED.findall(text)
+    first = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
+    last = next((d for d in dates if reads(f"since {d}")), first)
+    names: dict[str, list[str]] = {word: [] for word in _FACT_WORDS}
+    for kind, name in _DECLARED.findall(text):
+        names[kind].append(name)
+    people = tuple(dict.fromkeys(names["person"]))
+    days = frozenset(names["days"])
     indented = "\n".join(line for blank in " \t" for line in _lines_with(whole, blank))
-    return Facts(
-        date,
-        frozenset(name for kind, name in declared if kind == "area"),
-        tuple(dict.fromkeys(name for kind, name in declared if kind == "person")),
-        frozenset(name for kind, name in declared if kind == "days"),
-        frozenset(_CHORE.findall(indented)),
-        source.newline,
-    )
+    chores = frozenset(_CHORE.findall(indented))
+    areas = frozenset(names["area"])
+    return Facts(max(first, last), areas, people, days, chores, source.newline)
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:

@@ -8,11 +8,11 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from ledger.text.hints.misread import Edit, Hint, Misread
-from ledger.text.hints.vocabulary import DAY, NUMBER, Pattern, day_name, first_read, number_in, small
+from ledger.text.hints.spans import ANOTHER_DAY
+from ledger.text.hints.vocabulary import DAY, NUMBER, day_name, first_read, number_in, small
 from ledger.text.values import DAYS
 
 _NAMED = r"today|tonight|now|tomorrow|yesterday"
-_WORDS = Pattern(rf"(?:(?:next|last|this) )?(?:{_NAMED}|{DAY})(?![^\s,#\"])", re.IGNORECASE)
 _LEAD = r"(?:(?:on|to|the|this|next|coming|following|in) )*"
 _AHEAD = {"today": 0, "tonight": 0, "now": 0, "tomorrow": 1, "yesterday": -1}
 
@@ -55,12 +55,6 @@ _RELATIVE: tuple[tuple[str, _Later], ...] = (
 """Words for a day, and how many days it lies after the day from which they are meant."""
 
 
-def day_meant(words: str, base: str) -> str | None:
-    """The day that some words mean, said on another day; None where they mean none."""
-    reading = first_read(_rows(date.fromisoformat(base)), words, 0, len(words))
-    return reading[1] if reading is not None and reading[0] == len(words) else None
-
-
 def _rows(base: date) -> list[tuple[str, Callable[[re.Match[str]], str | None]]]:
     return [
         (pattern, lambda match, later=later: _later(later(match, base), base))
@@ -75,20 +69,14 @@ def _later(days: int, base: date) -> str | None:
         return None
 
 
-def no_date(miss: Misread) -> Hint | None:
-    """`today`, `tomorrow`, a day of the week or the like in place of a date."""
-    if "DATE" not in miss.expected or miss.ended or miss.at == miss.margin:
+def relative_date(miss: Misread) -> Hint | None:
+    """`tomorrow`, `next monday` or the like in place of a date, behind the date of the line."""
+    if not miss.wants("DATE") or miss.ended or miss.start != "record_line" or not miss.own_date:
         return None
-    base = miss.own_date or miss.date
-    if "NAME" in miss.expected:
-        match = _WORDS.match(miss.text, miss.at, miss.body)
-        reading = (match.end(), day_meant(match[0], base)) if match else None
-    else:
-        reading = first_read(_rows(date.fromisoformat(base)), miss.text, miss.at, miss.body)
+    rows = _rows(date.fromisoformat(miss.own_date))
+    reading = first_read(rows, miss.text, miss.at, miss.body)
     if reading is None or reading[1] is None:
         return None
     end, day = reading
-    message = f'"{miss.text[miss.at : end]}" names another day each time it is read'
-    fix = "write its date: {}" if miss.own_date else "write its date, such as {}"
-    edit = Edit(miss.at, end, day)
-    return Hint(message, fix, (edit,), end, is_example=not miss.own_date)
+    message = ANOTHER_DAY.format(miss.text[miss.at : end])
+    return Hint(message, "write its date: {}", (Edit(miss.at, end, day),), end)

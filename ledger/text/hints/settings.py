@@ -8,11 +8,8 @@ from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied,
 from ledger.text.hints.slips import Slip, Words
 from ledger.text.hints.vocabulary import (
     AND,
-    DATE,
     DAY,
-    NAME,
     THROUGH,
-    TITLE,
     UNITS,
     Pattern,
     days_in,
@@ -52,16 +49,7 @@ _WEEK = Pattern(
     rf"|(?P<c>{_DAYS}) starts? (?:the )?week)\Z",
     re.IGNORECASE,
 )
-_PEOPLE = rf"{NAME}(?: *(?:,|and|&) *{NAME})*"
-_AWAY = Pattern(
-    rf"(?P<what>away|rest) (?:(?:by )?(?P<who1>(?!from\b){_PEOPLE}) )?(?:from )?(?P<a>{DATE})"
-    rf"(?: (?:by|for|with) (?P<who2>{_PEOPLE}))?"
-    rf"(?: (?:to|until|till|-|–|and) (?P<b>{DATE}))?"
-    r"(?P<tail>[\t\x20].*)?\Z",
-    re.IGNORECASE,
-)
 _AND = Pattern(r" *(?:[,;&+/]|\band\b) *")
-_TITLE_AND_PEOPLE = Pattern(rf"({TITLE}) *(?:by|for) (.+)")
 _LIMIT_ALONE = Pattern(rf"limit {_DURATION}\Z")
 _MEASURE = Pattern(r"([0-9]+) *([a-z.]+)", re.IGNORECASE)
 
@@ -94,13 +82,9 @@ def _line(miss: Misread, new: str, message: str, fix: str = "write {}") -> Hint 
     return Hint(message, fix, (edit,), miss.body, whole=True)
 
 
-def _words(miss: Misread) -> str:
-    return miss.text[miss.margin : miss.body]
-
-
 def one_a_line(miss: Misread) -> Hint | None:
     """Several people or areas in one line."""
-    match = _LIST.match(_words(miss))
+    match = _LIST.match(miss.words)
     if match is None:
         return None
     what = "person" if small(match["what"]) in ("person", "persons", "people") else "area"
@@ -114,7 +98,7 @@ def one_a_line(miss: Misread) -> Hint | None:
 
 def limit(miss: Misread) -> Hint | None:
     """The words of a limit in another order, or several limits in one line."""
-    words = _words(miss)
+    words = miss.words
     several = _LIMITS.match(words)
     if several is not None:
         duration = _plain_duration(several["d"])
@@ -147,7 +131,7 @@ def week(miss: Misread) -> Hint | None:
     """The first day of the week, or the days of the weekend, in other words."""
     if miss.start != "declaration_line":
         return None
-    words = _words(miss)
+    words = miss.words
     match = _WEEKEND.match(words)
     if match is not None:
         days = days_in(match["a"] or match["b"] or match["c"])
@@ -159,23 +143,3 @@ def week(miss: Misread) -> Hint | None:
     day, *others = days_in(match["a"] or match["b"] or match["c"])
     message = "a week starts on one day" if others else "`week starts` stands before its day"
     return _line(miss, f"week starts {day}", message)
-
-
-def away(miss: Misread) -> Hint | None:
-    """The words of an absence in another order."""
-    match = _AWAY.match(_words(miss))
-    if match is None:
-        return None
-    who = match["who1"] or match["who2"]
-    what = small(match["what"])
-    new = f"{what} {match['a']}" + (f" to {match['b']}" if match["b"] else "")
-    if who:
-        new += " by " + ", ".join(_AND.split(who))
-    tail = (match["tail"] or "").strip()
-    titled = _TITLE_AND_PEOPLE.match(tail)
-    if titled is not None and not who:
-        new, tail = f"{new} by {titled[2]}", titled[1]
-    message = "the dates come first, then `by`, then the title"
-    if not who and titled is None:
-        message = f"the dates stand right behind `{what}`"
-    return _line(miss, f"{new} {tail}".rstrip(), message)

@@ -1,0 +1,284 @@
+"""Spans in loose words: which days `4-18 july`, `2026-07-04 for 2 weeks` or `next week` are."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from ledger.text.hints.dates import DATES, in_year
+from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.vocabulary import (
+    DATE,
+    DAY,
+    MONTH,
+    NAME,
+    NUMBER,
+    THROUGH,
+    TITLE,
+    Pattern,
+    day_name,
+    matched,
+    month_name,
+    number_in,
+    small,
+)
+from ledger.text.values import DAYS, MONTHS
+
+_SIGN = Pattern(r"[,;&+/:=]+")
+_YEAR = r"(?: *,? (?P<year>(?:19|20)[0-9]{2}))?"
+_NTH = r"(?:st|nd|rd|th|\.)?"
+ANOTHER_DAY = '"{}" names another day each time it is read'
+_OTHER_DAYS = '"{}" names other days each time it is read'
+_A_MONTH = "days go by dates here, not by months"
+_LOOSE = '"{}" is not how a book writes a date'
+_SHORT = "a date has its year, its month and its day"
+_LONGEST = 160
+
+
+class Piece(NamedTuple):
+    """What some words say: `days`, `length`, `short` for a day of the month or year that is named
+    before, or the kind of a word."""
+
+    kind: str
+    text: str
+    first: str = ""
+    last: str = ""
+    note: str = ""
+    """Why these words are not how a book says it."""
+    is_example: bool = False
+    """True for days that do not follow from the book."""
+
+
+@dataclass
+class Said:
+    """The spans that some words say, and what else stands among them."""
+
+    spans: list[list[str]] = field(default_factory=list)
+    """The first and the last day of each; no last day where none is said."""
+    others: list[Piece] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    is_example: bool = False
+    is_open: bool = False
+    """True where the words say `from` before a day that has no end."""
+
+    @property
+    def text(self) -> str:
+        """The spans as a book writes them."""
+        if self.is_open and len(self.spans) == 1 and not self.spans[0][1]:
+            return f"from {self.spans[0][0]}"
+        return ", ".join(
+            first if last in ("", first) else f"{first} to {last}" for first, last in self.spans
+        )
+
+
+def later(date: str, days: int) -> str:
+    """The date some days later."""
+    return str(datetime.date.fromisoformat(date) + datetime.timedelta(days))
+
+
+def month_span(month: str, year: str, date: str) -> tuple[str, str]:
+    """The first and the last day of a month, of the coming one where no year is given."""
+    number = MONTHS.index(month_name(month)) + 1
+    first = in_year(year, str(number), "1", date)
+    return first, later(f"{later(first, 31)[:8]}01", -1)
+
+
+RELATIVE = (
+    rf"today|tomorrow|yesterday|tonight|now|(?:(?:next|this|the) )?{DAY}"
+    r"|(?:next|this|the|rest of the) (?:week|month|weekend)"
+)
+"""Words that mean other days each time they are read."""
+
+
+def coming(words: str, date: str) -> tuple[str, str]:
+    """The days that words of `RELATIVE` mean on a date."""
+    *before, word = small(words).split()
+    today = datetime.date.fromisoformat(date).weekday()
+    ahead = 7 if "next" in before else 0
+    if word == "weekend":
+        return later(date, 5 - today + ahead), later(date, 6 - today + ahead)
+    if word == "week":
+        return later(date, 7 - today if ahead else 0), later(date, 6 - today + ahead)
+    if word == "month":
+        month = (int(date[5:7]) - 1 + bool(ahead)) % 12
+        first, last = month_span(MONTHS[month], "", date)
+        return (first if ahead else date), last
+    away = {"yesterday": -1, "tomorrow": 1, "today": 0, "tonight": 0, "now": 0}.get(word)
+    on = (DAYS.index(day_name(word)) - today) % 7 if away is None else away
+    return later(date, on), ""
+
+
+def _relative(match: re.Match[str], date: str) -> Piece:
+    first, last = coming(match[0], date)
+    note = (_OTHER_DAYS if last else ANOTHER_DAY).format(match[0])
+    return Piece("days", match[0], first, last, note, is_example=True)
+
+
+def _month(match: re.Match[str], date: str) -> Piece:
+    return Piece("days", match[0], *month_span(match["month"], match["year"] or "", date), _A_MONTH)
+
+
+def _days_of_month(match: re.Match[str], date: str) -> Piece | None:
+    month = str(MONTHS.index(month_name(match["month"])) + 1)
+    first, last = (in_year(match["year"] or "", month, match[day], date) for day in "ab")
+    if not first or not last:
+        return None
+    return Piece("days", match[0], first, last, _LOOSE.format(match[0]))
+
+
+def _length(match: re.Match[str], _date: str) -> Piece:
+    unit = {"week": 7, "fortnight": 14, "month": 30}.get(small(match["unit"]), 1)
+    days = str(number_in(match["n"]) * unit)
+    return Piece("length", match[0], days, note=f'"{match[0]}" does not name the last day')
+
+
+def _loose(read: Callable[[re.Match[str]], list[tuple[str, str, str]]]) -> _Read:
+    def day(match: re.Match[str], date: str) -> Piece | None:
+        days = {one for parts in read(match) if (one := in_year(*parts, date))}
+        if len(days) != 1:
+            return None
+        return Piece("days", match[0], *days, note=_LOOSE.format(match[0]))
+
+    return day
+
+
+def _kind(kind: str) -> _Read:
+    return lambda match, _date: Piece(kind, match[0])
+
+
+_Read = Callable[[re.Match[str], str], Piece | None]
+_ROWS: tuple[tuple[str, _Read], ...] = (
+    (TITLE, _kind("title")),
+    (
+        rf"(?P<a>[0-9]{{1,2}}){_NTH}{THROUGH}(?P<b>[0-9]{{1,2}}){_NTH} (?:of )?(?P<month>{MONTH})"
+        rf"{_YEAR}",
+        _days_of_month,
+    ),
+    (
+        rf"(?P<month>{MONTH}) (?P<a>[0-9]{{1,2}}){_NTH}{THROUGH}(?P<b>[0-9]{{1,2}}){_NTH}{_YEAR}",
+        _days_of_month,
+    ),
+    (DATE, lambda match, _date: Piece("days", match[0], match[0])),
+    *((pattern, _loose(read)) for pattern, read in DATES),
+    (
+        r"(?P<d>[0-9]{1,2})\.(?P<m>[0-9]{1,2})\.?",
+        _loose(lambda found: [("", found["m"], found["d"])]),
+    ),
+    (rf"(?P<month>{MONTH}){_YEAR}", _month),
+    (RELATIVE, _relative),
+    (rf"(?:for )?(?P<n>{NUMBER}) (?P<unit>day|night|week|fortnight|month)s?", _length),
+    (r"[0-9]{2}-[0-9]{2}|[0-9]{1,2}", _kind("short")),
+    (r"(?:to|until|till|til|through|thru|up to|before|-+>?|[‐‑–—−→>~]+|\.{2,3})", _kind("to")),
+    (
+        r"(?:from|since|starting|starts?|beginning|begins?|as of)(?: (?:from|on|at))?",
+        _kind("from"),
+    ),
+    (r"by|for|with", _kind("by")),
+    (r"(?:except|excluding|but|without|not)(?: (?:for|not))?", _kind("not")),
+    (r"and|or|plus", _kind("and")),
+    (r"on|in|at|is|are|was|the|of|between|over|during", _kind("filler")),
+    (NAME, _kind("word")),
+)
+
+
+def _pieces(text: str, date: str) -> list[Piece]:
+    """What the words of a text say, one after the other; none where some say nothing."""
+    out: list[Piece] = []
+    at = 0
+    while at < len(text):
+        sign = _SIGN.match(text, at)
+        if text[at] in " \t":
+            at += 1
+        elif sign is not None:
+            out.append(Piece("and", sign[0]))
+            at = sign.end()
+        else:
+            piece = _piece(text, at, date)
+            if piece is None:
+                return []
+            out.append(piece)
+            at += len(piece.text)
+    return out
+
+
+def _piece(text: str, at: int, date: str) -> Piece | None:
+    found = ((matched(pattern)(text, at, len(text)), read) for pattern, read in _ROWS)
+    pieces = (read(match, date) for match, read in found if match is not None)
+    return next((piece for piece in pieces if piece is not None), None)
+
+
+def said(text: str, date: str) -> Said | None:
+    """The spans that a text says, on a date of the book; None where it cannot be told."""
+    out, to, days = Said(), False, 0
+    for piece in _pieces(text, date) if len(text) <= _LONGEST else ():
+        if piece.kind == "short" and to and out.spans:
+            begin = out.spans[-1][0]
+            full = begin[: -len(piece.text.zfill(2))] + piece.text.zfill(2)
+            piece = Piece("days", piece.text, full, note=_SHORT)
+        if piece.note:
+            out.notes.append(piece.note)
+        out.is_example |= piece.is_example
+        match piece.kind:
+            case "days":
+                if not _add(out, piece, date, to, days):
+                    return None
+                to, days = False, 0
+            case "length" if out.spans:
+                out.spans[-1][1] = later(out.spans[-1][0], int(piece.first) - 1)
+            case "length":
+                days = int(piece.first)
+            case "to":
+                to = True
+            case "from":
+                if out.spans:
+                    return None
+                out.is_open = True
+            case "short":
+                return None
+            case _:
+                out.others.append(piece)
+    if days:
+        out.spans.append([date, later(date, days - 1)])
+        out.is_example = True
+    if out.is_open and len(out.spans) > 1:
+        out.notes.append("`from` stands before one date, and goes on from there")
+    return out
+
+
+def _add(out: Said, piece: Piece, date: str, to: bool, days: int) -> bool:
+    """Adds days to the spans, or ends the last one with them. False where they end too early."""
+    first, last = piece.first, piece.last
+    if not to:
+        out.spans.append([first, later(first, days - 1) if days else last])
+        return True
+    if not out.spans:
+        out.notes.append("the line does not say the first day")
+        out.is_example = True
+        out.spans.append([date, ""])
+    begin = out.spans[-1][0]
+    if piece.note and (last or first) < begin:
+        again = _piece(piece.text, 0, begin)
+        first, last = (again.first, again.last) if again else (first, last)
+    out.spans[-1][1] = last or first
+    return begin <= out.spans[-1][1]
+
+
+_BEHIND = Pattern(rf"(?:\A(?P<line>{DATE}) .*|(?P<first>{DATE}) to )\Z")
+_RELATIVE = matched(RELATIVE)
+
+
+def no_date(miss: Misread) -> Hint | None:
+    """`today`, `tomorrow` or a day of the week in place of a date."""
+    match = _RELATIVE(miss.text, miss.at, miss.body)
+    if match is None or not miss.wants("DATE") or "DAY" in miss.expected:
+        return None
+    before = _BEHIND.search(miss.text, miss.at)
+    own, begin = before.group("line", "first") if before else (None, None)
+    first, last = coming(match[0], own or max(miss.date, begin or ""))
+    edit = Edit(miss.at, match.end(), last if before and last else first)
+    message = ANOTHER_DAY.format(match[0])
+    fix = "write its date, such as {}"
+    return Hint(message, fix, (edit,), match.end(), is_example=True)
