@@ -19,6 +19,7 @@ import ledger.text.hints.records as records
 import ledger.text.hints.relative as relative
 import ledger.text.hints.settings as settings
 import ledger.text.hints.spans as spans
+import ledger.text.hints.steps as steps
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
 from ledger.text.hints.misread import (
@@ -52,6 +53,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     relative.relative_date,
     spans.no_date,
     records.TIMES[0],
+    steps.step,
+    steps.bare_step,
     marks.EMPHASISED,
     marks.BULLET,
     settings.TIME,
@@ -198,9 +201,7 @@ def _advice_of(miss: Misread, hint: Hint) -> Advice | None:
     return Advice(_QUOTED.sub(_shortened, hint.message), fix, begin, end, kind, cures)
 
 
-def _shown(
-    miss: Misread, edit: Edit, stretch: tuple[int, int] | None, hint: Hint
-) -> _Shown | None:
+def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None, hint: Hint) -> _Shown | None:
     """What to type for an edit: its words where the edit covers `stretch`, else the whole line.
 
     Where the line is too long or unknown, its words after all; None where they are empty or too

@@ -59,6 +59,7 @@ SPAN = (
 )
 """Two dates with a sign or word other than `to` between them, or with nothing."""
 
+
 def loose_date(miss: Misread) -> Hint | None:
     """A date in another order, with other signs or with its month in words."""
     if not _date_here(miss):

@@ -26,7 +26,9 @@ _ENDS_NAME = rf"(?P<sign> *[,;:–—-]* *)(?=\Z|\"|{_BEFORE}|{_STOPS})"
 _CHORE_NAME = Pattern(rf"(?P<name>{_WORDS}{{1,7}}){_ENDS_NAME}")
 """The words before the minutes of a chore, before its first clause, or before how often."""
 _NUMBERED_NAME = Pattern(rf"(?P<n>[0-9]+) (?!{UNIT}|min|hour)(?P<name>{_WORDS}{{1,6}}){_ENDS_NAME}")
-_MINUTES_FIRST = Pattern(rf" *(?P<long>[0-9]+ *[a-z]+) +(?:of )?(?P<name>{_WORDS}{{0,7}}){_ENDS_NAME}")
+_MINUTES_FIRST = Pattern(
+    rf" *(?P<long>[0-9]+ *[a-z]+) +(?:of )?(?P<name>{_WORDS}{{0,7}}){_ENDS_NAME}"
+)
 _LONGEST_LIST = 400
 _WORD = Pattern(r"[^\s,]+")
 _FURTHER = Pattern(rf"\x20?(?!(?:{CLAUSE}|to|by|and|or){WORD_END})[^\W\d_][^\s,;#\"]*")
@@ -134,7 +136,11 @@ def chore_of_words(miss: Misread) -> Hint | None:
         return None
     if miss.word[:1].isupper() and not miss.text[miss.margin].isupper():
         return None
-    for pattern, find in ((_CHORE_NAME, _joined), (_NUMBERED_NAME, _numbered), (_MINUTES_FIRST, _turned)):
+    for pattern, find in (
+        (_CHORE_NAME, _joined),
+        (_NUMBERED_NAME, _numbered),
+        (_MINUTES_FIRST, _turned),
+    ):
         match = pattern.match(miss.text, miss.margin, miss.body)
         if match is not None and match.start() <= miss.at <= match.end():
             return find(miss, match)

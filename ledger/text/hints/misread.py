@@ -9,12 +9,12 @@ from functools import cached_property, lru_cache
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.text.builder import build
+from ledger.text.builder import build, step_of
 from ledger.text.clauses import NamedDays, SectionHeader
 from ledger.text.hints.vocabulary import CLAUSE, DATE, NAME, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
-from ledger.text.tree import Node
+from ledger.text.tree import STEP, Node
 from ledger.text.values import ValueFault
 
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
@@ -284,7 +284,10 @@ def fault_of(line: str) -> LineFault | ValueFault | None:
 
 
 def node_of(line: str) -> Node:
-    """The node of a line. Raises LineFault or ValueFault."""
+    """The node of a line, or of a step. Raises LineFault or ValueFault."""
+    margin = len(line) - len(line.lstrip(" \t"))
+    if line.startswith(STEP, margin):
+        return step_of(line, margin)
     return build(parser().parse(line, kind_of(line)))[0]
 
 

@@ -12,7 +12,9 @@ from ledger.text.parts import Names
 from ledger.text.tree import AbsentLine, Node, RecordLine
 
 _OPENERS = frozenset(one.keyword for one in CLAUSES[ChoreLine])
-_GOES_ON = frozenset(("in", "by", "uses", "after", "of", "or", "then", "and", "during", "except", ","))
+_GOES_ON = frozenset(
+    ("in", "by", "uses", "after", "of", "or", "then", "and", "during", "except", ",")
+)
 """Words behind which another word is a name, whatever it is."""
 
 

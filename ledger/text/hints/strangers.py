@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.text.finding import Fix, TextEdit
+from ledger.text.finding import Fix
 from ledger.text.hints.absences import absence
 from ledger.text.hints.misread import Line
 from ledger.text.source import TextRange

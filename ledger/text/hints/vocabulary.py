@@ -108,7 +108,6 @@ DECLARES = r"(?:household|since|person|area|limit|days|away|rest|day|week)\b"
 """The first words of declarations, except that of the weekend."""
 
 
-
 def folded(name: str) -> str:
     """A name without what people write in several ways: capitals, hyphens, blanks."""
     return re.sub(r"[-_\s'’]", "", name).casefold()
