@@ -229,7 +229,11 @@ class Stranger:
 
     def _finding(self, place: TextRange, message: str, why: str) -> Finding:
         from ledger.text.edits import add_line, write
+        from ledger.text.hints.strangers import meant
 
+        other = meant(place) if self._what in (_DAYS, "person") else None
+        if other is not None:
+            return UNKNOWN_NAME.finding(place, message, why, other[0], fixes=other[1])
         near, fixes = self._nearest, list[Fix]()
         if self._what == "chore":
             added = f"add a line `{self._name} 10 min`"

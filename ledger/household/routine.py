@@ -191,8 +191,9 @@ def _stray_step(source: Source, line: int) -> Finding:
     fixes = []
     if meant is not None:
         what, words = meant
-        fixes = [write(TextRange(source, line, 0, len(text)), words)]
-        fix = f"write `{words}` if it is {what}; else {fix}"
+        whole = write(TextRange(source, line, 0, len(text)), words)
+        fixes = [whole._replace(title=f"Write `{words.strip()}`")]
+        fix = f"write `{words}` if it is {what}; else move it below its chore, or leave it out"
     return UNREADABLE_LINE.finding(
         TextRange(source, line, start, start + 1),
         "this step stands under no chore",

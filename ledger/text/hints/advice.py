@@ -10,7 +10,9 @@ import ledger.text.hints.absences as absences
 import ledger.text.hints.chores as chores
 import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
+import ledger.text.hints.day_lists as day_lists
 import ledger.text.hints.durations as durations
+import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
 import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
@@ -76,16 +78,21 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *clauses.ORDER,
     words.at_the_margin,
     durations.large_number,
+    flags.BETWEEN,
     *marks.BRACKETS,
     *titles.COMMENT,
     *marks.STRAY_SIGN,
     titles.HEADING,
     *clauses.MONTH_DAY,
+    clauses.MONTHS_IN_A_ROW,
     clauses.MISSING_ON,
+    *flags.SLIPS,
     *clauses.NO_DAYS_IN_ON,
+    day_lists.day_list,
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
     *clauses.LIMITS_IN_TIME,
+    spans.month_for_date,
     clauses.TIME_OF_DAY,
     durations.SIGNED_NUMBER,
     durations.number_word,
@@ -125,12 +132,14 @@ GUESSES = frozenset(
         titles.HEADING,
         lists.listed,
         lists.name_of_words,
-        chores.how_often,
-        chores.BEFORE,
         titles.unquoted_title,
     )
 )
 """Hints that guess too freely to fix a second slip unseen."""
+
+
+LEFT_OUT = (chores.how_often, chores.BEFORE)
+"""Hints that leave out what must be said in another line: a person has to see it go."""
 
 
 class Cure(NamedTuple):
@@ -271,6 +280,8 @@ def mended(source: Source, line: str) -> str | None:
 def _first_edit(miss: Misread) -> Edit | None:
     for find in HINTS:
         hint = find(miss) if find not in GUESSES else None
+        if hint is not None and find in LEFT_OUT:
+            return None
         if hint is not None and hint.edits and gets_past(miss.text, hint.edits[0]):
             return hint.edits[0]
     return None

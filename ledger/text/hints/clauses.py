@@ -16,26 +16,24 @@ from ledger.text.hints.vocabulary import (
     NTH,
     NUMBER,
     OF_MONTH,
+    SEASONS,
     THROUGH,
     any_of,
     day_name,
     days_in,
     month_name,
+    months_between,
     number_in,
     small,
 )
 from ledger.text.values import ORDINALS
 from ledger.text.words import days_text
 
-_SEASONS = {
-    "spring": "march to may", "summer": "june to august", "autumn": "september to november",
-    "fall": "september to november", "winter": "december to february",
-}  # fmt: skip
 _ENDS = {"last": "last", "end": "last", "middle": "15", "start": "1", "beginning": "1"}
 _SEASON = (
     rf"(?:(?:only|in|during|from|between|for) )*(?P<a>{MONTH})"
     rf"(?:(?:{THROUGH}| and )(?P<b>{MONTH}))?"
-    rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(_SEASONS)})"
+    rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(SEASONS)})"
 )
 _LINE = "declaration_line"
 _HEADER = "WITHIN DURING"
@@ -71,7 +69,7 @@ def _end_of_month(words: Words) -> str | None:
 def _season(words: Words) -> str:
     """The months of a season, given by its name or by months."""
     if words["season"]:
-        return f"during {_SEASONS[small(words['season'])]}"
+        return f"during {SEASONS[small(words['season'])]}"
     return f"during {' to '.join(month_name(words[one]) for one in 'ab' if words[one])}"
 
 
@@ -129,6 +127,17 @@ MONTH_DAY = (
 )
 """`the 15th`, `1st monday`, `last day` for a day of the month, and needless words after one."""
 
+MONTHS_IN_A_ROW = Slip(
+    _HEADER,
+    rf"{THROUGH}(?P<b>{MONTH})",
+    lambda words: ", " + ", ".join(months_between(words["a"], words["b"])[1:]),
+    "a cadence names each of its months",
+    before=rf"\bevery (?:.*, *)?(?P<a>{MONTH}) *",
+    joins=True,
+    whole=True,
+)
+"""`every april to october`."""
+
 MISSING_ON = Slip(
     "ON",
     rf"(?=(?:the )?(?:[0-9]{{1,2}}(?![0-9])|{any_of(ORDINALS)}|last|{DAY}(?![^\s,])))"
@@ -149,15 +158,20 @@ NO_DAYS_IN_ON = (
         before=r"\A(?P<old>every (?:day|weekday|week|weekend) )",
         whole=True,
     ),
-    Slip(
-        _HEADER,
-        rf"on {DAY}(?:{AND}{DAY})*",
-        "",
-        "the days of `{n} times` are left open",
-        LEAVE_OUT,
-        before=r"\A(?P<n>[0-9]+) times .*",
-        joins=True,
-        whole=True,
+    *(
+        Slip(
+            _HEADER,
+            rf"on (?P<on>{on}(?:{AND}{on})*)",
+            (right, "{old}"),
+            "the days of `{n} times` are left open",
+            "write {} for these days, or {} for any",
+            before=rf"\A(?P<n>[0-9]+) times (?P<old>every {unit}) *",
+            whole=True,
+        )
+        for unit, on, right in (
+            ("week", DAY, lambda words: "every " + ", ".join(days_in(words["on"]))),
+            ("month", "(?:[0-9]{1,2}|last)", "every month on {on}"),
+        )
     ),
     Slip(
         _HEADER,

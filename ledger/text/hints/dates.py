@@ -49,7 +49,7 @@ SPAN = (
         )
         for wrong, gap, message in (
             ("and|&", "", '"{wrong}" does not say whether this is a span'),
-            (rf"{MONTH}|[0-9]\S*", " ", "nothing says whether this is a span"),
+            (rf"{MONTH}(?! {MONTH})|[0-9]\S*", " ", "nothing says whether this is a span"),
         )
         for wants, unless, new, fix in (
             ("TO COMMA", "", (" to", ","), "write {} for a span, or {} for a list"),

@@ -40,6 +40,20 @@ _DATE_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)"
 _DAYS_LISTED = rf"{DAY}(?:(?:{THROUGH}|{AND}){DAY})*"
 _NTH_WEEKEND = rf"(?:{NTH}|[0-9](?:st|nd|rd|th|\.)?|{NUMBER_WORD}|iii|ii|iv)"
 
+_ADVERBS = {"daily": "day", "weekly": "week", "monthly": "month", "yearly": "year"}
+_MANY = {"once": 1, "twice": 2, "thrice": 3, "couple": 2, "few": 3, "several": 3}
+_ABOUT = r"(?:(?:at least|at most|up to|about|around|roughly|max|min) )?"
+_TIMES = r"(?:(?: of)? times?| *x)"
+_ANY_NUMBER = rf"(?:[0-9]{{1,2}}|{NUMBER_WORD})"
+_COUNT = (
+    rf"once|twice|thrice|(?:a )?(?:couple|few|several){_TIMES}"
+    rf"|{_ANY_NUMBER}(?: *(?:-|–|or|to) *{_ANY_NUMBER})?{_TIMES}"
+)
+_PERIOD = (
+    rf"(?:(?:(?:{_PER}|the) )?(?:(?P<every>{any_of(EVERY_OTHER)}|[0-9]{{1,2}}) )?"
+    r"(?P<unit>day|weekday|weekend|week|fortnight|month|quarter|year|daily|weekly|monthly|yearly)s?)"
+)
+
 Cadences = tuple[str, ...]
 Build = Callable[[re.Match[str]], Cadences]
 
@@ -123,11 +137,21 @@ def _day_of_year(match: re.Match[str]) -> Cadences:
 
 
 def _times(match: re.Match[str]) -> Cadences:
-    """`once a week`, `twice a month`, `3 times a week`."""
-    word, unit = small(match["n"]), small(match["unit"])
-    number = {"once": 1, "twice": 2, "thrice": 3}.get(word) or number_in(word.split()[0])
-    (right,) = counted(1, unit)
-    return (right if number == 1 or unit == "day" else f"{number} times {right}",)
+    """`once a week`, `twice a month`, `3 times a week`, `every week 2-3 times`."""
+    words = re.findall(r"[0-9]+|[a-z]+", small(match["n"]).replace("-", " "))
+    numbers = [
+        _MANY.get(word) or number_in(word)
+        for word in words
+        if word in _MANY or word in NUMBERS or word.isdigit()
+    ]
+    unit, every = small(match["unit"]), small(match["every"] or "1")
+    periods = counted(number_in(every), _ADVERBS.get(unit, unit))
+    (right,) = periods
+    if unit in ("day", "weekday", "daily"):
+        return (f"every {'weekday' if unit == 'weekday' else 'day'}",)
+    if unit == "weekend":
+        return (right,)
+    return tuple(right if number == 1 else f"{number} times {right}" for number in numbers)
 
 
 def _after_done(match: re.Match[str]) -> Cadences:
@@ -175,15 +199,13 @@ PHRASES = (
         _after_done,
         "days since the last time are written `{right}`",
     ),
+    _phrase(rf"{_ABOUT}(?:every )?(?P<n>{_COUNT}) *(?:in )?{_PERIOD}", _times),
     _phrase(
-        rf"(?P<n>once) {_PER} {_UNIT}",
-        _times,
+        rf"(?:{_COUNT}) (?:{_PER} )?(?P<days>{DAY})",
+        _days,
+        "a book does not count how often within a day",
     ),
-    _phrase(
-        r"(?P<n>twice|thrice|(?:[0-9]{1,2}|two|three|four|five) times|[0-9](?=x))x? "
-        rf"{_PER} {_UNIT}",
-        _times,
-    ),
+    _phrase(rf"{_PERIOD} {_ABOUT}(?P<n>{_COUNT})", _times),
     _phrase(
         r"(?:yearly|annually|every years?|each year|once a year) "
         r"(?:(?:in|on|every|the) )*(?P<before>[0-9]{1,2})?(?:st|nd|rd|th|\.)?(?: of)?"

@@ -10,6 +10,7 @@ from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_word
 from ledger.text.hints.vocabulary import (
     CLAUSE,
     DAY,
+    MONTH,
     NAME,
     UNIT,
     WORD_END,
@@ -29,6 +30,7 @@ _NUMBERED_NAME = Pattern(rf"(?P<n>[0-9]+) (?!{UNIT}|min|hour)(?P<name>{_WORDS}{{
 _MINUTES_FIRST = Pattern(
     rf" *(?P<long>[0-9]+ *[a-z]+) +(?:of )?(?P<name>{_WORDS}{{0,7}}){_ENDS_NAME}"
 )
+_A_DAY = Pattern(rf"{DAY}|{MONTH}|weekday|weekend", re.IGNORECASE)
 _LONGEST_LIST = 400
 _WORD = Pattern(r"[^\s,]+")
 _FURTHER = Pattern(rf"\x20?(?!(?:{CLAUSE}|to|by|and|or){WORD_END})[^\W\d_][^\s,;#\"]*")
@@ -162,25 +164,35 @@ def _hint(message: str, edit: Edit, match: re.Match[str]) -> Hint:
     return Hint(message, "write {}", (edit,), end, whole=True, in_columns=True)
 
 
-def _numbered(miss: Misread, match: re.Match[str]) -> Hint | None:
+def _numbered(_miss: Misread, match: re.Match[str]) -> Hint | None:
     name = slug(match["name"], 8)
     edit = Edit(match.start(), match.end("name"), f"{name}-{match['n']}")
     message = f'"{match["n"]}" does not begin with a letter, as a name must'
     return _hint(message, edit, match) if name else None
 
 
-def _turned(miss: Misread, match: re.Match[str]) -> Hint | None:
+def _turned(_miss: Misread, match: re.Match[str]) -> Hint | None:
     name = slug(match["name"], 8)
-    edit = Edit(miss.margin, match.end("name"), f"{name}  {match['long']}")
+    edit = Edit(match.start(), match.end("name"), f"{name}  {match['long']}")
     message = "the name of a chore comes before its minutes"
     return _hint(message, edit, match) if name else None
 
 
+_NAMES_OF_CHORES = (
+    (_CHORE_NAME, _joined),
+    (_NUMBERED_NAME, _numbered),
+    (_MINUTES_FIRST, _turned),
+)
+
+
+def _is_known(found: _List, name: str) -> bool:
+    is_day = found.kind == "days" and _A_DAY.fullmatch(name) is not None
+    return is_day or declared(name, found.known) is not None
+
+
 def listed(miss: Misread) -> Hint | None:
     """A list that lacks a comma, or a name of several words that the file does not declare."""
-    if miss.start == "declaration_line" or not Pattern(NAME).fullmatch(miss.word):
-        return None
-    found = _list(miss)
+    found = _list(miss) if Pattern(NAME).fullmatch(miss.word) else None
     if found is None or "COMMA" not in miss.expected or miss.word[0].isupper():
         return None
     if found.kind == "people" and miss.start == "record_line":
@@ -188,7 +200,7 @@ def listed(miss: Misread) -> Hint | None:
     previous = miss.text[found.begin : len(miss.head)]
     comma = Edit(len(miss.head), miss.at, ", ")
     message = f'no comma stands between "{previous}" and "{miss.word}"'
-    first, second = declared(previous, found.known), declared(miss.word, found.known)
+    first, second = (_is_known(found, name) for name in (previous, miss.word))
     if first and second:
         return Hint(message, "write {}", (comma,), whole=True)
     end = max(_ends(miss), default=miss.after)

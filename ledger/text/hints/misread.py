@@ -59,10 +59,10 @@ class Hint(NamedTuple):
     """True to show the whole line to type, not only the words that change."""
     is_example: bool = False
     """True where the text shown is an example that a person has to replace."""
-    in_columns: bool = False
-    """True where the line of a chore is shown with its clauses two blanks apart."""
     lines: int = 0
     """How many lines replace this one, where one is not enough; `edits` holds the first of them."""
+    in_columns: bool = False
+    """True where the line of a chore is shown with its clauses two blanks apart."""
 
 
 def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) -> Hint:

@@ -51,9 +51,7 @@ class _Who:
 
 def _who(miss: Misread) -> _Who | None:
     """What stands behind the last `by` before the fault; None where the fault is elsewhere."""
-    by = None
-    for by in _BY.finditer(miss.text[: miss.at]):
-        pass
+    *_, by = (None, *_BY.finditer(miss.text[: miss.at]))
     if by is None or '"' in miss.text[: miss.at]:
         return None
     who = _Who(by.end(), by.end())
@@ -117,7 +115,7 @@ def who_does(miss: Misread) -> Hint | None:
         return _one(miss, who, "each", message, "leave the names out: {}")
     if who.is_each and who.is_some and not who.people:
         some = ", ".join(miss.people[:2] or ("edie", "ben"))
-        edits = (_edit(miss, who, f"each of {some}"), _edit(miss, who, "each"))
+        edits = (_edit(who, f"each of {some}"), _edit(who, "each"))
         message = f'"{wrong}" does not say who these are'
         fix = "name them, such as {}, or write {} for everyone"
         return Hint(message, fix, edits, who.end, is_example=True)
@@ -140,7 +138,7 @@ def _shared(miss: Misread, who: _Who, wrong: str) -> Hint | None:
         right = write_turn((_FORM_OF[one], who.people))
         return _one(miss, who, right, f'a book says `by {right}`, not "by {wrong}"')
     several = [one for one in _ONLY if one in said] if len(said) > 1 else list(_ONLY)
-    edits = tuple(_edit(miss, who, write_turn((_FORM_OF[one], who.people))) for one in several)
+    edits = tuple(_edit(who, write_turn((_FORM_OF[one], who.people))) for one in several)
     ways = [_ONLY[one] for one in several]
     fix = f"write {', '.join(ways[:-1])}, or {ways[-1]}"
     if len(said) > 1:
@@ -157,21 +155,21 @@ def _without(miss: Misread, who: _Who) -> Hint | None:
     others = [one for one in miss.people if one not in who.people]
     if not others or not who.people:
         return None
-    each = _edit(miss, who, write_turn(("each", others)))
-    any_of_them = _edit(miss, who, write_turn(("any", others)))
+    each = _edit(who, write_turn(("each", others)))
+    any_of_them = _edit(who, write_turn(("any", others)))
     message = "a book names who does a chore, not who does not"
     fix = "write {} if each does their own, or {} if any of them will do"
     return Hint(message, fix, (each, any_of_them), who.end)
 
 
-def _edit(miss: Misread, who: _Who, right: str) -> Edit:
+def _edit(who: _Who, right: str) -> Edit:
     return Edit(who.begin, who.end, right)
 
 
 def _one(miss: Misread, who: _Who, right: str, message: str, fix: str = "write {}") -> Hint | None:
     if right == miss.text[who.begin : who.end]:
         return None
-    return Hint(message, fix, (_edit(miss, who, right),), who.end)
+    return Hint(message, fix, (_edit(who, right),), who.end)
 
 
 def who_did(miss: Misread) -> Hint | None:
@@ -185,7 +183,7 @@ def who_did(miss: Misread) -> Hint | None:
     listed = _listed(who.people)
     said = sorted({"or", "then"} & {*who.parts, *who.shared})
     if said:
-        edits = (_edit(miss, who, listed), _edit(miss, who, who.people[0]))
+        edits = (_edit(who, listed), _edit(who, who.people[0]))
         message = f"the record says who did it, and `{said[0]}` leaves that open"
         return Hint(message, "write {} for both, or {} for one", edits, who.end)
     wrong = miss.text[who.begin : who.end]
@@ -198,7 +196,7 @@ def _each_did(miss: Misread, who: _Who) -> Hint | None:
         return _one(miss, who, _listed(who.people), message)
     names = _listed(miss.people or ("noor", "tam"))
     fix = "write {}" if miss.people else "write their names, such as {}"
-    edit = _edit(miss, who, names)
+    edit = _edit(who, names)
     return Hint(message, fix, (edit,), who.end, is_example=not miss.people)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from ledger.text.clauses import CLAUSES, ChoreLine, Clause, NamedDays, SectionHeader
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
+from ledger.text.hints.titles import says_more
 from ledger.text.parser import END, parser
 
 _PHRASES = {
@@ -124,7 +125,8 @@ def _in_the_way(miss: Misread) -> Hint:
     if complete:
         return _or_comment(miss, f'"{shown}" is more than this line can say', "")
     wanted = wanted_here(miss)
-    return Hint(f'"{shown}" stands where {wanted} must', f"write {wanted}")
+    to_write = wanted.replace(_PHRASES["DATE"], f"a date such as `{miss.date}`")
+    return Hint(f'"{shown}" stands where {wanted} must', f"write {to_write}")
 
 
 _CLAUSES = (
@@ -146,6 +148,8 @@ def _clauses(clauses: Iterable[Clause]) -> str:
 
 def _or_comment(miss: Misread, message: str, clauses: str) -> Hint:
     edit = Edit(miss.at, miss.at, "# ")
+    if clauses and says_more(miss.rest):
+        return Hint(message, f"write {clauses} in double quotes", (), miss.body)
     fix = "leave it out, or make it a comment: {}"
     if clauses:
         fix = f"write {clauses}; or make it a comment: {{}}"

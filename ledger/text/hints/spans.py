@@ -282,3 +282,22 @@ def no_date(miss: Misread) -> Hint | None:
     message = ANOTHER_DAY.format(match[0])
     fix = "write its date, such as {}"
     return Hint(message, fix, (edit,), match.end(), is_example=True)
+
+
+_LIMIT = matched(
+    rf"(?:(?:the )?(?P<part>end|start|beginning|middle|mid)(?: of)? )?(?P<month>{MONTH}){_YEAR}"
+)
+
+
+def month_for_date(miss: Misread) -> Hint | None:
+    """A month behind `from` or `until`."""
+    match = _LIMIT(miss.text, miss.at, miss.body)
+    if match is None or not miss.wants("DATE"):
+        return None
+    first, last = month_span(match["month"], match["year"] or "", miss.date)
+    ends = miss.head.endswith(("until", "to"))
+    parts = {"end": last, "middle": later(first, 14), "mid": later(first, 14)}
+    part = small(match["part"] or ("end" if ends else ""))
+    edit = Edit(miss.at, match.end(), parts.get(part, first))
+    message = f'"{match[0]}" is no date'
+    return Hint(message, "write its date, such as {}", (edit,), match.end(), is_example=True)

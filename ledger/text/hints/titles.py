@@ -9,10 +9,11 @@ from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_word
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
 from ledger.text.hints.vocabulary import (
     ANY_CLAUSE,
-    CLAUSE_WORDS,
     DAY,
+    FLAGS,
     MONTH,
     NAME,
+    SEASONS,
     UNIT,
     Pattern,
     any_of,
@@ -77,17 +78,12 @@ def title_first(miss: Misread) -> Hint | None:
     return Hint("a title stands where a name must", "write {}", (named,), whole=True)
 
 
-_STRONG = any_of({*CLAUSE_WORDS} - {"in", "after", "uses", "from"})
-_IS_NO_TITLE = Pattern(
-    rf"\b(?:not|no|never|excluding|without|unless|only|but|if|when|than|each|every|left|{_STRONG}"
-    rf"|{DAY}|{MONTH}|summer|winter|spring|autumn)(?![^\s,])|[0-9]+ *{UNIT}|[0-9]{{4}}-|[;,]",
-    re.IGNORECASE,
-)
-"""Words that say more than a title: as one they would be silent, or say the opposite."""
 _IS_NO_NOTE = Pattern(
-    rf"\b(?:by|until|till|to|each|left|did|skipped|moved|worked)(?![^\s,])|[0-9]+ *{UNIT}|[0-9]{{4}}-",
+    r"\b(?:by|until|till|to|each|left|did|skipped|moved|worked)(?![^\s,])"
+    rf"|[0-9]+ *{UNIT}|[0-9]{{4}}-",
     re.IGNORECASE,
 )
+"""Words that say more than a note of the record."""
 
 
 def unquoted_title(miss: Misread) -> Hint | None:
@@ -105,10 +101,10 @@ def unquoted_title(miss: Misread) -> Hint | None:
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
+        if _is_no_title(miss, wrong):
+            return None
         if not reads(applied(miss.text, title)):
             continue
-        if _says_more(miss, wrong):
-            return None
         area = Edit(miss.at, end, f"in {wrong}")
         if miss.wants("USES") and wrong.islower() and reads(applied(miss.text, area)):
             message = f'"{wrong}" is no word of the book here'
@@ -119,14 +115,27 @@ def unquoted_title(miss: Misread) -> Hint | None:
     return None
 
 
-def _says_more(miss: Misread, words: str) -> bool:
-    """True for words that a title would silence."""
+def _is_no_title(miss: Misread, words: str) -> bool:
+    """True for words that would be lost in a title."""
     if miss.start == "record_line":
         return _IS_NO_NOTE.search(words) is not None
-    if not miss.wants("DURING"):
-        return False
-    named = declared(words, (*miss.people, *miss.areas, *miss.days))
-    return named is not None or _IS_NO_TITLE.search(words) is not None
+    names = (*miss.people, *miss.areas, *miss.days) if miss.wants("DURING") else ()
+    return declared(words, names) is not None or says_more(words)
+
+
+_MORE = Pattern(
+    rf"(?:{ANY_CLAUSE}|{any_of(FLAGS)}|{MONTH}|{DAY}|{any_of(SEASONS)}|weekdays?|weekends?|not|no|but"
+    rf"|without|excluding|skip|never|only|if|when|unless|every|each|twice|on|to|before|and|or|time|[0-9].*)",
+    re.IGNORECASE,
+)
+
+
+def says_more(words: str) -> bool:
+    """True for words that mean something to a book, or the opposite: no title hides them.
+
+    A title begins with a capital where it has such words.
+    """
+    return not words[:1].isupper() and any(map(_MORE.fullmatch, re.split(r"[\t\x20,]+", words)))
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:

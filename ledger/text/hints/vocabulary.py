@@ -123,6 +123,11 @@ def declared(words: str, names: Iterable[str]) -> str | None:
 
 DAY = any_of({*DAYS, *(day[:3] for day in DAYS), "tues", "weds", "thur", "thurs"}) + r"s?\.?"
 MONTH = any_of({*MONTHS, *(month[:3] for month in MONTHS), "sept"}) + r"\.?"
+SEASONS = {
+    "spring": "march to may", "summer": "june to august", "autumn": "september to november",
+    "fall": "september to november", "winter": "december to february",
+}  # fmt: skip
+"""The months of the seasons, as a list of days has them."""
 NTH = any_of((*ORDINALS, "last", "final"))
 AND = r"(?: *(?:, *(?:and\b|or\b)?|/|;|&|\+|\band\b|\bor\b) *| )"
 THROUGH = r" *(?:-|–|—|\.\.\.?|to|through|thru|until|till) *"
@@ -141,6 +146,12 @@ def day_name(word: str) -> str:
 def month_name(word: str) -> str:
     """A month as a book writes it."""
     return next(month for month in MONTHS if month.startswith(small(word)[:3]))
+
+
+def months_between(first: str, last: str) -> list[str]:
+    """The months from one to another, over the end of the year too."""
+    begin, end = (MONTHS.index(month_name(word)) for word in (first, last))
+    return [MONTHS[(begin + n) % 12] for n in range((end - begin) % 12 + 1)]
 
 
 def days_in(text: str) -> list[str]:
