@@ -7,26 +7,21 @@ Each is read alone behind the book. `wrong-lines/CONSTRUCT.txt` has what it is t
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import pytest
 from golden_findings import block, golden_blocks
-from hint_laws import assert_fixes_read, assert_plain, assert_typed_reads
+from hint_laws import (
+    CONSTRUCTS,
+    WRONG_LINES,
+    assert_fixes_read,
+    assert_plain,
+    assert_typed_reads,
+    parts,
+)
 
 from ledger.text.finding import UNREADABLE_LINE, Finding
 from ledger.text.source import Source
 from ledger.workspace import read_sources
-
-FOLDER = Path(__file__).parent / "wrong-lines"
-CONSTRUCTS = sorted(path.stem for path in FOLDER.glob("*.chores"))
-
-
-def parts(construct: str) -> tuple[list[str], list[str]]:
-    """The lines of the sound book, and the wrong ones."""
-    text = (FOLDER / f"{construct}.chores").read_text(encoding="utf-8")
-    book, wrong = text.split("# wrong\n")
-    return book.splitlines(), [line for line in wrong.splitlines() if line]
-
 
 def told(book: list[str]) -> list[Finding]:
     """What is said of a book in reading it."""
@@ -51,7 +46,7 @@ def said(construct: str) -> str:
     return block(all_findings(construct), with_why=False)
 
 
-TABLES = {name: golden_blocks(FOLDER / f"{name}.txt", [name], said)[name] for name in CONSTRUCTS}
+TABLES = {name: golden_blocks(WRONG_LINES / f"{name}.txt", [name], said)[name] for name in CONSTRUCTS}
 
 
 @pytest.mark.parametrize("construct", CONSTRUCTS)

@@ -187,7 +187,7 @@ def _n_times(parse_node: ParseNode) -> Cadence:
     period = child_nodes_of(parse_node)[0]
     cadence = _CADENCES[period.rule](period)
     most = shortest_period(cadence)
-    times = number_of(tokens_of(parse_node)[0], 2, most, "N in `N times every`").value
+    times = number_of(tokens_of(parse_node)[0], 2, most, "the number before `times`").value
     return cadence._replace(times=times)
 
 

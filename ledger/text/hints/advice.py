@@ -14,6 +14,7 @@ import ledger.text.hints.day_lists as day_lists
 import ledger.text.hints.durations as durations
 import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
+import ledger.text.hints.limits as limits
 import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
 import ledger.text.hints.people as people
@@ -66,10 +67,10 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     words.capitals,
     records.no_date_first,
     settings.one_a_line,
-    settings.limit,
     lists.joined,
     people.who_did,
     people.who_does,
+    limits.limit,
     *chores.AND_IN_LIST,
     settings.week,
     absences.absence,
@@ -91,6 +92,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     day_lists.day_list,
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
+    clauses.once,
     *clauses.LIMITS_IN_TIME,
     spans.month_for_date,
     clauses.TIME_OF_DAY,

@@ -4,10 +4,11 @@ clause."""
 from __future__ import annotations
 
 from ledger.text.hints.headers import DAYS_ALONE
+from ledger.text.hints.misread import Edit, Hint, Misread
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, line_reads
+from ledger.text.hints.spans import said
 from ledger.text.hints.vocabulary import (
     AND,
-    DATE,
     DAY,
     DAY_OF_MONTH,
     FLAGS,
@@ -18,6 +19,7 @@ from ledger.text.hints.vocabulary import (
     OF_MONTH,
     SEASONS,
     THROUGH,
+    Pattern,
     any_of,
     day_name,
     days_in,
@@ -162,10 +164,10 @@ NO_DAYS_IN_ON = (
         Slip(
             _HEADER,
             rf"on (?P<on>{on}(?:{AND}{on})*)",
-            (right, "{old}"),
+            (right, f"{{n}} times every {unit}"),
             "the days of `{n} times` are left open",
             "write {} for these days, or {} for any",
-            before=rf"\A(?P<n>[0-9]+) times (?P<old>every {unit}) *",
+            before=rf"\A(?P<old>(?P<n>[0-9]+) times every {unit} )",
             whole=True,
         )
         for unit, on, right in (
@@ -238,15 +240,30 @@ DAYS_WITHIN = (
 )
 """`within a week`, `within 2 weeks`, `for 7 days`."""
 
+_BEHIND_ONCE = Pattern(
+    rf"(?:by(?= ))?(?P<when>[^\"]+?)(?= *(?:\"|\Z| (?:during|except|within|{any_of(FLAGS)})\b))"
+)
+
+
+def once(miss: Misread) -> Hint | None:
+    """`once` with other words than `from` and `to`, or with one day."""
+    match = _BEHIND_ONCE.match(miss.text, miss.at, miss.body)
+    if miss.expected != {"FROM"} or match is None:
+        return None
+    by = "until" if match[0].startswith("by") else ""
+    found = said(f"{by}{match['when']}", miss.date)
+    if found is None or len(found.spans) != 1:
+        return None
+    if any(piece.kind not in ("filler", "by") for piece in found.others):
+        return None
+    first, last = found.spans[0]
+    edit = Edit(miss.at, match.end(), f"from {first} to {last or first}")
+    message = "`once` has `from` and `to`, even for one day"
+    fix = "write {}" if not found.is_example else "write both, such as {}"
+    return Hint(message, fix, (edit,), match.end(), is_example=found.is_example)
+
+
 LIMITS_IN_TIME = (
-    Slip(
-        "FROM",
-        rf"(?:(?:on|at|between|starting) )?(?P<a>{DATE})"
-        rf"(?: *(?:to|and|until|till|-|–|\.\.) *(?P<b>{DATE}))?",
-        lambda words: f"from {words['a']} to {words['b'] or words['a']}",
-        "`once` has `from` and `to`, even for one day",
-        before=r"\bonce ",
-    ),
     Slip(
         "UNTIL",
         r"(?:to|till|til|ending|ends?|through|thru|before|up to|-|–)(?: (?:on|at))?(?= *[0-9]{4}-)",
@@ -270,7 +287,7 @@ LIMITS_IN_TIME = (
         whole=True,
     ),
 )
-"""`starting 2026-01-05`, `to 2026-12-31` for `from` and `until`; `once` without `from`."""
+"""`starting 2026-01-05`, `to 2026-12-31` for `from` and `until`."""
 
 TIME_OF_DAY = Slip(
     "TITLE",

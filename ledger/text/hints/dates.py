@@ -111,7 +111,7 @@ def _reading(miss: Misread, begin: int, first: int) -> tuple[int, list[str]] | N
     return end, [day for day in dict.fromkeys(near) if day and day != miss.text[begin:end]]
 
 
-_NEAR = 60
+_NEAR = 14
 """How many days against its time a day may lie of which no year is given."""
 
 

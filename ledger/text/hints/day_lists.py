@@ -47,7 +47,6 @@ _SEASON = matched(any_of(SEASONS))
 _WORD = matched(NAME)
 _DATED = matched(rf"{DATE}.*|[0-9]{{1,2}}(?:st|nd|rd|th|\.)? {MONTH}.*|{MONTH} [0-9].*")
 _NO_NAMES = re.compile("to|until|till|through|thru|from|and|or|except|during")
-_OF_DAYS = frozenset(["days", "day", "time", "times"])
 _LONGEST = 160
 
 
@@ -116,7 +115,7 @@ def _items(line: Line, at: int) -> _List:
     """The items of a list that begins at a place, up to the next clause."""
     out = _List(end=at)
     while not _END.match(line.text, at, line.body):
-        item = _written_apart(line, at)
+        item = written_apart(line, at)
         out.is_loose |= item is not None
         item = item or _item(line, _past_fillers(line, at, out), out)
         if item is None:
@@ -138,15 +137,13 @@ def _past_fillers(line: Line, at: int, out: _List) -> int:
     return match.end() if match else at
 
 
-def _written_apart(line: Line, at: int) -> tuple[list[str], int] | None:
-    """A name of days that the file declares, with blanks for its hyphens."""
+def written_apart(line: Line, at: int) -> tuple[list[str], int] | None:
+    """A name of days that the file declares, with blanks for its hyphens or with `days` behind."""
     for name in sorted(line.days):
-        if "-" in name:
-            match = Pattern(rf" *{name.replace('-', ' ')}(?![^\s,])").match(
-                line.text, at, line.body
-            )
-            if match is not None:
-                return [name], match.end()
+        apart = Pattern(rf" *{name.replace('-', '(?:-| )')}(?:(?:-| )(?:days?|times?))?(?![^\s,])")
+        match = apart.match(line.text, at, line.body)
+        if match is not None and match[0].strip(" \t") not in line.days:
+            return [name], match.end()
     return None
 
 
@@ -190,9 +187,7 @@ def _named(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
     if not words:
         return None
     name = "-".join(words)
-    if name not in line.days and words[0] in line.days and _OF_DAYS.issuperset(words[1:]):
-        name = words[0]
-    elif name not in line.days and len(words) > 1 and line.days.issuperset(words):
+    if name not in line.days and len(words) > 1 and line.days.issuperset(words):
         return words, end
     out.unknown |= name not in line.days
     out.is_loose |= len(words) > 1

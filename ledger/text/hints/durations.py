@@ -96,7 +96,7 @@ def _in_units(match: re.Match[str]) -> str:
     return f"{number_in(match['n'])} {'h' if match['hours'] else 'min'}"
 
 
-_MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
+MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (
         rf"{_ABOUT}(?P<h>[0-9]{{1,3}}) *{_HOURS} *(?:,|and|&|\+)? *(?P<m>[0-5]?[0-9])"
         rf"(?: *{_MINUTES})?",
@@ -146,7 +146,7 @@ def duration(miss: Misread) -> Hint | None:
     if near is not None and miss.word.casefold() not in UNITS:
         message = f'"{miss.word}" is not how a book writes a unit of time'
         return Hint(message, "write {}", (miss.rewrite(UNITS[near]),))
-    reading = first_read(_MEASURES, miss.text, begin, miss.body)
+    reading = first_read(MEASURES, miss.text, begin, miss.body)
     if reading is None or reading[0] < miss.after:
         return None
     end, right = reading

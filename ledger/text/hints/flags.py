@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.text.hints.slips import LEAVE_OUT, SAYS, Slip, Words
+from ledger.text.hints.slips import LEAVE_OUT, SAYS, Slip, Words, next_word_fits
 from ledger.text.hints.spans import later, month_span
 from ledger.text.hints.vocabulary import (
     DATE,
@@ -20,8 +20,8 @@ _OTHERS = {
     "vital": r"(?:very |really |so |most )?(?:vital|important|urgent|critical|essential|crucial"
     r"|mandatory|required|necessary|compulsory)|(?:high|top) priority|priority (?:high|1)|always"
     r"|must(?: do)?|vitally",
-    "spare": r"optional(?:ly)?|(?:if|when) (?:at all )?possible|(?:if|when) (?:there(?:'s| is)|we have"
-    r"|you have|i have) (?:any |some )?(?:spare )?time|(?:if|when) time (?:allows|is left)|maybe"
+    "spare": r"optional(?:ly)?|(?:if|when) (?:at all )?possible|(?:if|when) (?:there(?:'s| is)"
+    r"|(?:i|we|you) have) (?:any |some )?(?:spare )?time|(?:if|when) time (?:allows|is left)|maybe"
     r"|perhaps|extra|bonus|(?:in )?(?:the )?spare time|(?:low|lowest) priority|nice to have",
     "expires": r"expiring|never late|(?:or )?(?:lapses?|is lost|drops)|no catching up"
     r"|not late|(?:only )?on the day",
@@ -50,6 +50,16 @@ PAUSED_UNTIL = (
         "what is paused for a time is in force again from a date",
         "write that, such as {}",
         before=r"(?P<old>\bpaused )",
+        whole=True,
+        is_example=True,
+    ),
+    Slip(
+        "DATE",
+        rf"(?P<month>{MONTH})(?P<day>)",
+        _again,
+        "what is paused for a time is in force again from a date",
+        "write that, such as {}",
+        before=r"(?P<old>\bpaused until )",
         whole=True,
         is_example=True,
     ),
@@ -95,7 +105,7 @@ EXPIRES_ON = (
 )
 
 FLAGS_IN_WORDS = tuple(
-    Slip("VITAL", rf"(?!(?-i:[A-Z]))(?:is |are )?(?:{words})", flag, SAYS)
+    Slip("VITAL", rf"(?!(?-i:[A-Z]))(?:is |are )?(?:{words})", flag, SAYS, check=next_word_fits)
     for flag, words in _OTHERS.items()
 )
 FLAGS_DENIED = tuple(
@@ -118,6 +128,16 @@ IN_THE_CADENCE = Slip(
     whole=True,
 )
 AROUND = (
+    Slip(
+        "VITAL",
+        r"time|again|for now|now|yes|true|please",
+        "",
+        '"{wrong}" says nothing here that the flag does not',
+        LEAVE_OUT,
+        before=rf"\b{_ALL} *",
+        joins=True,
+        whole=True,
+    ),
     Slip(
         "VITAL",
         rf"(?P<wrong>is|are|and|but|also|&|\+|!+)(?![^\s!]) *(?={_ALL}(?![^\s,]))",

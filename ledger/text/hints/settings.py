@@ -10,7 +10,6 @@ from ledger.text.hints.vocabulary import (
     AND,
     DAY,
     THROUGH,
-    UNITS,
     Pattern,
     days_in,
     small,
@@ -19,20 +18,6 @@ from ledger.text.hints.vocabulary import (
 _LIST = Pattern(
     r"(?P<what>person|persons|people|area|areas|rooms?|places?) *:? (?P<names>"
     r"[^\s,;&+\"#]+(?: *(?:[,;&+]|\band\b) *(?:and )?[^\s,;&+\"#]+)+) *\Z",
-    re.IGNORECASE,
-)
-_WHO = rf"(?:{DAY}|weekdays?|weekends?|[^\W\d_][\w-]*)"
-_DURATION = r"[0-9]{1,4} *[a-z.]+(?: [0-9]{1,2} *[a-z.]+)?"
-_LIMIT = Pattern(
-    rf"(?:limit (?P<d1>{_DURATION})"
-    rf" (?:(?:for|on|per|a|each|every|at|in) )*(?P<w1>{_WHO})"
-    rf"|(?P<w2>{_WHO}) limit *[:=]? *(?P<d2>{_DURATION})"
-    rf"|(?P<w3>{DAY}|weekdays?|weekends?) *[:=]? *(?P<d3>{_DURATION})) *\Z",
-    re.IGNORECASE,
-)
-_LIMITS = Pattern(
-    rf"limit (?P<who>{_WHO}(?: *(?:,|&|\+|/|\band\b) *{_WHO})+)"
-    rf" (?P<d>{_DURATION}) *\Z",
     re.IGNORECASE,
 )
 _DAYS = rf"{DAY}(?:(?:{AND}|{THROUGH}){DAY})*"
@@ -50,8 +35,6 @@ _WEEK = Pattern(
     re.IGNORECASE,
 )
 _AND = Pattern(r" *(?:[,;&+/]|\band\b) *")
-_LIMIT_ALONE = Pattern(rf"limit {_DURATION}\Z")
-_MEASURE = Pattern(r"([0-9]+) *([a-z.]+)", re.IGNORECASE)
 
 
 def _clock(words: Words) -> str:
@@ -94,37 +77,6 @@ def one_a_line(miss: Misread) -> Hint | None:
         return None
     message = f"a line names one {what}, and this one names {len(names)}"
     return a_line_each(message, lines, 6, miss.body, miss.body)
-
-
-def limit(miss: Misread) -> Hint | None:
-    """The words of a limit in another order, or several limits in one line."""
-    words = miss.words
-    several = _LIMITS.match(words)
-    if several is not None:
-        duration = _plain_duration(several["d"])
-        lines = [f"limit {name} {duration}" for name in _AND.split(several["who"])]
-        if not all(reads(line) for line in lines):
-            return None
-        message = f"a line sets one limit, and this one sets {len(lines)}"
-        return a_line_each(message, lines, 7, miss.body, miss.body)
-    match = _LIMIT.match(words)
-    if match is None and _LIMIT_ALONE.match(words):
-        edit = Edit(miss.at, miss.at, "weekday ")
-        message = "the line does not say whose limit this is"
-        return Hint(message, "write it, such as {}", (edit,), whole=True, is_example=True)
-    if match is None:
-        return None
-    who = small(match["w1"] or match["w2"] or match["w3"])
-    who = who[:-1] if who in ("weekdays", "weekends") else who
-    if re.fullmatch(DAY, who, re.IGNORECASE):
-        who = days_in(who)[0]
-    minutes = _plain_duration(match["d1"] or match["d2"] or match["d3"])
-    return _line(miss, f"limit {who} {minutes}", "a limit says whose it is, then how long")
-
-
-def _plain_duration(text: str) -> str:
-    measures = _MEASURE.findall(text)
-    return " ".join(f"{n} {UNITS.get(small(unit), small(unit))}" for n, unit in measures)
 
 
 def week(miss: Misread) -> Hint | None:

@@ -113,7 +113,7 @@ def _in_the_way(miss: Misread) -> Hint:
     for kind, what, line in _CLAUSES:
         if miss.wants(kind):
             message = f'no clause of {what} begins with "{shown}"'
-            return _or_comment(miss, message, _clauses(CLAUSES[line]))
+            return _or_comment(miss, message, _clauses(miss, CLAUSES[line]))
     if miss.wants("WEEKDAY", "DAY_UNIT"):
         return Hint(
             f'a book does not count in "{shown}"',
@@ -136,12 +136,18 @@ _CLAUSES = (
 )
 
 
-def _clauses(clauses: Iterable[Clause]) -> str:
-    """A list of clauses, each by its keyword, or by its kind where it has no keyword."""
+def _clauses(miss: Misread, clauses: Iterable[Clause]) -> str:
+    """A list of the clauses that the line has not yet, each by its keyword, or by its kind where it
+    has no keyword."""
+    has, whole = miss.head.split(), reads(miss.head)
+
+    def fits(clause: Clause) -> bool:
+        return clause.kind != "flag" or not whole or reads(f"{miss.head} {clause.keyword}")
+
     *labels, last = (
         "minutes" if clause.kind == "duration" else clause.label
         for clause in clauses
-        if clause.kind != "cadence"
+        if clause.kind != "cadence" and clause.keyword not in has and fits(clause)
     )
     return f"{', '.join(labels)} or {last}"
 

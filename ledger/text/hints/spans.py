@@ -80,9 +80,10 @@ def later(date: str, days: int) -> str:
 
 
 def month_span(month: str, year: str, date: str) -> tuple[str, str]:
-    """The first and the last day of a month, of the coming one where no year is given."""
+    """The first and the last day of a month; of the one that is not over where no year is given."""
     number = MONTHS.index(month_name(month)) + 1
-    first = in_year(year, str(number), "1", date)
+    over = number < int(date[5:7])
+    first = f"{year or int(date[:4]) + over}-{number:02}-01"
     return first, later(f"{later(first, 31)[:8]}01", -1)
 
 
@@ -210,9 +211,13 @@ def _piece(text: str, at: int, date: str) -> Piece | None:
     return next((piece for piece in pieces if piece is not None), None)
 
 
+_BETWEEN = re.compile(r"\bbetween[\t\x20](.+?)[\t\x20]and\b")
+
+
 def said(text: str, date: str) -> Said | None:
     """The spans that a text says, on a date of the book; None where it cannot be told."""
     out, to, days = Said(), False, 0
+    text = _BETWEEN.sub(r"\1 to", text)
     for piece in _pieces(text, date) if len(text) <= _LONGEST else ():
         if piece.kind == "short" and to and out.spans:
             begin = out.spans[-1][0]

@@ -5,10 +5,11 @@ from __future__ import annotations
 from ledger.text.finding import Fix, TextEdit
 from ledger.text.hints.absences import absence
 from ledger.text.hints.day_lists import day_list
+from ledger.text.hints.limits import limit
 from ledger.text.hints.misread import Edit, Line, applied, facts
 from ledger.text.source import TextRange
 
-HINTS = (absence, day_list)
+HINTS = (absence, day_list, limit)
 
 
 def meant(place: TextRange) -> tuple[str, list[Fix]] | None:
