@@ -11,6 +11,7 @@ import ledger.text.hints.chores as chores
 import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
 import ledger.text.hints.day_lists as day_lists
+import ledger.text.hints.doings as doings
 import ledger.text.hints.durations as durations
 import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
@@ -51,6 +52,9 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     marks.other_script,
     words.indented,
     *records.MOVED,
+    doings.not_done,
+    doings.time_left,
+    doings.doings,
     *dates.SPAN,
     dates.loose_date,
     relative.relative_date,
@@ -132,7 +136,6 @@ GUESSES = frozenset(
         records.NO_VERB,
         *titles.COMMENT,
         titles.HEADING,
-        lists.listed,
         lists.name_of_words,
         titles.unquoted_title,
     )
@@ -282,7 +285,7 @@ def mended(source: Source, line: str) -> str | None:
 def _first_edit(miss: Misread) -> Edit | None:
     for find in HINTS:
         hint = find(miss) if find not in GUESSES else None
-        if hint is not None and find in LEFT_OUT:
+        if hint is not None and (find in LEFT_OUT or hint.lines):
             return None
         if hint is not None and hint.edits and gets_past(miss.text, hint.edits[0]):
             return hint.edits[0]

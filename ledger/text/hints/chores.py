@@ -18,7 +18,7 @@ from ledger.text.hints.vocabulary import (
 )
 from ledger.text.values import DAY_NUMBERS, MONTH_NUMBERS
 
-_HOW_OFTEN = matched(
+HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|within|daily|weekly|monthly|yearly|{DAY})"
     rf"(?:[\t\x20,]+(?!{CLAUSE}{WORD_END}|[0-9]+ {UNIT})[^\s,#\"]+)*"
 )
@@ -29,18 +29,27 @@ def how_often(miss: Misread) -> Hint | None:
     """A cadence, or a clause of a header, in the line of a chore."""
     if not miss.wants("USES") or miss.ended:
         return None
-    match = _HOW_OFTEN(miss.text, miss.at, miss.body)
+    match = HOW_OFTEN(miss.text, miss.at, miss.body)
     if match is None:
         return None
-    wrong = match[0]
-    edit = Edit(len(miss.head), match.end(), "")
-    fix, header = "leave it out here: {}", header_of(wrong, miss.date)
-    if header is not None:
-        fix += f", and put the chore below a header `{header}`"
-    elif wrong.startswith("within "):
+    wrong, end = match[0], match.end()
+    header = below_header(wrong, miss.date)
+    if not header and any(name in wrong.replace(",", " ").split() for name in miss.people):
+        message = f'"{wrong}" says who does it on which day'
+        fix = "write the chore below a header for each of these days, with the one who does it"
+        return Hint(message, fix, end=end)
+    edit = Edit(len(miss.head), end, "")
+    fix = "leave it out here: {}" + header
+    if not header and wrong.startswith("within "):
         fix += f", and write `{wrong}` in the header above"
     message = f'"{wrong}" says how often, which is for the header above'
-    return Hint(message, fix, (edit,), match.end(), whole=True)
+    return Hint(message, fix, (edit,), end, whole=True)
+
+
+def below_header(words: str, date: str) -> str:
+    """What a fix adds where some words say how often: the header that they mean; else nothing."""
+    header = header_of(words, date)
+    return f", and put the chore below a header `{header}`" if header is not None else ""
 
 
 IN_HEADER = Slip(
@@ -144,31 +153,28 @@ EACH_OF = Slip(
 """`each of mia, leo` without `by`."""
 
 MISSING_WORD = (
+    Slip(
+        "COMMA",
+        rf"(?P<name>{NAME})",
+        ", ",
+        'no comma stands between "{previous}" and "{name}"',
+        before=rf"(?P<previous>{NAME}) *",
+        joins=True,
+        adds=True,
+        whole=True,
+        known="areas",
+    ),
     *(
-        row
-        for known, word in (("areas", "in"), ("people", "by"))
-        for row in (
-            Slip(
-                "COMMA",
-                rf"(?P<name>{NAME})",
-                ", ",
-                'no comma stands between "{previous}" and "{name}"',
-                before=rf"(?P<previous>{NAME}) *",
-                joins=True,
-                adds=True,
-                whole=True,
-                known=known,
-            ),
-            Slip(
-                word.upper(),
-                rf"(?P<name>{NAME})",
-                f"{word} ",
-                f'`{word}` is missing before "{{name}}"',
-                adds=True,
-                whole=True,
-                known=known,
-            ),
+        Slip(
+            word.upper(),
+            rf"(?P<name>{NAME})",
+            f"{word} ",
+            f'`{word}` is missing before "{{name}}"',
+            adds=True,
+            whole=True,
+            known=known,
         )
+        for known, word in (("areas", "in"), ("people", "by"))
     ),
 )
 """The name of an area or a person without `in` or `by`, or a list without its comma."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from ledger.text.hints.chores import HOW_OFTEN, below_header
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.vocabulary import (
     CLAUSE,
@@ -152,6 +153,11 @@ def chore_of_words(miss: Misread) -> Hint | None:
 def _joined(miss: Misread, match: re.Match[str]) -> Hint | None:
     wrong, gap = match["name"], match["sign"] if match["sign"].isspace() else "  "
     name = slug(wrong, 8)
+    often = HOW_OFTEN(miss.text, match.end(), miss.body)
+    header = below_header(often[0], miss.date) if often else ""
+    if often is not None and header and name:
+        edit = Edit(match.start(), often.end(), name)
+        return _hint(_says_one(wrong), edit, match)._replace(fix="write {}" + header)
     for new in _named(name, wrong) if name else ():
         edit = Edit(match.start(), match.end(), f"{new}{gap}" if match.end() < miss.body else new)
         if gets_past(miss.text, edit):

@@ -68,7 +68,8 @@ class Hint(NamedTuple):
 def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) -> Hint:
     """A hint that replaces one line with several; at most `most` are shown."""
     edits = tuple(Edit(0, body, line) for line in lines[:most])
-    fix = "write a line for each: " + ", ".join("{}" for _ in edits[1:]) + " and {}"
+    fix = "write a line for each: " + ", ".join("{}" for _ in edits[1:])
+    fix += " and {}" if len(lines) <= most else ", {} and so on"
     return Hint(message, fix, edits, end, whole=True, lines=len(lines))
 
 

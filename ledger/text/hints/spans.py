@@ -300,7 +300,7 @@ def month_for_date(miss: Misread) -> Hint | None:
     if match is None or not miss.wants("DATE"):
         return None
     first, last = month_span(match["month"], match["year"] or "", miss.date)
-    ends = miss.head.endswith(("until", "to"))
+    ends = miss.head.endswith(("until", "to")) and miss.start != "record_line"
     parts = {"end": last, "middle": later(first, 14), "mid": later(first, 14)}
     part = small(match["part"] or ("end" if ends else ""))
     edit = Edit(miss.at, match.end(), parts.get(part, first))

@@ -110,7 +110,8 @@ def unquoted_title(miss: Misread) -> Hint | None:
             message = f'"{wrong}" is no word of the book here'
             fix = "write {} for a title, or {} for an area"
             return Hint(message, fix, (title, area), end)
-        message = f'"{wrong}" looks like a title without its quotes'
+        what = "note" if miss.start == "record_line" else "title"
+        message = f'"{wrong}" looks like a {what} without its quotes'
         return Hint(message, "write {}", (title,), end)
     return None
 
