@@ -23,6 +23,7 @@ from ledger.text.finding import UNREADABLE_LINE, Finding
 from ledger.text.source import Source
 from ledger.workspace import read_sources
 
+
 def told(book: list[str]) -> list[Finding]:
     """What is said of a book in reading it."""
     found = read_sources([Source("home.chores", "\n".join(book))]).findings
@@ -46,7 +47,9 @@ def said(construct: str) -> str:
     return block(all_findings(construct), with_why=False)
 
 
-TABLES = {name: golden_blocks(WRONG_LINES / f"{name}.txt", [name], said)[name] for name in CONSTRUCTS}
+TABLES = {
+    name: golden_blocks(WRONG_LINES / f"{name}.txt", [name], said)[name] for name in CONSTRUCTS
+}
 
 
 @pytest.mark.parametrize("construct", CONSTRUCTS)

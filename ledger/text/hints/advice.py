@@ -18,6 +18,7 @@ import ledger.text.hints.headers as headers
 import ledger.text.hints.limits as limits
 import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
+import ledger.text.hints.named_days as named_days
 import ledger.text.hints.people as people
 import ledger.text.hints.records as records
 import ledger.text.hints.relative as relative
@@ -78,6 +79,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *chores.AND_IN_LIST,
     settings.week,
     absences.absence,
+    named_days.named_days,
+    *named_days.CADENCES,
     headers.flag_first,
     headers.cadence,
     *clauses.ORDER,
@@ -115,6 +118,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     chores.ARTICLE,
     words.other_word,
     words.misspelt,
+    named_days.unknown_days,
     words.glued,
     durations.UNIT_BEFORE_WORD,
     *marks.GLUED_SIGN,

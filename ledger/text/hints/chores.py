@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ledger.text.hints.headers import header_of
 from ledger.text.hints.misread import Edit, Hint, Misread
-from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, next_word_fits
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, Words, next_word_fits
 from ledger.text.hints.vocabulary import (
     CLAUSE,
     DAY,
@@ -179,21 +179,31 @@ MISSING_WORD = (
 )
 """The name of an area or a person without `in` or `by`, or a list without its comma."""
 
+
+def _capital(words: Words) -> str:
+    return words["wrong"].capitalize()
+
+
 RESERVED = tuple(
     Slip(
         "NAME",
         wrong,
-        lambda words: words["wrong"].capitalize(),
+        new,
         f"`{{wrong}}` means {means} can be called that",
         "write another name, such as {}",
         before=before,
         unless="DAY",
         is_example=True,
     )
-    for before, wrong, means in (
-        (r"\Adays ", rf"{_DAYS}|{any_of(MONTH_NUMBERS)}", "days already, so no others"),
-        ("", _DAYS, "days, so nobody"),
-        ("", "each", "everyone, so nobody"),
+    for before, wrong, new, means in (
+        (
+            r"\Adays ",
+            rf"{_DAYS}|{any_of(MONTH_NUMBERS)}",
+            "{wrong}-days",
+            "days already, so no others",
+        ),
+        ("", _DAYS, _capital, "days, so nobody"),
+        ("", "each", _capital, "everyone, so nobody"),
     )
 )
 """A day, `weekday`, `weekend` or `each` in place of the name of a person or of named days."""

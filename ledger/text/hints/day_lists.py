@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from ledger.text.hints.misread import Edit, Hint, Line, Misread, applied, gets_past, reads
 from ledger.text.hints.slips import SAYS
@@ -140,11 +141,15 @@ def _past_fillers(line: Line, at: int, out: _List) -> int:
 def written_apart(line: Line, at: int) -> tuple[list[str], int] | None:
     """A name of days that the file declares, with blanks for its hyphens or with `days` behind."""
     for name in sorted(line.days):
-        apart = Pattern(rf" *{name.replace('-', '(?:-| )')}(?:(?:-| )(?:days?|times?))?(?![^\s,])")
-        match = apart.match(line.text, at, line.body)
+        match = _apart(name).match(line.text, at, line.body)
         if match is not None and match[0].strip(" \t") not in line.days:
             return [name], match.end()
     return None
+
+
+@lru_cache(maxsize=256)
+def _apart(name: str) -> Pattern:
+    return Pattern(rf" *{name.replace('-', '(?:-| )')}(?:(?:-| )(?:days?|times?))?(?![^\s,])")
 
 
 def _item(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:

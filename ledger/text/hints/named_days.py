@@ -1,0 +1,136 @@
+"""Near misses of named days: another order, loose dates, cadences that no calendar decides."""
+
+from __future__ import annotations
+
+import re
+
+from ledger.text.hints.misread import Edit, Hint, Misread, reads
+from ledger.text.hints.slips import LEAVE_OUT, Slip
+from ledger.text.hints.spans import Said, said
+from ledger.text.hints.vocabulary import (
+    DATE,
+    FLAGS,
+    MONTH,
+    NAME,
+    THROUGH,
+    Pattern,
+    any_of,
+    months_between,
+)
+
+_LINE = Pattern(
+    rf"(?:(?P<verb>days?) *:? *|(?P<name>(?:{NAME} ){{1,3}}?)days?(?= *:| [0-9]) *:? *)(?P<rest>.+)\Z",
+    re.IGNORECASE,
+)
+_UNKNOWN = Pattern(rf"(?P<name>{NAME}) *[:=]? *(?P<rest>(?:from )?{DATE}.*)\Z")
+_MONTHS = Pattern(rf"(?:(?:in|from) )?(?P<a>{MONTH})(?:{THROUGH}(?P<b>{MONTH}))?\Z", re.IGNORECASE)
+_CADENCE = Pattern(r"every|each|weekend [0-9]|times|once|after done", re.IGNORECASE)
+_MOST_WORDS = 4
+_NAMELESS = "school"
+
+
+def named_days(miss: Misread) -> Hint | None:
+    """Named days with loose dates, or with their words in another order."""
+    match = _LINE.match(miss.words)
+    if match is None or _CADENCE.search(match["rest"]):
+        return None
+    found = said(match["rest"], miss.date)
+    name = _name(match["name"], found) if found else None
+    if found is None or name is None or not found.spans:
+        return None
+    title = "".join(f" {one.text}" for one in found.others if one.kind == "title")
+    new = f"days {name or _NAMELESS} {found.text}{title}"
+    if not reads(new) or new == miss.words:
+        return None
+    edits = [Edit(miss.margin, miss.body, new)]
+    message, fix = "the name stands behind `days`, and the dates behind the name", "write {}"
+    if name and not match["name"] and match["verb"] == "days":
+        message = next(
+            iter(found.notes), "the dates of named days have commas and `to` between them"
+        )
+    if not name:
+        message, fix = "the line does not name its days", "write a name, such as {}"
+    elif found.is_example:
+        fix = "write their dates, such as {}"
+    months = _MONTHS.search(miss.words)
+    if months is not None and name:
+        listed = months_between(months["a"], months["b"] or months["a"])
+        edits.append(Edit(miss.margin, miss.body, f"days {name} every {', '.join(listed)}"))
+        fix = "write {} for one year, or {} for every year"
+    return Hint(message, fix, tuple(edits), miss.body, True, is_example="such as" in fix)
+
+
+def _name(before: str | None, found: Said) -> str | None:
+    """The name that some words are, with hyphens between them; None where they are no name."""
+    words = (before or "").split()
+    if any(one.kind in ("by", "not") for one in found.others):
+        return None
+    words += [one.text for one in found.others if one.kind == "word"]
+    name = "-".join(words).replace("_", "-")
+    return name if len(words) <= _MOST_WORDS else None
+
+
+def unknown_days(miss: Misread) -> Hint | None:
+    """A name at the margin with dates behind it."""
+    match = _UNKNOWN.match(miss.words)
+    found = said(match["rest"], miss.date) if match and miss.wants("HOUSEHOLD") else None
+    if match is None or found is None or not found.spans:
+        return None
+    if any(one.kind not in ("title", "and") for one in found.others):
+        return None
+    rest = match["rest"]
+    lines = [f"days {match['name']} {rest}"]
+    message = f'no line begins with "{match["name"]}", but its days can have that name'
+    fix = "write {}"
+    if match["name"] in miss.people:
+        lines = [f"{what} {found.text} by {match['name']}" for what in ("away", "rest")]
+        message, fix = f"the line does not say what {match['name']} does", "write {} or {}"
+    if not all(map(reads, lines)):
+        return None
+    edits = tuple(Edit(miss.margin, miss.body, new) for new in lines)
+    return Hint(message, fix, edits, miss.body, True)
+
+
+CADENCES = (
+    Slip(
+        "EVERY DATE",
+        rf"once (?:from )?(?P<span>{DATE} to {DATE})",
+        "{span}",
+        "named days have their dates right behind the name",
+        whole=True,
+    ),
+    Slip(
+        "EVERY DATE",
+        r"(?:[0-9]+|once|twice) [^\"#]+",
+        "every monday",
+        'the calendar alone decides named days, and not "{wrong}"',
+        "write dates or a cadence of the calendar, such as {}",
+        whole=True,
+        is_example=True,
+    ),
+    Slip(
+        "WITHIN",
+        r"(?P<clause>except|during) [^\"#]+",
+        "",
+        "named days have no `{clause}`; a header that uses them can",
+        "leave it out here: {}, and write it in the header",
+        unless="DURING",
+        joins=True,
+        whole=True,
+    ),
+    *(
+        Slip(
+            wants,
+            rf"{any_of(FLAGS)}|(?:by|for) {NAME}",
+            "",
+            "named days are for everyone, at all times; `{wrong}` is for lines that use them",
+            LEAVE_OUT,
+            before=r"\Adays .*",
+            unless=unless,
+            joins=True,
+            whole=True,
+        )
+        for wants, unless in (("WITHIN", "DURING"), ("TITLE", "BY"))
+    ),
+)
+"""A cadence that the calendar alone does not decide, and clauses that named days do not have."""
