@@ -229,8 +229,12 @@ class Stranger:
 
     def _finding(self, place: TextRange, message: str, why: str) -> Finding:
         from ledger.text.edits import add_line, write
+        from ledger.text.hints.no_names import instead
         from ledger.text.hints.strangers import meant
 
+        word = instead(self._what, self._name, place)
+        if word is not None:
+            return UNKNOWN_NAME.finding(place, message, why, word.fix, fixes=word.fixes)
         other = meant(place) if self._what in (_DAYS, "person") else None
         if other is not None:
             return UNKNOWN_NAME.finding(place, message, why, other[0], fixes=other[1])

@@ -56,6 +56,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     doings.not_done,
     doings.time_left,
     doings.doings,
+    *chores.DAYS_OF_A_CHORE,
+    *chores.BY_A_DAY,
     *dates.SPAN,
     dates.loose_date,
     relative.relative_date,

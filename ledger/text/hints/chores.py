@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+import re
+
 from ledger.text.hints.headers import header_of
 from ledger.text.hints.misread import Edit, Hint, Misread
-from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, Words, next_word_fits
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, next_word_fits
 from ledger.text.hints.vocabulary import (
+    AND,
     CLAUSE,
+    DATE,
     DAY,
     MINUTES,
+    MONTH,
     NAME,
+    THROUGH,
     TITLE,
     UNIT,
     WORD_END,
+    Pattern,
     any_of,
+    days_in,
     matched,
+    month_name,
+    small,
 )
-from ledger.text.values import DAY_NUMBERS, MONTH_NUMBERS
+from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS
 
 HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|within|daily|weekly|monthly|yearly|{DAY})"
@@ -183,6 +193,72 @@ MISSING_WORD = (
 def _capital(words: Words) -> str:
     return words["wrong"].capitalize()
 
+
+_MONTHS = Pattern(rf"\b{MONTH}\b", re.IGNORECASE).findall
+
+
+def _during(words: Words) -> str:
+    months = [month_name(one) for one in _MONTHS(words["days"])]
+    days = months or days_in(words["days"])
+    if days == list(DAYS[:5]):
+        return "during weekday"
+    return f"during {', '.join(days) or small(words['days']).removesuffix('s')}"
+
+
+DAYS_OF_A_CHORE = (
+    Slip(
+        "DATE",
+        rf"(?P<days>{DAY}{THROUGH}{DAY})",
+        _during,
+        'a book says `{new}`, not "{old}{wrong}"',
+        before=r"\b(?P<old>from )",
+        start="chore_line",
+    ),
+    Slip(
+        "DURING",
+        rf"(?:on |in )?(?P<days>{DAY}(?:{AND}{DAY})*|{MONTH}(?:{AND}{MONTH})*|weekdays?"
+        r"|weekends?) only",
+        _during,
+        SAYS,
+        start="chore_line",
+    ),
+    Slip(
+        "UNTIL",
+        rf"(?:to|until|till|through|-|–) *(?P<b>{DATE})",
+        "except days-off",
+        "what is paused for some days has their name behind `except`",
+        "name the days by a line such as `days days-off {a} to {b}`, and write {}",
+        before=rf"(?P<old>\bpaused (?:from )?(?P<a>{DATE}) *)",
+        whole=True,
+        is_example=True,
+    ),
+    Slip(
+        "NAME",
+        r"(?P<n>[0-9]+) days?",
+        "",
+        "how long a window is stands behind `within`, in the header",
+        "leave it out here: {}, and write `within {n} days` in the header above",
+        before=r"\bexpires(?P<old> (?:after|in|within)) *",
+        start="chore_line",
+        whole=True,
+    ),
+)
+"""Days on which a chore is in force, or is not, in other words than `during` and `except`."""
+
+BY_A_DAY = tuple(
+    Slip(
+        "NAME",
+        rf"(?:the )?(?P<day>{day})",
+        "",
+        '"{old}{wrong}" is for the header above, which says when',
+        f"leave it out here: {{}}, and put the chore below a header such as `{header}`",
+        before=r"\b(?P<old>by )",
+        start="chore_line",
+        whole=True,
+    )
+    for day, header in ((DATE, "once from {date} to {day}"), (f"{DAY}|weekend", "every {wrong}"))
+)
+"""A day by which a chore is to be done."""
 
 RESERVED = tuple(
     Slip(

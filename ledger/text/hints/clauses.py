@@ -202,7 +202,7 @@ SEASON = (
         _season,
         'a season is written `{new}`, not "{old}{wrong}"',
         before=r"\b(?P<old>from )",
-        start=_LINE,
+        start="declaration_line chore_line",
     ),
     Slip(_HEADER, _SEASON, _season, 'a season is written `{new}`, not "{wrong}"'),
 )

@@ -27,11 +27,11 @@ from ledger.text.hints.vocabulary import (
 _FILLER = r"(?:on|in|for|at|the|any|all|every|each|of|during|only)"
 _NOT = (
     r"(?:(?:but|and|just) )?(?:not|except(?:ing|ed)?|excluding|exclude|without|apart from"
-    r"|aside from|other than|outside|skip(?:ping|s|ped)?|save|minus|no|never|omit)"
+    r"|aside from|other than|outside|unless|skip(?:ping|s|ped)?|save|minus|no|never|omit)"
     r"(?: (?:for|from))?|but"
 )
 _ONLY = r"(?:only|just)(?: (?:in|on|during|for))?|in|while|throughout|during"
-_BEGINS = matched(rf"(?:(?P<no>{_NOT})|(?P<yes>{_ONLY})) *:?")
+_BEGINS = matched(rf"(?:(?P<no>(?:during )?{_NOT})|(?P<yes>{_ONLY})) *:?")
 _FILLERS = Pattern(rf" *(?:{_FILLER} )*")
 _LAST = Pattern(
     r"\b(?P<clause>except[\t\x20]+during|during|except)[\t\x20](?!.*[\t\x20\"](?:during|except)[\t\x20])"

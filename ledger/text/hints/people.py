@@ -133,7 +133,11 @@ def _shared(miss: Misread, who: _Who, wrong: str) -> Hint | None:
         said.discard("and")
     said |= who.shared
     is_plain = all(part in _PLAIN or part == "," for part in parts)
-    if len(said) == 1 and (is_plain or who.shared) and (said != {"and"} or "," not in parts):
+    if (
+        len(said) == 1
+        and (is_plain or who.shared)
+        and (said != {"and"} or "," not in parts or who.shared)
+    ):
         (one,) = said
         right = write_turn((_FORM_OF[one], who.people))
         return _one(miss, who, right, f'a book says `by {right}`, not "by {wrong}"')
