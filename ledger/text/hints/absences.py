@@ -17,7 +17,7 @@ _REST = "sick ill unwell poorly resting recovering off"
 _VERBS = dict.fromkeys(("away", *SYNONYMS["away"].split()), "away")
 _VERBS |= dict.fromkeys(("rest", *_REST.split()), "rest")
 _LINE = Pattern(
-    rf"(?:(?P<who>{NAME}) (?:(?:is|are) )?)?"
+    rf"(?:(?P<who>(?!days? ){NAME}) (?:(?:is|are) )?)?"
     rf"(?P<verb>day off|days off|(?:rest|sick|off) days?|{any_of(_VERBS)})(?![^\s:])"
     r" *:?(?P<rest>.*)\Z",
     re.IGNORECASE,
@@ -28,6 +28,7 @@ _AGAIN = Pattern(
     re.IGNORECASE,
 )
 _MOST_WORDS = 4
+_EITHER = "write {} if nobody is at home, or {} to name these days"
 
 
 @dataclass
@@ -70,6 +71,10 @@ def absence(line: Line) -> Hint | None:
     if verb != what:
         message, end = SAYS.format(new=what, wrong=match["verb"]), line.margin + match.end("verb")
     message = next(iter((*found.notes, *about.notes)), message)
+    if verb in ("holiday", "holidays") and not about.people and not found.is_example:
+        return _whole(
+            line, [new, f"days holidays {when} {about.title}".rstrip()], message, _EITHER, end
+        )
     fix = "write its dates, such as {}" if found.is_example else ""
     return _whole(line, [new], message, fix, end)
 
@@ -135,5 +140,6 @@ def _whole(line: Line, lines: list[str], message: str, fix: str = "", end: int =
     if not all(map(reads, lines)) or lines == [line.words]:
         return None
     edits = tuple(Edit(line.margin, line.body, new) for new in lines)
-    lines_needed = len(lines) if len(lines) > 1 else 0
-    return Hint(message, fix or "write {}", edits, end or line.body, True, bool(fix), lines_needed)
+    is_example = "such as" in fix
+    count = len(lines) if is_example and len(lines) > 1 else 0
+    return Hint(message, fix or "write {}", edits, end or line.body, True, is_example, count)

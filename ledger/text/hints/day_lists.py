@@ -114,8 +114,8 @@ def _is_list(line: Misread, begin: int) -> bool:
 
 def _items(line: Line, at: int) -> _List:
     """The items of a list that begins at a place, up to the next clause."""
-    out = _List(end=at)
-    while not _END.match(line.text, at, line.body):
+    out, begin = _List(end=at), at
+    while at == begin or not _END.match(line.text, at, line.body):
         item = written_apart(line, at)
         out.is_loose |= item is not None
         item = item or _item(line, _past_fillers(line, at, out), out)

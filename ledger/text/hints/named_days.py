@@ -8,23 +8,34 @@ from ledger.text.hints.misread import Edit, Hint, Misread, reads
 from ledger.text.hints.slips import LEAVE_OUT, Slip
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.vocabulary import (
+    AND,
     DATE,
+    DAY,
     FLAGS,
     MONTH,
     NAME,
     THROUGH,
     Pattern,
     any_of,
-    months_between,
+    months_in,
 )
 
 _LINE = Pattern(
-    rf"(?:(?P<verb>days?) *:? *|(?P<name>(?:{NAME} ){{1,3}}?)days?(?= *:| [0-9]) *:? *)(?P<rest>.+)\Z",
+    rf"(?:days?(?![^\s:]) *:? *|(?P<name>(?:{NAME} ){{1,3}}?)days?(?= *:| [0-9]) *:? *)"
+    rf"(?P<rest>(?! *(?:{DAY}|{MONTH}|weekday|weekend)(?: (?:[0-9]{{4}}-|every)|\Z)).+)\Z",
     re.IGNORECASE,
 )
-_UNKNOWN = Pattern(rf"(?P<name>{NAME}) *[:=]? *(?P<rest>(?:from )?{DATE}.*)\Z")
-_MONTHS = Pattern(rf"(?:(?:in|from) )?(?P<a>{MONTH})(?:{THROUGH}(?P<b>{MONTH}))?\Z", re.IGNORECASE)
-_CADENCE = Pattern(r"every|each|weekend [0-9]|times|once|after done", re.IGNORECASE)
+_UNKNOWN = Pattern(
+    rf"(?P<name>{NAME}) *[:=]? *(?P<rest>(?:from )?{DATE}.*|(?:every|weekend [0-9]).+)\Z"
+)
+_MONTHS = Pattern(
+    rf"(?:(?:in|from) )?(?P<months>{MONTH}(?:(?:{THROUGH}|{AND}){MONTH})*)\Z", re.IGNORECASE
+)
+_NO_SPANS = Pattern(
+    rf"\b(?:every|each|weekend [0-9]|times|once|after done|{any_of(FLAGS)}|last|first"
+    r"|(?:dai|week|month|year)ly)\b",
+    re.IGNORECASE,
+)
 _MOST_WORDS = 4
 _NAMELESS = "school"
 
@@ -32,7 +43,7 @@ _NAMELESS = "school"
 def named_days(miss: Misread) -> Hint | None:
     """Named days with loose dates, or with their words in another order."""
     match = _LINE.match(miss.words)
-    if match is None or _CADENCE.search(match["rest"]):
+    if match is None or _NO_SPANS.search(match["rest"]):
         return None
     found = said(match["rest"], miss.date)
     name = _name(match["name"], found) if found else None
@@ -43,19 +54,16 @@ def named_days(miss: Misread) -> Hint | None:
     if not reads(new) or new == miss.words:
         return None
     edits = [Edit(miss.margin, miss.body, new)]
-    message, fix = "the name stands behind `days`, and the dates behind the name", "write {}"
-    if name and not match["name"] and match["verb"] == "days":
-        message = next(
-            iter(found.notes), "the dates of named days have commas and `to` between them"
-        )
+    message, fix = "named days are `days`, a name of one word, then dates", "write {}"
+    message = next(iter(found.notes), message)
     if not name:
         message, fix = "the line does not name its days", "write a name, such as {}"
     elif found.is_example:
         fix = "write their dates, such as {}"
     months = _MONTHS.search(miss.words)
     if months is not None and name:
-        listed = months_between(months["a"], months["b"] or months["a"])
-        edits.append(Edit(miss.margin, miss.body, f"days {name} every {', '.join(listed)}"))
+        listed = ", ".join(months_in(months["months"]))
+        edits.append(Edit(miss.margin, miss.body, f"days {name} every {listed}"))
         fix = "write {} for one year, or {} for every year"
     return Hint(message, fix, tuple(edits), miss.body, True, is_example="such as" in fix)
 
@@ -66,25 +74,22 @@ def _name(before: str | None, found: Said) -> str | None:
     if any(one.kind in ("by", "not") for one in found.others):
         return None
     words += [one.text for one in found.others if one.kind == "word"]
-    name = "-".join(words).replace("_", "-")
-    return name if len(words) <= _MOST_WORDS else None
+    has_title = any(one.kind == "title" for one in found.others)
+    if len(words) > _MOST_WORDS or (has_title and not words):
+        return None
+    return "-".join(words).replace("_", "-")
 
 
 def unknown_days(miss: Misread) -> Hint | None:
     """A name at the margin with dates behind it."""
-    match = _UNKNOWN.match(miss.words)
-    found = said(match["rest"], miss.date) if match and miss.wants("HOUSEHOLD") else None
-    if match is None or found is None or not found.spans:
+    match = _UNKNOWN.match(miss.words) if miss.wants("HOUSEHOLD") else None
+    if match is None:
         return None
-    if any(one.kind not in ("title", "and") for one in found.others):
-        return None
-    rest = match["rest"]
-    lines = [f"days {match['name']} {rest}"]
-    message = f'no line begins with "{match["name"]}", but its days can have that name'
-    fix = "write {}"
-    if match["name"] in miss.people:
-        lines = [f"{what} {found.text} by {match['name']}" for what in ("away", "rest")]
-        message, fix = f"the line does not say what {match['name']} does", "write {} or {}"
+    name, rest = match.group("name", "rest")
+    lines, message, fix = [f"days {name} {rest}"], f'`days` is missing before "{name}"', "write {}"
+    if name in miss.people:
+        lines = [f"{what} {rest} by {name}" for what in ("away", "rest")]
+        message, fix = f"the line does not say whether {name} is away or rests", "write {} or {}"
     if not all(map(reads, lines)):
         return None
     edits = tuple(Edit(miss.margin, miss.body, new) for new in lines)

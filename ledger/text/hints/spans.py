@@ -141,7 +141,7 @@ def _loose(read: Callable[[re.Match[str]], list[tuple[str, str, str]]]) -> _Read
         days = {one for parts in read(match) if (one := in_year(*parts, date))}
         if len(days) != 1:
             return None
-        return Piece("days", match[0], *days, note=_LOOSE.format(match[0]))
+        return Piece("days", match[0], days.pop(), "", _LOOSE.format(match[0]))
 
     return day
 

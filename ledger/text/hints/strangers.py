@@ -7,6 +7,7 @@ from ledger.text.hints.absences import absence
 from ledger.text.hints.day_lists import day_list
 from ledger.text.hints.limits import limit
 from ledger.text.hints.misread import Edit, Line, applied, facts
+from ledger.text.hints.vocabulary import SEASONS
 from ledger.text.source import TextRange
 
 HINTS = (absence, day_list, limit)
@@ -28,7 +29,9 @@ def meant(place: TextRange) -> tuple[str, list[Fix]] | None:
         Fix(f"Write {title}", (_edit(place, edit),), solves=not hint.is_example)
         for title, edit in zip(titles, edits, strict=True)
     ]
-    return hint.fix.format(*(f"`{text}`" for text in shown)), fixes
+    fix = hint.fix.format(*(f"`{text}`" for text in shown))
+    named = f", or name the days on a line `days {place.text} YYYY-MM-DD`"
+    return fix + (named if place.text in SEASONS else ""), fixes
 
 
 def _edit(place: TextRange, edit: Edit) -> TextEdit:

@@ -138,6 +138,9 @@ _DAYS_OR_SPAN = Pattern(
 )
 
 
+_MONTHS = Pattern(rf"(?P<a>{MONTH})(?:{THROUGH}(?P<b>{MONTH}))?(?![^\W\d_])", re.IGNORECASE)
+
+
 def day_name(word: str) -> str:
     """A day of the week as a book writes it."""
     return next(day for day in DAYS if day.startswith(small(word)[:3]))
@@ -152,6 +155,12 @@ def months_between(first: str, last: str) -> list[str]:
     """The months from one to another, over the end of the year too."""
     begin, end = (MONTHS.index(month_name(word)) for word in (first, last))
     return [MONTHS[(begin + n) % 12] for n in range((end - begin) % 12 + 1)]
+
+
+def months_in(text: str) -> list[str]:
+    """The months of a list in any words, with the months between two that a dash or `to` joins."""
+    spans = (months_between(one["a"], one["b"] or one["a"]) for one in _MONTHS.finditer(text))
+    return list(dict.fromkeys(month for months in spans for month in months))
 
 
 def days_in(text: str) -> list[str]:
