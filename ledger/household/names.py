@@ -232,10 +232,8 @@ class Stranger:
         from ledger.text.hints.no_names import instead
         from ledger.text.hints.strangers import meant
 
-        word = instead(self._what, self._name, place)
-        if word is not None:
-            return UNKNOWN_NAME.finding(place, message, why, word.fix, fixes=word.fixes)
         other = meant(place) if self._what in (_DAYS, "person") else None
+        other = other or instead(self._what, self._name, place)
         if other is not None:
             return UNKNOWN_NAME.finding(place, message, why, other[0], fixes=other[1])
         near, fixes = self._nearest, list[Fix]()
