@@ -8,7 +8,7 @@ from ledger.text.clauses import CLAUSES, ChoreLine, SectionHeader
 from ledger.text.hints.misread import Facts, node_of, reads
 from ledger.text.hints.vocabulary import declared
 from ledger.text.parser import parser
-from ledger.text.parts import Names
+from ledger.text.parts import Located, Names
 from ledger.text.tree import AbsentLine, Node, RecordLine
 
 _OPENERS = frozenset(one.keyword for one in CLAUSES[ChoreLine])
@@ -50,7 +50,8 @@ def _names(node: Node, facts: Facts) -> Iterator[tuple[Names, Iterable[str]]]:
     if isinstance(node, ChoreLine | SectionHeader):
         for items in (node.during, node.excepted):
             named = (item for item in items if item.value.kind == "named")
-            yield tuple(item._replace(value=item.value.name) for item in named), facts.days
+            names = (Located(item.value.name, item.start, item.end) for item in named)
+            yield tuple(names), facts.days
 
 
 def in_columns(line: str) -> str:
