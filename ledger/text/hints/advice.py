@@ -88,7 +88,6 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *clauses.ORDER,
     words.at_the_margin,
     durations.large_number,
-    flags.BETWEEN,
     *marks.BRACKETS,
     *titles.COMMENT,
     *marks.STRAY_SIGN,

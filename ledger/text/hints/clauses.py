@@ -28,7 +28,7 @@ from ledger.text.hints.vocabulary import (
     number_in,
     small,
 )
-from ledger.text.values import ORDINALS
+from ledger.text.values import DAYS, ORDINALS
 from ledger.text.words import days_text
 
 _ENDS = {"last": "last", "end": "last", "middle": "15", "start": "1", "beginning": "1"}
@@ -37,11 +37,13 @@ _SEASON = (
     rf"(?:(?:{THROUGH}| and )(?P<b>{MONTH}))?"
     rf"|(?:(?:only|in|during|the) )*(?P<season>{any_of(SEASONS)})"
 )
+_SPAN_OF_MONTHS = rf"(?P<a>{MONTH})(?:{THROUGH}| and )(?P<b>{MONTH})(?P<season>)"
 _LINE = "declaration_line"
 _HEADER = "WITHIN DURING"
 """Where a clause of a header can stand; named days have no `during`, and chores no `within`."""
 _COUNTS = 'a window is counted in days, not as "{wrong}"'
 _COUNTS_NOTHING = '"{wrong}" does not say that it counts days'
+_DAYS_OF = {"weekday": DAYS[:5], "weekend": DAYS[5:]}
 _NOT_PLAIN = 'a day of the month is a plain number, not "{wrong}"'
 
 
@@ -79,6 +81,13 @@ def _days(words: Words) -> str:
     """A number of days, weeks or months, in days."""
     days = number_in(words["n"]) * {"week": 7, "month": 30}.get(small(words["unit"]).rstrip("s"), 1)
     return days_text(days)
+
+
+def _all_days(words: Words) -> str:
+    """The days of a weekday or a weekend, and others."""
+    return "every " + ", ".join(
+        dict.fromkeys((*_DAYS_OF[small(words["kind"])], *days_in(words["days"])))
+    )
 
 
 MONTH_DAY = (
@@ -154,6 +163,16 @@ MISSING_ON = Slip(
 NO_DAYS_IN_ON = (
     Slip(
         _HEADER,
+        rf"(?:(?:and|plus|also|including|&|\+|on) )+(?P<days>{DAY}(?:{AND}{DAY})*)",
+        lambda words: (
+            "every " + ", ".join(dict.fromkeys((*_DAYS_OF[words["kind"]], *days_in(words["days"]))))
+        ),
+        "a cadence of several days names each of them",
+        before=r"\A(?P<old>every (?P<kind>weekday|weekend) )",
+        whole=True,
+    ),
+    Slip(
+        _HEADER,
         rf"on (?P<days>{DAY}(?:{AND}{DAY})*)",
         lambda words: "every " + ", ".join(days_in(words["days"])),
         DAYS_ALONE,
@@ -197,8 +216,16 @@ SEASON = (
         whole=True,
     ),
     Slip(
-        "DATE",
+        "INT",
         _SEASON,
+        _season,
+        'a season is written `{new}`, not "{old}{wrong}"',
+        before=r"\b(?P<old>within )",
+        start=_LINE,
+    ),
+    Slip(
+        "DATE",
+        _SPAN_OF_MONTHS,
         _season,
         'a season is written `{new}`, not "{old}{wrong}"',
         before=r"\b(?P<old>from )",
@@ -272,8 +299,8 @@ LIMITS_IN_TIME = (
     ),
     Slip(
         "UNTIL",
-        r"(?:starting|starts?|beginning|begins?|since|as of|after|on|at)(?: (?:on|from|at))?"
-        r"(?= *[0-9]{4}-)",
+        r"(?:starting|starts?|beginning|begins?|since|as of|after|on|at)(?: (?:on|from|at|in))?"
+        rf"(?= *(?:[0-9]{{4}}-|{MONTH}(?![^\s])))",
         "from",
         SAYS,
     ),

@@ -23,14 +23,16 @@ from ledger.text.hints.vocabulary import (
     month_name,
     small,
 )
+from ledger.text.values import ORDINALS
 
 _FILLER = r"(?:on|in|for|at|the|any|all|every|each|of|during|only)"
 _NOT = (
-    r"(?:(?:but|and|just) )?(?:not|except(?:ing|ed)?|excluding|exclude|without|apart from"
-    r"|aside from|other than|outside|unless|skip(?:ping|s|ped)?|save|minus|no|never|omit)"
-    r"(?: (?:for|from))?|but"
+    r"(?:(?:but|and|just) )?(?:not|except(?:ing|ed)?|excl?\.?|excluding|exclude|without"
+    r"|apart from|aside from|other than|outside|unless|skip(?:ping|s|ped)?|save|minus|no|never"
+    r"|omit)"
+    r"(?: (?:for|from))?|but(?! (?:only|just))"
 )
-_ONLY = r"(?:only|just)(?: (?:in|on|during|for))?|in|while|throughout|during"
+_ONLY = r"(?:but )?(?:only|just)(?: (?:in|on|during|for))?|in|while|throughout|during"
 _BEGINS = matched(rf"(?:(?P<no>(?:during )?{_NOT})|(?P<yes>{_ONLY})) *:?")
 _FILLERS = Pattern(rf" *(?:{_FILLER} )*")
 _LAST = Pattern(
@@ -43,11 +45,14 @@ _END = Pattern(
 _PARTS = Pattern(r" *(?:[,;/&+] *)?(?:(?:and|or|nor|plus)(?![^\s]))? *")
 _SPAN_OF_DAYS = matched(rf"{DAY}{THROUGH}{DAY}")
 _SPAN = matched(rf"(?P<a>{MONTH}){THROUGH}(?P<b>{MONTH})")
-_ONE = matched(rf"(?P<month>{MONTH})|(?P<day>{DAY})|(?P<kind>week(?:day|end))s?|work-?days?")
+_ONE = matched(rf"(?P<month>{MONTH})|(?P<day>{DAY})|(?P<kind>week(?:day|end))s?|work-?days?|week")
 _SEASON = matched(any_of(SEASONS))
 _WORD = matched(NAME)
 _DATED = matched(rf"{DATE}.*|[0-9]{{1,2}}(?:st|nd|rd|th|\.)? {MONTH}.*|{MONTH} [0-9].*")
-_NO_NAMES = re.compile("to|until|till|through|thru|from|and|or|except|during")
+_NO_NAMES = re.compile(
+    "to|until|till|through|thru|from|and|or|except|during|but|not|without|when|if|unless|only|we|i"
+    f"|{any_of(ORDINALS)}|last"
+)
 _LONGEST = 160
 
 
@@ -165,7 +170,7 @@ def _item(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
         return days_in(match[0]), match.end()
     if match := _ONE(text, at, body):
         word = small(match[0])
-        out.is_loose |= word.endswith(("days", "ends")) or word.startswith("work")
+        out.is_loose |= word.endswith(("days", "ends")) or word.startswith("work") or word == "week"
         if match["month"]:
             return [month_name(word)], match.end()
         return ([days_in(word)[0]] if match["day"] else [match["kind"] or "weekday"]), match.end()

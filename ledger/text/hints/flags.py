@@ -157,12 +157,4 @@ AROUND = (
         whole=True,
     ),
 )
-BETWEEN = Slip(
-    "VITAL",
-    rf"[\[(] *(?P<flag>{_ALL}) *[\])]",
-    "{flag}",
-    "a flag stands in no brackets",
-    touches=True,
-)
-
 SLIPS = (*PAUSED_UNTIL, *EXPIRES_ON, *FLAGS_DENIED, *FLAGS_IN_WORDS, IN_THE_CADENCE, *AROUND)

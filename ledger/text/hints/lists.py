@@ -18,6 +18,7 @@ from ledger.text.hints.vocabulary import (
     Pattern,
     declared,
 )
+from ledger.text.values import ORDINALS
 
 _NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
 _NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
@@ -191,6 +192,10 @@ _NAMES_OF_CHORES = (
 )
 
 
+_NOT_LISTED = frozenset((*ORDINALS, "last", "when", "if", "on", "for", "next", "this", "every"))
+"""Words that are read as names, and are none in a list that lacks a comma."""
+
+
 def _is_known(found: _List, name: str) -> bool:
     is_day = found.kind == "days" and _A_DAY.fullmatch(name) is not None
     return is_day or declared(name, found.known) is not None
@@ -200,6 +205,8 @@ def listed(miss: Misread) -> Hint | None:
     """A list that lacks a comma, or a name of several words that the file does not declare."""
     found = _list(miss) if Pattern(NAME).fullmatch(miss.word) else None
     if found is None or "COMMA" not in miss.expected or miss.word[0].isupper():
+        return None
+    if not {miss.text[found.begin : len(miss.head)], miss.word}.isdisjoint(_NOT_LISTED):
         return None
     if found.kind == "people" and miss.start == "record_line":
         return None

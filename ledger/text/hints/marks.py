@@ -7,9 +7,18 @@ import unicodedata
 
 from ledger.text.hints.misread import ODD_BLANK, Edit, Hint, Misread, applied, gets_past, reads
 from ledger.text.hints.names import FULL_WIDTH
-from ledger.text.hints.slips import LEAVE_OUT, Slip
-from ledger.text.hints.titles import quoted
-from ledger.text.hints.vocabulary import CLAUSE, NAME, UNIT, WORD_END, Pattern
+from ledger.text.hints.slips import LEAVE_OUT, Slip, Words
+from ledger.text.hints.titles import quoted, says_more
+from ledger.text.hints.vocabulary import (
+    ANY_CLAUSE,
+    CLAUSE,
+    FLAGS,
+    NAME,
+    UNIT,
+    WORD_END,
+    Pattern,
+    any_of,
+)
 
 _OPENS = "“„”«»'‘’‚`´＂「『‹"
 _ANY_QUOTE = "”“„‟»«’‘'`´＂」』›"
@@ -18,6 +27,7 @@ _SIGN = r"[:=|/\\\-–—>→~;.…!?*_]"
 _NAMES = {":": "a colon", ".": "a full stop", ";": "a semicolon", "…": "dots", "-": "a hyphen",
           "/": "a slash", "!": "an exclamation mark", "?": "a question mark", "=": "an equals sign",
           "|": "a bar", "&": "an ampersand", "+": "a plus"}  # fmt: skip
+_OF_DAYS = f"{any_of(FLAGS)}|during|except|from|until|within"
 _COMMAS = "commas part a list, not semicolons"
 _CLOSES = Pattern(rf"[{_ANY_QUOTE}\"](?=[\t\x20,#]|\Z)")
 _CLOSES_TITLE = Pattern(rf" (?=[0-9]{{1,4}} {UNIT}|#|from [0-9]|until [0-9])")
@@ -90,6 +100,11 @@ GLUED_SIGN = tuple(
 )
 """Two words with only a sign between them: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""
 
+
+def _titled(words: Words) -> str | None:
+    return None if says_more(words["name"]) else quoted(words["name"])
+
+
 BRACKETS = tuple(
     Slip(
         wants,
@@ -102,9 +117,16 @@ BRACKETS = tuple(
         check=check,
     )
     for wants, inside, new, fix, known, check in (
-        ("", "[0-9]", "{name}", "write {}", "", gets_past),
+        (
+            "",
+            rf"(?:[0-9]|{ANY_CLAUSE}[\t\x20]|{any_of(FLAGS)}\b)",
+            "{name}",
+            "write {}",
+            "",
+            gets_past,
+        ),
         ("IN", "", "in {name}", "write {}", "areas", None),
-        ("", "", lambda words: quoted(words["name"]), "write {} if this is a title", "", None),
+        ("", "", _titled, "write {} if this is a title", "", None),
     )
 )
 """Words in brackets: a duration or a clause, or else a title."""

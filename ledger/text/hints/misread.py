@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from ledger.text.builder import build, step_of
 from ledger.text.clauses import NamedDays, SectionHeader
-from ledger.text.hints.vocabulary import CLAUSE, DATE, NAME, TITLE, Pattern
+from ledger.text.hints.vocabulary import CLAUSE, DATE, DAY, MONTH, NAME, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import STEP, Node
@@ -31,6 +31,10 @@ _CHORE = Pattern(rf"^ ({NAME})(?= *(?:$|#|\"|[0-9]+ |{CLAUSE}(?:[\t\x20]|$)))", 
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
 _DAYS_LISTED = Pattern(r"\b(?:during|except) (?:.*, *)?[^\s,]+\Z")
+_NAME_OF_DAYS = Pattern(
+    rf"(?:\A(?:away|rest)|\b(?:during|except)) (?:[^\"]*, *)?(?P<name>(?!(?:{DAY}|{MONTH}|weekday"
+    rf"|weekend)\Z){NAME})\Z"
+)
 _MONTH_LEFT = Pattern(r"(?:to|until|till|-|–)(?!\S)")
 _DATES_LEFT = Pattern(r"(?:to|from|until|till)\b|[^\"]*[0-9]")
 _OF_LIMIT = frozenset({"INT", "DAY", "WEEKDAY", "WEEKEND"})
@@ -197,6 +201,13 @@ class Misread(Line):
         if _DATED.match(self.text):
             return _DATES_LEFT.match(self.rest) is not None
         return bool(_DAYS_LISTED.search(self.head) and _MONTH_LEFT.match(self.rest))
+
+    @property
+    def names_no_days(self) -> str:
+        """The word before the fault, where it was read as the name of days that the file does not
+        have; else empty."""
+        match = _NAME_OF_DAYS.search(self.head)
+        return match["name"] if match and match["name"] not in self.days else ""
 
     def rewrite(self, new: str) -> Edit:
         """An edit that replaces the word at which the reader stopped."""

@@ -110,6 +110,8 @@ def _in_the_way(miss: Misread) -> Hint:
             return Hint("the line names no chore", "write its name first, such as `wash-up`")
         fix = "write its name first, such as {}"
         return Hint("the line names no chore", fix, (edit,), whole=True, is_example=True)
+    if miss.names_no_days:
+        return _no_days(miss, shown)
     complete = reads(miss.head) and not miss.leaves_dates
     for kind, what, line in _CLAUSES:
         if miss.wants(kind):
@@ -128,6 +130,13 @@ def _in_the_way(miss: Misread) -> Hint:
     wanted = wanted_here(miss)
     to_write = wanted.replace(_PHRASES["DATE"], f"a date such as `{miss.date}`")
     return Hint(f'"{shown}" stands where {wanted} must', f"write {to_write}")
+
+
+def _no_days(miss: Misread, shown: str) -> Hint:
+    days = "a month, a day of the week or the name of some days"
+    if miss.start == "declaration_line" and "DURING" not in miss.expected:
+        days = f"a date such as `{miss.date}` or the name of some days"
+    return Hint(f'"{miss.names_no_days} {shown}" names no days', f"write {days}")
 
 
 _CLAUSES = (

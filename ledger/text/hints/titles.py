@@ -120,13 +120,19 @@ def _is_no_title(miss: Misread, words: str) -> bool:
     """True for words that would be lost in a title."""
     if miss.start == "record_line":
         return _IS_NO_NOTE.search(words) is not None
+    if miss.names_no_days:
+        return True
     names = (*miss.people, *miss.areas, *miss.days) if miss.wants("DURING") else ()
     return declared(words, names) is not None or says_more(words)
 
 
-_MORE = Pattern(
-    rf"(?:{ANY_CLAUSE}|{any_of(FLAGS)}|{MONTH}|{DAY}|{any_of(SEASONS)}|weekdays?|weekends?|not|no|but"
-    rf"|without|excluding|skip|never|only|if|when|unless|every|each|twice|on|to|before|and|or|time|[0-9].*)",
+_ANYWHERE = (
+    rf"{any_of(FLAGS)}|{MONTH}|{DAY}|{any_of(SEASONS)}|weekdays?|weekends?|not|no|but|except|without"
+    r"|excluding|including|skip|never|only|if|when|unless|every|each|twice|until|till|during|[0-9]+(?:st|nd|rd|th)"
+)
+_MORE = Pattern(rf"(?:{_ANYWHERE})", re.IGNORECASE)
+_FIRST = Pattern(
+    rf"(?:{_ANYWHERE}|{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
     re.IGNORECASE,
 )
 
@@ -136,7 +142,10 @@ def says_more(words: str) -> bool:
 
     A title begins with a capital where it has such words.
     """
-    return not words[:1].isupper() and any(map(_MORE.fullmatch, re.split(r"[\t\x20,]+", words)))
+    first, *others = re.split(r"[\t\x20,]+", words)
+    if words[:1].isupper():
+        return False
+    return bool(_FIRST.fullmatch(first)) or any(map(_MORE.fullmatch, others))
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
