@@ -216,7 +216,7 @@ DAYS_OF_A_CHORE = (
     ),
     Slip(
         "DURING",
-        rf"(?:on |in )?(?P<days>{DAY}(?:{AND}{DAY})*|{MONTH}(?:{AND}{MONTH})*|weekdays?"
+        rf"(?:on |in )?(?P<days>{DAY}(?:{AND}{DAY}){{0,6}}|{MONTH}(?:{AND}{MONTH}){{0,6}}|weekdays?"
         r"|weekends?) only",
         _during,
         SAYS,
