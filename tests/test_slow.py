@@ -28,7 +28,8 @@ from ledger.versions.record_changes import compare_records
 from ledger.workspace import read_sources
 
 PACKAGE = str(Path(__file__).parents[1] / "ledger")
-INPUTS = {name: one for name, one in load_all().items() if one.make.__module__ == "inputs_text"}
+OF_TEXT = ("inputs_text", "inputs_wrong")
+INPUTS = {name: one for name, one in load_all().items() if one.make.__module__ in OF_TEXT}
 # So much tells a line from a square, and is soon counted.
 SIZES = (25, 50, 100)
 # From n to 2n to 4n what is added doubles where work grows with n, and grows fourfold with its
