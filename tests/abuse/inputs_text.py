@@ -147,6 +147,28 @@ def words_of_cadences(n: int) -> str:
     return lines(["every " + "monday and " * n, "every " + "other " * n, "on the " * n + "monday"])
 
 
+@slow_input(2_500)
+def words_of_lists_and_spans(n: int) -> str:
+    return lines(
+        [
+            "every week not in " + "may or " * n,
+            "away leo and " + "tam and " * n + "2026-07-04",
+            "limit " + "leo and " * n + "15 min",
+            "every day " + "very " * n + "vital",
+            "days school 2 sep to " + "3 sep and " * n,
+            "every day (except " + "a " * n,
+        ]
+    )
+
+
+@slow_input(1_000)
+def named_days_written_apart(n: int) -> str:
+    names = [f"{word(number)}-days" for number in range(n)]
+    wrong = (f"limit {name.replace('-', ' ')} at most 5 min" for name in names)
+    away = (f"away at {name.replace('-', ' ')}" for name in names)
+    return lines([*(f"days {name} {day(1)}" for name in names), *wrong, *away])
+
+
 @slow_input(9_000)
 def list_of_days(n: int) -> str:
     return lines(["every " + "monday, " * n + "friday", "every month on " + "1, " * n + "32"])

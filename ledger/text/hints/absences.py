@@ -5,19 +5,21 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from ledger.text.hints.day_lists import written_apart
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.misread import Edit, Hint, Line, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.titles import quoted
 from ledger.text.hints.vocabulary import DAY, NAME, Pattern, any_of, small
 from ledger.text.hints.words import SYNONYMS
 
-_REST = "sick ill unwell poorly resting recovering off"
+_REST = "sick flu illness sickness ill unwell poorly resting recovering off"
 _VERBS = dict.fromkeys(("away", *SYNONYMS["away"].split()), "away")
 _VERBS |= dict.fromkeys(("rest", *_REST.split()), "rest")
 _LINE = Pattern(
-    rf"(?:(?P<who>(?!days? ){NAME}) (?:(?:is|are) )?)?"
+    rf"(?:(?P<who>(?!(?:days?|away|rest) ){NAME}(?:(?: *, *| and | *& *){NAME})*)(?: *: *| )"
+    r"(?:(?:is|are) )?)?"
     rf"(?P<verb>day off|days off|(?:rest|sick|off) days?|{any_of(_VERBS)})(?![^\s:])"
     r" *:?(?P<rest>.*)\Z",
     re.IGNORECASE,
@@ -27,7 +29,11 @@ _AGAIN = Pattern(
     rf"(?:(?:every|each) .+?|(?:on )?(?:weekends|weekdays|{DAY}(?<=s)))(?= by | for |\Z)",
     re.IGNORECASE,
 )
+_WORD = Pattern(NAME)
+_NAME_FIRST = Pattern(rf"{NAME}(?: from)? [0-9]")
 _MOST_WORDS = 4
+_PARTS = Pattern(r" *(?:,|&|\band\b) *")
+_PART_OF = re.compile("first|last|second|half|most|part|early|late|week(?:end)?|month")
 _EITHER = "write {} if nobody is at home, or {} to name these days"
 
 
@@ -44,24 +50,26 @@ class _Absence:
 
 def absence(line: Line) -> Hint | None:
     """A line of days away or of rest, in other words or another order."""
-    match = _LINE.match(line.words)
-    if match is None or (match["who"] and match["who"] not in line.people):
+    match = _LINE.match(line.words) if len(line.text) <= LONGEST else None
+    who = _PARTS.split(match["who"] or "") if match else []
+    if match is None or not _known(line).issuperset(who):
         return None
     verb, words = small(match["verb"]), _with_names(match["rest"].strip(" \t"), line.days)
     what = _VERBS.get(verb, "rest")
     again = _AGAIN.search(words)
     if again is not None:
-        return _coming_again(line, what, match["who"], words, again)
-    found = said(words, line.date)
-    about = _about(line, found, match["who"]) if found else None
+        return _coming_again(line, what, who, words, again)
+    found = said(words, line.near)
+    about = _about(line, found, who) if found else None
     if found is None or about is None:
         return None
     when = found.text or ", ".join(about.days)
     if not when:
-        if about.words:
+        if about.words and not isinstance(line, Misread):
             return None
-        when, found.is_example = line.date, True
-        found.notes.append("the line does not say on which days")
+        when = f"from {line.date}" if found.is_open else line.date
+        found.is_example = True
+        found.notes.insert(0, "the line does not say on which days")
     new = f"{what} {when}" + (f" by {', '.join(about.people)}" if about.people else "")
     new += f" {about.title}" if about.title else ""
     message = f"the dates stand right behind `{what}`"
@@ -76,20 +84,29 @@ def absence(line: Line) -> Hint | None:
             line, [new, f"days holidays {when} {about.title}".rstrip()], message, _EITHER, end
         )
     fix = "write its dates, such as {}" if found.is_example else ""
+    by = f"{what} {when} by {' '.join(about.words)}"
+    if found.spans and not about.people and _NAME_FIRST.match(words) and reads(by):
+        fix = "write {} for a person, or {} for a title"
+        return _whole(line, [by, new], message, fix, end)
     return _whole(line, [new], message, fix, end)
+
+
+def _known(line: Line) -> set[str]:
+    return {*line.people, *_EVERYONE}
 
 
 def _with_names(words: str, days: frozenset[str]) -> str:
     """The words, with hyphens in the names of days that are written without."""
-    for name in days:
-        if "-" in name:
-            words = re.sub(rf"\b{name.replace('-', '[ _]')}(?![\w-])", name, words)
+    for start in reversed([match.start() for match in _WORD.finditer(words)]):
+        apart = written_apart(words, start, days)
+        if apart is not None:
+            words = f"{words[:start]}{apart[0]}{words[apart[1] :]}"
     return words
 
 
-def _about(line: Line, found: Said, who: str | None) -> _Absence | None:
+def _about(line: Line, found: Said, who: list[str]) -> _Absence | None:
     """What stands among the dates; None where it cannot be told."""
-    out, but, mode = _Absence([who] if who else []), list[str](), ""
+    out, but, mode = _Absence([name for name in who if name in line.people]), list[str](), ""
     for piece in found.others:
         word = piece.text
         if piece.kind in ("by", "not"):
@@ -101,7 +118,7 @@ def _about(line: Line, found: Said, who: str | None) -> _Absence | None:
         elif piece.kind == "word":
             if mode == "not":
                 but.append(word)
-            elif word in line.people or mode == "by" or not (line.people or word in line.days):
+            elif word in line.people or _is_someone(line, word, mode, out):
                 out.people.append(word)
             elif word in line.days and not found.spans:
                 out.days.append(word)
@@ -110,21 +127,30 @@ def _about(line: Line, found: Said, who: str | None) -> _Absence | None:
     if but:
         out.notes.append("a line names the people it is for, and leaves nobody out")
         out.people += [name for name in line.people if name not in but]
+    if out.words and found.spans and any(map(_PART_OF.fullmatch, map(small, out.words))):
+        return None
     if len(out.words) > _MOST_WORDS or not set(but) <= set(line.people):
         return None
-    if out.words and found.spans and not out.title:
+    if out.words and not out.title:
         title = " ".join(out.words)
         out.title = quoted(title[0].upper() + title[1:])
         out.notes.append("a title comes last, in double quotes")
     return out
 
 
+def _is_someone(line: Line, word: str, mode: str, found: _Absence) -> bool:
+    """True for a word that must be a name of someone, though the file declares nobody like that."""
+    if mode == "by":
+        return not (found.people and line.people)
+    return not (line.people or word in line.days)
+
+
 def _coming_again(
-    line: Line, what: str, who: str | None, words: str, again: re.Match[str]
+    line: Line, what: str, who: list[str], words: str, again: re.Match[str]
 ) -> Hint | None:
     """Days that come again and again: they need a name."""
     header = header_of(again[0].removeprefix("on "), line.date)
-    others = said(words[: again.start()] + words[again.end() :], line.date)
+    others = said(words[: again.start()] + words[again.end() :], line.near)
     about = _about(line, others, who) if others else None
     if header is None or others is None or about is None or others.spans or about.words:
         return None

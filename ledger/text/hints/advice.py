@@ -28,6 +28,7 @@ import ledger.text.hints.steps as steps
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
 from ledger.text.hints.misread import (
+    LONGEST,
     Edit,
     Hint,
     Misread,
@@ -44,7 +45,6 @@ from ledger.text.parser import LineFault, kind_of
 from ledger.text.source import Source
 
 _ROUNDS = 6
-_LONGEST = 160
 
 HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     marks.other_quote,
@@ -139,6 +139,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
 GUESSES = frozenset(
     (
         records.NO_VERB,
+        named_days.NO_DAYS_IN_DAYS,
         *titles.COMMENT,
         titles.HEADING,
         lists.name_of_words,
@@ -230,13 +231,13 @@ def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None, hint: Hin
     line, is_counted = mended(miss.source, changed), False
     if line is not None:
         known = facts(miss.source)
-        counted = dated(line, known.date)
+        counted = dated(line, miss.date)
         is_counted = counted != line
         line = as_declared(counted, known).rstrip(" \t")
         line = in_columns(line) if hint.in_columns else line
     words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
     cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None
-    if len(words) > _LONGEST:
+    if len(words) > LONGEST:
         return None
     if words and (edit.begin, edit.end) == stretch:
         besides = ""
@@ -244,7 +245,7 @@ def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None, hint: Hin
             besides = f"; with its other slips mended, the line is `{line}`"
             cure = Cure(f"Write the line as `{line.strip()}`", whole, True)
         return _Shown(words, besides, cure, line, is_counted)
-    if line is not None and len(line) <= _LONGEST:
+    if line is not None and len(line) <= LONGEST:
         cure = Cure(f"Write `{line.strip()}`", edit if line == changed else whole, True)
         return _Shown(line, "", cure, line, is_counted)
     return _Shown(words, "", cure, line, is_counted) if words else None

@@ -281,7 +281,7 @@ def once(miss: Misread) -> Hint | None:
     if match is None:
         return None
     by = "until" if match[0].startswith("by") else ""
-    found = said(f"{by}{match['when']}", miss.date)
+    found = said(f"{by}{match['when']}", miss.near)
     if found is None or len(found.spans) != 1:
         return None
     if any(piece.kind not in ("filler", "by") for piece in found.others):

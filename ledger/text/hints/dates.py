@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 from collections.abc import Callable, Iterator
 
-from ledger.text.hints.misread import Edit, Hint, Misread, reads
+from ledger.text.hints.misread import Edit, Hint, Misread, Near, reads
 from ledger.text.hints.slips import SAYS, Slip
 from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name
 from ledger.text.values import MONTHS
@@ -15,6 +14,7 @@ _SEP = "[-./‐‑–—−]"
 _DAY = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?"
 _MONTH = f"(?P<month>{MONTH})"
 _GAP = r" *[-,]? *"
+_NO_YEAR = rf"(?! *,? *[0-9]{{1,4}}(?! *{MONTH})(?![0-9])|-[0-9])"
 _YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
 
 _WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?:the )?(?=[0-9])", re.IGNORECASE)
@@ -107,23 +107,23 @@ def _reading(miss: Misread, begin: int, first: int) -> tuple[int, list[str]] | N
     end, days = reading
     own = miss.own_date
     back = miss.start == "record_line" and not own
-    near = [in_year(year, month, day, own or miss.date, back) for year, month, day in days]
+    on = Near(own, own) if own else miss.near
+    near = [in_year(year, month, day, on, back) for year, month, day in days]
     return end, [day for day in dict.fromkeys(near) if day and day != miss.text[begin:end]]
 
 
-_NEAR = 14
-"""How many days against its time a day may lie of which no year is given."""
-
-
-def in_year(year: str, month: str, day: str, date: str, back: bool = False) -> str:
-    """A date as a book writes it; where no year is given, the next one from a day of the book on,
-    or the last before it. Empty where there is no such date."""
-    now = datetime.date.fromisoformat(date)
-    least = now - datetime.timedelta(365 - _NEAR if back else _NEAR)
-    years = (year,) if year else (f"{now.year + n}" for n in (-1, 0, 1))
+def in_year(year: str, month: str, day: str, near: Near, back: bool = False) -> str:
+    """A date as a book writes it; where no year is given, the next one in the time of the book, or
+    the last one. Empty where there is no such date."""
+    now = int(near.date[:4])
+    years = (year,) if year else (f"{now + n}" for n in ((1, 0, -1) if back else (-1, 0, 1)))
     days = (f"{one}-{int(month):02}-{int(day):02}" for one in years)
     good = [day for day in days if reads(f"since {day}")]
-    return next((day for day in good if year or day >= least.isoformat()), "")
+    if year or not good:
+        return good[0] if good else ""
+    if back:
+        return next((day for day in good if day <= near.date), good[-1])
+    return next((day for day in good if day >= near.least), good[-1])
 
 
 def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:
@@ -159,8 +159,8 @@ DATES: tuple[tuple[str, Callable[[re.Match[str]], list[tuple[str, str, str]]]], 
         _year_last,
     ),
     (rf"{_YEAR}{_GAP}{_MONTH}{_GAP}{_DAY}", _with_month),
-    (rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
-    (rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?:{_GAP}{_YEAR}|(?!{_GAP}[0-9]))", _with_month),
+    (rf"{_DAY}(?: of)?{_GAP}{_MONTH}(?:{_GAP}{_YEAR}|{_NO_YEAR})", _with_month),
+    (rf"{_MONTH}{_GAP}(?:the )?{_DAY}(?! *{MONTH})(?:{_GAP}{_YEAR}|{_NO_YEAR})", _with_month),
 )
 """Dates in other orders, with other signs or with words: the year, if given, the month and the
 day."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
 
-from ledger.text.hints.misread import Edit, Hint, Line, Misread, applied, gets_past, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, applied, gets_past, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.spans import said
 from ledger.text.hints.vocabulary import (
@@ -38,6 +38,7 @@ _FILLERS = Pattern(rf" *(?:{_FILLER} )*")
 _LAST = Pattern(
     r"\b(?P<clause>except[\t\x20]+during|during|except)[\t\x20](?!.*[\t\x20\"](?:during|except)[\t\x20])"
 )
+_CLAUSE = Pattern(r"\b(?:during|except) ")
 _END = Pattern(
     rf" *(?:\"|#|\Z|(?:within|vital|expires|spare|paused|uses|by|except|during)(?![^\s])"
     rf"|(?:from|until|after) {DATE}|[0-9]+ (?:min|h)(?![^\s]))"
@@ -48,12 +49,13 @@ _SPAN = matched(rf"(?P<a>{MONTH}){THROUGH}(?P<b>{MONTH})")
 _ONE = matched(rf"(?P<month>{MONTH})|(?P<day>{DAY})|(?P<kind>week(?:day|end))s?|work-?days?|week")
 _SEASON = matched(any_of(SEASONS))
 _WORD = matched(NAME)
+_RUN = Pattern(r" *(?P<run>[^\W\d_]+(?:(?:-| )[^\W_]+){0,5})(?![^\s,])")
+_PART = re.compile(r"[^\W_]+")
 _DATED = matched(rf"{DATE}.*|[0-9]{{1,2}}(?:st|nd|rd|th|\.)? {MONTH}.*|{MONTH} [0-9].*")
 _NO_NAMES = re.compile(
     "to|until|till|through|thru|from|and|or|except|during|but|not|without|when|if|unless|only|we|i"
     f"|{any_of(ORDINALS)}|last"
 )
-_LONGEST = 160
 
 
 @dataclass
@@ -74,16 +76,18 @@ class _List:
 
 def day_list(line: Line) -> Hint | None:
     """A list of days in loose words, or behind another word than `during` or `except`."""
-    if len(line.text) > _LONGEST:
-        return None
-    begin = _begin(line)
-    match = _BEGINS(line.text, begin, line.body) if begin is not None else None
-    if match is None or begin is None:
+    begins = _begins(line) if len(line.text) <= LONGEST else ()
+    hints = (_hint(line, begin) for begin in begins)
+    return next((hint for hint in hints if hint is not None), None)
+
+
+def _hint(line: Line, begin: int) -> Hint | None:
+    match = _BEGINS(line.text, begin, line.body)
+    if match is None:
         return None
     clause = "except" if match["no"] else "during"
-    other_word = match[0] != clause
     found = _items(line, match.end())
-    found.is_loose |= other_word
+    found.is_loose |= match[0] != clause
     if not (found.items or found.dates) or not found.is_loose:
         return None
     if found.unknown and match[0] not in ("except", "during"):
@@ -98,15 +102,16 @@ def day_list(line: Line) -> Hint | None:
     return Hint(SAYS.format(new=new, wrong=wrong), "write {}", (edit,), found.end)
 
 
-def _begin(line: Line) -> int | None:
-    """Where the clause begins: at the fault, or at the last `during` or `except` before it."""
+def _begins(line: Line) -> Iterator[int]:
+    """Where the clause may begin: at `during` or `except` before the fault, or at the fault."""
     if not isinstance(line, Misread):
-        last = _LAST.search(line.text, line.body)
-        return last.start("clause") if last else None
-    last = _LAST.search(line.text[: line.after], line.after)
-    if last is not None and "COMMA" in line.expected | {"COMMA"} and _is_list(line, last.end()):
-        return last.start("clause")
-    return line.at if "DURING" in line.expected else None
+        yield from (match.start() for match in _CLAUSE.finditer(line.text[: line.body]))
+        return
+    last = _LAST.search(line.text[: line.after])
+    if last is not None and _is_list(line, last.end()):
+        yield last.start("clause")
+    if "DURING" in line.expected:
+        yield line.at
 
 
 def _is_list(line: Misread, begin: int) -> bool:
@@ -121,9 +126,11 @@ def _items(line: Line, at: int) -> _List:
     """The items of a list that begins at a place, up to the next clause."""
     out, begin = _List(end=at), at
     while at == begin or not _END.match(line.text, at, line.body):
-        item = written_apart(line, at)
-        out.is_loose |= item is not None
-        item = item or _item(line, _past_fillers(line, at, out), out)
+        apart = written_apart(line.text, at, line.days)
+        if apart is not None:
+            item, out.is_loose = ([apart[0]], apart[1]), True
+        else:
+            item = _item(line, _past_fillers(line, at, out), out)
         if item is None:
             break
         items, out.end = item
@@ -143,18 +150,21 @@ def _past_fillers(line: Line, at: int, out: _List) -> int:
     return match.end() if match else at
 
 
-def written_apart(line: Line, at: int) -> tuple[list[str], int] | None:
-    """A name of days that the file declares, with blanks for its hyphens or with `days` behind."""
-    for name in sorted(line.days):
-        match = _apart(name).match(line.text, at, line.body)
-        if match is not None and match[0].strip(" \t") not in line.days:
-            return [name], match.end()
+def written_apart(text: str, at: int, days: frozenset[str]) -> tuple[str, int] | None:
+    """A name of days at a place, with blanks for its hyphens or with `days` behind, and its end.
+
+    None where no name stands there, or where it is written as it should be.
+    """
+    words = _RUN.match(text, at)
+    parts = list(_PART.finditer(words["run"])) if words else []
+    for count in range(len(parts), 0, -1):
+        name = "-".join(part[0] for part in parts[:count])
+        if words is None or name not in days:
+            continue
+        follows = count < len(parts) and parts[count][0] in ("days", "day", "time", "times")
+        end = words.start("run") + parts[count - 1 + follows].end()
+        return None if text[words.start("run") : end] == name else (name, end)
     return None
-
-
-@lru_cache(maxsize=256)
-def _apart(name: str) -> Pattern:
-    return Pattern(rf" *{name.replace('-', '(?:-| )')}(?:(?:-| )(?:days?|times?))?(?![^\s,])")
 
 
 def _item(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
@@ -206,7 +216,7 @@ def _named(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
 
 def _of_dates(line: Line, clause: str, begin: int, found: _List) -> Hint | None:
     """Dates in a list: named days hold them; a season of one year has `from` and `until`."""
-    dates = said(found.dates, line.date)
+    dates = said(found.dates, line.near)
     if dates is None or not dates.text or any(one.kind != "and" for one in dates.others):
         return None
     message = f"`{clause}` takes months, days of the week and named days, not dates"

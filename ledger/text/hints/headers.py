@@ -37,6 +37,7 @@ _PER = r"(?:a|an|per|each|every|in a)"
 _UNIT = r"(?P<unit>day|week|month|year)"
 _EVERY = r"(?:every|each) (?:the )?"
 _DATE_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)"
+_NTH_DAY = rf"(?:{NTH}|[1-5](?:st|nd|rd|th))"
 _DAYS_LISTED = rf"{DAY}(?:(?:{THROUGH}|{AND}){DAY})*"
 _NTH_WEEKEND = rf"(?:{NTH}|[0-9](?:st|nd|rd|th|\.)?|{NUMBER_WORD}|iii|ii|iv)"
 
@@ -110,6 +111,16 @@ def _nth_day(match: re.Match[str]) -> Cadences:
     monthly = f"every month on {'last' if number == -1 else ORDINALS[number - 1]} {day}"
     either_way = number == 2 and match["lead"] and "month" not in small(match[0])
     return (fortnightly, monthly) if either_way else (monthly,)
+
+
+def _nth_days(match: re.Match[str]) -> Cadences:
+    """`1st and 3rd monday`."""
+    numbers = [number_in(nth) for nth in re.findall(_NTH_DAY, small(match["nths"]))]
+    if not all(number == -1 or 1 <= number <= 5 for number in numbers):
+        return ()
+    day = day_name(match["day"])
+    named = [f"{'last' if number == -1 else ORDINALS[number - 1]} {day}" for number in numbers]
+    return (f"every month on {', '.join(dict.fromkeys(named))}",)
 
 
 def _days(match: re.Match[str]) -> Cadences:
@@ -233,6 +244,15 @@ PHRASES = (
     _phrase(
         rf"{_LEAD}{_N} (?P<day>{DAY}){OF_MONTH}",
         _nth_day,
+    ),
+    _phrase(
+        rf"{_LEAD}(?P<nths>{_NTH_DAY}(?:{AND}{_NTH_DAY})+) (?P<day>{DAY}){OF_MONTH}",
+        _nth_days,
+    ),
+    _phrase(
+        rf"(?:every|each) (?P<before>[0-9]{{1,2}})(?:st|nd|rd|th|\.)?(?: of)? (?P<month>{MONTH})"
+        r"(?P<behind>)",
+        _day_of_year,
     ),
     _phrase(
         rf"{_LEAD}(?P<dates>{_DATE_OF_MONTH}(?:{AND}{_DATE_OF_MONTH})*){OF_MONTH}",

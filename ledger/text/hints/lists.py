@@ -206,11 +206,11 @@ def listed(miss: Misread) -> Hint | None:
     found = _list(miss) if Pattern(NAME).fullmatch(miss.word) else None
     if found is None or "COMMA" not in miss.expected or miss.word[0].isupper():
         return None
-    if not {miss.text[found.begin : len(miss.head)], miss.word}.isdisjoint(_NOT_LISTED):
+    previous = miss.text[found.begin : len(miss.head)]
+    if miss.names_no_days or not {previous, miss.word}.isdisjoint(_NOT_LISTED):
         return None
     if found.kind == "people" and miss.start == "record_line":
         return None
-    previous = miss.text[found.begin : len(miss.head)]
     comma = Edit(len(miss.head), miss.at, ", ")
     message = f'no comma stands between "{previous}" and "{miss.word}"'
     first, second = (_is_known(found, name) for name in (previous, miss.word))

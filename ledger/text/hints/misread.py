@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,6 +18,8 @@ from ledger.text.source import Source
 from ledger.text.tree import STEP, Node
 from ledger.text.values import ValueFault
 
+LONGEST = 160
+"""The longest line that is shown to type, and that is looked at as a whole."""
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that does not separate the words of a book."""
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
@@ -107,7 +110,12 @@ class Line:
     @property
     def date(self) -> str:
         """An example date for this book: the last date in its record, or its first day."""
-        return facts(self.source).date
+        return self.near.date
+
+    @property
+    def near(self) -> Near:
+        """The time of this book, to which dates belong that do not name their year."""
+        return facts(self.source).near
 
     @property
     def areas(self) -> frozenset[str]:
@@ -225,10 +233,23 @@ class Misread(Line):
         return facts(self.source).chores
 
 
+class Near(NamedTuple):
+    """The time of a book."""
+
+    date: str
+    """The last date of its record, or else its first day."""
+    least: str
+    """The first day that a date without its year can mean."""
+
+
+_BACK = 14
+"""How many days before the last date of the record such a day can lie."""
+
+
 class Facts(NamedTuple):
     """Facts about a file that can be found without reading it line by line."""
 
-    date: str
+    near: Near
     areas: frozenset[str]
     people: tuple[str, ...]
     days: frozenset[str]
@@ -251,10 +272,13 @@ def facts(source: Source) -> Facts:
         names[kind].append(name)
     people = tuple(dict.fromkeys(names["person"]))
     days = frozenset(names["days"])
+    date = max(first, last)
+    back = datetime.date.fromisoformat(date) - datetime.timedelta(_BACK)
+    near = Near(date, max(str(back), first if since else ""))
     indented = "\n".join(line for blank in " \t" for line in _lines_with(whole, blank))
     chores = frozenset(_CHORE.findall(indented))
     areas = frozenset(names["area"])
-    return Facts(max(first, last), areas, people, days, chores, source.newline)
+    return Facts(near, areas, people, days, chores, source.newline)
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import Edit, Hint, Misread, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, reads
 from ledger.text.hints.slips import LEAVE_OUT, Slip
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.vocabulary import (
@@ -36,16 +36,25 @@ _NO_SPANS = Pattern(
     r"|(?:dai|week|month|year)ly)\b",
     re.IGNORECASE,
 )
+_DAY = Pattern(rf"\b{DAY}(?![^\s,])", re.IGNORECASE)
 _MOST_WORDS = 4
 _NAMELESS = "school"
+_NAMED_EVERY = Pattern("days (?:every|weekend) ")
 
 
 def named_days(miss: Misread) -> Hint | None:
     """Named days with loose dates, or with their words in another order."""
-    match = _LINE.match(miss.words)
+    nameless = f"days {_NAMELESS} {miss.words.removeprefix('days ')}"
+    if _NAMED_EVERY.match(miss.words) and reads(nameless):
+        edit = Edit(miss.margin, miss.body, nameless)
+        fix = "write a name, such as {}"
+        return Hint("the line does not name its days", fix, (edit,), miss.body, True, True)
+    match = _LINE.match(miss.words) if len(miss.text) <= LONGEST else None
     if match is None or _NO_SPANS.search(match["rest"]):
         return None
-    found = said(match["rest"], miss.date)
+    if _DAY.search(match["rest"]) and not re.search("[0-9]", match["rest"]):
+        return None
+    found = said(match["rest"], miss.near)
     name = _name(match["name"], found) if found else None
     if found is None or name is None or not found.spans:
         return None
@@ -82,7 +91,8 @@ def _name(before: str | None, found: Said) -> str | None:
 
 def unknown_days(miss: Misread) -> Hint | None:
     """A name at the margin with dates behind it."""
-    match = _UNKNOWN.match(miss.words) if miss.wants("HOUSEHOLD") else None
+    is_short = len(miss.text) <= LONGEST
+    match = _UNKNOWN.match(miss.words) if is_short and miss.wants("HOUSEHOLD") else None
     if match is None:
         return None
     name, rest = match.group("name", "rest")
@@ -96,6 +106,17 @@ def unknown_days(miss: Misread) -> Hint | None:
     return Hint(message, fix, edits, miss.body, True)
 
 
+NO_DAYS_IN_DAYS = Slip(
+    "WITHIN",
+    r"(?P<clause>except|during) [^\"#]+",
+    "",
+    "named days have no `{clause}`; a header that uses them can",
+    "leave it out here: {}, and write it in the header",
+    unless="DURING",
+    joins=True,
+    whole=True,
+)
+
 CADENCES = (
     Slip(
         "EVERY DATE",
@@ -106,23 +127,14 @@ CADENCES = (
     ),
     Slip(
         "EVERY DATE",
-        r"(?:[0-9]+|once|twice) [^\"#]+",
+        r"(?:[0-9]+ (?:times|days?|weeks?|months?)|once|twice)(?: [^\"#]+)?",
         "every monday",
         'the calendar alone decides named days, and not "{wrong}"',
         "write dates or a cadence of the calendar, such as {}",
         whole=True,
         is_example=True,
     ),
-    Slip(
-        "WITHIN",
-        r"(?P<clause>except|during) [^\"#]+",
-        "",
-        "named days have no `{clause}`; a header that uses them can",
-        "leave it out here: {}, and write it in the header",
-        unless="DURING",
-        joins=True,
-        whole=True,
-    ),
+    NO_DAYS_IN_DAYS,
     *(
         Slip(
             wants,

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from ledger.text.clauses import CLAUSES, ChoreLine, Clause, NamedDays, SectionHeader
 from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
-from ledger.text.hints.titles import says_more
+from ledger.text.hints.titles import begins_clause
 from ledger.text.parser import END, parser
 
 _PHRASES = {
@@ -135,7 +135,7 @@ def _in_the_way(miss: Misread) -> Hint:
 def _no_days(miss: Misread, shown: str) -> Hint:
     days = "a month, a day of the week or the name of some days"
     if miss.start == "declaration_line" and "DURING" not in miss.expected:
-        days = f"a date such as `{miss.date}` or the name of some days"
+        days = "a date or the name of some days"
     return Hint(f'"{miss.names_no_days} {shown}" names no days', f"write {days}")
 
 
@@ -164,7 +164,7 @@ def _clauses(miss: Misread, clauses: Iterable[Clause]) -> str:
 
 def _or_comment(miss: Misread, message: str, clauses: str) -> Hint:
     edit = Edit(miss.at, miss.at, "# ")
-    if clauses and says_more(miss.rest):
+    if clauses and begins_clause(miss.rest):
         return Hint(message, f"write {clauses} in double quotes", (), miss.body)
     fix = "leave it out, or make it a comment: {}"
     if clauses:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from ledger.text.hints.dates import DATES, in_year
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, Near
 from ledger.text.hints.vocabulary import (
     DATE,
     DAY,
@@ -35,7 +35,6 @@ _OTHER_DAYS = '"{}" names other days each time it is read'
 _A_MONTH = "days go by dates here, not by months"
 _LOOSE = '"{}" is not how a book writes a date'
 _SHORT = "a date has its year, its month and its day"
-_LONGEST = 160
 
 
 class Piece(NamedTuple):
@@ -112,33 +111,53 @@ def coming(words: str, date: str) -> tuple[str, str]:
     return later(date, on), ""
 
 
-def _relative(match: re.Match[str], date: str) -> Piece:
-    first, last = coming(match[0], date)
+def _relative(match: re.Match[str], near: Near) -> Piece:
+    first, last = coming(match[0], near.date)
     note = (_OTHER_DAYS if last else ANOTHER_DAY).format(match[0])
     return Piece("days", match[0], first, last, note, is_example=True)
 
 
-def _month(match: re.Match[str], date: str) -> Piece:
-    return Piece("days", match[0], *month_span(match["month"], match["year"] or "", date), _A_MONTH)
+def _month(match: re.Match[str], near: Near) -> Piece:
+    return Piece(
+        "days", match[0], *month_span(match["month"], match["year"] or "", near.date), _A_MONTH
+    )
 
 
-def _days_of_month(match: re.Match[str], date: str) -> Piece | None:
+_PART_OF_MONTH = (
+    rf"(?:the )?(?P<part>end|start|beginning|middle|mid)(?: of)? (?P<month>{MONTH}){_YEAR}"
+)
+
+
+def _part_of_month(match: re.Match[str], near: Near) -> Piece:
+    first, last = month_span(match["month"], match["year"] or "", near.date)
+    middle = later(first, 14)
+    day = {"end": last, "middle": middle, "mid": middle}.get(small(match["part"]), first)
+    return Piece("days", match[0], day, "", _LOOSE.format(match[0]), is_example=True)
+
+
+def _days_of_month(match: re.Match[str], near: Near) -> Piece | None:
     month = str(MONTHS.index(month_name(match["month"])) + 1)
-    first, last = (in_year(match["year"] or "", month, match[day], date) for day in "ab")
+    first, last = (in_year(match["year"] or "", month, match[day], near) for day in "ab")
     if not first or not last:
         return None
     return Piece("days", match[0], first, last, _LOOSE.format(match[0]))
 
 
-def _length(match: re.Match[str], _date: str) -> Piece:
+def _length(match: re.Match[str], _near: Near) -> Piece:
     unit = {"week": 7, "fortnight": 14, "month": 30}.get(small(match["unit"]), 1)
     days = str(number_in(match["n"]) * unit)
     return Piece("length", match[0], days, note=f'"{match[0]}" does not name the last day')
 
 
+def _from_now(match: re.Match[str], near: Near) -> Piece:
+    days = int(_length(match, near).first)
+    note = ANOTHER_DAY.format(match[0])
+    return Piece("days", match[0], later(near.date, days), "", note, is_example=True)
+
+
 def _loose(read: Callable[[re.Match[str]], list[tuple[str, str, str]]]) -> _Read:
-    def day(match: re.Match[str], date: str) -> Piece | None:
-        days = {one for parts in read(match) if (one := in_year(*parts, date))}
+    def day(match: re.Match[str], near: Near) -> Piece | None:
+        days = {one for parts in read(match) if (one := in_year(*parts, near))}
         if len(days) != 1:
             return None
         return Piece("days", match[0], days.pop(), "", _LOOSE.format(match[0]))
@@ -147,10 +166,10 @@ def _loose(read: Callable[[re.Match[str]], list[tuple[str, str, str]]]) -> _Read
 
 
 def _kind(kind: str) -> _Read:
-    return lambda match, _date: Piece(kind, match[0])
+    return lambda match, _near: Piece(kind, match[0])
 
 
-_Read = Callable[[re.Match[str], str], Piece | None]
+_Read = Callable[[re.Match[str], Near], Piece | None]
 _ROWS: tuple[tuple[str, _Read], ...] = (
     (TITLE, _kind("title")),
     (
@@ -162,14 +181,17 @@ _ROWS: tuple[tuple[str, _Read], ...] = (
         rf"(?P<month>{MONTH}) (?P<a>[0-9]{{1,2}}){_NTH}{THROUGH}(?P<b>[0-9]{{1,2}}){_NTH}{_YEAR}",
         _days_of_month,
     ),
-    (DATE, lambda match, _date: Piece("days", match[0], match[0])),
+    (DATE, lambda match, _near: Piece("days", match[0], match[0])),
     *((pattern, _loose(read)) for pattern, read in DATES),
     (
         r"(?P<d>[0-9]{1,2})\.(?P<m>[0-9]{1,2})\.?",
         _loose(lambda found: [("", found["m"], found["d"])]),
     ),
+    (_PART_OF_MONTH, _part_of_month),
     (rf"(?P<month>{MONTH}){_YEAR}", _month),
     (RELATIVE, _relative),
+    (rf"in (?P<n>{NUMBER}) (?P<unit>day|week|month)s?", _from_now),
+    (r"(?:until|till) further notice|for now", _kind("open")),
     (rf"(?:for )?(?P<n>{NUMBER}) (?P<unit>day|night|week|fortnight|month)s?", _length),
     (r"[0-9]{2}-[0-9]{2}|[0-9]{1,2}", _kind("short")),
     (r"(?:to|until|till|til|through|thru|up to|before|-+>?|[‐‑–—−→>~]+|\.{2,3})", _kind("to")),
@@ -185,8 +207,8 @@ _ROWS: tuple[tuple[str, _Read], ...] = (
 )
 
 
-def _pieces(text: str, date: str) -> list[Piece]:
-    """What the words of a text say, one after the other; none where some say nothing."""
+def _pieces(text: str, near: Near) -> list[Piece] | None:
+    """What the words of a text say, one after the other; None where some say nothing."""
     out: list[Piece] = []
     at = 0
     while at < len(text):
@@ -197,29 +219,31 @@ def _pieces(text: str, date: str) -> list[Piece]:
             out.append(Piece("and", sign[0]))
             at = sign.end()
         else:
-            piece = _piece(text, at, date)
+            piece = _piece(text, at, near)
             if piece is None:
-                return []
+                return None
             out.append(piece)
             at += len(piece.text)
     return out
 
 
-def _piece(text: str, at: int, date: str) -> Piece | None:
+def _piece(text: str, at: int, near: Near) -> Piece | None:
     found = ((matched(pattern)(text, at, len(text)), read) for pattern, read in _ROWS)
-    pieces = (read(match, date) for match, read in found if match is not None)
+    pieces = (read(match, near) for match, read in found if match is not None)
     return next((piece for piece in pieces if piece is not None), None)
 
 
 _BETWEEN = re.compile(r"\bbetween[\t\x20](.+?)[\t\x20]and\b")
 
 
-def said(text: str, date: str) -> Said | None:
-    """The spans that a text says, on a date of the book; None where it cannot be told."""
+def said(text: str, near: Near) -> Said | None:
+    """The spans that a text says, in the time of the book; None where it cannot be told."""
     out, to, days = Said(), False, 0
-    text = _BETWEEN.sub(r"\1 to", text)
-    for piece in _pieces(text, date) if len(text) <= _LONGEST else ():
-        if piece.kind == "short" and to and out.spans:
+    found = _pieces(_BETWEEN.sub(r"\1 to", text), near) if len(text) <= LONGEST else None
+    if found is None:
+        return None
+    for piece in found:
+        if piece.kind == "short" and out.spans:
             begin = out.spans[-1][0]
             full = begin[: -len(piece.text.zfill(2))] + piece.text.zfill(2)
             piece = Piece("days", piece.text, full, note=_SHORT)
@@ -228,7 +252,7 @@ def said(text: str, date: str) -> Said | None:
         out.is_example |= piece.is_example
         match piece.kind:
             case "days":
-                if not _add(out, piece, date, to, days):
+                if not _add(out, piece, near, to, days):
                     return None
                 to, days = False, 0
             case "length" if out.spans:
@@ -237,6 +261,8 @@ def said(text: str, date: str) -> Said | None:
                 days = int(piece.first)
             case "to":
                 to = True
+            case "open":
+                out.is_open = True
             case "from":
                 if out.spans:
                     return None
@@ -246,14 +272,14 @@ def said(text: str, date: str) -> Said | None:
             case _:
                 out.others.append(piece)
     if days:
-        out.spans.append([date, later(date, days - 1)])
+        out.spans.append([near.date, later(near.date, days - 1)])
         out.is_example = True
     if out.is_open and len(out.spans) > 1:
         out.notes.append("`from` stands before one date, and goes on from there")
     return out
 
 
-def _add(out: Said, piece: Piece, date: str, to: bool, days: int) -> bool:
+def _add(out: Said, piece: Piece, near: Near, to: bool, days: int) -> bool:
     """Adds days to the spans, or ends the last one with them. False where they end too early."""
     first, last = piece.first, piece.last
     if not to:
@@ -262,10 +288,10 @@ def _add(out: Said, piece: Piece, date: str, to: bool, days: int) -> bool:
     if not out.spans:
         out.notes.append("the line does not say the first day")
         out.is_example = True
-        out.spans.append([date, ""])
+        out.spans.append([near.date, ""])
     begin = out.spans[-1][0]
     if piece.note and (last or first) < begin:
-        again = _piece(piece.text, 0, begin)
+        again = _piece(piece.text, 0, Near(begin, begin))
         first, last = (again.first, again.last) if again else (first, last)
     out.spans[-1][1] = last or first
     return begin <= out.spans[-1][1]
@@ -273,12 +299,15 @@ def _add(out: Said, piece: Piece, date: str, to: bool, days: int) -> bool:
 
 _BEHIND = Pattern(rf"(?:\A(?P<line>{DATE}) .*|(?P<first>{DATE}) to )\Z")
 _RELATIVE = matched(RELATIVE)
+_DAY = matched(DAY)
 
 
 def no_date(miss: Misread) -> Hint | None:
     """`today`, `tomorrow` or a day of the week in place of a date."""
     match = _RELATIVE(miss.text, miss.at, miss.body)
     if match is None or not miss.wants("DATE") or "DAY" in miss.expected:
+        return None
+    if "EVERY" in miss.expected and _DAY(match[0], 0, len(match[0])):
         return None
     before = _BEHIND.search(miss.text, miss.at)
     own, begin = before.group("line", "first") if before else (None, None)
@@ -289,9 +318,7 @@ def no_date(miss: Misread) -> Hint | None:
     return Hint(message, fix, (edit,), match.end(), is_example=True)
 
 
-_LIMIT = matched(
-    rf"(?:(?:the )?(?P<part>end|start|beginning|middle|mid)(?: of)? )?(?P<month>{MONTH}){_YEAR}"
-)
+_LIMIT = matched(rf"(?:{_PART_OF_MONTH}|(?P<alone>{MONTH}){_YEAR.replace('year', 'its_year')})")
 
 
 def month_for_date(miss: Misread) -> Hint | None:
@@ -299,10 +326,12 @@ def month_for_date(miss: Misread) -> Hint | None:
     match = _LIMIT(miss.text, miss.at, miss.body)
     if match is None or not miss.wants("DATE"):
         return None
-    first, last = month_span(match["month"], match["year"] or "", miss.date)
-    ends = miss.head.endswith(("until", "to")) and miss.start != "record_line"
-    parts = {"end": last, "middle": later(first, 14), "mid": later(first, 14)}
-    part = small(match["part"] or ("end" if ends else ""))
-    edit = Edit(miss.at, match.end(), parts.get(part, first))
+    if match["alone"]:
+        span = month_span(match["alone"], match["its_year"] or "", miss.date)
+        ends = miss.head.endswith(("until", "to")) and miss.start != "record_line"
+        day = span[ends]
+    else:
+        day = _part_of_month(match, miss.near).first
+    edit = Edit(miss.at, match.end(), day)
     message = f'"{match[0]}" is no date'
     return Hint(message, "write its date, such as {}", (edit,), match.end(), is_example=True)

@@ -5,7 +5,16 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.lists import slug
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
+from ledger.text.hints.misread import (
+    LONGEST,
+    Edit,
+    Hint,
+    Misread,
+    applied,
+    ends_of_words,
+    gets_past,
+    reads,
+)
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
 from ledger.text.hints.vocabulary import (
     ANY_CLAUSE,
@@ -94,7 +103,7 @@ def unquoted_title(miss: Misread) -> Hint | None:
         return None
     for end in ends_of_words(miss.text, miss.at, miss.body):
         wrong = miss.text[miss.at : end]
-        if '"' in wrong:
+        if '"' in wrong or len(wrong) > LONGEST:
             return None
         title = Edit(miss.at, end, '"' + wrong.replace("\\", "\\\\") + '"')
         rest = miss.text[end : miss.body].strip(" \t")
@@ -123,7 +132,7 @@ def _is_no_title(miss: Misread, words: str) -> bool:
     if miss.names_no_days:
         return True
     names = (*miss.people, *miss.areas, *miss.days) if miss.wants("DURING") else ()
-    return declared(words, names) is not None or says_more(words)
+    return declared(words, names) is not None or begins_clause(words)
 
 
 _ANYWHERE = (
@@ -132,7 +141,7 @@ _ANYWHERE = (
 )
 _MORE = Pattern(rf"(?:{_ANYWHERE})", re.IGNORECASE)
 _FIRST = Pattern(
-    rf"(?:{_ANYWHERE}|{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
+    rf"(?:{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
     re.IGNORECASE,
 )
 
@@ -142,10 +151,15 @@ def says_more(words: str) -> bool:
 
     A title begins with a capital where it has such words.
     """
-    first, *others = re.split(r"[\t\x20,]+", words)
-    if words[:1].isupper():
-        return False
-    return bool(_FIRST.fullmatch(first)) or any(map(_MORE.fullmatch, others))
+    return not words[:1].isupper() and any(map(_MORE.fullmatch, re.split(r"[\t\x20,]+", words)))
+
+
+def begins_clause(words: str) -> bool:
+    """True for words that say more, or begin as a clause or another part of a line does."""
+    first = re.split(r"[\t\x20,]", words, maxsplit=1)[0]
+    return says_more(words) or (
+        (words[:1].islower() or words[:1].isdigit()) and bool(_FIRST.fullmatch(first))
+    )
 
 
 def _begins_clause(miss: Misread, rest: str) -> bool:
