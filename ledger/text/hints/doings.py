@@ -39,6 +39,7 @@ _PARTLY_BEFORE = matched(
     r"|worked (?:half|part|some)(?: of)?"
 )
 _VERB = matched(VERB)
+_VERB_NEXT = matched(rf"[\t\x20]+{VERB}")
 _PARTLY_BEHIND = matched(
     r"(?:partly|partially|half(?:way)?|mostly|a bit|a little|some of it|not finished|unfinished"
     r"|[0-9]{1,3}\x20?%)(?: done)?"
@@ -47,10 +48,10 @@ _WORDS_LEFT = Pattern(r"[^\W\d_][^\"#,0-9]*[\t\x20][^\"#,0-9]*[^\"#,0-9\s]\Z")
 _BY = matched("by|with")
 _JOINS = matched(r"and(?: then)?|plus|then")
 _SIGN = Pattern(r"[,;&+]+")
-_FILLER = matched(r"the|a|my|our|for|on|at|of|it|took|in|about|bit|some|today|again")
+_FILLER = matched(r"the|a|my|our|for|on|at|of|it|took|in|about|bit|some|today|again|all|both")
 _TIMES = matched(r"twice|two times|[x×]?\x20?2[x×]?")
 _TOGETHER = matched("together|both(?: of us)?|all of us|everyone|everybody|each")
-_TARGET = matched("to|until|till|for|onto")
+_TARGET = matched(r"(?:from \S+ )?(?:to|until|till|for|onto)")
 _CLOCKS = matched(
     rf"(?:from )?(?P<a>{TIME})(?:[\t\x20]*(?:-|–|to|until|till)[\t\x20]*)(?P<b>{TIME})"
 )
@@ -174,7 +175,7 @@ def _verb(miss: Misread, at: int, said: _Reading) -> int | None:
     if entry.items and entry.verb:
         entry = Entry()
         said.entries.append(entry)
-    said.is_loose = said.is_loose or bool(partly) or bool(entry.items)
+    said.is_loose = said.is_loose or bool(partly) or bool(entry.items or entry.people)
     entry.verb = verb
     said.last = "verb"
     return match.end()
@@ -235,8 +236,12 @@ def _people(miss: Misread, at: int, said: _Reading) -> int | None:
     entry = said.entries[-1]
     if match is None or (name is None and (by is None or declared(match[0], miss.chores))):
         return None
-    if said.last == "join" and not by and not entry.people:
-        return None
+    if said.last == "join" and not by and entry.items:
+        if _VERB_NEXT(miss.text, match.end(), miss.body):
+            entry = Entry()
+            said.entries.append(entry)
+        elif not entry.people:
+            return None
     entry.people.append(name or match[0])
     said.last = "person"
     return match.end()
@@ -250,7 +255,7 @@ def _chore(miss: Misread, at: int, said: _Reading) -> int | None:
     if not words or name is None:
         return None
     entry = said.entries[-1]
-    if entry.people or entry.to:
+    if (entry.people or entry.to) and entry.items:
         entry = Entry(entry.verb)
         said.entries.append(entry)
     if entry.items and said.last not in ("join", "time"):
@@ -267,7 +272,7 @@ def _target(miss: Misread, at: int, said: _Reading) -> int | None:
     if entry.verb not in ("moved", "skipped") or not entry.items or not reads(f"since {own}"):
         return None
     begin = match.end() + 1 if match else at
-    said.is_loose = said.is_loose or match is None
+    said.is_loose = said.is_loose or match is None or match[0].startswith("from")
     date = matched(DATE)(miss.text, begin, miss.body)
     day = (date.end(), date[0]) if date else day_said(miss.text, begin, miss.body, own)
     if day is None:
@@ -281,6 +286,8 @@ def _other(miss: Misread, at: int, said: _Reading) -> int | None:
     sign = _SIGN.match(miss.text, at, miss.body)
     joins = _JOINS(miss.text, at, miss.body)
     if sign or joins:
+        is_then = joins is not None and small(joins[0]) != "and"
+        said.is_loose = said.is_loose or (is_then and said.last in ("chore", "time"))
         said.last = "join"
         return (sign or joins).end()  # type: ignore[union-attr]
     together = _TOGETHER(miss.text, at, miss.body)

@@ -17,9 +17,13 @@ _FORMS = {"both": "and", "together": "and", "either": "or", "alternating": "then
           "alternately": "then", "alternate": "then", "rotating": "then", "turn": "then",
           "turns": "then"}  # fmt: skip
 """Words that say how people share a chore, with the word of the book for it."""
-_ALL = {"each", "everyone", "everybody", "all"}
+_ONE_OF = {"one", "any"}
+_ALL = {"each", "every", "everyone", "everybody", "all"}
 _SOME_OF_THEM = {"them", "kids", "kid", "children", "child", "boys", "girls"}
-_NEEDLESS = {"of", "the", "us", "person", "one", "member", "by", "in", "taking", "(", ")", ":", "["}
+_NEEDLESS = {
+    "of", "the", "us", "person", "member", "by", "in", "taking", "first", "separately",
+    "individually", "(", ")", ":", "[", "]",
+}  # fmt: skip
 _WITHOUT = {"not", "except", "but"}
 _BY = Pattern(r"\bby ")
 _TOKEN = Pattern(rf"->|[,&+/>:()\[\]]|{NAME}(?![^\s,&+/>:()\[\]\"#])")
@@ -65,7 +69,10 @@ def _who(miss: Misread) -> _Who | None:
         if gap.strip(" \t") or not _takes(miss, who, token[0], word, last, column):
             break
         who.end, last = token.end(), word
-    return who if who.end >= min(miss.after, miss.body) and not miss.ended else None
+    wrong = miss.text[who.begin : who.end]
+    if miss.ended or who.end < min(miss.after, miss.body) or wrong.count("(") > wrong.count(")"):
+        return None
+    return who
 
 
 def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bool) -> bool:
@@ -82,6 +89,8 @@ def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bo
     elif word in _ALL:
         who.joins_each = who.joins_each or bool(last in _PARTS and who.people)
         who.is_each = True
+    elif word in _ONE_OF:
+        who.shared |= set() if who.is_each else {"or"}
     elif word in _FORMS:
         who.shared.add(_FORMS[word])
     elif word in _SOME_OF_THEM:
@@ -93,7 +102,8 @@ def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bo
     elif _CLAUSE.match(text):
         return False
     else:
-        alone = last in _PARTS or last in ("by", "of", "each", "(", ":", *_FORMS, *_WITHOUT)
+        alone = last in _PARTS or last in ("by", "of", "(", ":", *_FORMS, *_WITHOUT)
+        alone = alone or (last == "each" and not miss.people)
         known = declared(text, miss.people)
         if column or (known is None and not alone):
             return False

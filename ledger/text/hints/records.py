@@ -15,6 +15,7 @@ from ledger.text.hints.slips import (
 )
 from ledger.text.hints.vocabulary import (
     DATE,
+    FLAGS,
     MINUTES,
     NAME,
     NAMES,
@@ -181,7 +182,8 @@ def verb(miss: Misread) -> Hint | None:
         return None
     ordered = _reordered(miss)
     right = VERB_OF.get(miss.word.casefold())
-    near = right or VERB_OF.get(nearest(miss.word, VERB_OF) or "")
+    is_flag = miss.word in FLAGS
+    near = right or (None if is_flag else VERB_OF.get(nearest(miss.word, VERB_OF) or ""))
     if near is None:
         return ordered
     edit = miss.rewrite(near)

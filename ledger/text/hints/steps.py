@@ -21,7 +21,7 @@ from ledger.text.hints.vocabulary import (
 from ledger.text.tree import STEP, RecordLine, Step
 
 _SIGN = (
-    r"(?:[*+•·–—▪◦‣●○>☐☑✓✔|~_/\-]|=>|→|\(?[0-9]{1,2}[.):]|\(?[a-z]\)"
+    r"(?:\*\)|[*+•·–—▪◦‣●○>☐☑✓✔|~_/@\-]|=>|→|\(?[0-9]{1,2}[.):]|\(?[a-z]\)|[ivx]{1,4}[.)]"
     r"|[0-9]{1,2} *[-–](?=[\t\x20])|(?:steps?|to-?do)(?: [0-9]{1,2})? *:)"
 )
 _BULLET = Pattern(
@@ -31,9 +31,10 @@ _BULLET = Pattern(
 _BULLET_AT_MARGIN = Pattern(
     r"(?P<sign>[*+•–—▪◦‣●○☐☑✓✔]|[0-9]{1,2}[.)]|\[[\x20xX✓]?\])[\t\x20]+(?P<text>[^\W\d_].*[^*\s])\Z"
 )
+_MINUTES = r".*[\t\x20,:(-][0-9]+ *(?:min|h|hours?|minutes?)\b"
+_HAS_MINUTES = Pattern(_MINUTES, re.IGNORECASE)
 _LOOKS_LIKE_A_CHORE = Pattern(
-    rf"{NAME} *(?:\Z|{TITLE}|[0-9]+ *{UNIT}|[0-9]+ *(?:min|h|$)|(?:{CLAUSE}){WORD_END})"
-    rf"|.*[\t\x20,:(-][0-9]+ *(?:min|h|hours?|minutes?)\b",
+    rf"{NAME} *(?:\Z|{TITLE}|[0-9]+ *{UNIT}|[0-9]+ *(?:min|h|$)|(?:{CLAUSE}){WORD_END})|{_MINUTES}",
     re.IGNORECASE,
 )
 _LOOKS_LIKE_A_LINE = Pattern(
@@ -53,7 +54,11 @@ def step(miss: Misread) -> Hint | None:
         match = _BULLET_AT_MARGIN.match(miss.text)
     else:
         return None
-    if match is None or (_is_shallow(miss) and _LOOKS_LIKE_A_CHORE.match(match["text"])):
+    if match is None:
+        return None
+    is_counted = match["sign"].strip("().: ").isalnum()
+    like = _HAS_MINUTES if is_counted else _LOOKS_LIKE_A_CHORE
+    if _is_shallow(miss) and like.match(match["text"]):
         return None
     if miss.start != "chore_line" and _LOOKS_LIKE_A_LINE.match(match["text"]):
         return None
