@@ -182,11 +182,11 @@ def _flags(section: Section, own: Mapping[str, Any]) -> dict[str, bool]:
 
 def _stray_step(source: Source, line: int) -> Finding:
     from ledger.text.edits import write
-    from ledger.text.hints.steps import line_meant
+    from ledger.text.hints.stray_steps import line_meant
 
     text = source.lines[line]
     start = text.index(STEP)
-    meant = line_meant(text[start + 1 :])
+    meant = line_meant(source, text[start + 1 :])
     fix = "move it below its chore, or write `#` before it if it is a note"
     fixes = []
     if meant is not None:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.clauses import SectionHeader
 from ledger.text.hints.lists import chore_of_words
-from ledger.text.hints.misread import Edit, Hint, Misread, node_of, reads
+from ledger.text.hints.misread import Edit, Hint, Misread
 from ledger.text.hints.titles import title_first
 from ledger.text.hints.vocabulary import (
     CLAUSE,
@@ -18,7 +17,7 @@ from ledger.text.hints.vocabulary import (
     WORD_END,
     Pattern,
 )
-from ledger.text.tree import STEP, RecordLine, Step
+from ledger.text.tree import STEP
 
 _SIGN = (
     r"(?:\*\)|[*+•·–—▪◦‣●○>☐☑✓✔|~_/@\-]|=>|→|\(?[0-9]{1,2}[.):]|\(?[a-z]\)|[ivx]{1,4}[.)]"
@@ -33,7 +32,7 @@ _BULLET_AT_MARGIN = Pattern(
 )
 _MINUTES = r".*[\t\x20,:(-][0-9]+ *(?:min|h|hours?|minutes?)\b"
 _HAS_MINUTES = Pattern(_MINUTES, re.IGNORECASE)
-_LOOKS_LIKE_A_CHORE = Pattern(
+LOOKS_LIKE_A_CHORE = Pattern(
     rf"{NAME} *(?:\Z|{TITLE}|[0-9]+ *{UNIT}|[0-9]+ *(?:min|h|$)|(?:{CLAUSE}){WORD_END})|{_MINUTES}",
     re.IGNORECASE,
 )
@@ -57,7 +56,7 @@ def step(miss: Misread) -> Hint | None:
     if match is None:
         return None
     is_counted = match["sign"].strip("().: ").isalnum()
-    like = _HAS_MINUTES if is_counted else _LOOKS_LIKE_A_CHORE
+    like = _HAS_MINUTES if is_counted else LOOKS_LIKE_A_CHORE
     if _is_shallow(miss) and like.match(match["text"]):
         return None
     if miss.start != "chore_line" and _LOOKS_LIKE_A_LINE.match(match["text"]):
@@ -73,7 +72,7 @@ def bare_step(miss: Misread) -> Hint | None:
         return None
     words = miss.text[miss.margin : miss.body]
     title = words.strip('"')
-    if '"' in title or _LOOKS_LIKE_A_CHORE.match(words) or not re.match(r"[^\W\d_]", title):
+    if '"' in title or LOOKS_LIKE_A_CHORE.match(words) or not re.match(r"[^\W\d_]", title):
         return None
     as_step = Edit(miss.margin, miss.body, f"{STEP} {title}")
     chore = chore_of_words(miss) or title_first(miss)
@@ -82,26 +81,6 @@ def bare_step(miss: Misread) -> Hint | None:
         return Hint(message, "write {}", (as_step,), miss.body, whole=True)
     fix = "write {} for a step of the chore above, or {} for a chore"
     return Hint(message, fix, (as_step, chore.edits[0]), miss.body, whole=True)
-
-
-def line_meant(text: str) -> tuple[str, str] | None:
-    """What a step under no chore may be, and its line: a bullet before a chore or another line."""
-    words = text.strip(" \t")
-    if not words:
-        return None
-    chore = f"    {words}"
-    if _LOOKS_LIKE_A_CHORE.match(words) and reads(chore):
-        return "a chore", chore
-    if not reads(words):
-        return None
-    match node_of(words):
-        case SectionHeader():
-            return "a header", words
-        case RecordLine():
-            return "a line of the record", words
-        case Step():
-            return None
-    return "a declaration", words
 
 
 def _is_shallow(miss: Misread) -> bool:
