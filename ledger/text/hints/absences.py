@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 
 from ledger.text.hints.day_lists import written_apart
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, reads
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, a_line_each, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.titles import quoted
-from ledger.text.hints.vocabulary import DAY, NAME, Pattern, any_of, small
+from ledger.text.hints.vocabulary import DATE, DAY, NAME, Pattern, any_of, small
 from ledger.text.hints.words import SYNONYMS
 
 _REST = "sick flu illness sickness ill unwell poorly resting recovering off"
@@ -89,6 +89,25 @@ def absence(line: Line) -> Hint | None:
         fix = "write {} for a person, or {} for a title"
         return _whole(line, [by, new], message, fix, end)
     return _whole(line, [new], message, fix, end)
+
+
+_OPEN_BEHIND = Pattern(
+    rf"(?P<head>(?P<what>away|rest|days {NAME}) {DATE}[^a-z\"]*(?:to [^a-z\"]+)*?)"
+    rf"(?: *, *| )(?:and )?from (?P<day>{DATE})(?P<tail>(?: (?:by|\").*)?)\Z"
+)
+
+
+def open_behind(miss: Misread) -> Hint | None:
+    """Days that go on from a date, behind other dates."""
+    match = _OPEN_BEHIND.match(miss.words) if len(miss.text) <= LONGEST else None
+    if match is None:
+        return None
+    what, tail = match.group("what", "tail")
+    lines = [match["head"].rstrip(" \t,") + tail, f"{what} from {match['day']}{tail}"]
+    if not all(map(reads, lines)):
+        return None
+    message = "days that go on from a date have a line of their own"
+    return a_line_each(message, lines, 2, miss.body, miss.body)
 
 
 def _known(line: Line) -> set[str]:

@@ -3,6 +3,9 @@ clause."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from ledger.text.hints.headers import DAYS_ALONE
 from ledger.text.hints.misread import Edit, Hint, Misread
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, line_reads
@@ -22,6 +25,7 @@ from ledger.text.hints.vocabulary import (
     Pattern,
     any_of,
     day_name,
+    days_between,
     days_in,
     month_name,
     months_between,
@@ -83,6 +87,11 @@ def _days(words: Words) -> str:
     return days_text(days)
 
 
+def _and_between(between: Callable[[str, str], list[str]], words: Words) -> str:
+    """What follows the first of some days or months in a row."""
+    return f", {', '.join(between(words['a'], words['b'])[1:])}"
+
+
 def _all_days(words: Words) -> str:
     """The days of a weekday or a weekend, and others."""
     return "every " + ", ".join(
@@ -138,16 +147,33 @@ MONTH_DAY = (
 )
 """`the 15th`, `1st monday`, `last day` for a day of the month, and needless words after one."""
 
-MONTHS_IN_A_ROW = Slip(
-    _HEADER,
-    rf"{THROUGH}(?P<b>{MONTH})",
-    lambda words: ", " + ", ".join(months_between(words["a"], words["b"])[1:]),
-    "a cadence names each of its months",
-    before=rf"\bevery (?:.*, *)?(?P<a>{MONTH}) *",
-    joins=True,
-    whole=True,
+IN_A_ROW = tuple(
+    Slip(
+        "",
+        rf"{THROUGH}(?P<b>{one})",
+        partial(_and_between, between),
+        message,
+        before=before,
+        start=_LINE,
+        joins=True,
+        whole=True,
+    )
+    for one, between, before, message in (
+        (
+            MONTH,
+            months_between,
+            rf"\bevery (?:.*, *)?(?P<a>{MONTH}) *",
+            "a cadence names each of its months",
+        ),
+        (
+            DAY,
+            days_between,
+            rf"\bon (?:.*, *)?(?P<a>{DAY}) *",
+            "a cadence names each of its days",
+        ),
+    )
 )
-"""`every april to october`."""
+"""`every april to october`, `every 2 weeks on friday to sunday`."""
 
 MISSING_ON = Slip(
     "ON",

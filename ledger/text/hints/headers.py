@@ -353,7 +353,9 @@ def cadence(miss: Misread) -> Hint | None:
     return None
 
 
-_FLAG_FIRST = Pattern(rf'(?P<flag>{any_of(FLAGS)}) (?P<rest>[^"]*[^\s"])(?P<title> *".*)?\Z')
+_FLAG_FIRST = Pattern(
+    rf'(?P<flag>{any_of(FLAGS)})(?: *[:,] *| )(?P<rest>[^"]*[^\s"])(?P<title> *".*)?\Z'
+)
 
 
 def flag_first(miss: Misread) -> Hint | None:

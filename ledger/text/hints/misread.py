@@ -206,7 +206,7 @@ class Misread(Line):
     def leaves_dates(self) -> bool:
         """True where dates or months are left over: a word before them was read as the name of
         some days, and was meant otherwise."""
-        if _DATED.match(self.text):
+        if _DATED.match(self.text) and self.head != "days":
             return _DATES_LEFT.match(self.rest) is not None
         return bool(_DAYS_LISTED.search(self.head) and _MONTH_LEFT.match(self.rest))
 

@@ -19,6 +19,7 @@ from ledger.text.hints.vocabulary import (
     any_of,
     months_in,
 )
+from ledger.text.parser import parser
 
 _LINE = Pattern(
     rf"(?:days?(?![^\s:]) *:? *|(?P<name>(?:{NAME} ){{1,3}}?)days?(?= *:| [0-9]) *:? *)"
@@ -93,7 +94,7 @@ def unknown_days(miss: Misread) -> Hint | None:
     """A name at the margin with dates behind it."""
     is_short = len(miss.text) <= LONGEST
     match = _UNKNOWN.match(miss.words) if is_short and miss.wants("HOUSEHOLD") else None
-    if match is None:
+    if match is None or match["name"] in parser().tables.keywords:
         return None
     name, rest = match.group("name", "rest")
     lines, message, fix = [f"days {name} {rest}"], f'`days` is missing before "{name}"', "write {}"

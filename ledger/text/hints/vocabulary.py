@@ -151,6 +151,11 @@ def month_name(word: str) -> str:
     return next(month for month in MONTHS if month.startswith(small(word)[:3]))
 
 
+def days_between(first: str, last: str) -> list[str]:
+    """The days of the week from one to another, over the end of the week too."""
+    return days_in(f"{first} to {last}")
+
+
 def months_between(first: str, last: str) -> list[str]:
     """The months from one to another, over the end of the year too."""
     begin, end = (MONTHS.index(month_name(word)) for word in (first, last))
