@@ -127,10 +127,9 @@ def _items(line: Line, at: int) -> _List:
     out, begin = _List(end=at), at
     while at == begin or not _END.match(line.text, at, line.body):
         apart = written_apart(line.text, at, line.days)
-        if apart is not None:
-            item, out.is_loose = ([apart[0]], apart[1]), True
-        else:
-            item = _item(line, _past_fillers(line, at, out), out)
+        out.is_loose |= apart is not None
+        item = apart and ([apart[0]], apart[1])
+        item = item or _item(line, _past_fillers(line, at, out), out)
         if item is None:
             break
         items, out.end = item
