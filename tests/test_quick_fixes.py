@@ -67,7 +67,7 @@ OFFERED: dict[str, list[str]] = {
 """What the editor offers to do about the bad sample of a rule; nothing about any other."""
 UNSOLVED = {"missing-from": ["Write `every 2 weeks from YYYY-MM-DD`"]}
 """Fixes in which something is still to be filled in: no editor offers them."""
-MENDED = {"mixed-line-ends", "not-formatted", "out-of-order-line", "repeated-line"}
+MENDED = {"mixed-line-ends", "not-formatted", "repeated-line"}
 """The rules whose bad samples `besom lint --fix` makes good."""
 
 
