@@ -126,10 +126,7 @@ def _items(line: Line, at: int) -> _List:
     """The items of a list that begins at a place, up to the next clause."""
     out, begin = _List(end=at), at
     while at == begin or not _END.match(line.text, at, line.body):
-        apart = written_apart(line.text, at, line.days)
-        out.is_loose |= apart is not None
-        item = apart and ([apart[0]], apart[1])
-        item = item or _item(line, _past_fillers(line, at, out), out)
+        item = _item(line, at, out)
         if item is None:
             break
         items, out.end = item
@@ -167,6 +164,11 @@ def written_apart(text: str, at: int, days: frozenset[str]) -> tuple[str, int] |
 
 
 def _item(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
+    apart = written_apart(line.text, at, line.days)
+    if apart is not None:
+        out.is_loose = True
+        return [apart[0]], apart[1]
+    at = _past_fillers(line, at, out)
     text, body = line.text, line.body
     if match := _DATED(text, at, body):
         out.dates, out.is_loose = match[0], True

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from ledger.text.hints.dates import DATES, in_year
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, Near
+from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, Near, reads
 from ledger.text.hints.vocabulary import (
     DATE,
     DAY,
@@ -74,8 +74,11 @@ class Said:
 
 
 def later(date: str, days: int) -> str:
-    """The date some days later."""
-    return str(datetime.date.fromisoformat(date) + datetime.timedelta(days))
+    """The date some days later; empty where the calendar has none."""
+    try:
+        return str(datetime.date.fromisoformat(date) + datetime.timedelta(days))
+    except (ValueError, OverflowError):
+        return ""
 
 
 def month_span(month: str, year: str, date: str) -> tuple[str, str]:
@@ -155,6 +158,10 @@ def _from_now(match: re.Match[str], near: Near) -> Piece:
     return Piece("days", match[0], later(near.date, days), "", note, is_example=True)
 
 
+def _whole_date(match: re.Match[str], _near: Near) -> Piece | None:
+    return Piece("days", match[0], match[0]) if reads(f"since {match[0]}") else None
+
+
 def _loose(read: Callable[[re.Match[str]], list[tuple[str, str, str]]]) -> _Read:
     def day(match: re.Match[str], near: Near) -> Piece | None:
         days = {one for parts in read(match) if (one := in_year(*parts, near))}
@@ -181,7 +188,7 @@ _ROWS: tuple[tuple[str, _Read], ...] = (
         rf"(?P<month>{MONTH}) (?P<a>[0-9]{{1,2}}){_NTH}{THROUGH}(?P<b>[0-9]{{1,2}}){_NTH}{_YEAR}",
         _days_of_month,
     ),
-    (DATE, lambda match, _near: Piece("days", match[0], match[0])),
+    (DATE, _whole_date),
     *((pattern, _loose(read)) for pattern, read in DATES),
     (
         r"(?P<d>[0-9]{1,2})\.(?P<m>[0-9]{1,2})\.?",
@@ -246,6 +253,8 @@ def said(text: str, near: Near) -> Said | None:
         if piece.kind == "short" and out.spans:
             begin = out.spans[-1][0]
             full = begin[: -len(piece.text.zfill(2))] + piece.text.zfill(2)
+            if not reads(f"since {full}"):
+                return None
             piece = Piece("days", piece.text, full, note=_SHORT)
         if piece.note:
             out.notes.append(piece.note)
@@ -311,7 +320,10 @@ def no_date(miss: Misread) -> Hint | None:
         return None
     before = _BEHIND.search(miss.text, miss.at)
     own, begin = before.group("line", "first") if before else (None, None)
-    first, last = coming(match[0], own or max(miss.date, begin or ""))
+    date = own or max(miss.date, begin or "")
+    if not reads(f"since {date}"):
+        return None
+    first, last = coming(match[0], date)
     edit = Edit(miss.at, match.end(), last if before and last else first)
     message = ANOTHER_DAY.format(match[0])
     fix = "write its date, such as {}"
