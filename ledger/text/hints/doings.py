@@ -272,12 +272,12 @@ def _target(miss: Misread, at: int, said: _Reading) -> int | None:
     if entry.verb not in ("moved", "skipped") or not entry.items or not reads(f"since {own}"):
         return None
     begin = match.end() + 1 if match else at
-    said.is_loose = said.is_loose or match is None or match[0].startswith("from")
     date = matched(DATE)(miss.text, begin, miss.body)
     day = (date.end(), date[0]) if date else day_said(miss.text, begin, miss.body, own)
     if day is None:
         return None
-    said.is_loose = said.is_loose or entry.verb == "skipped"
+    is_plain = match is not None and not match[0].startswith("from")
+    said.is_loose = said.is_loose or entry.verb == "skipped" or not is_plain
     entry.verb, entry.to, said.last = "moved", day[1], "target"
     return day[0]
 
