@@ -189,10 +189,8 @@ MISSING_ON = Slip(
 NO_DAYS_IN_ON = (
     Slip(
         _HEADER,
-        rf"(?:(?:and|plus|also|including|&|\+|on) )+(?P<days>{DAY}(?:{AND}{DAY})*)",
-        lambda words: (
-            "every " + ", ".join(dict.fromkeys((*_DAYS_OF[words["kind"]], *days_in(words["days"]))))
-        ),
+        rf"(?:(?:and|plus|also|including|&|\+) )+(?:on )?(?P<days>{DAY}(?:{AND}{DAY})*)",
+        _all_days,
         "a cadence of several days names each of them",
         before=r"\A(?P<old>every (?P<kind>weekday|weekend) )",
         whole=True,

@@ -10,7 +10,6 @@ from ledger.text.hints.names import FULL_WIDTH
 from ledger.text.hints.slips import LEAVE_OUT, Slip, Words
 from ledger.text.hints.titles import quoted, says_more
 from ledger.text.hints.vocabulary import (
-    ANY_CLAUSE,
     CLAUSE,
     FLAGS,
     NAME,
@@ -119,7 +118,7 @@ BRACKETS = tuple(
     for wants, inside, new, fix, known, check in (
         (
             "",
-            rf"(?:[0-9]|{ANY_CLAUSE}[\t\x20]|{any_of(FLAGS)}\b)",
+            rf"(?:[0-9]|(?:{_OF_DAYS})\b)",
             "{name}",
             "write {}",
             "",
