@@ -110,6 +110,19 @@ def test_file_with_two_byte_order_marks_is_formatted_and_then_left(book: Path) -
     assert book.read_text("utf-8").endswith("every day\n    hob  10 min  in kitchen\n")
 
 
+def test_a_file_that_is_allowed_its_shape_is_not_formatted_for_a_date_that_goes_back(
+    book: Path,
+) -> None:
+    text = (
+        "area kitchen\n\nevery monday\n  oven 40 min  # allow not-formatted: kept by hand\n"
+        "2026-03-02 did oven 60 min\n2026-02-02 did oven 61 min\n"
+    )
+    book.write_text(text, "utf-8")
+    result = besom("lint", "--fix", "--on", "2026-03-10")
+    assert "[out-of-order-line]" in result.stdout
+    assert book.read_text("utf-8") == text
+
+
 def test_what_a_comment_allows_is_not_mended(book: Path) -> None:
     allowed = "kitchen  # allow drifted-minutes: a new oven comes\n\n2"
     text = SHAPED.replace("kitchen\n\n2", allowed).partition("\n2026")[0] + "\n" + DRIFTED

@@ -24,7 +24,8 @@ from ledger.versions.merge import merge
 from ledger.versions.record_changes import compare_records
 from ledger.workspace import read_sources
 
-INPUTS = {name: one for name, one in load_all().items() if one.make.__module__ == "inputs_text"}
+OF_TEXT = ("inputs_text", "inputs_wrong")
+INPUTS = {name: one for name, one in load_all().items() if one.make.__module__ in OF_TEXT}
 # So much tells a line from a square, and is soon counted.
 SIZES = (25, 50, 100)
 

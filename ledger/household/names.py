@@ -229,9 +229,11 @@ class Stranger:
 
     def _finding(self, place: TextRange, message: str, why: str) -> Finding:
         from ledger.text.edits import add_line, beside, delete_name, write
+        from ledger.text.hints.no_names import instead
         from ledger.text.hints.strangers import meant
 
         other = meant(place) if self._what in (_DAYS, "person") else None
+        other = other or instead(self._what, self._name, place)
         if other is not None:
             return UNKNOWN_NAME.finding(place, message, why, other[0], fixes=other[1])
         near, fixes = self._nearest, list[Fix]()

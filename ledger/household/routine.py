@@ -180,12 +180,25 @@ def _flags(section: Section, own: Mapping[str, Any]) -> dict[str, bool]:
 
 
 def _stray_step(source: Source, line: int) -> Finding:
-    start = source.lines[line].index(STEP)
+    from ledger.text.edits import write
+    from ledger.text.hints.stray_steps import line_meant
+
+    text = source.lines[line]
+    start = text.index(STEP)
+    meant = line_meant(source, text[start + 1 :])
+    fix = "move it below its chore, or write `#` before it if it is a note"
+    fixes = []
+    if meant is not None:
+        what, words = meant
+        whole = write(TextRange(source, line, 0, len(text)), words)
+        fixes = [whole._replace(title=f"Write `{words.strip()}`")]
+        fix = f"write `{words}` if it is {what}; else move it below its chore, or leave it out"
     return UNREADABLE_LINE.finding(
         TextRange(source, line, start, start + 1),
         "this step stands under no chore",
         "a step tells how to do the chore above it; here it would be shown nowhere",
-        "move it below its chore, or write `#` before it if it is a note",
+        fix,
+        fixes=fixes,
     )
 
 

@@ -15,7 +15,7 @@ from operator import gt
 from ledger.household.record import DATE_WIDTH
 from ledger.lint.book import LintedBook, dated
 from ledger.lint.fix import formatting
-from ledger.text.finding import Finding, Kind, Severity
+from ledger.text.finding import Finding, Fix, Kind, Severity
 from ledger.text.source import TextRange
 from ledger.text.tree import Tree
 from ledger.text.words import counted, more
@@ -84,5 +84,11 @@ def _finding(tree: Tree, back: list[int]) -> Finding:
         f"if its date is a slip, what was done about {dated(above)} counts for {dated(day)}",
         "mend the date, or type `besom format`, which puts the record in order of date",
         (places[1],),
-        partial(formatting, tree),
+        partial(_ordering, tree),
     )
+
+
+def _ordering(tree: Tree) -> tuple[Fix, ...]:
+    """The fix that formats the file. It is not certain: the date may be a slip, and the file may be
+    allowed to have another shape."""
+    return tuple(fix._replace(is_certain=False) for fix in formatting(tree))

@@ -11,15 +11,20 @@ import ledger.text.hints.chores as chores
 import ledger.text.hints.clauses as clauses
 import ledger.text.hints.dates as dates
 import ledger.text.hints.day_lists as day_lists
+import ledger.text.hints.doings as doings
 import ledger.text.hints.durations as durations
 import ledger.text.hints.flags as flags
 import ledger.text.hints.headers as headers
 import ledger.text.hints.limits as limits
+import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
 import ledger.text.hints.named_days as named_days
+import ledger.text.hints.people as people
 import ledger.text.hints.records as records
+import ledger.text.hints.relative as relative
 import ledger.text.hints.settings as settings
 import ledger.text.hints.spans as spans
+import ledger.text.hints.steps as steps
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
 from ledger.text.hints.misread import (
@@ -34,6 +39,7 @@ from ledger.text.hints.misread import (
     gets_past,
     reads,
 )
+from ledger.text.hints.offered import as_declared, in_columns
 from ledger.text.hints.slots import expectation
 from ledger.text.parser import LineFault, kind_of
 from ledger.text.source import Source
@@ -47,10 +53,18 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     marks.other_script,
     words.indented,
     *records.MOVED,
+    doings.not_done,
+    doings.time_left,
+    doings.doings,
+    *chores.DAYS_OF_A_CHORE,
+    *chores.BY_A_DAY,
     *dates.SPAN,
     dates.loose_date,
+    relative.relative_date,
     spans.no_date,
     records.TIMES[0],
+    steps.step,
+    steps.bare_step,
     marks.EMPHASISED,
     marks.BULLET,
     settings.TIME,
@@ -60,10 +74,10 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     words.capitals,
     records.no_date_first,
     settings.one_a_line,
+    lists.joined,
+    people.who_did,
+    people.who_does,
     limits.limit,
-    records.EITHER,
-    records.everyone,
-    *chores.PEOPLE,
     *chores.AND_IN_LIST,
     settings.week,
     absences.open_behind,
@@ -98,7 +112,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     records.TIMES[1],
     *records.ORDER,
     *records.SKIPPED,
-    chores.EACH_AND_NAMES,
+    chores.EACH_OF,
     chores.how_often,
     chores.IN_HEADER,
     chores.BEFORE,
@@ -114,10 +128,10 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *chores.RESERVED,
     *chores.COMMA,
     titles.title_first,
-    titles.MINUTES_FIRST,
+    lists.chore_of_words,
     titles.HOUSEHOLD,
-    titles.name_of_words,
-    titles.listed,
+    lists.name_of_words,
+    lists.listed,
     titles.unquoted_title,
     records.NO_VERB,
 )
@@ -129,12 +143,15 @@ GUESSES = frozenset(
         named_days.NO_DAYS_IN_DAYS,
         *titles.COMMENT,
         titles.HEADING,
-        titles.listed,
-        titles.name_of_words,
+        lists.name_of_words,
         titles.unquoted_title,
     )
 )
 """Hints that guess too freely to fix a second slip unseen."""
+
+
+LEFT_OUT = (chores.how_often, chores.BEFORE)
+"""Hints that leave out what must be said in another line: a person has to see it go."""
 
 
 class Cure(NamedTuple):
@@ -193,7 +210,7 @@ def _advice_of(miss: Misread, hint: Hint) -> Advice | None:
     stretch = None if hint.whole or several else (begin, end)
     fix, all_shown, is_counted = hint.fix, list[_Shown](), False
     for edit in hint.edits:
-        shown = _shown(miss, edit, stretch) if gets_past(miss.text, edit) else None
+        shown = _shown(miss, edit, stretch, hint) if gets_past(miss.text, edit) else None
         if shown is None:
             return None
         fix = fix.replace("{}", f"`{shown.words}`", 1) + shown.besides
@@ -205,18 +222,21 @@ def _advice_of(miss: Misread, hint: Hint) -> Advice | None:
     return Advice(_QUOTED.sub(_shortened, hint.message), fix, begin, end, kind, cures)
 
 
-def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None) -> _Shown | None:
+def _shown(miss: Misread, edit: Edit, stretch: tuple[int, int] | None, hint: Hint) -> _Shown | None:
     """What to type for an edit: its words where the edit covers `stretch`, else the whole line.
 
     Where the line is too long or unknown, its words after all; None where they are empty or too
     long.
     """
     changed = applied(miss.text, edit)
-    line = plain = mended(miss.source, changed)
-    if plain is not None:
-        line = dated(plain, miss.date).rstrip(" \t")
+    line, is_counted = mended(miss.source, changed), False
+    if line is not None:
+        known = facts(miss.source)
+        counted = dated(line, miss.date)
+        is_counted = counted != line
+        line = as_declared(counted, known).rstrip(" \t")
+        line = in_columns(line) if hint.in_columns else line
     words, whole = edit.new.strip(" \t"), Edit(0, len(miss.text), line or "")
-    is_counted = line is not None and plain is not None and len(line) > len(plain)
     cure = Cure(f"Write `{words}`", edit, True) if reads(changed) else None
     if len(words) > LONGEST:
         return None
@@ -272,6 +292,8 @@ def mended(source: Source, line: str) -> str | None:
 def _first_edit(miss: Misread) -> Edit | None:
     for find in HINTS:
         hint = find(miss) if find not in GUESSES else None
+        if hint is not None and (find in LEFT_OUT or hint.lines):
+            return None
         if hint is not None and hint.edits and gets_past(miss.text, hint.edits[0]):
             return hint.edits[0]
     return None

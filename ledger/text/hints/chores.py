@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
+import re
+
 from ledger.text.hints.headers import header_of
 from ledger.text.hints.misread import Edit, Hint, Misread
-from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, Words, next_word_fits
+from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, next_word_fits
 from ledger.text.hints.vocabulary import (
+    AND,
     CLAUSE,
+    DATE,
     DAY,
     MINUTES,
+    MONTH,
     NAME,
+    THROUGH,
     TITLE,
     UNIT,
     WORD_END,
+    Pattern,
     any_of,
+    days_in,
     matched,
+    month_name,
+    small,
 )
-from ledger.text.values import DAY_NUMBERS, MONTH_NUMBERS
+from ledger.text.values import DAY_NUMBERS, DAYS, MONTH_NUMBERS
 
-_HOW_OFTEN = matched(
+HOW_OFTEN = matched(
     rf"(?:every|each|on|weekends?|once|within|daily|weekly|monthly|yearly|{DAY})"
     rf"(?:[\t\x20,]+(?!{CLAUSE}{WORD_END}|[0-9]+ {UNIT})[^\s,#\"]+)*"
 )
-_PARTS = r"(?:,(?: *(?:and|then|or)\b)?(?= *\w)|&|\+|/|(?:and|with|then|or)\b)"
-_EACH = "`each` is everyone already"
 _DAYS = rf"{any_of(DAY_NUMBERS)}|weekday|weekend"
 
 
@@ -31,18 +39,27 @@ def how_often(miss: Misread) -> Hint | None:
     """A cadence, or a clause of a header, in the line of a chore."""
     if not miss.wants("USES") or miss.ended:
         return None
-    match = _HOW_OFTEN(miss.text, miss.at, miss.body)
+    match = HOW_OFTEN(miss.text, miss.at, miss.body)
     if match is None:
         return None
-    wrong = match[0]
-    edit = Edit(len(miss.head), match.end(), "")
-    fix, header = "leave it out here: {}", header_of(wrong, miss.date)
-    if header is not None:
-        fix += f", and put the chore below a header `{header}`"
-    elif wrong.startswith("within "):
+    wrong, end = match[0], match.end()
+    header = below_header(wrong, miss.date)
+    if not header and any(name in wrong.replace(",", " ").split() for name in miss.people):
+        message = f'"{wrong}" says who does it on which day'
+        fix = "write the chore below a header for each of these days, with the one who does it"
+        return Hint(message, fix, end=end)
+    edit = Edit(len(miss.head), end, "")
+    fix = "leave it out here: {}" + header
+    if not header and wrong.startswith("within "):
         fix += f", and write `{wrong}` in the header above"
     message = f'"{wrong}" says how often, which is for the header above'
-    return Hint(message, fix, (edit,), match.end(), whole=True)
+    return Hint(message, fix, (edit,), end, whole=True)
+
+
+def below_header(words: str, date: str) -> str:
+    """What a fix adds where some words say how often: the header that they mean; else nothing."""
+    header = header_of(words, date)
+    return f", and put the chore below a header `{header}`" if header is not None else ""
 
 
 IN_HEADER = Slip(
@@ -79,56 +96,6 @@ ARTICLE = Slip(
     check=next_word_fits,
 )
 """`in the kitchen`: an article before a name."""
-
-EACH_AND_NAMES = Slip(
-    "",
-    "each",
-    "",
-    _EACH,
-    "leave the names out: {}",
-    before=rf"\bby (?P<old>(?:{NAME} (?:or|then|and) )+)",
-    adds=True,
-    whole=True,
-)
-"""`by noor or each`: a person together with everyone."""
-
-PEOPLE = tuple(
-    Slip(
-        "USES",
-        wrong,
-        new,
-        message,
-        fix,
-        before=before,
-        touches=True,
-        joins=True,
-        whole=True,
-    )
-    for before, wrong, new, message, fix in (
-        (
-            r"\bby each *",
-            rf"{_PARTS}(?: *(?:,|and|or|then|&)? *(?!{CLAUSE}[\t\x20]){NAME})*",
-            "",
-            _EACH,
-            "leave the rest out: {}",
-        ),
-        (
-            rf"\bby {NAME} (?P<used>or|then|and) {NAME}(?: (?:or|then|and) {NAME})* *",
-            rf"(?P<wrong>{_PARTS}) *",
-            " {used} ",
-            '`{used}` and "{wrong}" cannot both part the people of a chore',
-            "write {}",
-        ),
-        (
-            rf"\bby {NAME} *",
-            rf"(?P<wrong>{_PARTS}) *",
-            (" or ", " then ", " and "),
-            '"{wrong}" does not say whose turn it is',
-            "write {} if either will do, {} for turns, or {} together",
-        ),
-    )
-)
-"""People joined by a comma, by `and`, or by `or` and `then` together."""
 
 AND_IN_LIST = (
     *(
@@ -184,41 +151,40 @@ COMMA = (
 )
 """A comma before a clause, or at the end of a list."""
 
+EACH_OF = Slip(
+    "BY",
+    rf"(?:each|everyone|both|either) (?:(?:of|the) )*(?P<name>{NAME})",
+    "by ",
+    '`by` is missing before "{wrong}"',
+    adds=True,
+    whole=True,
+    known="people",
+)
+"""`each of mia, leo` without `by`."""
+
 MISSING_WORD = (
     Slip(
-        "OF",
+        "COMMA",
         rf"(?P<name>{NAME})",
-        "of ",
-        '`of` is missing between `each` and "{name}"',
+        ", ",
+        'no comma stands between "{previous}" and "{name}"',
+        before=rf"(?P<previous>{NAME}) *",
+        joins=True,
         adds=True,
         whole=True,
-        known="people",
+        known="areas",
     ),
     *(
-        row
-        for known, word in (("areas", "in"), ("people", "by"))
-        for row in (
-            Slip(
-                "COMMA",
-                rf"(?P<name>{NAME})",
-                ", ",
-                'no comma stands between "{previous}" and "{name}"',
-                before=rf"(?P<previous>{NAME}) *",
-                joins=True,
-                adds=True,
-                whole=True,
-                known=known,
-            ),
-            Slip(
-                word.upper(),
-                rf"(?P<name>{NAME})",
-                f"{word} ",
-                f'`{word}` is missing before "{{name}}"',
-                adds=True,
-                whole=True,
-                known=known,
-            ),
+        Slip(
+            word.upper(),
+            rf"(?P<name>{NAME})",
+            f"{word} ",
+            f'`{word}` is missing before "{{name}}"',
+            adds=True,
+            whole=True,
+            known=known,
         )
+        for known, word in (("areas", "in"), ("people", "by"))
     ),
 )
 """The name of an area or a person without `in` or `by`, or a list without its comma."""
@@ -227,6 +193,72 @@ MISSING_WORD = (
 def _capital(words: Words) -> str:
     return words["wrong"].capitalize()
 
+
+_MONTHS = Pattern(rf"\b{MONTH}\b", re.IGNORECASE).findall
+
+
+def _during(words: Words) -> str:
+    months = [month_name(one) for one in _MONTHS(words["days"])]
+    days = months or days_in(words["days"])
+    if days == list(DAYS[:5]):
+        return "during weekday"
+    return f"during {', '.join(days) or small(words['days']).removesuffix('s')}"
+
+
+DAYS_OF_A_CHORE = (
+    Slip(
+        "DATE",
+        rf"(?P<days>{DAY}{THROUGH}{DAY})",
+        _during,
+        'a book says `{new}`, not "{old}{wrong}"',
+        before=r"\b(?P<old>from )",
+        start="chore_line",
+    ),
+    Slip(
+        "DURING",
+        rf"(?:on |in )?(?P<days>{DAY}(?:{AND}{DAY}){{0,6}}|{MONTH}(?:{AND}{MONTH}){{0,6}}|weekdays?"
+        r"|weekends?) only",
+        _during,
+        SAYS,
+        start="chore_line",
+    ),
+    Slip(
+        "UNTIL",
+        rf"(?:to|until|till|through|-|–) *(?P<b>{DATE})",
+        "except days-off",
+        "what is paused for some days has their name behind `except`",
+        "name the days by a line such as `days days-off {a} to {b}`, and write {}",
+        before=rf"(?P<old>\bpaused (?:from )?(?P<a>{DATE}) *)",
+        whole=True,
+        is_example=True,
+    ),
+    Slip(
+        "NAME",
+        r"(?P<n>[0-9]+) days?",
+        "",
+        "how long a window is stands behind `within`, in the header",
+        "leave it out here: {}, and write `within {n} days` in the header above",
+        before=r"\bexpires(?P<old> (?:after|in|within)) *",
+        start="chore_line",
+        whole=True,
+    ),
+)
+"""Days on which a chore is in force, or is not, in other words than `during` and `except`."""
+
+BY_A_DAY = tuple(
+    Slip(
+        "NAME",
+        rf"(?:the )?(?P<day>{day})",
+        "",
+        '"{old}{wrong}" is for the header above, which says when',
+        f"leave it out here: {{}}, and put the chore below a header such as `{header}`",
+        before=r"\b(?P<old>by )",
+        start="chore_line",
+        whole=True,
+    )
+    for day, header in ((DATE, "once from {date} to {day}"), (f"{DAY}|weekend", "every {wrong}"))
+)
+"""A day by which a chore is to be done."""
 
 RESERVED = tuple(
     Slip(

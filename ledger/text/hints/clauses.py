@@ -253,7 +253,7 @@ SEASON = (
         _season,
         'a season is written `{new}`, not "{old}{wrong}"',
         before=r"\b(?P<old>from )",
-        start=_LINE,
+        start="declaration_line chore_line",
     ),
     Slip(_HEADER, _SEASON, _season, 'a season is written `{new}`, not "{wrong}"'),
 )
@@ -294,12 +294,15 @@ DAYS_WITHIN = (
 _BEHIND_ONCE = Pattern(
     rf"(?:by(?= ))?(?P<when>[^\"]+?)(?= *(?:\"|\Z| (?:during|except|within|{any_of(FLAGS)})\b))"
 )
+_LONGEST = 160
 
 
 def once(miss: Misread) -> Hint | None:
     """`once` with other words than `from` and `to`, or with one day."""
+    if miss.expected != {"FROM"} or len(miss.text) > _LONGEST:
+        return None
     match = _BEHIND_ONCE.match(miss.text, miss.at, miss.body)
-    if miss.expected != {"FROM"} or match is None:
+    if match is None:
         return None
     by = "until" if match[0].startswith("by") else ""
     found = said(f"{by}{match['when']}", miss.near)

@@ -17,7 +17,7 @@ _GAP = r" *[-,]? *"
 _NO_YEAR = rf"(?! *,? *[0-9]{{1,4}}(?! *{MONTH})(?![0-9])|-[0-9])"
 _YEAR = r"(?P<year>(?:19|20)[0-9]{2})"
 
-_WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?=[0-9])", re.IGNORECASE)
+_WEEKDAY_BEFORE = Pattern(rf"{DAY},? (?:the )?(?=[0-9])", re.IGNORECASE)
 _NUMBER_BEFORE = Pattern(r"[0-9]{1,4} \Z")
 
 
@@ -64,8 +64,8 @@ def loose_date(miss: Misread) -> Hint | None:
     """A date in another order, with other signs or with its month in words."""
     if not _date_here(miss):
         return None
-    for begin in _begins(miss):
-        reading = _reading(miss, begin)
+    for begin, first in _begins(miss):
+        reading = _reading(miss, begin, first)
         if reading is None:
             continue
         end, days = reading
@@ -88,23 +88,27 @@ def _date_here(miss: Misread) -> bool:
     return miss.wants("TO") or miss.at == miss.margin or "DAYS" in miss.expected
 
 
-def _begins(miss: Misread) -> Iterator[int]:
-    """Where a date may begin: at the fault, after a weekday there, or at the number before."""
-    yield miss.at
+def _begins(miss: Misread) -> Iterator[tuple[int, int]]:
+    """Where a date may begin, and its first figure: at the fault, after a weekday there, or at the
+    number before."""
+    weekday = _WEEKDAY_BEFORE.match(miss.text, miss.at, miss.body)
+    yield miss.at, weekday.end() if weekday else miss.at
     number = _NUMBER_BEFORE.search(miss.text, miss.at)
     if number is not None:
-        yield number.start()
+        yield number.start(), number.start()
 
 
-def _reading(miss: Misread, begin: int) -> tuple[int, list[str]] | None:
+def _reading(miss: Misread, begin: int, first: int) -> tuple[int, list[str]] | None:
     """The end of the date that begins at a place, and the days that it can mean; None for no
-    date."""
-    reading = first_read(DATES, miss.text, begin, miss.body)
+    date. Before its first figure may stand a day of the week."""
+    reading = first_read(DATES, miss.text, first, miss.body)
     if reading is None:
         return None
     end, days = reading
-    back = miss.start == "record_line"
-    near = [in_year(year, month, day, miss.near, back) for year, month, day in days]
+    own = miss.own_date
+    back = miss.start == "record_line" and not own
+    on = Near(own, own) if own else miss.near
+    near = [in_year(year, month, day, on, back) for year, month, day in days]
     return end, [day for day in dict.fromkeys(near) if day and day != miss.text[begin:end]]
 
 

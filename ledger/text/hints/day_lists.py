@@ -28,11 +28,12 @@ from ledger.text.values import ORDINALS
 _FILLER = r"(?:on|in|for|at|the|any|all|every|each|of|during|only)"
 _NOT = (
     r"(?:(?:but|and|just) )?(?:not|except(?:ing|ed)?|excl?\.?|excluding|exclude|without"
-    r"|apart from|aside from|other than|outside|skip(?:ping|s|ped)?|save|minus|no|never|omit)"
+    r"|apart from|aside from|other than|outside|unless|skip(?:ping|s|ped)?|save|minus|no|never"
+    r"|omit)"
     r"(?: (?:for|from))?|but(?! (?:only|just))"
 )
 _ONLY = r"(?:but )?(?:only|just)(?: (?:in|on|during|for))?|in|while|throughout|during"
-_BEGINS = matched(rf"(?:(?P<no>{_NOT})|(?P<yes>{_ONLY})) *:?")
+_BEGINS = matched(rf"(?:(?P<no>(?:during )?{_NOT})|(?P<yes>{_ONLY})) *:?")
 _FILLERS = Pattern(rf" *(?:{_FILLER} )*")
 _LAST = Pattern(
     r"\b(?P<clause>except[\t\x20]+during|during|except)[\t\x20](?!.*[\t\x20\"](?:during|except)[\t\x20])"

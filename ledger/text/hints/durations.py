@@ -103,7 +103,7 @@ MEASURES: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
         lambda found: _written(int(found["h"]) * 60 + int(found["m"])),
     ),
     (
-        rf"{_ABOUT}(?P<h>[0-9]{{1,2}}):(?P<m>[0-5][0-9])(?: *{_HOURS})?",
+        rf"{_ABOUT}(?P<h>[0-9]):(?P<m>[0-5][0-9])(?: *{_HOURS})?",
         lambda found: _written(int(found["h"]) * 60 + int(found["m"])),
     ),
     (

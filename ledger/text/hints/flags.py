@@ -130,7 +130,7 @@ IN_THE_CADENCE = Slip(
 AROUND = (
     Slip(
         "VITAL",
-        r"time|again|for now|now|yes|true|please",
+        r"time|again|for now|now|yes|true|please|(?:on )?(?:the |that )?same day|that day",
         "",
         '"{wrong}" says nothing here that the flag does not',
         LEAVE_OUT,

@@ -89,15 +89,12 @@ GLUED_SIGN = tuple(
         rf"(?P<sign>{sign})[:=;|/&+]*(?P<other>[^:=;|/&+\s,#\"]+)",
         new,
         lambda words: f"{_name(words['sign'])} parts no words in a book",
-        before=before,
-        start=start,
         check=gets_past,
     )
-    for sign, new, before, start in (
-        ("[:=;|/&+]", "{one} or {other}", r"\bby ", "chore_line"),
-        ("[:=|]", "{one} {other}", "", ""),
-        ("[;/&+]", "{one}, {other}", "", ""),
-        ("[;/&+]", "{one} {other}", "", ""),
+    for sign, new in (
+        ("[:=|]", "{one} {other}"),
+        ("[;/&+]", "{one}, {other}"),
+        ("[;/&+]", "{one} {other}"),
     )
 )
 """Two words with only a sign between them: `oven:40`, `kitchen/bathroom`, `oven;sheets`."""

@@ -10,12 +10,12 @@ from functools import cached_property, lru_cache
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.text.builder import build
+from ledger.text.builder import build, step_of
 from ledger.text.clauses import NamedDays, SectionHeader
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, NAME, TITLE, Pattern
+from ledger.text.hints.vocabulary import CLAUSE, DATE, DAY, MONTH, NAME, TITLE, Pattern
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
-from ledger.text.tree import Node
+from ledger.text.tree import STEP, Node
 from ledger.text.values import ValueFault
 
 LONGEST = 160
@@ -24,11 +24,13 @@ ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that does not separate the words of a book."""
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
 _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
+_LAST_DATE = Pattern(rf"(?<![^\s,]){DATE}(?![^\s,])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
 _DECLARED = Pattern(
     r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)",
     re.MULTILINE,
 )
+_CHORE = Pattern(rf"^ ({NAME})(?= *(?:$|#|\"|[0-9]+ |{CLAUSE}(?:[\t\x20]|$)))", re.MULTILINE)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
 _DAYS_LISTED = Pattern(r"\b(?:during|except) (?:.*, *)?[^\s,]+\Z")
@@ -66,12 +68,15 @@ class Hint(NamedTuple):
     """True where the text shown is an example that a person has to replace."""
     lines: int = 0
     """How many lines replace this one, where one is not enough; `edits` holds the first of them."""
+    in_columns: bool = False
+    """True where the line of a chore is shown with its clauses two blanks apart."""
 
 
 def a_line_each(message: str, lines: list[str], most: int, body: int, end: int) -> Hint:
     """A hint that replaces one line with several; at most `most` are shown."""
     edits = tuple(Edit(0, body, line) for line in lines[:most])
-    fix = "write a line for each: " + ", ".join("{}" for _ in edits[1:]) + " and {}"
+    fix = "write a line for each: " + ", ".join("{}" for _ in edits[1:])
+    fix += " and {}" if len(lines) <= most else ", {} and so on"
     return Hint(message, fix, edits, end, whole=True, lines=len(lines))
 
 
@@ -216,6 +221,17 @@ class Misread(Line):
         """An edit that replaces the word at which the reader stopped."""
         return Edit(self.at, self.after, new)
 
+    @cached_property
+    def own_date(self) -> str:
+        """The last date that the line gives before the fault; empty where it gives none."""
+        given = _LAST_DATE.findall(self.text[: self.at])
+        return next((day for day in reversed(given) if reads(f"since {day}")), "")
+
+    @property
+    def chores(self) -> frozenset[str]:
+        """The chores whose lines in this file look as they should."""
+        return facts(self.source).chores
+
 
 class Near(NamedTuple):
     """The time of a book."""
@@ -237,6 +253,7 @@ class Facts(NamedTuple):
     areas: frozenset[str]
     people: tuple[str, ...]
     days: frozenset[str]
+    chores: frozenset[str]
     newline: str
 
 
@@ -244,9 +261,8 @@ class Facts(NamedTuple):
 def facts(source: Source) -> Facts:
     """A date of the book, the names it declares and its line end, found by patterns."""
     # Most lines are record lines: the last date is soon found, and declarations are few.
-    text = "\n".join(
-        line for word in _FACT_WORDS for line in _lines_with(f"\n{source.text}\n", word)
-    )
+    whole = f"\n{source.text}\n"
+    text = "\n".join(line for word in _FACT_WORDS for line in _lines_with(whole, word))
     since = _SINCE.findall(text)
     dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
     first = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
@@ -259,7 +275,10 @@ def facts(source: Source) -> Facts:
     date = max(first, last)
     back = datetime.date.fromisoformat(date) - datetime.timedelta(_BACK)
     near = Near(date, max(str(back), first if since else ""))
-    return Facts(near, frozenset(names["area"]), people, days, source.newline)
+    indented = "\n".join(line for blank in " \t" for line in _lines_with(whole, blank))
+    chores = frozenset(_CHORE.findall(indented))
+    areas = frozenset(names["area"])
+    return Facts(near, areas, people, days, chores, source.newline)
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:
@@ -301,7 +320,10 @@ def fault_of(line: str) -> LineFault | ValueFault | None:
 
 
 def node_of(line: str) -> Node:
-    """The node of a line. Raises LineFault or ValueFault."""
+    """The node of a line, or of a step. Raises LineFault or ValueFault."""
+    margin = len(line) - len(line.lstrip(" \t"))
+    if line.startswith(STEP, margin):
+        return step_of(line, margin)
     return build(parser().parse(line, kind_of(line)))[0]
 
 

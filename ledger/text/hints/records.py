@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from ledger.text.hints.doings import VERB, VERB_OF
 from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, reads
 from ledger.text.hints.slips import (
     LEAVE_OUT,
@@ -14,41 +15,33 @@ from ledger.text.hints.slips import (
 )
 from ledger.text.hints.vocabulary import (
     DATE,
+    FLAGS,
     MINUTES,
     NAME,
     NAMES,
     TIME,
     TITLE,
     Pattern,
-    any_of,
     small,
 )
 from ledger.text.near import nearest
 
-_VERBS = {
-    "did": "done do does doing finished finish completed complete made ok",
-    "skipped": "skip skips missed miss cancelled canceled cancel dropped omitted excused",
-    "moved": "move moves postponed postpone delayed shifted rescheduled deferred pushed",
-    "worked": "work works working",
-}
-_VERB_OF = {word: verb for verb, words in _VERBS.items() for word in (verb, *words.split())}
-_VERB = any_of(_VERB_OF)
 _DATELESS = Pattern(
     r"(?:(?:today|yesterday|tonight|this morning|(?:on )?[a-z]+day)[\t\x20,:]+)*"
-    rf"(?:(?P<who>{NAME}) )??(?P<verb>{_VERB}) (?P<rest>.+)\Z",
+    rf"(?:(?P<who>{NAME}) )??(?P<verb>{VERB}) (?P<rest>.+)\Z",
     re.IGNORECASE,
 )
 _SOMEONE = Pattern(
-    rf"(?P<who>{NAME}) (?P<verb>{_VERB}) (?P<rest>[^\"#]+)(?P<note>\".*)?\Z", re.IGNORECASE
+    rf"(?P<who>{NAME}) (?P<verb>{VERB}) (?P<rest>[^\"#]+)(?P<note>\".*)?\Z", re.IGNORECASE
 )
 _VERB_LAST = Pattern(
-    rf"(?P<names>{NAMES}) (?P<verb>{_VERB})(?P<rest>(?:[\t\x20].*)?)\Z", re.IGNORECASE
+    rf"(?P<names>{NAMES}) (?P<verb>{VERB})(?P<rest>(?:[\t\x20].*)?)\Z", re.IGNORECASE
 )
 _DATE_WITHIN = Pattern(rf"(?:(?:on|at) )?(?P<date>{DATE})(?![^\s,:])[,:]?")
 _NOTE = Pattern(rf" *(?:{TITLE})?\Z")
 _MOVED = Pattern(rf"(?P<head>{DATE} moved) (?P<names>{NAMES}) (?P<rest>.+)\Z")
 _COMMA = Pattern(" *, *")
-_SKIPPED = rf"\A{DATE} skipped .*"
+_EXCUSED = rf"\A{DATE} (?P<verb>skipped|moved) .*"
 _NO_TIMES = "a book has dates and no times"
 
 
@@ -59,12 +52,23 @@ def moved_chores(miss: Misread) -> Hint | None:
         return None
     names = _COMMA.split(several["names"])
     lines = [f"{several['head']} {name} {several['rest']}" for name in names]
-    message = f"a line moves one chore, and this one names {len(names[:6])}"
+    message = f"a line moves one chore, and this one names {len(names)}"
     return a_line_each(message, lines, 6, miss.body, 0)
 
 
 MOVED = (
     moved_chores,
+    Slip(
+        "TITLE",
+        rf"(?:,|and|or|&) *{DATE}.*",
+        "",
+        "a line moves a chore to one day",
+        "leave the other out: {}",
+        before=rf"\A{DATE} moved {NAME} to {DATE} *",
+        touches=True,
+        joins=True,
+        whole=True,
+    ),
     Slip(
         "TO",
         rf"from (?P<day>{DATE})(?= to[\t\x20])",
@@ -112,19 +116,6 @@ NO_COMMA = Slip(
     "DID MOVED", ",", "", "no comma follows the date", LEAVE_OUT, touches=True, whole=True
 )
 
-EITHER = Slip(
-    "",
-    rf"(?P<wrong>or|then) (?P<name>{NAME})",
-    (", {name}", ""),
-    "the record says who did it, and `{wrong}` leaves that open",
-    "write {} for both, or {} for one",
-    before=rf"\bby {NAMES} *",
-    start="record_line",
-    joins=True,
-    whole=True,
-)
-"""`by noor or tam`."""
-
 ORDER = (
     Slip(
         "",
@@ -161,9 +152,9 @@ SKIPPED = (
             "",
             wrong,
             "",
-            f"what was skipped has no {what}",
+            f"what was {{verb}} has no {what}",
             "leave that out: {}",
-            before=_SKIPPED,
+            before=_EXCUSED,
             joins=True,
             whole=True,
         )
@@ -185,25 +176,14 @@ NO_VERB = Slip(
 """A date and a chore without a verb."""
 
 
-def everyone(miss: Misread) -> Hint | None:
-    """`by each` in the record."""
-    if miss.start != "record_line" or miss.word.casefold() != "each":
-        return None
-    if not miss.head.endswith(" by"):
-        return None
-    message = "the record names the people who did it, each of them"
-    names = ", ".join(miss.people or ("noor", "tam"))
-    fix = "write {}" if miss.people else "write their names, such as {}"
-    return Hint(message, fix, (miss.rewrite(names),), is_example=not miss.people)
-
-
 def verb(miss: Misread) -> Hint | None:
     """Another word for a verb of the record, or another order around it."""
     if not miss.wants("DID", "MOVED"):
         return None
     ordered = _reordered(miss)
-    right = _VERB_OF.get(miss.word.casefold())
-    near = right or _VERB_OF.get(nearest(miss.word, _VERB_OF) or "")
+    right = VERB_OF.get(miss.word.casefold())
+    is_flag = miss.word in FLAGS
+    near = right or (None if is_flag else VERB_OF.get(nearest(miss.word, VERB_OF) or ""))
     if near is None:
         return ordered
     edit = miss.rewrite(near)
@@ -219,12 +199,12 @@ def _reordered(miss: Misread) -> Hint | None:
     someone, last = _SOMEONE.match(miss.rest), _VERB_LAST.match(miss.rest)
     new = ""
     if someone is not None:
-        right = _VERB_OF[small(someone["verb"])]
+        right = VERB_OF[small(someone["verb"])]
         by = f" by {someone['who']}" if right in ("did", "worked") else ""
         new = f"{right} {someone['rest'].strip()}{by} {someone['note'] or ''}".rstrip()
         new = new if reads(applied(miss.text, Edit(miss.at, miss.body, new))) else ""
     if not new and last is not None:
-        right = _VERB_OF[small(last["verb"])]
+        right = VERB_OF[small(last["verb"])]
         new = f"{right} {last['names']}{last['rest']}"
     if not new:
         return None
@@ -240,7 +220,9 @@ def no_date_first(miss: Misread) -> Hint | None:
     match = _DATELESS.match(miss.rest)
     if match is None or (match["who"] and match["who"].casefold() in ("every", "since")):
         return None
-    right, rest = _VERB_OF[small(match["verb"])], match["rest"]
+    right, rest = VERB_OF[small(match["verb"])], match["rest"]
+    if re.fullmatch(DATE, rest):
+        return None
     if match["who"] and match["who"] not in ("i", "I", "we", "We"):
         note = _NOTE.search(rest)
         cut = note.start() if note else len(rest)

@@ -84,8 +84,9 @@ def _example_name(miss: Misread, first: str) -> str:
         return miss.date if first != "days" else f"school {miss.date}"
     if before in ("during", "except"):
         return "april to october"
-    if before in ("by", "of") or first == "person":
-        return next((name for name in miss.people if first != "person"), "noor")
+    if before in ("by", "of", "or", "then", "and") or first == "person":
+        named = miss.head.replace(",", " ").split() if first != "person" else miss.people
+        return next((name for name in miss.people if name not in named), "noor")
     if before == "in" or first == "area":
         return min(miss.areas, default="kitchen") if first != "area" else "kitchen"
     if before == "uses":

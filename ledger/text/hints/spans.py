@@ -340,7 +340,8 @@ def month_for_date(miss: Misread) -> Hint | None:
         return None
     if match["alone"]:
         span = month_span(match["alone"], match["its_year"] or "", miss.date)
-        day = span[miss.head.endswith(("until", "to"))]
+        ends = miss.head.endswith(("until", "to")) and miss.start != "record_line"
+        day = span[ends]
     else:
         day = _part_of_month(match, miss.near).first
     edit = Edit(miss.at, match.end(), day)

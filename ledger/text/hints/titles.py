@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from ledger.text.hints.lists import slug
 from ledger.text.hints.misread import (
     LONGEST,
     Edit,
@@ -25,12 +26,9 @@ from ledger.text.hints.vocabulary import (
     UNIT,
     Pattern,
     any_of,
+    declared,
 )
-from ledger.text.values import ORDINALS
 
-_NAMED = Pattern(rf" *(?:(?:person|area) )?(?P<first>{NAME})")
-_NO_NAME = Pattern(r"[0-9\",]|\b(?:and|or|with|for|at|on|every|each|from|until|by|because)\b")
-_LAST_NAME = Pattern(rf"(?:\A|[\s,])({NAME})\Z")
 _CLAUSE = Pattern(rf"(?:in (?P<area>{NAME})|{ANY_CLAUSE}[\t\x20]|[0-9]+ {UNIT}|\")")
 
 
@@ -66,15 +64,6 @@ COMMENT = tuple(
 )
 """A comment that begins with another sign than `#`."""
 
-MINUTES_FIRST = Slip(
-    "NAME",
-    rf"(?P<long>[0-9]+ *[a-z]+) (?P<name>{NAME})",
-    "{name}  {long}",
-    "the name of a chore comes before its minutes",
-    before=r"\A *",
-    whole=True,
-)
-
 HOUSEHOLD = Slip(
     "TITLE",
     rf"(?!\"){TO_THE_END}",
@@ -83,12 +72,6 @@ HOUSEHOLD = Slip(
     before=r"\Ahousehold ",
 )
 """The title of a household without quotes."""
-
-
-def slug(title: str) -> str:
-    """A name made from a title; empty where no good one results."""
-    name = "-".join(re.findall(r"[^\W_]+", title.lower())[:5])
-    return name if reads(f"area {name}") else ""
 
 
 def title_first(miss: Misread) -> Hint | None:
@@ -104,51 +87,12 @@ def title_first(miss: Misread) -> Hint | None:
     return Hint("a title stands where a name must", "write {}", (named,), whole=True)
 
 
-def name_of_words(miss: Misread) -> Hint | None:
-    """A name of several words: `wash up`, `living room`."""
-    head = _NAMED.fullmatch(miss.head)
-    if head is None or not miss.word[:1].islower() or miss.start == "record_line":
-        return None
-    if not reads(miss.head):
-        return None
-    for end in ends_of_words(miss.text, miss.at, miss.body):
-        wrong = miss.text[head.start("first") : end]
-        name = slug(wrong)
-        if not name or wrong.count(" ") > 4 or _NO_NAME.search(wrong):
-            return None
-        titled = f'{name} "{wrong}"' if wrong[0].isupper() else name
-        for new in (titled, name):
-            edit = Edit(head.start("first"), end, new)
-            if reads(applied(miss.text, edit)):
-                message = f'"{wrong}" is {len(wrong.split())} words, and a name is one'
-                return Hint(message, "write {}", (edit,), end, whole=True)
-    return None
-
-
-_NOT_LISTED = frozenset((*ORDINALS, "last", "when", "if", "on", "for", "next", "this", "every"))
-"""Words that are read as names, and are none in a list that lacks a comma."""
-
-
-def listed(miss: Misread) -> Hint | None:
-    """A list that lacks a comma."""
-    previous = _LAST_NAME.search(miss.head)
-    if "COMMA" not in miss.expected or previous is None or not Pattern(NAME).fullmatch(miss.word):
-        return None
-    if miss.names_no_days or not {previous[1], miss.word}.isdisjoint(_NOT_LISTED):
-        return None
-    recorded = miss.start == "record_line"
-    comma = Edit(len(miss.head), miss.at, ", ")
-    if not reads(applied(miss.text, comma)) or miss.word[0].isupper():
-        return None
-    if recorded and " by " in miss.head:
-        return None
-    message = f'no comma stands between "{previous[1]}" and "{miss.word}"'
-    name = slug(f"{previous[1]} {miss.word}")
-    if recorded and name:
-        joined = Edit(previous.start(1), miss.after, name)
-        fix = "write {} for two chores, or {} for one"
-        return Hint(message, fix, (comma, joined), whole=True)
-    return Hint(message, "write {}", (comma,), whole=True)
+_IS_NO_NOTE = Pattern(
+    r"\b(?:by|until|till|to|each|left|did|skipped|moved|worked)(?![^\s,])"
+    rf"|[0-9]+ *{UNIT}|[0-9]{{4}}-",
+    re.IGNORECASE,
+)
+"""Words that say more than a note of the record."""
 
 
 def unquoted_title(miss: Misread) -> Hint | None:
@@ -166,7 +110,7 @@ def unquoted_title(miss: Misread) -> Hint | None:
         apart = miss.text[end : end + 2].isspace() and rest.startswith("in ")
         if rest and not apart and not _begins_clause(miss, rest):
             continue
-        if miss.start != "record_line" and (begins_clause(wrong) or miss.names_no_days):
+        if _is_no_title(miss, wrong):
             return None
         if not reads(applied(miss.text, title)):
             continue
@@ -175,9 +119,20 @@ def unquoted_title(miss: Misread) -> Hint | None:
             message = f'"{wrong}" is no word of the book here'
             fix = "write {} for a title, or {} for an area"
             return Hint(message, fix, (title, area), end)
-        message = f'"{wrong}" looks like a title without its quotes'
+        what = "note" if miss.start == "record_line" else "title"
+        message = f'"{wrong}" looks like a {what} without its quotes'
         return Hint(message, "write {}", (title,), end)
     return None
+
+
+def _is_no_title(miss: Misread, words: str) -> bool:
+    """True for words that would be lost in a title."""
+    if miss.start == "record_line":
+        return _IS_NO_NOTE.search(words) is not None
+    if miss.names_no_days:
+        return True
+    names = (*miss.people, *miss.areas, *miss.days) if miss.wants("DURING") else ()
+    return declared(words, names) is not None or begins_clause(words)
 
 
 _ANYWHERE = (

@@ -96,14 +96,28 @@ NAME = r"[^\W\d_](?:[^\W_]|-|[^\x00-\x7f\s\w])*"
 NAMES = rf"{NAME}(?: *, *{NAME})*"
 TITLE = r'"(?:[^"\\]|\\.)*"'
 _KEYWORDS = {node: {one.keyword for one in some if one.keyword} for node, some in CLAUSES.items()}
-CLAUSE = any_of(_KEYWORDS[ChoreLine])
+CLAUSE_WORDS = frozenset(_KEYWORDS[ChoreLine])
 """The first words of a chore's clauses, except minutes and title."""
+CLAUSE = any_of(CLAUSE_WORDS)
+"""A pattern of one of these."""
 ANY_CLAUSE = any_of(set().union(*_KEYWORDS.values()))
-"""The same, of a chore or a header."""
+"""The same, for a clause of a chore or a header."""
 FLAGS = tuple(one.keyword for one in CLAUSES[ChoreLine] if one.kind == "flag")
 """The flags of a header or a chore."""
 DECLARES = r"(?:household|since|person|area|limit|days|away|rest|day|week)\b"
 """The first words of declarations, except that of the weekend."""
+
+
+def folded(name: str) -> str:
+    """A name without what people write in several ways: capitals, hyphens, blanks."""
+    return re.sub(r"[-_\s'’]", "", name).casefold()
+
+
+def declared(words: str, names: Iterable[str]) -> str | None:
+    """The name that some words mean, of those declared; None where they mean none."""
+    wanted = folded(words)
+    return next((name for name in names if name == words or folded(name) == wanted), None)
+
 
 # ------------------------------------------------------------------------- days and months
 
