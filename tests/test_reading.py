@@ -149,7 +149,9 @@ dated_lines = st.builds(
 
 
 @given(st.lists(st.one_of(some.record_lines, dated_lines, all_lines), max_size=12), st.data())
-@example([f"{HEAD} did oven", " " * 11 + "did bins", "# did bins", f"{HEAD} did oven\u2028"], None)
+@example(
+    [f"{HEAD} did oven", " " * 11 + "did bins", "# did bins", f"{HEAD} did oven # \u202e"], None
+)
 @example(["2026-W10-1 did bins", f"{HEAD} did bins 0 h 5 min", "1969-12-31 did bins"], None)
 def test_record_read_by_columns_is_that_of_its_lines_alone(
     lines: list[str], data: st.DataObject | None
