@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
+from datetime import date
 
 import pytest
 import strategies as some
@@ -13,11 +14,11 @@ from hypothesis import strategies as st
 
 from ledger.text.builder import build
 from ledger.text.finding import Finding
-from ledger.text.parser import LineFault, parser
+from ledger.text.parser import LineFault, kind_of, parser
 from ledger.text.parts import Located, Name
 from ledger.text.reader import Reader
 from ledger.text.record_line import DATE_WIDTH, read_tail
-from ledger.text.source import Source
+from ledger.text.source import UNSAFE, Source
 from ledger.text.tree import Line, Node, RecordEntry, RecordLine, Step, Tree
 from ledger.text.values import ValueFault
 from ledger.text.writer import write_line
@@ -136,6 +137,47 @@ def test_fast_path_reads_a_line_as_the_grammar_does_or_leaves_it(line: str) -> N
     tail = line[DATE_WIDTH:]
     entry = read_tail(tail)
     assert entry is None or repr(entry) == repr(by_grammar(tail))
+
+
+dated_lines = st.builds(
+    str.__add__,
+    st.sampled_from([HEAD, "2026-02-29", "1969-12-31", "2026-W10-1", " " * 10]),
+    st.one_of(some.record_lines, some.mutated(some.record_lines), st.just(HEAD)).map(
+        lambda line: line[DATE_WIDTH:]
+    ),
+)
+
+
+@given(st.lists(st.one_of(some.record_lines, dated_lines, all_lines), max_size=12), st.data())
+@example(
+    [f"{HEAD} did oven", " " * 11 + "did bins", "# did bins", f"{HEAD} did oven # \u202e"], None
+)
+@example(["2026-W10-1 did bins", f"{HEAD} did bins 0 h 5 min", "1969-12-31 did bins"], None)
+def test_record_read_by_columns_is_that_of_its_lines_alone(
+    lines: list[str], data: st.DataObject | None
+) -> None:
+    lines = [line for text in lines for line in Source("", text).lines]
+    if data is not None and lines:
+        lines += data.draw(st.lists(st.sampled_from(lines), max_size=6))
+    record = Reader().read(Source("", "\n".join([*lines, ""]))).record
+    sound = [(number, line) for number, line in enumerate(lines) if is_record(line)]
+    assert record.numbers == [number for number, _ in sound]
+    assert record.dates == [date.fromisoformat(line[:DATE_WIDTH]).toordinal() for _, line in sound]
+    assert list(map(repr, record.entries)) == [
+        repr(by_grammar(line[DATE_WIDTH:])) for _, line in sound
+    ]
+    assert record.kinds == {line[DATE_WIDTH:]: by_grammar(line[DATE_WIDTH:]) for _, line in sound}
+
+
+def is_record(line: str) -> bool:
+    """True for a sound line of the record, as the grammar and the builder read it."""
+    if line[:1] not in tuple("0123456789") or UNSAFE.search(line):
+        return False
+    try:
+        node, _ = build(parser().parse(line, kind_of(line)))
+    except (LineFault, ValueFault):
+        return False
+    return isinstance(node, RecordLine)
 
 
 clauses = st.sampled_from(

@@ -18,6 +18,8 @@ from ledger.keeping.rows import Row
 
 FIRST_SPAN = 16
 """Days before the window asked for in which a quiet one is looked for first."""
+FEWEST = 3
+"""Windows of which one may be quiet: it lies between two others."""
 
 
 def timelines(household: Household, chore: Chore) -> list[Timeline]:
@@ -186,7 +188,9 @@ def _on_calendar(household: Household, chore: Chore, low: int, on: int) -> Seque
         if start < begun:
             lines = lines_of(log, chore.name, None, on)
             break
-        span *= 8
+        # Each earlier move may have moved on one window more: see `_reaches`.
+        wanted = bisect_left(moves, start) + FEWEST
+        span *= max(2, wanted // max(1, *map(len, windows)) + 1)
     rows = [
         Row(
             share, some, share.following(some[-1].first if some else begun - 1), on, cut is not None

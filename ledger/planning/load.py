@@ -108,15 +108,18 @@ def overloads(
     # Minutes of the windows that open on a day and close by the day reached so far.
     opened = [0] * days
     spans: list[tuple[int, int]] = []
-    floor = 0
+    floor = asked = 0
     for last in sorted(by_last):
         for demand in by_last[last]:
             opened[demand.first - start] += demand.minutes
-        first = _overloaded_from(opened, limits, last, floor)
+            if demand.first - start >= floor:
+                asked += demand.minutes
+        first = _overloaded_from(opened, limits, last, asked)
         if first is not None:
             spans.append((first, last))
             # A span that begins no later would contain this one.
             floor = first + 1
+            asked = sum(opened[floor : last + 1])
     overloads = []
     for first, last in spans:
         opening = sorted(n for day in range(first, last + 1) for n in by_first.get(day, ()))
@@ -126,14 +129,19 @@ def overloads(
 
 
 def _overloaded_from(
-    opened: Sequence[int], limits: Sequence[int | None], last: int, floor: int
+    opened: Sequence[int], limits: Sequence[int | None], last: int, asked: int
 ) -> int | None:
-    """The latest first day, not before `floor`, from which the minutes do not fit."""
+    """The latest first day from which the minutes do not fit. `asked` is the sum of those that
+    open on the days that are looked at, which end with `last`."""
     room = 0
-    for first in range(last, floor - 1, -1):
+    for first in range(last, -1, -1):
+        # What is left to ask cannot take more than the room there is.
+        if asked <= room:
+            return None
         limit = limits[first]
         if limit is None:
             return None
+        asked -= opened[first]
         room += limit - opened[first]
         if room < 0:
             return first

@@ -81,8 +81,8 @@ def _within(log: Log) -> Mapping[str, Sequence[int]]:
 def _twice_in(entry: RecordEntry) -> list[str]:
     if len(entry.items) < 2 or entry.verb != "did" or entry.note:
         return []
-    counts = Counter(item.name.value for item in entry.items)
-    return [name for name, count in counts.items() if count > 1]
+    names = [item.name.value for item in entry.items]
+    return [] if len(set(names)) == len(names) else [n for n, c in Counter(names).items() if c > 1]
 
 
 def _found(log: Log, positions: Sequence[int]) -> list[int]:
