@@ -195,6 +195,8 @@ RULES = {
     "every january on 15": "FREQ=YEARLY;BYMONTH=1;BYMONTHDAY=15",
     "every month on first saturday": "FREQ=MONTHLY;BYDAY=1SA",
     "every 2 weeks on thursday from 2026-09-17": "FREQ=WEEKLY;INTERVAL=2;BYDAY=TH",
+    "every 2 weeks on saturday from 2026-09-26": "FREQ=WEEKLY;INTERVAL=2;BYDAY=SA",
+    "every 4 weeks on monday from 2026-10-12": "FREQ=WEEKLY;INTERVAL=4;BYDAY=MO",
     "every 4 weeks on friday from 2026-10-02": "FREQ=WEEKLY;INTERVAL=4;BYDAY=FR",
 }
 SENTENCES = re.findall(rf"`([^`]+)` comes next on ({DATE}(?:, and then on {DATE})*)", PROSE)

@@ -264,6 +264,18 @@ def test_name_for_days_is_still_unknown_as_a_person() -> None:
     assert rules(*book, "    x  5 min  in k  by school or tam") == ["unknown-name"]
 
 
+@pytest.mark.parametrize(
+    ("name", "told"), [("bank-holidays", True), ("holiday", True), ("school", False)]
+)
+def test_unknown_holidays_name_the_command_that_prints_such_a_line(name: str, told: bool) -> None:
+    chore = ("area k", "every monday", "    x  5 min  in k")
+    listed = only("area k", f"every monday except {name}", chore[2])
+    absent = only(*chore, f"away {name}")
+    call = f"for public holidays, `besom holidays COUNTRY YEAR --name {name}` prints such a line"
+    assert [found.fix.endswith(call) for found in (listed, absent)] == [told, told]
+    assert "holidays COUNTRY" not in only(chore[0], "every monday", f"{chore[2]}, {name}").fix
+
+
 def test_section_is_empty_when_only_blanks_and_comments_follow() -> None:
     assert rules("every monday", "", "    # nothing yet") == ["empty-section"]
     assert rules("every monday", "2026-03-02 did x") == ["empty-section", "unknown-name"]
@@ -297,19 +309,33 @@ def test_overloaded_days_alike_are_one_finding_at_their_limit() -> None:
     assert "x 40 min" in found.why
 
 
-def test_overloaded_days_of_two_kinds_are_two_findings() -> None:
+def test_overloaded_days_of_one_limit_are_one_finding_whatever_their_weekday() -> None:
     book = ["area k", "limit weekday 30 min", "every monday, friday", "    x  40 min  in k"]
-    found = findings("\n".join(book) + "\n")
-    assert [f.message.partition(" asks")[0] for f in found] == ["Fri 6 Mar 2026", "Mon 9 Mar 2026"]
+    found = only(*book)
+    assert found.message == (
+        "Fri 6 Mar 2026 asks for 40 min, of 30 min; 103 more like it in the year ahead"
+    )
 
 
-def test_worst_of_the_days_alike_is_named() -> None:
+def test_each_limit_has_a_finding_of_its_own_days() -> None:
+    book = ["area k", "limit weekday 30 min", "limit monday 20 min", "every monday, friday"]
+    found = findings("\n".join([*book, "    x  40 min  in k"]) + "\n")
+    assert [(f.place.text, f.message.partition(";")[0]) for f in found] == [
+        ("limit weekday", "Fri 6 Mar 2026 asks for 40 min, of 30 min"),
+        ("limit monday", "Mon 9 Mar 2026 asks for 40 min, of 20 min"),
+    ]
+
+
+def test_message_reason_and_fix_speak_of_the_worst_day() -> None:
     found = only(
         "area k", "limit weekday 30 min", "every monday", "    x  40 min  in k",
-        "once from 2026-04-06 to 2026-04-06", "    y  25 min  in k",
+        "once from 2026-04-06 to 2026-04-06", "    y  65 min  in k",
     )  # fmt: skip
-    assert found.message.startswith("Mon 9 Mar 2026 asks for 40 min, of 30 min")
-    assert found.why.startswith("at worst Mon 6 Apr 2026: 35 min will be left undone")
+    assert found.message == (
+        "Mon 6 Apr 2026 asks for 1 h 45 min, of 30 min; 51 more like it in the year ahead"
+    )
+    assert found.why == "1 h 15 min will be left undone; the longest are y 1 h 5 min, x 40 min"
+    assert found.fix.startswith("move 1 h 15 min to other days")
 
 
 def test_span_of_days_is_judged_by_its_limits_together() -> None:

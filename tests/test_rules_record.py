@@ -238,10 +238,15 @@ def test_doing_while_everyone_is_away_counts_lines_of_the_span() -> None:
         ("away 2026-02-01 to 2026-02-03, 2026-02-23", "did x", 1),
         ("away 2026-02-01 to 2026-02-03, 2026-02-25", "did x", 0),
         ("away 2026-02-24", "did x", 0),
+        # A shift, before which a chore may be done.
+        ("away shift by tam", "did x by tam", 0),
+        ("away shift", "did x by tam", 1),
     ],
 )
 def test_only_those_away_can_do_nothing(away: str, line: str, count: int) -> None:
-    assert len(found_of("line-while-away", *PEOPLE, X, away, f"2026-02-23 {line}")) == count
+    shift = "days shift every monday"
+    book = (*PEOPLE, X, shift, away, f"2026-02-23 {line}")
+    assert len(found_of("line-while-away", *book)) == count
 
 
 @pytest.mark.parametrize(
@@ -408,6 +413,28 @@ def test_chore_is_given_by_its_line_in_force(given: str, line: str, count: int) 
     book = ("since 2026-01-01", *PEOPLE, f"{X}  {given}", f"2026-03-02 {line}")
     assert found_of("not-given-to", *book) == []
     assert len(found_of("not-given-to", *book, f"2026-03-03 {line}")) == count
+
+
+@pytest.mark.parametrize(
+    ("absence", "given", "count"),
+    [
+        ("away 2026-03-02 by noor", "by noor", 0),
+        ("rest 2026-03-02 by noor", "by noor", 0),
+        ("rest 2026-03-02 by noor", "by noor  vital", 1),
+        ("away 2026-03-02 by noor", "by noor  vital", 0),
+        ("away 2026-03-02 by noor", "by noor or tam", 1),
+        ("away 2026-03-02 by noor, tam", "by noor or tam", 0),
+        ("away 2026-03-02 by noor", "by noor and tam", 0),
+        ("away 2026-03-01 by noor", "by noor", 1),
+        ("away 2026-03-02 by edie", "by noor", 1),
+    ],
+)
+def test_help_on_a_day_on_which_nobody_could_do_it_is_no_fault(
+    absence: str, given: str, count: int
+) -> None:
+    book = ("since 2026-01-01", *PEOPLE, f"{X}  {given}", absence)
+    record = ("2026-03-02 did x by edie", "2026-03-03 did x by edie")
+    assert len(found_of("not-given-to", *book, *record)) == count
 
 
 @pytest.mark.parametrize(

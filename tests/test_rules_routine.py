@@ -557,7 +557,7 @@ def test_person_is_told_once_by_the_worst_of_all_spans() -> None:
     )
     worst = only_of("overloaded-person", *EDIE, *chores, *once)
     assert worst.message.startswith("Wed 8 Apr 2026 asks edie for 1 h, of 15 min; 104 more")
-    assert worst.why == "45 min will be left undone; the longest are z 60 min"
+    assert worst.why == "45 min will be left undone; the longest are z 1 h"
     two = ("person tam", "limit tam 5 min", "every friday", "    w  6 min  in k  by tam")
     both = found_of("overloaded-person", *EDIE, *chores, *two)
     assert [one.place.text for one in both] == ["limit edie", "limit tam"]

@@ -232,10 +232,11 @@ class Stranger:
         from ledger.text.hints.no_names import instead
         from ledger.text.hints.strangers import meant
 
+        public = self._public_holidays
         other = meant(place) if self._what in (_DAYS, "person") else None
         other = other or instead(self._what, self._name, place)
         if other is not None:
-            return UNKNOWN_NAME.finding(place, message, why, other[0], fixes=other[1])
+            return UNKNOWN_NAME.finding(place, message, why, other[0] + public, fixes=other[1])
         near, fixes = self._nearest, list[Fix]()
         if self._what == "chore":
             added = f"add a line `{self._name} 10 min`"
@@ -245,13 +246,19 @@ class Stranger:
             fixes = [added_line._replace(solves=not rest)]
             added = added_line.words
         if near is None:
-            return UNKNOWN_NAME.finding(
-                place, message, why, f"{added}, or write a name the book has", fixes=fixes
-            )
-        if near in beside(place):
-            closest = delete_name(place)
-            fix = f"{closest.words}, as `{near}` stands beside it, or {added}"
+            fix = f"{added}, or write a name the book has"
+        elif near in beside(place):
+            fixes.insert(0, delete_name(place))
+            fix = f"{fixes[0].words}, as `{near}` stands beside it, or {added}"
         else:
-            closest = write(place, near)
-            fix = f"{closest.words}, the closest, or {added}"
-        return UNKNOWN_NAME.finding(place, message, why, fix, fixes=[closest, *fixes])
+            fixes.insert(0, write(place, near))
+            fix = f"{fixes[0].words}, the closest, or {added}"
+        return UNKNOWN_NAME.finding(place, message, why, fix + public, fixes=fixes)
+
+    @property
+    def _public_holidays(self) -> str:
+        """What prints a line that names these days, if they may be public holidays."""
+        if self._what != _DAYS or "holiday" not in self._name:
+            return ""
+        call = f"besom holidays COUNTRY YEAR --name {self._name}"
+        return f"; for public holidays, `{call}` prints such a line"

@@ -7,7 +7,7 @@ from functools import partial
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.calendar.week import weekday
+from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Limit, Routine
 from ledger.keeping.turns import person_at
@@ -24,14 +24,17 @@ class Overloads(NamedTuple):
 
 
 class OverloadWords(NamedTuple):
-    """What one finding says about spans alike."""
+    """What one finding says about spans, by the worst of them."""
 
-    first: Overload
-    """The one that the message names."""
+    worst: Overload
     message: str
     why: str
     excess: str
-    """By how much the worst of them is over."""
+    """By how much the worst is over."""
+
+
+OPEN_DAYS_BELIEVED = 28
+"""So many days ahead, an absence without an end is believed to last."""
 
 
 def of_household(book: LintedBook) -> Overloads:
@@ -73,6 +76,22 @@ def limit_in(book: LintedBook, span: Overload, *people: str | None) -> Limit:
     of_days = (limit_at(household, person, day) for person in people for day in days)
     others = (limit for of, limit in household.limits.items() if of.person in people)
     return next(limit for limit in chain(of_days, others) if limit is not None)
+
+
+def told(book: LintedBook, found: Overloads) -> Sequence[Overload]:
+    """The spans that a finding counts.
+
+    Those are left out that touch an absence without an end more than 28 days ahead: an illness
+    whose end nobody has written yet is not taken to last a year.
+    """
+    opens = [
+        first
+        for absence in book.household.absences
+        for first, last in absence.spans
+        if last == MAX_DAY
+    ]
+    doubtful = max(min(opens), book.today + OPEN_DAYS_BELIEVED + 1) if opens else MAX_DAY + 1
+    return [span for span in found.spans if span.last < doubtful]
 
 
 def _overloads(
@@ -150,46 +169,26 @@ def _doers(timeline: Timeline, windows: Sequence[Window]) -> Iterator[tuple[str,
             yield () if _is_for_several(window.routine) else people
 
 
-def overload_words(found: Overloads) -> Sequence[OverloadWords]:
-    """What to say about spans that do not fit the household, once for spans alike.
-
-    Spans are alike if they are equally long and begin on the same weekday.
-    """
-    kinds: dict[tuple[int, int], list[Overload]] = {}
-    for span in found.spans:
-        kinds.setdefault((span.last - span.first, weekday(span.first)), []).append(span)
-    return [_words(alike, found.demands, ("asks", "ask")) for alike in kinds.values()]
-
-
-def worst_words(found: Overloads, person: str) -> OverloadWords | None:
-    """What to say of all spans that do not fit a person, by the worst of them; None without any."""
-    if not found.spans:
-        return None
-    worst_first = sorted(found.spans, key=lambda span: span.limit - span.minutes)
-    return _words(worst_first, found.demands, (f"asks {person}", f"ask {person}"))
-
-
-def _words(
-    alike: list[Overload], demands: Sequence[Demand], asks: tuple[str, str]
+def worst_words(
+    spans: Sequence[Overload], demands: Sequence[Demand], person: str | None
 ) -> OverloadWords:
-    """What to say of spans, by the first of them. `asks` is the verb for one day and the verb for
-    several, each with the person asked, if there is one."""
-    first = alike[0]
-    worst = max(alike, key=lambda overload: overload.minutes - overload.limit)
+    """What to say of spans that do not fit a person, or for None the household, by the worst of
+    them; of several as bad, by the first."""
+    worst = min(spans, key=lambda span: span.limit - span.minutes)
     excess = duration(worst.minutes - worst.limit)
-    verb = asks[first.first != first.last]
+    verb = "asks" if worst.first == worst.last else "ask"
     message = (
-        f"{days_from(first.first, first.last)} {verb} for {duration(first.minutes)}, of "
-        f"{duration(first.limit)}"
+        f"{days_from(worst.first, worst.last)} {f'{verb} {person}' if person else verb} for "
+        f"{duration(worst.minutes)}, of {duration(worst.limit)}"
     )
-    if len(alike) > 1:
-        message += f"; {len(alike) - 1} more like it in the year ahead"
+    if len(spans) > 1:
+        message += f"; {len(spans) - 1} more like it in the year ahead"
     shares: dict[str, int] = {}
     for demand in demands:
         if worst.first <= demand.first and demand.last <= worst.last:
             shares[demand.label] = shares.get(demand.label, 0) + demand.minutes
     heaviest = sorted(shares, key=lambda name: -shares[name])
-    parts = listed([f"{name} {shares[name]} min" for name in heaviest], 5)
-    at_worst = "" if worst is first else f"at worst {days_from(worst.first, worst.last)}: "
-    why = f"{at_worst}{excess} will be left undone; the longest are {parts}"
-    return OverloadWords(first, message, why, excess)
+    parts = listed([f"{name} {duration(shares[name])}" for name in heaviest], 5)
+    return OverloadWords(
+        worst, message, f"{excess} will be left undone; the longest are {parts}", excess
+    )

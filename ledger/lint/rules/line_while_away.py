@@ -1,7 +1,8 @@
 """A line of the record by people who are away on its date.
 
 Why it matters: days away ask for nothing. Either the date of the line is wrong, or the days away
-are.
+are. Nothing is said of one person's named days away: whoever works a shift may do a chore before
+it.
 """
 
 from __future__ import annotations
@@ -45,7 +46,11 @@ every monday
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each `away` with such lines, at the first, with how many more there are."""
     log = book.household.log
-    absences = [one for one in book.household.absences if one.keyword == "away"]
+    absences = [
+        one
+        for one in book.household.absences
+        if one.keyword == "away" and not (one.people and one.names)
+    ]
     if not absences or not log.dates:
         return
     people = frozenset(person for one in absences for person in one.people)

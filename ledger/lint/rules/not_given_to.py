@@ -2,7 +2,8 @@
 
 Why it matters: once is a kindness, and nothing is said of it. From the second time on the book
 names one person and another does the work, and turns mean nothing. Lines of the last 366 days are
-looked at.
+looked at. Nothing is said of days on which those to whom it is given are away or rest: that was
+help.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from functools import partial
 
+from ledger.calendar.presence import someone_there
 from ledger.household.model import Chore
 from ledger.lint.book import YEAR_AHEAD, LintedBook, dated
 from ledger.text.edits import write
@@ -49,7 +51,7 @@ every monday
 
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each chore and person with several such lines, at the first of them."""
-    log, everyone = book.household.log, list(book.household.people)
+    log = book.household.log
     for name, chore in book.household.chores.items():
         if name in log.by_chore:
             strange = book.memory.once(
@@ -57,9 +59,7 @@ def check(book: LintedBook) -> Iterator[Finding]:
                 partial(_strange, book, chore),
                 log.story(name),
                 chore,
-                everyone,
-                book.today,
-                book.start,
+                book.calendar,
             )
             for person, lines in strange.items():
                 positions = log.by_chore[name]
@@ -95,10 +95,12 @@ def _strange(book: LintedBook, chore: Chore) -> dict[str, list[int]]:
 
 
 def _is_given_to_others(book: LintedBook, chore: Chore, people: list[str], day: int) -> bool:
-    """True where lines are in force on a day, and none of them is for one of these people."""
-    given = [line.assignment.people for line in chore.routines if book.holds(line, day)]
-    return bool(given) and all(
-        named and not any(person in named for person in people) for named in given
+    """True where lines are in force on a day, none of them is for one of these people, and somebody
+    for whom one is could do it."""
+    lines = [line for line in chore.routines if book.holds(line, day)]
+    given = [line.assignment.people for line in lines]
+    return all(named and not any(person in named for person in people) for named in given) and any(
+        someone_there(book.household, line, None).holds(day) for line in lines
     )
 
 

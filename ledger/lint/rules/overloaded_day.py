@@ -4,7 +4,8 @@ Why it matters: something will be left undone however the work is split. A windo
 days may be worked on any of them, so a span fails only when the windows that lie wholly
 inside it do not fit its limits together (the demand criterion). Where everyone who is there has a
 limit, a day holds no more than theirs together. Windows `after done` depend on the record and are
-left out, and so is what is `spare`.
+left out, and so is what is `spare`. An absence without an end is believed for 28 days: later days
+of it are not judged before they come near.
 """
 
 from __future__ import annotations
@@ -13,11 +14,11 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.calendar.occurrences import longest, period_days
+from ledger.household.model import Limit, LimitOf
 from ledger.lint.book import LintedBook
-from ledger.lint.overload import limit_in, of_household, of_people, overload_words
+from ledger.lint.overload import limit_in, of_household, of_people, told, worst_words
 from ledger.planning.load import Overload
 from ledger.text.finding import Finding, Kind, Severity
-from ledger.text.source import TextRange
 
 RULE = Kind.of(__name__, Severity.WARNING)
 
@@ -40,7 +41,8 @@ WEEK = 7
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each kind of span that does not fit, in the 366 days from today on.
+    """A finding for each limit with spans that do not fit, in the 366 days from today on, by the
+    worst span.
 
     A span that asks too much of one person, and of nobody else, is a finding of another rule.
     """
@@ -48,14 +50,21 @@ def check(book: LintedBook) -> Iterator[Finding]:
         return
     found = of_household(book)
     of_one = {span for theirs in of_people(book).values() for span in theirs.spans}
-    found = found._replace(spans=[span for span in found.spans if span not in of_one])
-    for words in book.memory.once(RULE.name, partial(overload_words, found), *found):
+    by_limit: dict[LimitOf, tuple[Limit, list[Overload]]] = {}
+    for span in told(book, found):
+        if span not in of_one:
+            # Without a limit of the household, those of people count.
+            limit = limit_in(book, span, None, *book.household.people)
+            by_limit.setdefault(limit.of, (limit, []))[1].append(span)
+    for of, (limit, spans) in by_limit.items():
+        find_words = partial(worst_words, spans, found.demands, None)
+        words = book.memory.once((RULE.name, of), find_words, spans, found.demands)
         yield RULE.finding(
-            _place(book, words.first),
+            book.limit_place(limit),
             words.message,
             words.why,
             f"move {words.excess} to other days, or give one of its chores more days"
-            f"{_within(book, words.first)}, or raise the limit",
+            f"{_within(book, words.worst)}, or raise the limit",
         )
 
 
@@ -73,9 +82,3 @@ def _within(book: LintedBook, span: Overload) -> str:
         if days < WEEK <= period:
             return f" (`within {WEEK} days`)"
     return ""
-
-
-def _place(book: LintedBook, span: Overload) -> TextRange:
-    """The range of the limit of the first day of the span that has one; without any, of a person's
-    that counts then."""
-    return book.limit_place(limit_in(book, span, None, *book.household.people))

@@ -2,7 +2,8 @@
 
 Why it matters: what nobody else may take over stays undone, or is done late and tired. Only
 what is surely theirs counts: `by` one person, their share of `each` or `and`, their turns of
-`then`; spans of several days are judged by their limits together, as for a household.
+`then`; spans of several days are judged by their limits together, as for a household. An absence
+without an end is believed for 28 days: later days of it are not judged before they come near.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.lint.book import LintedBook
-from ledger.lint.overload import OverloadWords, limit_in, of_people, worst_words
+from ledger.lint.overload import OverloadWords, limit_in, of_people, told, worst_words
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.words import duration
 
@@ -44,10 +45,11 @@ every monday
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each person with a limit that some span does not fit, by the worst span."""
     for person, found in of_people(book).items():
-        find_words = partial(worst_words, found, person)
-        words = book.memory.once((RULE.name, person), find_words, *found)
-        if words is not None:
-            limit = limit_in(book, words.first, person)
+        spans = told(book, found)
+        if spans:
+            find_words = partial(worst_words, spans, found.demands, person)
+            words = book.memory.once((RULE.name, person), find_words, spans, found.demands)
+            limit = limit_in(book, words.worst, person)
             yield RULE.finding(
                 book.limit_place(limit),
                 words.message,
@@ -58,7 +60,7 @@ def check(book: LintedBook) -> Iterator[Finding]:
 
 def _less(book: LintedBook, words: OverloadWords) -> str:
     """How a person may have less to do in a span: not by what its chores say already."""
-    chores = map(book.household.chores.__getitem__, words.first.chores)
+    chores = map(book.household.chores.__getitem__, words.worst.chores)
     forms = {line.assignment.form for chore in chores for line in chore.routines}
     if forms <= {"each"}:
         return f"move {words.excess} to other days"
