@@ -252,7 +252,7 @@ WRONG = [
     ("GB ٢٠٢٦", '"٢٠٢٦" is no year'),
     ("2026", "name a country too: `besom holidays GB 2026`"),
     ("GB 2026 --name monday", "`monday` means days already, so no others can be called that"),
-    ("GB 2026 --name june", "write another name, such as `June`"),
+    ("GB 2026 --name june", "write another name, such as `june-days`"),
     (
         "GB 2026 --name 2x",
         '"2x" cannot be a name: write a letter, then letters, digits and hyphens',

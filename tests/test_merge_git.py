@@ -164,7 +164,7 @@ def test_twenty_commits_of_a_line_are_rebased_over_twenty_others(
 
 BASIN = '    wipe-basin  5 min  in bathroom  by tam  uses cloth  "Basin, taps and mirror"\n'
 STEPS = "        - Taps first\n        - Then the mirror\n"
-SCHOOL = "days school  2026-09-02 to 2026-10-23\n"
+CHOIR = "days choir  2026-09-02 to 2026-10-23\n"
 WITH_STEPS = BASIN.replace("by tam", "by each of tam").replace('  "', '  except friday  "') + STEPS
 
 
@@ -172,16 +172,16 @@ def test_steps_days_off_and_people_of_one_chore_come_together_both_ways(
     clones: tuple[Path, Path],
 ) -> None:
     mine, yours = clones
-    replace(mine, (BASIN, WITH_STEPS), ("# Every day\n", f"{SCHOOL}\n# Every day\n"))
+    replace(mine, (BASIN, WITH_STEPS), ("# Every day\n", f"{CHOIR}\n# Every day\n"))
     commit(mine, "Say how the basin is wiped")
     git(yours, "pull", "-q", str(mine), "main")
     autumn, winter = "2026-11-02 to 2026-12-18", "2027-01-05 to 2027-02-12"
     replace(
         mine,
         ("each of tam", "each of tam, noor"),
-        ("except friday", "except friday, school"),
+        ("except friday", "except friday, choir"),
         ("- Taps first", "- The taps first, with the old cloth"),
-        (SCHOOL, SCHOOL.replace("\n", f", {autumn}\n")),
+        (CHOIR, CHOIR.replace("\n", f", {autumn}\n")),
     )
     # The whole chore goes to another section, with its steps.
     moved = WITH_STEPS.replace("tam  uses", "tam, edie  uses").replace("friday", "august, friday")
@@ -189,11 +189,11 @@ def test_steps_days_off_and_people_of_one_chore_come_together_both_ways(
         yours,
         ("every tuesday\n" + WITH_STEPS + "\n", ""),
         ("every wednesday\n", f"every wednesday\n{moved}        - Hang the cloth up # to dry\n"),
-        (SCHOOL, SCHOOL.replace("\n", f", {winter}\n")),
+        (CHOIR, CHOIR.replace("\n", f", {winter}\n")),
     )
     for folder in clones:
         assert besom("format", str(folder)).exit_code == 0
-    commit(mine, "Noor wipes too, not on school days")
+    commit(mine, "Noor wipes too, not on days of choir")
     commit(yours, "On Wednesdays, and Edie wipes too")
     git(mine, "fetch", "-q", str(yours), "main:theirs")
     git(yours, "fetch", "-q", str(mine), "main:theirs")
@@ -210,7 +210,7 @@ def test_steps_days_off_and_people_of_one_chore_come_together_both_ways(
         "Then the mirror",
         "Hang the cloth up # to dry",
     )
-    assert {item.name or item.first for item in line.excepted} == {"school", 8, 4}
-    assert [date.fromordinal(first).month for first, _ in home.named_days["school"].spans] == [
+    assert {item.name or item.first for item in line.excepted} == {"choir", 8, 4}
+    assert [date.fromordinal(first).month for first, _ in home.named_days["choir"].spans] == [
         9, 11, 1,
     ]  # fmt: skip
