@@ -85,7 +85,7 @@ def command(
     _refuse_marks((*words, *people))
     line = _line(day, words, people, note)
     entry = _checked_entry(household, line)
-    path = _append(workspace, book or default_book(), day, line)
+    path = _append(workspace, book, day, line)
     if form == "json":
         # A path may hold bytes that are not UTF-8; JSON can escape them.
         give(json.dumps(DidAnswer(str(path), line)._asdict()) + "\n")
@@ -154,11 +154,16 @@ def _checked_entry(household: Household, line: str) -> RecordEntry:
     return tree.record.entries[0]
 
 
-def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
+def _append(workspace: Workspace, book: Path | None, day: date, line: str) -> Path:
     from ledger.undo_log import keep
     from ledger.writing import WriteFault, append_line, record_file
 
-    path = book if book.is_file() else record_file(workspace.folder, workspace.trees, day)
+    named = book or default_book()
+    # The book of the environment is a place to look for the home, or a file that belongs to none.
+    if named.is_file() and (book is not None or len(workspace.trees) == 1):
+        path = named
+    else:
+        path = record_file(workspace.folder, workspace.trees, day)
     try:
         append_line(path, line)
     except WriteFault as fault:
