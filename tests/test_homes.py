@@ -170,6 +170,15 @@ def test_file_asks_for_its_home_and_findings_are_told_of_it_alone() -> None:
     assert found("home/2026.chores", "home") == found("home")
 
 
+def test_file_is_called_as_the_call_calls_it() -> None:
+    write("home/home.chores", HOME)
+    write("home/in/x.chores", RECORD)
+    assert found("home/in/../home.chores", "home/in/x.chores")[0][2] == [
+        "home/in/../home.chores",
+        "home/in/x.chores",
+    ]
+
+
 def test_file_of_no_home_is_by_itself_and_several_are_one() -> None:
     for name in ("a/x.chores", "a/y.chores", "b/z.chores"):
         write(name, RECORD)
