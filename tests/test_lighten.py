@@ -522,8 +522,7 @@ def apply(where: Path, *words: str) -> None:
 @pytest.mark.parametrize("form", ["text", "diff"])
 def test_git_applies_what_is_printed_and_the_book_fits(home: Path, form: str) -> None:
     before = rules("home")
-    full = json.loads(besom("lighten", "home", *ON, "--as", "json").stdout)["too_full"]
-    assert (before["overloaded-day"], len(full) >= 3) == (1, True)
+    assert before["overloaded-day"] >= 3
     apply(Path(), "home", "--as", form)
     after = rules("home")
     assert after["overloaded-day"] == 0
