@@ -27,19 +27,10 @@ import ledger.text.hints.spans as spans
 import ledger.text.hints.steps as steps
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
-from ledger.text.hints.misread import (
-    LONGEST,
-    Edit,
-    Hint,
-    Misread,
-    applied,
-    dated,
-    facts,
-    fault_of,
-    gets_past,
-    reads,
-)
+from ledger.text.hints.facts import facts
+from ledger.text.hints.misread import LONGEST, Hint, Misread
 from ledger.text.hints.offered import as_declared, in_columns
+from ledger.text.hints.reading import Edit, applied, dated, fault_of, gets_past, reads
 from ledger.text.hints.slots import expectation
 from ledger.text.parser import LineFault, kind_of
 from ledger.text.source import Source

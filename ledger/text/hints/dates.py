@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from ledger.text.hints.misread import Edit, Hint, Misread, Near, reads
+from ledger.text.hints.facts import Near
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.slips import SAYS, Slip
 from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name
 from ledger.text.values import MONTHS

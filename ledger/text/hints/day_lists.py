@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, applied, gets_past, reads
+from ledger.text.hints.misread import LONGEST, Hint, Line, Misread
+from ledger.text.hints.reading import Edit, applied, gets_past, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.spans import said
 from ledger.text.hints.vocabulary import (

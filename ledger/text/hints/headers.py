@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import Edit, Hint, Line, Misread, dated, gets_past, reads
+from ledger.text.hints.misread import Hint, Line, Misread
 from ledger.text.hints.phrases import EITHER, PHRASES, SAYS, WEEKEND, Phrase
+from ledger.text.hints.reading import Edit, dated, gets_past, reads
 from ledger.text.hints.vocabulary import DECLARES, FLAGS, NAME, Pattern, any_of
 
 

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from ledger.text.hints.chores import HOW_OFTEN, below_header
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.vocabulary import (
     CLAUSE,
     DAY,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ledger.text.finding import Fix
-from ledger.text.hints.misread import facts, reads
+from ledger.text.hints.facts import facts
+from ledger.text.hints.reading import reads
 from ledger.text.hints.vocabulary import (
     DAY,
     MONTH,

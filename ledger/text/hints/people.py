@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit
 from ledger.text.hints.vocabulary import CLAUSE, NAME, WORD_END, Pattern, declared, small
 from ledger.text.writer import write_turn
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.doings import VERB, VERB_OF
-from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, reads
+from ledger.text.hints.misread import Hint, Misread, a_line_each
+from ledger.text.hints.reading import Edit, applied, reads
 from ledger.text.hints.slips import (
     LEAVE_OUT,
     SAYS,

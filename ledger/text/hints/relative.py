@@ -7,7 +7,8 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit
 from ledger.text.hints.spans import ANOTHER_DAY
 from ledger.text.hints.vocabulary import DAY, NUMBER, day_name, matched, number_in, small
 from ledger.text.values import DAYS

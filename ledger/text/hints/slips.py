@@ -8,7 +8,8 @@ from collections.abc import Callable
 from dataclasses import KW_ONLY, dataclass
 from functools import cached_property
 
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, gets_past, reads
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit, applied, gets_past, reads
 from ledger.text.hints.vocabulary import WORD_END, Pattern
 
 Words = dict[str, str]

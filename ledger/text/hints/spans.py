@@ -9,7 +9,9 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from ledger.text.hints.dates import DATES, in_year
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, Near, reads
+from ledger.text.hints.facts import Near
+from ledger.text.hints.misread import LONGEST, Hint, Misread
+from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.vocabulary import (
     DATE,
     DAY,

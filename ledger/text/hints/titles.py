@@ -5,16 +5,8 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.lists import slug
-from ledger.text.hints.misread import (
-    LONGEST,
-    Edit,
-    Hint,
-    Misread,
-    applied,
-    ends_of_words,
-    gets_past,
-    reads,
-)
+from ledger.text.hints.misread import LONGEST, Hint, Misread
+from ledger.text.hints.reading import Edit, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
 from ledger.text.hints.vocabulary import (
     ANY_CLAUSE,
