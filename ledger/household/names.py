@@ -232,11 +232,10 @@ class Stranger:
         from ledger.text.hints.no_names import instead
         from ledger.text.hints.strangers import meant
 
-        public = self._public_holidays
         other = meant(place) if self._what in (_DAYS, "person") else None
         other = other or instead(self._what, self._name, place)
         if other is not None:
-            return UNKNOWN_NAME.finding(place, message, why, other[0] + public, fixes=other[1])
+            return UNKNOWN_NAME.finding(place, message, why, other[0], fixes=other[1])
         near, fixes = self._nearest, list[Fix]()
         if self._what == "chore":
             added = f"add a line `{self._name} 10 min`"
@@ -253,7 +252,7 @@ class Stranger:
         else:
             fixes.insert(0, write(place, near))
             fix = f"{fixes[0].words}, the closest, or {added}"
-        return UNKNOWN_NAME.finding(place, message, why, fix + public, fixes=fixes)
+        return UNKNOWN_NAME.finding(place, message, why, fix + self._public_holidays, fixes=fixes)
 
     @property
     def _public_holidays(self) -> str:

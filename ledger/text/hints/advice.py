@@ -19,6 +19,7 @@ import ledger.text.hints.limits as limits
 import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
 import ledger.text.hints.named_days as named_days
+import ledger.text.hints.once as once
 import ledger.text.hints.people as people
 import ledger.text.hints.records as records
 import ledger.text.hints.relative as relative
@@ -49,6 +50,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     doings.doings,
     *chores.DAYS_OF_A_CHORE,
     *chores.BY_A_DAY,
+    once.deadline,
     *dates.SPAN,
     dates.loose_date,
     relative.relative_date,
@@ -65,7 +67,11 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     words.capitals,
     records.no_date_first,
     settings.one_a_line,
+    lists.chores_in_a_line,
+    lists.titled,
     lists.joined,
+    people.WHEN_AWAY,
+    people.POSSESSIVE,
     people.who_did,
     people.who_does,
     limits.limit,
@@ -76,6 +82,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *named_days.CADENCES,
     named_days.named_days,
     headers.flag_first,
+    headers.several_a_day,
+    headers.of_term,
     headers.cadence,
     *clauses.ORDER,
     words.at_the_margin,
@@ -88,11 +96,13 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *clauses.IN_A_ROW,
     clauses.MISSING_ON,
     *flags.SLIPS,
+    clauses.AFTER_A_DAY,
     *clauses.NO_DAYS_IN_ON,
+    day_lists.NOT_BEHIND_COMMA,
     day_lists.day_list,
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
-    clauses.once,
+    once.once,
     *clauses.LIMITS_IN_TIME,
     spans.month_for_date,
     clauses.TIME_OF_DAY,
@@ -103,6 +113,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     records.TIMES[1],
     *records.ORDER,
     *records.SKIPPED,
+    lists.WITH_SOMEONE,
     chores.EACH_OF,
     chores.how_often,
     chores.IN_HEADER,

@@ -6,11 +6,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from ledger.text.hints.misread import Hint, Misread
 from ledger.text.hints.phrases import DAYS_ALONE
-from ledger.text.hints.reading import Edit
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, line_reads
-from ledger.text.hints.spans import said
+from ledger.text.hints.spans import later, month_span
 from ledger.text.hints.vocabulary import (
     AND,
     DAY,
@@ -23,7 +21,6 @@ from ledger.text.hints.vocabulary import (
     OF_MONTH,
     SEASONS,
     THROUGH,
-    Pattern,
     any_of,
     day_name,
     days_between,
@@ -33,7 +30,7 @@ from ledger.text.hints.vocabulary import (
     number_in,
     small,
 )
-from ledger.text.values import DAYS, ORDINALS
+from ledger.text.values import DAYS, MONTHS, ORDINALS
 from ledger.text.words import days_text
 
 _ENDS = {"last": "last", "end": "last", "middle": "15", "start": "1", "beginning": "1"}
@@ -187,6 +184,42 @@ MISSING_ON = Slip(
 )
 """A day of the month or of the week after `every month` without `on`."""
 
+
+def _weeks_before(words: Words) -> int:
+    """How many whole weeks of a month are over, most nearly, after one of its days."""
+    return (int(words["n"]) + 3) // 7
+
+
+def _nearest_nth(words: Words) -> str | None:
+    """The weekday of a month that comes after one of its days, or nearest to that."""
+    number = _weeks_before(words)
+    return f"{ORDINALS[number]} {day_name(words['day'])}" if number <= 3 else None
+
+
+def _its_days(words: Words) -> str:
+    first = _weeks_before(words) * 7 + 1
+    return f"{first} to {first + 6}"
+
+
+AFTER_A_DAY = Slip(
+    "WITHIN",
+    r"after (?:the )?(?P<n>[0-9]{1,2})(?:st|nd|rd|th|\.)?",
+    _nearest_nth,
+    lambda words: (
+        SAYS.format(**words)
+        if int(words["n"]) % 7 == 0
+        else f'no cadence says "{words["day"]} after {words["n"]}" exactly'
+    ),
+    lambda words: (
+        "write {}"
+        if int(words["n"]) % 7 == 0
+        else f"write the nearest, {{}}, which comes on {_its_days(words)}"
+    ),
+    before=rf"\Aevery (?:[0-9]+ )?months? on (?:the )?(?P<old>(?P<day>{DAY}) )",
+    whole=True,
+)
+"""`every month on monday after 15`."""
+
 NO_DAYS_IN_ON = (
     Slip(
         _HEADER,
@@ -292,33 +325,29 @@ DAYS_WITHIN = (
 )
 """`within a week`, `within 2 weeks`, `for 7 days`."""
 
-_BEHIND_ONCE = Pattern(
-    rf"(?:by(?= ))?(?P<when>[^\"]+?)(?= *(?:\"|\Z| (?:during|except|within|{any_of(FLAGS)})\b))"
-)
-_LONGEST = 160
+
+def _day_before(words: Words) -> str:
+    return f"until {later(month_span(words['month'], '', words['date'])[0], -1)}"
 
 
-def once(miss: Misread) -> Hint | None:
-    """`once` with other words than `from` and `to`, or with one day."""
-    if miss.expected != {"FROM"} or len(miss.text) > _LONGEST:
-        return None
-    match = _BEHIND_ONCE.match(miss.text, miss.at, miss.body)
-    if match is None:
-        return None
-    by = "until" if match[0].startswith("by") else ""
-    found = said(f"{by}{match['when']}", miss.near)
-    if found is None or len(found.spans) != 1:
-        return None
-    if any(piece.kind not in ("filler", "by") for piece in found.others):
-        return None
-    first, last = found.spans[0]
-    edit = Edit(miss.at, match.end(), f"from {first} to {last or first}")
-    message = "`once` has `from` and `to`, even for one day"
-    fix = "write {}" if not found.is_example else "write both, such as {}"
-    return Hint(message, fix, (edit,), match.end(), is_example=found.is_example)
+def _months_before(words: Words) -> str | None:
+    number = MONTHS.index(month_name(words["month"]))
+    months = f"january to {MONTHS[number - 1]}" if number > 1 else MONTHS[0]
+    return f"during {months}" if number else None
 
 
 LIMITS_IN_TIME = (
+    Slip(
+        "UNTIL",
+        rf"before (?P<month>{MONTH})",
+        (_day_before, _months_before),
+        '"{wrong}" does not say of which year',
+        lambda words: (
+            "write {} for the coming one"
+            + (", or {} for every year" if _months_before(words) else "")
+        ),
+        whole=True,
+    ),
     Slip(
         "UNTIL",
         r"(?:to|till|til|ending|ends?|through|thru|before|up to|-|–)(?: (?:on|at))?(?= *[0-9]{4}-)",

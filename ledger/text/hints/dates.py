@@ -9,7 +9,7 @@ from ledger.text.hints.facts import Near
 from ledger.text.hints.misread import Hint, Misread
 from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.slips import SAYS, Slip
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name, small
 from ledger.text.values import MONTHS
 
 _SEP = "[-./‐‑–—−]"
@@ -126,6 +126,19 @@ def in_year(year: str, month: str, day: str, near: Near, back: bool = False) -> 
     if back:
         return next((day for day in good if day <= near.date), good[-1])
     return next((day for day in good if day >= near.least), good[-1])
+
+
+FEASTS = {"christmas": "12-25", "xmas": "12-25", "christmas-eve": "12-24",
+          "christmas-day": "12-25", "boxing-day": "12-26", "new-year": "01-01",
+          "new-years-eve": "12-31", "halloween": "10-31"}  # fmt: skip
+"""Days with a name that have the same date every year."""
+
+
+def feast(words: str, near: Near) -> str:
+    """The date of a day in `FEASTS`, the next one in the time of the book; empty for others."""
+    name = "-".join(small(words).replace("'", "").replace("-", " ").split())
+    day = FEASTS.get(name)
+    return in_year("", *day.split("-"), near) if day else ""
 
 
 def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:

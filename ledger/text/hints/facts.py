@@ -17,7 +17,8 @@ from ledger.text.values import DAYS
 _DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
 _DECLARED = Pattern(
-    r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)",
+    r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)"
+    r"(?: \"([^\"\\\n]+)\")?",
     re.MULTILINE,
 )
 _WEEKEND = Pattern(r"^weekend is ([^#\n]+)", re.MULTILINE)
@@ -50,6 +51,8 @@ class Facts(NamedTuple):
     newline: str
     weekend: tuple[str, ...]
     """The days of its weekend, in their row."""
+    titles: tuple[tuple[str, str, str], ...]
+    """What is declared, `person` or `area`, with its title and its name."""
 
 
 @lru_cache(maxsize=8)
@@ -63,7 +66,8 @@ def facts(source: Source) -> Facts:
     first = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
     last = next((d for d in dates if reads(f"since {d}")), first)
     names: dict[str, list[str]] = {word: [] for word in _FACT_WORDS}
-    for kind, name in _DECLARED.findall(text):
+    declarations = _DECLARED.findall(text)
+    for kind, name, _ in declarations:
         names[kind].append(name)
     people = tuple(dict.fromkeys(names["person"]))
     days = frozenset(names["days"])
@@ -74,7 +78,8 @@ def facts(source: Source) -> Facts:
     chores = frozenset(_CHORE.findall(indented))
     areas = frozenset(names["area"])
     weekend = _in_their_row(_WEEKEND.findall(text))
-    return Facts(near, areas, people, days, chores, source.newline, weekend)
+    titles = tuple((kind, title, name) for kind, name, title in declarations if title)
+    return Facts(near, areas, people, days, chores, source.newline, weekend, titles)
 
 
 def _in_their_row(named: list[str]) -> tuple[str, ...]:

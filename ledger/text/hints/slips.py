@@ -47,7 +47,7 @@ class Slip:
     new: New | tuple[New, ...]
     message: str | Callable[[Words], str]
     """The message; `new` in braces is the first text to write."""
-    fix: str = "write {}"
+    fix: str | Callable[[Words], str] = "write {}"
     _: KW_ONLY
     before: str = ""
     """A pattern of the text right before; the new words replace its group `old` too."""
@@ -87,7 +87,11 @@ class Slip:
         end = match.end("wrong") if "wrong" in match.groupdict() else edits[0].end
         words["new"] = edits[0].new
         message = self.message(words) if callable(self.message) else self.message.format(**words)
-        fix = self.fix.format(*["{}"] * len(edits), **words)
+        fix = (
+            self.fix(words)
+            if callable(self.fix)
+            else self.fix.format(*["{}"] * len(edits), **words)
+        )
         return Hint(message, fix, edits, end, self.whole, self.is_example)
 
     def _fits(self, miss: Misread) -> bool:

@@ -133,7 +133,7 @@ _ANYWHERE = (
 )
 _MORE = Pattern(rf"(?:{_ANYWHERE})", re.IGNORECASE)
 _FIRST = Pattern(
-    rf"(?:{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
+    rf"(?:{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|deadline|due|once|[0-9].*)",
     re.IGNORECASE,
 )
 
