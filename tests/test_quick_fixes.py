@@ -50,6 +50,7 @@ OFFERED: dict[str, list[str]] = {
     "idle-expires": ["Delete `expires`"],
     "impossible-date": ["Write `2026-02-28`"],
     "impossible-move": ["Delete this line"],
+    "limited-pause": ["Write `from 2026-05-01`"],
     "line-while-away": ["Let the days away end by 2026-02-22"],
     "lone-each": ["Write `by tam`"],
     "long-paused": ["Take `paused` away"],

@@ -18,7 +18,9 @@ import ledger.text.hints.headers as headers
 import ledger.text.hints.limits as limits
 import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
+import ledger.text.hints.month_days as month_days
 import ledger.text.hints.named_days as named_days
+import ledger.text.hints.no_cadences as no_cadences
 import ledger.text.hints.once as once
 import ledger.text.hints.people as people
 import ledger.text.hints.records as records
@@ -52,6 +54,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *chores.BY_A_DAY,
     once.deadline,
     *dates.SPAN,
+    dates.slashed,
     dates.loose_date,
     relative.relative_date,
     spans.no_date,
@@ -82,8 +85,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *named_days.CADENCES,
     named_days.named_days,
     headers.flag_first,
-    headers.several_a_day,
-    headers.of_term,
+    no_cadences.several_a_day,
+    no_cadences.of_term,
     headers.cadence,
     *clauses.ORDER,
     words.at_the_margin,
@@ -92,11 +95,11 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *titles.COMMENT,
     *marks.STRAY_SIGN,
     titles.HEADING,
-    *clauses.MONTH_DAY,
+    *month_days.MONTH_DAY,
     *clauses.IN_A_ROW,
-    clauses.MISSING_ON,
+    month_days.MISSING_ON,
     *flags.SLIPS,
-    clauses.AFTER_A_DAY,
+    month_days.AFTER_A_DAY,
     *clauses.NO_DAYS_IN_ON,
     day_lists.NOT_BEHIND_COMMA,
     day_lists.day_list,
@@ -260,7 +263,7 @@ def _cures(miss: Misread, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ..
         return ()
     if hint.lines:
         lines = [shown.words for shown in all_shown]
-        title = "Write " + " and ".join(f"`{line}`" for line in lines)
+        title = "Write " + " and ".join(f"`{line.strip()}`" for line in lines)
         new = facts(miss.source).newline.join(lines)
         cures = [Cure(title, Edit(0, len(miss.text), new), True)]
     return tuple(cure._replace(solves=not hint.is_example) for cure in cures)

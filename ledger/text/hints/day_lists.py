@@ -83,11 +83,19 @@ def day_list(line: Line) -> Hint | None:
     return next((hint for hint in hints if hint is not None), None)
 
 
+def _day_or_name(word: str) -> str:
+    """One item of a list of days, as a book writes it."""
+    match = _ONE(word, 0, len(word))
+    if match is None or match["month"]:
+        return word
+    return days_in(word)[0] if match["day"] else match["kind"] or "weekday"
+
+
 NOT_BEHIND_COMMA = Slip(
     "",
     rf"{NAME}",
-    " except {wrong}",
-    'a book says `except {wrong}`, not "{no}{wrong}"',
+    lambda words: f" except {_day_or_name(words['wrong'])}",
+    lambda words: f'a book says `{words["new"].strip()}`, not "{words["no"]}{words["wrong"]}"',
     before=r"\bduring [^\"]*?(?P<old> *, *(?P<no>(?:but )?(?:not|never|no) ))",
     whole=True,
 )
@@ -243,6 +251,8 @@ def _of_dates(line: Line, clause: str, begin: int, found: _List, own: str = "") 
     if dates is None or not dates.text or any(one.kind != "and" for one in dates.others):
         return None
     message = f"`{clause}` takes months, days of the week and named days, not dates"
+    if own:
+        message = f'"{own}" is no name for days of this household'
     first, last = dates.spans[0]
     if clause == "during" and not found.items and len(dates.spans) == 1 and last:
         edit = Edit(begin, found.end, f"from {first} until {last}")

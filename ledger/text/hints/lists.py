@@ -98,7 +98,8 @@ def _one_name(
         wrong = miss.text[begin:end]
         name = declared(wrong, known) or _area_of(wrong, known, kind)
         if name is not None and name != wrong and (lead or " " in wrong or "'" in wrong):
-            edit = Edit(begin, end, lead + name)
+            article = _ARTICLE_BEFORE.search(miss.text, begin)
+            edit = Edit(article.start() if article else begin, end, lead + name)
             is_apart = " " in wrong and folded(wrong) == folded(name)
             message = _says_one(wrong) if is_apart else f"the area is called `{name}`"
             return Hint(message, "write {}", (edit,), end, whole=True)
@@ -117,6 +118,7 @@ def _ends(miss: Misread) -> Iterator[int]:
 
 
 _CALLED = {"areas": "area", "people": "person"}
+_ARTICLE_BEFORE = Pattern(r"\b(?:the|our|my) \Z")
 _ARTICLE = Pattern(r"(?:the|our|my)(?= )")
 
 
@@ -222,7 +224,8 @@ def _turned(_miss: Misread, match: re.Match[str]) -> Hint | None:
 
 
 _CHORES = Pattern(
-    rf"(?P<names>{NAME}(?:(?: *, *(?:and )?| and ){NAME})+)(?P<rest>|(?: +(?:[0-9]|\"|{CLAUSE} )).*)\Z"
+    rf"(?P<names>{NAME}(?:(?: *, *(?:and )?| and ){NAME})+)"
+    rf"(?P<rest>|(?: +(?:[0-9]|\"|{CLAUSE} )).*)\Z"
 )
 _JOINT = Pattern(r" *, *(?:and )?| and ")
 

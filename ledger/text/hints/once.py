@@ -21,7 +21,7 @@ _DEADLINE = Pattern(
 )
 
 
-def _span(when: str, by: str, near: Near) -> tuple[str, str, bool] | None:
+def _span(when: str, by: bool, near: Near) -> tuple[str, str, bool] | None:
     """The first and the last day that some words mean, and if they are an example; `by` is true
     where they say the last day alone."""
     year = _YEAR.fullmatch(when)
@@ -44,7 +44,7 @@ def once(miss: Misread) -> Hint | None:
     if miss.expected != {"FROM"} or len(miss.text) > LONGEST:
         return None
     match = _BEHIND_ONCE.match(miss.text, miss.at, miss.body)
-    span = _span(match["when"], match["by"] or "", miss.near) if match else None
+    span = _span(match["when"], match["by"] is not None, miss.near) if match else None
     if match is None or span is None:
         return None
     first, last, is_example = span
@@ -59,10 +59,10 @@ def deadline(miss: Misread) -> Hint | None:
     if miss.start != "chore_line" or not miss.wants("USES") or len(miss.text) > LONGEST:
         return None
     match = _DEADLINE.match(miss.text, miss.at, miss.body)
-    span = (
-        _span(match["when"], match["by"] or match["word"] != "once", miss.near) if match else None
-    )
-    if match is None or span is None:
+    if match is None:
+        return None
+    span = _span(match["when"], bool(match["by"]) or match["word"] != "once", miss.near)
+    if span is None:
         return None
     first, last, is_example = span
     edit = Edit(len(miss.head), match.end(), "")

@@ -52,12 +52,15 @@ _PERIOD = (
     r"(?P<unit>day|weekday|weekend|week|fortnight|month|quarter|year|daily|weekly|monthly|yearly)s?)"
 )
 
-TIMES_A_DAY = Pattern(
-    rf"{_ABOUT}(?:every )?(?P<n>{_COUNT}) *(?:in )?(?:(?:{_PER}|the) )?(?P<unit>day|weekday|daily)s?"
-    rf"{WORD_END}",
-    re.IGNORECASE,
+TIMES_A_DAY = tuple(
+    Pattern(rf"{pattern}{WORD_END}", re.IGNORECASE)
+    for pattern in (
+        rf"{_ABOUT}(?:every )?(?P<n>{_COUNT}) *(?:in )?(?:(?:{_PER}|the) )?"
+        r"(?P<unit>day|weekday|daily)s?",
+        rf"(?:{_PER} )?(?P<unit>day|weekday|daily) {_ABOUT}(?P<n>{_COUNT})",
+    )
 )
-"""A number of times in a day: `twice a day`, `2 times every day`."""
+"""A number of times in a day: `twice a day`, `2 times every day`, `every day twice`."""
 _NOT_FIRST = rf"(?:{any_of(ORDINALS[1:])}|[2-5](?:nd|rd|th))"
 WEEKEND = "{weekend}"
 """Where a cadence names the first day of the book's weekend, and `within` its days."""

@@ -226,7 +226,7 @@ def _reordered(miss: Misread) -> Hint | None:
         return None
     edit = Edit(miss.at, miss.body, new)
     message = f"`{right}` comes right behind the date"
-    if someone is not None and small(someone["who"]) in ALL:
+    if someone is not None and small(someone["who"]) in ALL and miss.people:
         message = "the record names the people who did it, each of them"
     return Hint(message, "write {}", (edit,), miss.body, whole=True)
 
