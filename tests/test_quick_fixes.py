@@ -49,7 +49,7 @@ OFFERED: dict[str, list[str]] = {
     "gone-for-long": ["Add a line `2026-03-04 moved smoke-alarm to 2026-03-05`"],
     "idle-expires": ["Delete `expires`"],
     "impossible-date": ["Write `2026-02-28`"],
-    "impossible-move": ["Delete this line"],
+    "impossible-move": ["Write `2026-03-08`", "Delete this line"],
     "limited-pause": ["Write `from 2026-05-01`"],
     "line-while-away": ["Let the days away end by 2026-02-22"],
     "lone-each": ["Write `by tam`"],
