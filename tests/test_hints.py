@@ -28,7 +28,8 @@ from hypothesis import strategies as st
 from ledger.text.clauses import ChoreLine
 from ledger.text.finding import UNREADABLE_LINE, Finding, Fix, Severity, TextEdit
 from ledger.text.hints.advice import HINTS, advise
-from ledger.text.hints.misread import Misread, fault_of, node_of, reads
+from ledger.text.hints.misread import Misread
+from ledger.text.hints.reading import fault_of, node_of, reads
 from ledger.text.near import nearest
 from ledger.text.parser import LineFault, kind_of
 from ledger.text.reader import Reader

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.misread import Edit, Hint, Line, Misread
+from ledger.text.hints.misread import Hint, Line, Misread
+from ledger.text.hints.reading import Edit
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, next_word_fits
 from ledger.text.hints.vocabulary import (
     AND,

@@ -7,7 +7,8 @@ import re
 from dataclasses import dataclass, field
 
 from ledger.text.hints.durations import MEASURES
-from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, reads
+from ledger.text.hints.misread import Hint, Misread, a_line_each
+from ledger.text.hints.reading import Edit, applied, reads
 from ledger.text.hints.relative import day_said
 from ledger.text.hints.vocabulary import (
     DATE,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import Edit, Hint, Line, Misread, dated, gets_past, reads
+from ledger.text.hints.misread import Hint, Line, Misread
 from ledger.text.hints.phrases import EITHER, PHRASES, SAYS, WEEKEND, Phrase
+from ledger.text.hints.reading import Edit, dated, gets_past, reads
 from ledger.text.hints.vocabulary import DECLARES, FLAGS, NAME, Pattern, any_of
 
 
@@ -30,7 +31,7 @@ def _built(phrase: Phrase, match: re.Match[str], line: Line) -> list[str]:
 
 def cadence(miss: Misread) -> Hint | None:
     """A cadence in words that a book does not use."""
-    begin = _cadence_start(miss)
+    begin = cadence_start(miss)
     if begin is None:
         return None
     for phrase in PHRASES:
@@ -68,7 +69,7 @@ def flag_first(miss: Misread) -> Hint | None:
 _DAYS_NAMED = Pattern(rf"days {NAME} ")
 
 
-def _cadence_start(miss: Misread) -> int | None:
+def cadence_start(miss: Misread) -> int | None:
     """Start of the cadence of a header or of named days; None if the reader stopped elsewhere."""
     if miss.start == "chore_line":
         return None

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ledger.text.finding import Fix
-from ledger.text.hints.misread import facts, reads
+from ledger.text.hints.facts import facts
+from ledger.text.hints.reading import reads
 from ledger.text.hints.vocabulary import (
     DAY,
     MONTH,
@@ -13,6 +14,7 @@ from ledger.text.hints.vocabulary import (
     SEASONS,
     Pattern,
     any_of,
+    declared,
     month_name,
     small,
 )
@@ -48,6 +50,11 @@ def instead(what: str, name: str, place: TextRange) -> Instead | None:
     """
     line = place.source.lines[place.line]
     word, is_record = small(name), line[:1].isdigit()
+    called = declared(name, _titles(what, place))
+    if called is not None:
+        right = _titles(what, place)[called]
+        fix = f"write `{right}`, the name of the {what} with the title `{called}`"
+        return Instead(fix, [_written(place, place.start, place.end, right)])
     if what == "chore":
         return _of_chores(word, place) if is_record else None
     if what == "area":
@@ -60,6 +67,11 @@ def instead(what: str, name: str, place: TextRange) -> Instead | None:
         fix = "write a month, a day of the week or the name of some days"
         return Instead(f"{fix}; `{name}` is a person", []) if is_person else None
     return _of_people(word, place, is_record)
+
+
+def _titles(what: str, place: TextRange) -> dict[str, str]:
+    """The names of the areas or of the people of a file, by their titles."""
+    return {title: name for kind, title, name in facts(place.source).titles if kind == what}
 
 
 def _of_people(word: str, place: TextRange, is_record: bool) -> Instead | None:

@@ -6,7 +6,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit
+from ledger.text.hints.slips import Slip
 from ledger.text.hints.vocabulary import CLAUSE, NAME, WORD_END, Pattern, declared, small
 from ledger.text.writer import write_turn
 
@@ -18,7 +20,7 @@ _FORMS = {"both": "and", "together": "and", "either": "or", "alternating": "then
           "turns": "then"}  # fmt: skip
 """Words that say how people share a chore, with the word of the book for it."""
 _ONE_OF = {"one", "any"}
-_ALL = {"each", "every", "everyone", "everybody", "all"}
+ALL = {"each", "every", "everyone", "everybody", "all"}
 _SOME_OF_THEM = {"them", "kids", "kid", "children", "child", "boys", "girls"}
 _NEEDLESS = {
     "of", "the", "us", "person", "member", "by", "in", "taking", "first", "separately",
@@ -80,7 +82,7 @@ def _who(miss: Misread) -> _Who | None:
 def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bool) -> bool:
     """True where a word belongs to the people, who then know it."""
     is_part = word in _PARTS
-    if who.is_each and (last in _ALL and is_part and word not in (",", "&")) and not who.people:
+    if who.is_each and (last in ALL and is_part and word not in (",", "&")) and not who.people:
         who.joins_each = True
     if is_part:
         if last == "by":
@@ -88,7 +90,7 @@ def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bo
         part = _PARTS[word]
         who.parts.append(part)
         who.written = who.written or ("" if part in _PLAIN else text)
-    elif word in _ALL:
+    elif word in ALL:
         who.joins_each = who.joins_each or bool(last in _PARTS and who.people)
         who.is_each = True
     elif word in _ONE_OF:
@@ -165,6 +167,33 @@ def _shared(miss: Misread, who: _Who, wrong: str) -> Hint | None:
     else:
         message = f'"{wrong}" does not say how they share the chore'
     return Hint(message, fix, edits, who.end)
+
+
+WHEN_AWAY = Slip(
+    "",
+    rf"(?:when(?:ever)?|if|while) (?P<name>{NAME})(?: (?:is|isn't|not))*"
+    r" (?:away|out|gone|ill|sick|off|absent|here|there|home|at home|travelling)",
+    ("{name} then {who}", "{name} or {who}"),
+    "nobody is asked while away, and the others named take over",
+    "write {} for turns, or {} if either will do",
+    before=rf"\bby (?P<old>(?P<who>{NAME}) )",
+    start="chore_line",
+    known="people",
+    whole=True,
+)
+"""`by bob when ann is away`."""
+
+POSSESSIVE = Slip(
+    "",
+    r"(?P<name>[^\W\d_][\w-]*?)['’]s?(?: turns?)?",
+    "{name}",
+    'a name has no "\'s" behind it',
+    before=rf"\bby (?:(?:{NAME}) (?:then|or|and) )*",
+    start="chore_line",
+    known="people",
+    whole=True,
+)
+"""`by ann's turn`."""
 
 
 def _without(miss: Misread, who: _Who) -> Hint | None:

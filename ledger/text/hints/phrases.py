@@ -52,6 +52,15 @@ _PERIOD = (
     r"(?P<unit>day|weekday|weekend|week|fortnight|month|quarter|year|daily|weekly|monthly|yearly)s?)"
 )
 
+TIMES_A_DAY = tuple(
+    Pattern(rf"{pattern}{WORD_END}", re.IGNORECASE)
+    for pattern in (
+        rf"{_ABOUT}(?:every )?(?P<n>{_COUNT}) *(?:in )?(?:(?:{_PER}|the) )?"
+        r"(?P<unit>day|weekday|daily)s?",
+        rf"(?:{_PER} )?(?P<unit>day|weekday|daily) {_ABOUT}(?P<n>{_COUNT})",
+    )
+)
+"""A number of times in a day: `twice a day`, `2 times every day`, `every day twice`."""
 _NOT_FIRST = rf"(?:{any_of(ORDINALS[1:])}|[2-5](?:nd|rd|th))"
 WEEKEND = "{weekend}"
 """Where a cadence names the first day of the book's weekend, and `within` its days."""
@@ -152,18 +161,25 @@ def _day_of_year(match: re.Match[str]) -> Cadences:
     return (f"every {month_name(match['month'])}" + (f" on {int(number)}" if number else ""),)
 
 
-def _times(match: re.Match[str]) -> Cadences:
-    """`once a week`, `twice a month`, `3 times a week`, `every week 2-3 times`."""
-    words = re.findall(r"[0-9]+|[a-z]+", small(match["n"]).replace("-", " "))
-    numbers = [
+def times_in(count: str) -> list[int]:
+    """The numbers of times that words such as `twice` or `2-3 times` say."""
+    words = re.findall(r"[0-9]+|[a-z]+", small(count).replace("-", " "))
+    return [
         _MANY.get(word) or number_in(word)
         for word in words
         if word in _MANY or word in NUMBERS or word.isdigit()
     ]
+
+
+def _times(match: re.Match[str]) -> Cadences:
+    """`once a week`, `twice a month`, `3 times a week`, `every week 2-3 times`."""
+    numbers = times_in(match["n"])
     unit, every = small(match["unit"]), small(match["every"] or "1")
     periods = counted(number_in(every), _ADVERBS.get(unit, unit))
     (right,) = periods
     if unit in ("day", "weekday", "daily"):
+        if numbers != [1]:
+            return ()
         return (f"every {'weekday' if unit == 'weekday' else 'day'}",)
     if unit == "weekend":
         return (right,)

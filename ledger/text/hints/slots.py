@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable
 
 from ledger.text.clauses import CLAUSES, ChoreLine, Clause, NamedDays, SectionHeader
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit, applied, reads
 from ledger.text.hints.titles import begins_clause
 from ledger.text.parser import END, parser
 
