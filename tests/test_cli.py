@@ -222,8 +222,8 @@ def test_day_ends_when_the_book_says(
 def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
     others = {
-        "--init--", "common", "faults", "main", "misplaced", "other-words", "output", "reports",
-        "wrong-calls",
+        "--init--", "call-text", "common", "faults", "main", "misplaced", "other-words", "output",
+        "reports", "wrong-calls",
     }  # fmt: skip
     assert files - others == commands().keys() - REPORTS.keys()
 

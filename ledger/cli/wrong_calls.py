@@ -14,20 +14,13 @@ import click
 from click.exceptions import NoArgsIsHelpError
 
 from ledger.cli import other_words
+from ledger.cli.call_text import shown, typed_line, with_last, wrapped
 from ledger.cli.faults import DAY_WORDS, WrongCall, is_day, replacing
-from ledger.render.layout import WIDTH, fit, wrap_advice
 from ledger.text.near import nearest
-from ledger.text.shown import safe
-from ledger.text.width import width
 
 _ROUNDS = 5
 """How many faults of one call are set right, one after the other."""
-_LONG = 40
-"""Columns of a word of the call in a message; a longer one is cut."""
 _FEW = 4
-_MOST_LINES = 12
-_INDENT = 2
-_CALL_INDENT = 4
 _DASH = re.compile("[\u2010-\u2015\u2212]+(?=[a-z])")
 """Dashes that a keyboard makes of hyphens."""
 _EXTRA = re.compile(r"^Got unexpected extra arguments? \((.*)\)$", re.DOTALL)
@@ -56,60 +49,8 @@ def told(fault: click.ClickException, words: Sequence[str]) -> str:
     if isinstance(fault, NoArgsIsHelpError):
         return f"{fault.message}\n"
     words = list(words)
-    text = _wrapped(f"Error: {_correction(fault, words).message}")
-    call = _call(_right_words(fault, words))
-    return f"{text}\n{call and ' ' * _CALL_INDENT + call + chr(10)}"
-
-
-def _wrapped(message: str) -> str:
-    """A message in lines of 80 columns at most; words and messages that are too long are cut."""
-    words = [
-        _cut(word, WIDTH - _INDENT - len("Error: ")) for word in re.split(r"[ \t]+", safe(message))
-    ]
-    lines = wrap_advice(" ".join(words), _INDENT).split("\n")
-    # A text to type may be too long for a line too.
-    lines = [part for line in lines for part in _parts(line)]
-    if len(lines) > _MOST_LINES:
-        half = _MOST_LINES // 2
-        lines[half:-half] = [" " * _INDENT + "…"]
-    return "\n".join(lines)
-
-
-def _parts(line: str) -> list[str]:
-    """A line that is too long broken between its words."""
-    if width(line) <= WIDTH:
-        return [line]
-    indent = len(line) - len(line.lstrip())
-    parts = [" " * indent]
-    for word in line.split():
-        if parts[-1].strip() and width(parts[-1]) + 1 + width(word) > WIDTH:
-            parts.append(" " * _INDENT)
-        parts[-1] += word if not parts[-1].strip() else f" {word}"
-    return parts
-
-
-def _cut(word: str, columns: int) -> str:
-    """A word without its middle if it is too wide: a path is known by its beginning and end."""
-    if width(word) <= columns:
-        return word
-    end = fit(word[: -columns - 1 : -1], columns // 2).rstrip("…")[::-1]
-    return fit(word, columns - width(end)) + end
-
-
-def _shown(word: str) -> str:
-    """A word of the call for a message."""
-    return _cut(safe(word), _LONG)
-
-
-def _with_last(words: Sequence[str], link: str) -> str:
-    """`text, csv or json`."""
-    return f" {link} ".join([part for part in (", ".join(words[:-1]), words[-1]) if part])
-
-
-def _call(words: Sequence[str] | None) -> str:
-    """A call as a line to type; empty if it cannot be typed as it stands, or is too long."""
-    line = shlex.join(["besom", *words]) if words is not None else ""
-    return line if safe(line) == line and width(line) <= WIDTH - _CALL_INDENT else ""
+    text = wrapped(f"Error: {_correction(fault, words).message}")
+    return f"{text}\n{typed_line(_right_words(fault, words))}"
 
 
 def _right_words(fault: click.ClickException, words: Sequence[str]) -> list[str] | None:
@@ -125,13 +66,15 @@ def _right_words(fault: click.ClickException, words: Sequence[str]) -> list[str]
         if right is None or right == words:
             return None
         words = right
+        if any(word in group.help_option_names for word in words):
+            return [word for word in words[:1] if word[:1] != "-"] + ["--help"]
         found = _fault_of(group, words)
     return list(words) if found is None else None
 
 
 def _fault_of(group: click.Context, words: list[str]) -> click.UsageError | None:
     """What is wrong with the words of a call, as far as they tell without a book."""
-    if not words or any(word in ("--version", *group.help_option_names) for word in words):
+    if words in ([], ["--version"]):
         return None
     try:
         assert isinstance(group.command, click.Group)
@@ -148,7 +91,7 @@ def _correction(fault: click.ClickException, words: Sequence[str]) -> Correction
     dashed = next((word for word in words if _DASH.match(word)), None)
     if dashed is not None and isinstance(fault, click.UsageError):
         right = _DASH.sub("--", dashed, count=1)
-        message = f"{_shown(dashed)} begins with a dash; an option begins with two hyphens"
+        message = f"{shown(dashed)} begins with a dash; an option begins with two hyphens"
         return Correction(message, replacing(dashed, right)(words))
     match fault:
         case WrongCall():
@@ -172,10 +115,10 @@ def _correction(fault: click.ClickException, words: Sequence[str]) -> Correction
 def no_such_command(ctx: click.Context, words: Sequence[str], known: Sequence[str]) -> WrongCall:
     """The fault of a call that begins with no command, with the command it probably meant."""
     word = words[0]
-    said = f'there is no command "{_shown(word)}"'
+    said = f'there is no command "{shown(word)}"'
     if word == "help":
         right = [*words[1:2], "--help"]
-        return WrongCall(f"{said}; did you mean `besom {_shown(' '.join(right))}`?",
+        return WrongCall(f"{said}; did you mean `besom {shown(' '.join(right))}`?",
                          lambda _: right, ctx)  # fmt: skip
     folded = word.casefold()
     begun = [name for name in known if len(folded) > 1 and name.startswith(folded)]
@@ -213,7 +156,7 @@ def _typed(words: Sequence[str], option: str) -> str:
 def _no_such_option(ctx: click.Context, option: str, words: Sequence[str]) -> Correction:
     typed = _typed(words, option)
     name, glued, value = typed.partition("=")
-    said = f"`{ctx.command_path}` has no option {_shown(name)}"
+    said = f"`{ctx.command_path}` has no option {shown(name)}"
     right = _option_for(ctx, ctx.command, name)
     if right is None and isinstance(ctx.command, click.Group):
         return _before_command(ctx, ctx.command, name, words)
@@ -276,11 +219,11 @@ def _before_command(
     command = next((word for word in words if word in known), "due")
     found = group.get_command(ctx, command)
     if found is None or _option_for(ctx, found, name) is None:
-        return Correction(f"besom has no option {_shown(name)}; `besom --help` lists what it has")
+        return Correction(f"besom has no option {shown(name)}; `besom --help` lists what it has")
     rest = list(words)
     if command in rest:
         rest.remove(command)
-    return Correction(f"an option such as {_shown(name)} goes after a command", [command, *rest])
+    return Correction(f"an option such as {shown(name)} goes after a command", [command, *rest])
 
 
 def _of_another(ctx: click.Context, name: str, words: Sequence[str]) -> Correction | None:
@@ -294,8 +237,8 @@ def _of_another(ctx: click.Context, name: str, words: Sequence[str]) -> Correcti
             having.append(f"`besom {other}`")
     if not 0 < len(having) <= _FEW:
         return None
-    said = f"`{ctx.command_path}` has no option {_shown(name)}; "
-    said += f"{_with_last(having, 'and')} {'has' if len(having) == 1 else 'have'}"
+    said = f"`{ctx.command_path}` has no option {shown(name)}; "
+    said += f"{with_last(having, 'and')} {'has' if len(having) == 1 else 'have'}"
     return Correction(said, [having[0].strip("`").split()[1], *words[1:]])
 
 
@@ -313,7 +256,7 @@ def _bad_use(ctx: click.Context, name: str, words: Sequence[str]) -> Correction:
     behind = f", and {words[at]} is an option" if at < len(words) else ""
     what = option.make_metavar(ctx)
     if isinstance(option.type, click.Choice):
-        what = _with_last([str(choice) for choice in option.type.choices], "or")
+        what = with_last([str(choice) for choice in option.type.choices], "or")
     return Correction(f"{name} needs a value: {what}{behind}", right)
 
 
@@ -330,7 +273,7 @@ def _bad_value(fault: click.BadParameter, words: Sequence[str]) -> Correction:
     near: str | None = None
     if isinstance(kind, click.Choice):
         choices = [str(choice) for choice in kind.choices]
-        message = f'{name} takes {_with_last(choices, "or")}, not "{_shown(value)}"'
+        message = f'{name} takes {with_last(choices, "or")}, not "{shown(value)}"'
         near = other_words.ours(value.casefold(), other_words.VALUES, choices)
         near = near or nearest(value, choices)
     elif name == "--on":
@@ -388,7 +331,7 @@ def _too_many(ctx: click.Context, extra: str, words: Sequence[str]) -> Correctio
     options = _options(ctx, ctx.command)
     given = [extra] if extra in words else extra.split(" ")
     many = "is one word" if len(given) == 1 else f"are {len(given)} words"
-    said = f'"{_shown(extra)}" {many} too many for `{ctx.command_path}`'
+    said = f'"{shown(extra)}" {many} too many for `{ctx.command_path}`'
     right = list(words)
     for word in reversed(given):
         if word not in right:
