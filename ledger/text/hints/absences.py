@@ -168,7 +168,7 @@ def _coming_again(
     line: Line, what: str, who: list[str], words: str, again: re.Match[str]
 ) -> Hint | None:
     """Days that come again and again: they need a name."""
-    header = header_of(again[0].removeprefix("on "), line.date)
+    header = header_of(again[0].removeprefix("on "), line)
     others = said(words[: again.start()] + words[again.end() :], line.near)
     about = _about(line, others, who) if others else None
     if header is None or others is None or about is None or others.spans or about.words:

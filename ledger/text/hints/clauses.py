@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from ledger.text.hints.headers import DAYS_ALONE
 from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.phrases import DAYS_ALONE
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, line_reads
 from ledger.text.hints.spans import said
 from ledger.text.hints.vocabulary import (

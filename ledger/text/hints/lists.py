@@ -155,7 +155,7 @@ def _joined(miss: Misread, match: re.Match[str]) -> Hint | None:
     wrong, gap = match["name"], match["sign"] if match["sign"].isspace() else "  "
     name = slug(wrong, 8)
     often = HOW_OFTEN(miss.text, match.end(), miss.body)
-    header = below_header(often[0], miss.date) if often else ""
+    header = below_header(often[0], miss) if often else ""
     if often is not None and header and name:
         edit = Edit(match.start(), often.end(), name)
         return _hint(_says_one(wrong), edit, match)._replace(fix="write {}" + header)

@@ -16,7 +16,7 @@ from ledger.text.hints.vocabulary import CLAUSE, DATE, DAY, MONTH, NAME, TITLE, 
 from ledger.text.parser import END, LineFault, kind_of, parser
 from ledger.text.source import Source
 from ledger.text.tree import STEP, Node
-from ledger.text.values import ValueFault
+from ledger.text.values import DAYS, ValueFault
 
 LONGEST = 160
 """The longest line that is shown to type, and that is looked at as a whole."""
@@ -30,6 +30,7 @@ _DECLARED = Pattern(
     r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)",
     re.MULTILINE,
 )
+_WEEKEND = Pattern(r"^weekend is ([^#\n]+)", re.MULTILINE)
 _CHORE = Pattern(rf"^ ({NAME})(?= *(?:$|#|\"|[0-9]+ |{CLAUSE}(?:[\t\x20]|$)))", re.MULTILINE)
 _WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
@@ -41,7 +42,7 @@ _NAME_OF_DAYS = Pattern(
 _MONTH_LEFT = Pattern(r"(?:to|until|till|-|–)(?!\S)")
 _DATES_LEFT = Pattern(r"(?:to|from|until|till)\b|[^\"]*[0-9]")
 _OF_LIMIT = frozenset({"INT", "DAY", "WEEKDAY", "WEEKEND"})
-_FACT_WORDS = ("since", "person", "area", "days")
+_FACT_WORDS = ("since", "person", "area", "days", "weekend is")
 """The first words of the lines that state such facts."""
 
 
@@ -126,6 +127,11 @@ class Line:
     def people(self) -> tuple[str, ...]:
         """The people that this file declares."""
         return facts(self.source).people
+
+    @property
+    def weekend(self) -> tuple[str, ...]:
+        """The days of the book's weekend, in their row."""
+        return facts(self.source).weekend
 
     @property
     def days(self) -> frozenset[str]:
@@ -255,6 +261,8 @@ class Facts(NamedTuple):
     days: frozenset[str]
     chores: frozenset[str]
     newline: str
+    weekend: tuple[str, ...]
+    """The days of its weekend, in their row."""
 
 
 @lru_cache(maxsize=8)
@@ -278,7 +286,17 @@ def facts(source: Source) -> Facts:
     indented = "\n".join(line for blank in " \t" for line in _lines_with(whole, blank))
     chores = frozenset(_CHORE.findall(indented))
     areas = frozenset(names["area"])
-    return Facts(near, areas, people, days, chores, source.newline)
+    weekend = _in_their_row(_WEEKEND.findall(text))
+    return Facts(near, areas, people, days, chores, source.newline, weekend)
+
+
+def _in_their_row(named: list[str]) -> tuple[str, ...]:
+    """The days of a weekend, from the first to the last; Saturday and Sunday where none reads."""
+    days = {day for line in named[:1] for day in DAYS if day in line} or set(DAYS[5:])
+    firsts = (day for number, day in enumerate(DAYS) if DAYS[number - 1] not in days)
+    first = next((day for day in firsts if day in days), DAYS[5])
+    turned = DAYS[DAYS.index(first) :] + DAYS[: DAYS.index(first)]
+    return tuple(day for day in turned if day in days)
 
 
 def _lines_with(text: str, word: str) -> Iterator[str]:

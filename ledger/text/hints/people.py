@@ -51,6 +51,8 @@ class _Who:
     is_some: bool = False
     """True where words mean some people without their names: `each of the kids`."""
     is_without: bool = False
+    kept: int = 0
+    """How many people are named before those that are left out."""
 
 
 def _who(miss: Misread) -> _Who | None:
@@ -96,7 +98,7 @@ def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bo
     elif word in _SOME_OF_THEM:
         who.is_some = True
     elif word in _WITHOUT:
-        who.is_without = True
+        who.is_without, who.kept = True, len(who.people)
     elif word in _NEEDLESS:
         return word != "in" or " turn" in miss.text[who.end : who.end + 8]
     elif _CLAUSE.match(text):
@@ -151,13 +153,14 @@ def _shared(miss: Misread, who: _Who, wrong: str) -> Hint | None:
         (one,) = said
         right = write_turn((_FORM_OF[one], who.people))
         return _one(miss, who, right, f'a book says `by {right}`, not "by {wrong}"')
-    several = [one for one in _ONLY if one in said] if len(said) > 1 else list(_ONLY)
-    edits = tuple(_edit(who, write_turn((_FORM_OF[one], who.people))) for one in several)
-    ways = [_ONLY[one] for one in several]
-    fix = f"write {', '.join(ways[:-1])}, or {ways[-1]}"
     if len(said) > 1:
-        message = " and ".join(f"`{one}`" for one in several) + " do not mix"
-    elif who.written and not who.shared:
+        words = " and ".join(f"`{one}`" for one in _ONLY if one in said)
+        fix = "write one of these words, or two chores if some do it alone and others together"
+        return Hint(f"{words} do not mix", fix, end=who.end)
+    edits = tuple(_edit(who, write_turn((_FORM_OF[one], who.people))) for one in _ONLY)
+    *ways, last = _ONLY.values()
+    fix = f"write {', '.join(ways)}, or {last}"
+    if who.written and not who.shared:
         message = f'"{who.written}" does not say how they share the chore'
     else:
         message = f'"{wrong}" does not say how they share the chore'
@@ -166,12 +169,15 @@ def _shared(miss: Misread, who: _Who, wrong: str) -> Hint | None:
 
 def _without(miss: Misread, who: _Who) -> Hint | None:
     """All but some: the others by name."""
+    message = "a book names who does a chore, not who does not"
+    if who.kept:
+        form = next((_FORM_OF[part] for part in who.parts if part in _FORM_OF), "any")
+        return _one(miss, who, write_turn((form, who.people[: who.kept])), message)
     others = [one for one in miss.people if one not in who.people]
     if not others or not who.people:
         return None
     each = _edit(who, write_turn(("each", others)))
     any_of_them = _edit(who, write_turn(("any", others)))
-    message = "a book names who does a chore, not who does not"
     fix = "write {} if each does their own, or {} if any of them will do"
     return Hint(message, fix, (each, any_of_them), who.end)
 
