@@ -147,6 +147,13 @@ def test_what_is_told_of_a_word_is_cut_in_its_middle() -> None:
     assert "/home.chores:\n  there is no such file or folder\n" in text
 
 
+@given(st.lists(st.text("ab`窓 -", max_size=99), max_size=9))
+@example(["write `", "besom did oven " * 9, "` instead"])
+@example(["a`" * 30, "b " * 900])
+def test_message_of_any_words_is_wrapped(parts: list[str]) -> None:
+    assert_is_sound(told(click.UsageError(" ".join(parts)), ["due"]))
+
+
 # ---------------------------------------------------------------------------- the other words
 
 
