@@ -222,7 +222,6 @@ REFUSED = [
     (["oven", "0"], "cannot be 0", "write a number from 1"),
     (["oven", "1", "h", "75"], "cannot be 75", "write a number from 0 to 59"),
     (["35"], "", ""),
-    ([""], "", ""),
     ([","], "", ""),
 ]
 

@@ -15,6 +15,7 @@ from unicodedata import normalize
 
 import click
 
+from ledger.cli.faults import ISO_DATE, no_such
 from ledger.cli.output import give, say, show_text
 from ledger.clock import today_of
 from ledger.household.model import Household
@@ -33,13 +34,12 @@ from ledger.workspace import (
 )
 
 _NUMBER = re.compile(r"[0-9]{1,9}")
-_ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 F = TypeVar("F", bound=Callable[..., None])
 
 
 class PathType(click.Path):
-    """A path in a call; a name that no file can have is refused."""
+    """A path in a call; a name that no file can have is refused, and an empty one."""
 
     def convert(
         self,
@@ -48,6 +48,9 @@ class PathType(click.Path):
         ctx: click.Context | None,
     ) -> str | bytes | os.PathLike[str]:
         """The path. Ends with exit 2 for a name that no file can have."""
+        if value == "":
+            # It would mean the current folder, which a variable without a value does not say.
+            self.fail('"" is no name of a file or folder', param, ctx)
         try:
             return super().convert(value, param, ctx)
         except ValueError:
@@ -139,12 +142,8 @@ def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> s
     matches = [n for n, one in names.items() if folded in (n.casefold(), one.title.casefold())]
     if len(matches) == 1:
         return matches[0]
-    from ledger.text.near import nearest
-
-    near = nearest(name, names)
     there = f"there are {', '.join(names)}" if names else f"the book has no {what}"
-    advice = f"did you mean `{near}`?" if near else there
-    raise click.UsageError(f'there is no {what} "{name}"; {advice}')
+    raise no_such(what, name, names, there)
 
 
 def open_books(paths: tuple[Path, ...]) -> Workspace:
@@ -152,10 +151,9 @@ def open_books(paths: tuple[Path, ...]) -> Workspace:
     try:
         workspace = read_household(paths or (Path(),))
     except WorkspaceFault as fault:
-        for path in map(str, paths):
-            if path in ("today", "tomorrow", "yesterday", *DAYS) or _ISO_DATE.fullmatch(path):
-                raise click.UsageError(f"the day goes after --on: `--on {path}`") from fault
-        raise click.UsageError(str(fault)) from fault
+        from ledger.cli.misplaced import misplaced
+
+        raise misplaced(paths) or click.UsageError(str(fault)) from fault
     tell_lost([tree.source for tree in workspace.trees])
     return workspace.on(today_of(workspace.household).toordinal())
 
@@ -257,7 +255,7 @@ def day_named(text: str, today: date) -> date:
 def _ordinal(word: str) -> int | None:
     """The ordinal of a date YYYY-MM-DD of any year, or None if there is no such day."""
     try:
-        return date.fromisoformat(word).toordinal() if _ISO_DATE.fullmatch(word) else None
+        return date.fromisoformat(word).toordinal() if ISO_DATE.fullmatch(word) else None
     except ValueError:
         return None
 

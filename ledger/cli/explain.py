@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from ledger.cli.faults import no_such
 from ledger.cli.output import show_text
 
 CAUTIONS = "cautions"
@@ -46,9 +47,5 @@ def command(name: str | None, form: str) -> None:
         page = pages.rule_text if form == "text" else pages.rule_markdown
         text = page(RULES[name])
     else:
-        from ledger.text.near import nearest
-
-        near = nearest(name, [*RULES, CAUTIONS])
-        advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"
-        raise click.BadParameter(f'there is no rule "{name}"; {advice}', param_hint="RULE")
+        raise no_such("rule", name, [*RULES, CAUTIONS], "`besom explain` lists them all")
     show_text(text)

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.cli.common import FINDINGS, PathType
+from ledger.cli.common import FINDINGS, PATH
 from ledger.cli.output import confirmed, say, show_text
 from ledger.text.words import counted
-from ledger.workspace import WorkspaceFault
+from ledger.workspace import WorkspaceFault, is_folder
 
 if TYPE_CHECKING:
     from ledger.git.revert import Reverted
@@ -33,12 +33,7 @@ _LABEL = 10
 
 
 @click.command("git-setup")
-@click.argument(
-    "folder",
-    type=PathType(exists=True, file_okay=False, path_type=Path),
-    default=".",
-    metavar="[FOLDER]",
-)
+@click.argument("folder", type=PATH, default=".", metavar="[FOLDER]")
 @click.option("--yes", is_flag=True, help="Do it without asking.")
 @click.option("--dry-run", is_flag=True, help="Show what would be done, and do nothing.")
 @click.option("--undo", is_flag=True, help="Take back what git-setup wrote, and nothing else.")
@@ -56,6 +51,8 @@ def command(folder: Path, yes: bool, dry_run: bool, undo: bool) -> None:
       besom git-setup --dry-run          show what it would write
       besom git-setup --undo             take it all back
     """
+    if not is_folder(folder):
+        raise click.UsageError(f"{folder}: there is no such folder")
     try:
         from ledger.git.setup_record import repository_of
 

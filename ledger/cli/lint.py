@@ -19,6 +19,7 @@ from ledger.cli.common import (
     sources_of,
     whole_number,
 )
+from ledger.cli.faults import no_such
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
 from ledger.text.finding import Finding, Severity
@@ -116,7 +117,7 @@ def command(
     \b
     Examples:
       besom lint                         the book in this folder
-      besom lint --fix                   mend what is certain, and show each change
+      besom lint --fix                   mend what is certain, show each change
       besom lint --only overlap --as json
       besom lint --staged --since HEAD   what this commit would bring
     """
@@ -185,11 +186,7 @@ def _rule_names(names: tuple[str, ...]) -> frozenset[str]:
 
     for name in names:
         if name not in RULES:
-            from ledger.text.near import nearest
-
-            near = nearest(name, RULES)
-            advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"
-            raise click.UsageError(f'there is no rule "{name}"; {advice}')
+            raise no_such("rule", name, RULES, "`besom explain` lists them all")
     return frozenset(names)
 
 

@@ -62,19 +62,11 @@ def confirmed(question: str) -> bool:
     return click.confirm(safe_lines(question))
 
 
-def show_fault(fault: click.ClickException) -> None:
-    """Say what is wrong with a call, and show its usage if that is known."""
-    message = fault.format_message()
-    context = fault.ctx if isinstance(fault, click.UsageError) else None
+def show_fault(text: str) -> None:
+    """Show what is wrong with a call, on standard error."""
     # If even this cannot be written, only the exit code can tell.
     with suppress(OSError, OutputFault):
-        if context is not None and message == context.get_help():
-            show_text(message + "\n", err=True)
-            return
-        if context is not None:
-            show_text(f"{context.get_usage()}\n", err=True)
-            show_text(f"Try '{context.command_path} --help' for help.\n\n", err=True)
-        say(f"Error: {message}", err=True)
+        show_text(text, err=True)
 
 
 def _is_terminal(err: bool) -> bool:

@@ -87,7 +87,7 @@ REPORTS = {
         Examples:
           besom chore oven                   in the book of this folder, today
           besom chore oven home/ --on 2026-03-04
-          besom chore oven --as csv          a row a window, a year back and those ahead
+          besom chore oven --as csv          a row a window, from a year back on
         """,
         arguments=(click.argument("name", metavar="CHORE"),),
     ),

@@ -33,7 +33,6 @@ _BUT = Pattern(
     rf"(?P<not>{NAME}(?: *(?:,|and|or) *{NAME})*)"
 )
 _ONE_NAME = Pattern(NAME)
-_LAST_OF_LIST = Pattern(rf"(?P<before>.*{NAME})(?: [0-9]+ (?:min|h))? *, *(?P<note>{NAME}) *\Z")
 
 
 class Instead(NamedTuple):
@@ -118,16 +117,15 @@ def _of_chores(word: str, place: TextRange) -> Instead | None:
     if word in _CHORES:
         return Instead("write the names of the chores", [])
     line = place.source.lines[place.line]
-    last = _LAST_OF_LIST.match(line)
-    if last is None or last.start("note") != place.start:
+    before, note = line[: place.start].rstrip(" \t"), line[place.start :].rstrip(" \t")
+    if not before.endswith(",") or note != line[place.start : place.end]:
         return None
-    known = facts(place.source).chores
-    noted = f'{line[: last.start("note")].rstrip(" ,")} "{last["note"]}"'
-    if not known or not reads(noted):
+    kept = before.rstrip(" \t,")
+    noted = f'{kept} "{note}"'
+    if not facts(place.source).chores or not reads(noted):
         return None
     fix = f"write `{noted}` if it is a note, or write a name the book has"
-    begin = len(line[: last.start("note")].rstrip(" \t,"))
-    return Instead(fix, [_written(place, begin, place.end, f' "{last["note"]}"', noted)])
+    return Instead(fix, [_written(place, len(kept), place.end, f' "{note}"', noted)])
 
 
 def _of_area(word: str, place: TextRange) -> Instead | None:
