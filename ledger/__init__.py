@@ -22,11 +22,11 @@ __all__ = ["__version__", "load"]
 def load(*paths: str | os.PathLike[str], today: date | None = None) -> Book:
     """Read the chore book in some files and folders, as of a day.
 
-    A folder stands for every book below it. `today` defaults to the local date; a day ends at the
-    hour that the book sets.
+    A folder or a file in a home stands for all books of that home. `today` defaults to the local
+    date; a day ends at the hour that the book sets.
 
-    Raises `ledger.workspace.WorkspaceFault` if there is no book or one cannot be read, and
-    ValueError for a day that no book can hold.
+    Raises `ledger.workspace.WorkspaceFault` if there is no book, one cannot be read, or several
+    homes are there, and ValueError for a day that no book can hold.
     """
     # Commands import this package too, and do not need the library.
     from ledger.library import Book

@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ledger.clock import today_of
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.text.values import FIRST_YEAR
-from ledger.workspace import Workspace, read_household
+from ledger.workspace import Workspace
 
 if TYPE_CHECKING:
     from ledger.report.ahead import Ahead
@@ -130,11 +131,12 @@ class Book:
         return lighten(self.household, self._day(day), moves).answer
 
     def findings(self) -> Sequence[Finding]:
-        """What the linter finds, in order of place."""
+        """What the linter finds in the files that were asked for, in order of place."""
         from ledger.lint.book import LintedBook
         from ledger.lint.engine import lint
 
-        return lint(LintedBook(self.workspace.trees, self.household), self.workspace.findings)
+        linted = LintedBook(self.workspace.trees, self.household)
+        return self.workspace.told(lint(linted, self.workspace.findings))
 
     def _day(self, day: date | None) -> int:
         return self.household.today if day is None else _ordinal(day)

@@ -1,4 +1,4 @@
-"""The workspace: from paths or buffers to sources, trees, one household and its findings."""
+"""The workspace: from files or buffers to sources, trees, one household and its findings."""
 
 from __future__ import annotations
 
@@ -38,6 +38,18 @@ class Workspace(NamedTuple):
     household: Household
     findings: tuple[Finding, ...]
     """From reading and from resolving names; the linter's rules add theirs later."""
+    folder: Path = Path()
+    """The folder of the home, in which a new book of its record belongs."""
+    asked: frozenset[str] | None = None
+    """The paths of the books of which findings are told; None for all."""
+
+    def told(self, findings: Iterable[Finding]) -> list[Finding]:
+        """The findings that lie in books that were asked for."""
+        return [
+            finding
+            for finding in findings
+            if self.asked is None or finding.place.source.path in self.asked
+        ]
 
     def on(self, today: int) -> Workspace:
         """The workspace as of a day."""
@@ -202,8 +214,3 @@ def without_collector() -> Iterator[None]:
     finally:
         if collecting:
             gc.enable()
-
-
-def read_household(paths: Sequence[Path]) -> Workspace:
-    """The household in some files and folders. Raises WorkspaceFault as `find_books` does."""
-    return read_sources(load_source(path) for path in find_books(paths))

@@ -46,4 +46,6 @@ def places(findings: list[Finding]) -> list[tuple[int, str]]:
 
 def mended(text: str, on: str = TODAY) -> str:
     """What `besom lint --fix` makes of a book."""
-    return all_mended({"a": Source("a", text)}, day(on), drift=False)["a"].text
+    source = Source("a", text)
+    workspace = read_sources([source]).on(day(on))
+    return all_mended(workspace, {"a": source}, drift=False)["a"].text

@@ -16,13 +16,14 @@ from test_cli import ROOT, besom
 from test_render import too_wide
 
 from ledger.calendar.in_force import lines_in_force
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.keeping.history import timelines
 from ledger.render.areas_tables import areas_tables
 from ledger.render.areas_text import areas_text
 from ledger.report.areas import Area, Areas, areas, minutes_a_month
 from ledger.text.source import Source
-from ledger.workspace import read_household, read_sources
+from ledger.workspace import read_sources
 
 WEDNESDAY = "2026-03-04"
 HEAD = ("since 2026-01-01", "person ada", "person bo", "area yard", "area attic")

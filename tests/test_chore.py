@@ -18,13 +18,14 @@ from simulated_keeping import PlainBook
 from test_cli import ROOT, besom
 from test_render import too_wide
 
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.household.things import LAST_WORD
 from ledger.render.chore_tables import chore_tables
 from ledger.render.chore_text import chore_text
 from ledger.report.chore import About, about
 from ledger.text.source import Source
-from ledger.workspace import read_household, read_sources
+from ledger.workspace import read_sources
 
 WEDNESDAY = "2026-03-04"
 DAYS = st.integers(some.BASE, some.BASE + 150)

@@ -268,7 +268,7 @@ def test_module_is_the_command_and_writes_no_colour_where_no_terminal_is() -> No
 
 # -------------------------------------------------------------------------------- golden outputs
 
-VERSIONS = (f"{EXAMPLE}/home.chores", "tests/golden/changed.chores")
+VERSIONS = (f"{EXAMPLE}/home.chores", "tests/golden/changed/home.chores")
 SCENARIOS = {
     "areas": ("areas", EXAMPLE, "--on", "2026-11-25"),
     "chore": ("chore", "oven", EXAMPLE, "--on", "2026-11-25"),

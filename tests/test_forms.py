@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from test_cli import besom
 
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.household.things import LAST_WORD
 from ledger.render.as_csv import to_csv
@@ -24,7 +25,6 @@ from ledger.render.week_tables import week_tables
 from ledger.report.due import due
 from ledger.report.week import week
 from ledger.text.shown import safe
-from ledger.workspace import read_household
 
 EXAMPLE = "examples/quarry-lane"
 

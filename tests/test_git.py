@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from ledger.git.books import GitFault, is_revision, sources_at, staged_sources, top_of
+from ledger.git.books import GitFault, homes_at, is_revision, staged_homes, top_of
 from ledger.git.setup import steps_of
 from ledger.git.setup_record import repository_of
 from ledger.git.texts import HOOK_TEXT
+from ledger.homes import Home
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, find_books, load_source
 
@@ -42,6 +43,20 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     git(top, "commit", "-q", "-m", "Begin")
     monkeypatch.chdir(top)
     return top
+
+
+def sources_at(revision: str, path: Path) -> list[Source]:
+    """The books that a path asks for, as of a revision."""
+    return asked(homes_at(revision, [path]))
+
+
+def staged_sources(path: Path) -> list[Source]:
+    """The books that a path asks for, as they are staged."""
+    return asked(staged_homes([path]))
+
+
+def asked(homes: list[Home]) -> list[Source]:
+    return [source for home in homes for source in home.asked_sources()]
 
 
 def in_folder(path: Path) -> list[Source]:

@@ -29,11 +29,11 @@ from server_frames import framed, run
 
 from ledger.editor.documents import Document
 from ledger.editor.session import Session
+from ledger.homes import read_household
 from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.state import undo_log
 from ledger.undo_log import keep
-from ledger.workspace import read_household
 from ledger.writing import append_line
 
 TODAY = "2026-11-25"

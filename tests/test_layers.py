@@ -22,6 +22,7 @@ FLOORS = {
     "versions": 5,
     "public_holidays": 5,
     "workspace": 6,
+    "homes": 6,
     "cache": 6,
     "clock": 6,
     "writing": 6,
@@ -37,7 +38,17 @@ FLOORS = {
     "__main__": 10,
 }
 # Parts that are all about files; `test_there_is_no_circle_of_imports` says in which order.
-FILES = {"workspace", "cache", "writing", "locking", "state", "undo_log", "git", "git_head"}
+FILES = {
+    "workspace",
+    "homes",
+    "cache",
+    "writing",
+    "locking",
+    "state",
+    "undo_log",
+    "git",
+    "git_head",
+}
 # Parts of one floor that know nothing of each other.
 STRANGERS = {
     ("report", "lint"),

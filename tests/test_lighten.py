@@ -22,6 +22,7 @@ from test_cli import ROOT, besom
 from test_render import too_wide
 
 from ledger.cli.common import show_changes
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.lint import overload
 from ledger.lint.book import LintedBook
@@ -45,7 +46,7 @@ from ledger.text.reader import Reader
 from ledger.text.relocate import Destination, Relocation, relocate
 from ledger.text.source import Source
 from ledger.text.tree import Tree
-from ledger.workspace import Workspace, read_household, read_sources
+from ledger.workspace import Workspace, read_sources
 
 WEDNESDAY = "2026-03-04"
 HEAD = ("since 2026-01-01", "person ada", "person bo", "area attic")

@@ -10,8 +10,8 @@ import pytest
 from repositories import git, stand_alone, tried
 from test_cli import EXAMPLE, ROOT, besom
 
+from ledger.homes import read_household
 from ledger.household.model import Household
-from ledger.workspace import read_household
 
 ROUTINE = (ROOT / EXAMPLE / "home.chores").read_text("utf-8")
 RECORD = (ROOT / EXAMPLE / "2026.chores").read_text("utf-8")

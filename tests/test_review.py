@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from test_cli import ROOT, besom
 from test_render import too_wide
 
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.keeping.occasion import OutcomeKind
 from ledger.keeping.past import pasts_of
@@ -24,7 +25,7 @@ from ledger.render.review_text import review_text
 from ledger.report.effort import Turns
 from ledger.report.review import ChoreWeek, Review, Tally, review
 from ledger.text.source import Source
-from ledger.workspace import read_household, read_sources
+from ledger.workspace import read_sources
 
 SUNDAY = "2026-03-08"
 HEAD = ("since 2026-01-01", "person ada", "person bo")

@@ -15,13 +15,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.calendar.week import week_first
+from ledger.homes import read_household
 from ledger.keeping.history import timelines
 from ledger.render.week_text import week_text
 from ledger.report.due import due
 from ledger.report.scope import Scope
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
-from ledger.workspace import read_household
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
 MONDAY, WEDNESDAY = "2026-03-02", "2026-03-04"

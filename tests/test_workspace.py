@@ -19,6 +19,7 @@ from books import day
 
 import ledger.workspace as workspace_module
 from ledger.editor.looking import look
+from ledger.homes import read_household
 from ledger.text.source import Source
 from ledger.workspace import (
     Workspace,
@@ -27,7 +28,6 @@ from ledger.workspace import (
     is_folder,
     is_there,
     load_source,
-    read_household,
     read_sources,
 )
 from ledger.writing import record_file

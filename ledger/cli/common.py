@@ -10,7 +10,8 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Protocol, TypeVar
+from shlex import quote
+from typing import NoReturn, Protocol, TypeVar
 from unicodedata import normalize
 
 import click
@@ -18,20 +19,14 @@ import click
 from ledger.cli.faults import ISO_DATE, no_such
 from ledger.cli.output import give, say, show_text
 from ledger.clock import today_of
+from ledger.homes import Home, SeveralHomes, find_homes
 from ledger.household.model import Household
 from ledger.library import MOST_WEEKS
 from ledger.state import undo_log
 from ledger.text.source import Source
 from ledger.text.values import DAYS, FIRST_YEAR
-from ledger.workspace import (
-    Workspace,
-    WorkspaceFault,
-    find_books,
-    is_there,
-    load_source,
-    read_bounded,
-    read_household,
-)
+from ledger.text.words import counted
+from ledger.workspace import Workspace, WorkspaceFault, is_there, read_bounded
 
 _NUMBER = re.compile(r"[0-9]{1,9}")
 
@@ -62,9 +57,12 @@ PATH = PathType(path_type=Path, readable=False)
 
 FINDINGS, WRONG_CALL = 1, 2
 
+BOOK_VARIABLE = "BESOM_BOOK"
+"""The variable that names the book of calls that name none."""
+
 
 def books_argument(command: F) -> F:
-    """The files or folders of the book, the current folder by default."""
+    """The files or folders of the book; without one, what `default_book` says."""
     return click.argument("paths", nargs=-1, type=PATH, metavar="[BOOK]...")(command)
 
 
@@ -146,31 +144,79 @@ def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> s
     raise no_such(what, name, names, there)
 
 
-def open_books(paths: tuple[Path, ...]) -> Workspace:
-    """The workspace of the books in a call, as of today. Ends with exit 2 if one is unreadable."""
-    try:
-        workspace = read_household(paths or (Path(),))
-    except WorkspaceFault as fault:
-        from ledger.cli.misplaced import misplaced
+def default_book() -> Path:
+    """The book of a call that names none: what BESOM_BOOK names, else the current folder. Ends with
+    exit 2 if nothing has that name."""
+    book = Path(os.environ.get(BOOK_VARIABLE) or ".")
+    if not is_there(book):
+        raise click.UsageError(f"{BOOK_VARIABLE} names {book}: there is no such file or folder")
+    return book
 
-        raise misplaced(paths) or click.UsageError(str(fault)) from fault
-    tell_lost([tree.source for tree in workspace.trees])
+
+def open_books(paths: tuple[Path, ...]) -> Workspace:
+    """The one home that a call asks for, as of today. Ends with exit 2 if a book cannot be read,
+    and where there are several homes."""
+    homes = homes_of(paths)
+    if len(homes) > 1:
+        _refuse_several(SeveralHomes(homes))
+    workspace = homes[0].workspace()
     return workspace.on(today_of(workspace.household).toordinal())
 
 
-def sources_of(paths: tuple[Path, ...], name: str) -> list[Source]:
-    """The sources in a call. `-` is standard input, which gets a name. Ends with exit 2 if one
-    cannot be read."""
+def homes_of(paths: tuple[Path, ...], name: str = "standard input") -> list[Home]:
+    """The homes that a call asks for. `-` is standard input, a home by itself, which gets a name.
+    Ends with exit 2 if a book cannot be read."""
     try:
         if paths == (Path("-"),):
-            if sys.stdin is None:
-                raise WorkspaceFault("standard input is closed; name the files of your book")
-            return [Source.decode(name, read_bounded(name, sys.stdin.buffer))]
-        sources = [load_source(book) for book in find_books(paths or (Path(),))]
+            return [_standard_input(name)]
+        homes = find_homes(paths or (default_book(),))
     except WorkspaceFault as fault:
-        raise click.UsageError(str(fault)) from fault
-    tell_lost(sources)
-    return sources
+        from ledger.cli.misplaced import misplaced
+
+        whence = "" if paths or not os.environ.get(BOOK_VARIABLE) else f"{BOOK_VARIABLE} names "
+        raise misplaced(paths) or click.UsageError(f"{whence}{fault}") from fault
+    tell_lost([source for home in homes for source in home.sources])
+    return homes
+
+
+def _standard_input(name: str) -> Home:
+    if sys.stdin is None:
+        raise WorkspaceFault("standard input is closed; name the files of your book")
+    source = Source.decode(name, read_bounded(name, sys.stdin.buffer))
+    return Home(Path(), (source,), frozenset([name]), is_declared=False)
+
+
+def _refuse_several(several: SeveralHomes) -> NoReturn:
+    """Name the homes, as many as a line holds, and end with exit 2."""
+    from ledger.render.layout import WIDTH
+
+    names = several.names
+    begin = f"besom: here are {len(names)} homes: "
+    if len(names) == 1:
+        begin = f"besom: here is 1 home, and {counted(several.others, 'book', 'books')} of none: "
+    for shown in range(len(names), 0, -1):
+        more = f" and {len(names) - shown} more" if shown < len(names) else ""
+        line = f"{begin}{', '.join(names[:shown])}{more}"
+        if len(line) <= WIDTH:
+            break
+    say(line, err=True)
+    say(f"Name one, such as `{_call_with(names[0])}`, or set {BOOK_VARIABLE}.", err=True)
+    raise SystemExit(WRONG_CALL)
+
+
+def _call_with(book: str) -> str:
+    """The command with its arguments, and with this book."""
+    context = click.get_current_context()
+    words = [context.command_path]
+    for parameter in context.command.params:
+        value = context.params.get(parameter.name or "")
+        if parameter.name == "paths":
+            words.append(quote(book))
+        elif parameter.name == "book":
+            words.append(f"--book {quote(book)}")
+        elif isinstance(parameter, click.Argument):
+            words += map(quote, [value] if isinstance(value, str) else value or ())
+    return " ".join(words)
 
 
 def rewritten(

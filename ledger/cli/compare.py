@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json
+from ledger.cli.common import FINDINGS, as_option, day_named, default_book, on_option, show_json
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
+from ledger.homes import find_homes
 from ledger.text.finding import Finding
 from ledger.text.reader import Explained
 from ledger.text.source import Source
-from ledger.workspace import (
-    Workspace,
-    WorkspaceFault,
-    find_books,
-    is_folder,
-    is_there,
-    load_source,
-    read_sources,
-)
+from ledger.workspace import Workspace, WorkspaceFault, is_folder, is_there, read_sources
+
+if TYPE_CHECKING:
+    from ledger.versions.comparison import Comparison
 
 
 class NamedVersion(NamedTuple):
@@ -33,6 +30,13 @@ class NamedVersion(NamedTuple):
     path: Path
 
 
+class NamedBooks(NamedTuple):
+    """The books of one home of a version."""
+
+    name: str
+    sources: list[Source]
+
+
 @click.command("compare")
 @click.argument("old")
 @click.argument("new", required=False)
@@ -42,6 +46,7 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     """Say what changed between two versions of a book, and what that does to the week.
 
     Each is a folder, a file, or a revision of git; git's own REVISION:PATH names a part of one.
+    Several homes in one folder are compared one by one.
     Without NEW, a revision is compared with the files as they are. Spacing, order and comments say
     nothing. Minutes are averages of the year ahead; a chore with several days to choose from
     counts evenly on them. Ends with 0 where nothing has changed, with 1 where something has.
@@ -53,19 +58,21 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
       besom compare main tams-branch --as markdown
     """
     try:
-        named = _versions(old, new)
-        explained: Explained = {}
-        workspaces = [read_sources(_sources(version), explained) for version in named]
+        pairs = _pairs(_versions(old, new))
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
-    day = day_named(on, today_of(workspaces[1].household)).toordinal()
-    from ledger.versions.comparison import Version, comparison
+    if form == "json" and len(pairs) > 1:
+        names = ", ".join(after.name for _, after in pairs)
+        raise click.UsageError(f"as JSON, one home at a time is compared; here are {names}")
+    answers = [_comparison(before, after, on) for before, after in pairs]
+    changed = [answer for answer in answers if not answer.is_empty]
+    for answer in changed or answers[:1]:
+        _show(answer, form)
+    if changed:
+        raise SystemExit(FINDINGS)
 
-    before, after = (
-        Version(version.name, workspace.household, workspace.trees)
-        for version, workspace in zip(named, workspaces, strict=True)
-    )
-    answer = comparison(before, after, day, *_findings(workspaces, day))
+
+def _show(answer: Comparison, form: str) -> None:
     if form == "json":
         show_json(answer)
     elif form == "markdown":
@@ -76,8 +83,19 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
         from ledger.render.compare_text import compare_text
 
         show_text(compare_text(answer))
-    if not answer.is_empty:
-        raise SystemExit(FINDINGS)
+
+
+def _comparison(before: NamedBooks, after: NamedBooks, on: str) -> Comparison:
+    from ledger.versions.comparison import Version, comparison
+
+    explained: Explained = {}
+    workspaces = [read_sources(books.sources, explained) for books in (before, after)]
+    day = day_named(on, today_of(workspaces[1].household)).toordinal()
+    old, new = (
+        Version(books.name, workspace.household, workspace.trees)
+        for books, workspace in zip((before, after), workspaces, strict=True)
+    )
+    return comparison(old, new, day, *_findings(workspaces, day))
 
 
 def _versions(old: str, new: str | None) -> tuple[NamedVersion, NamedVersion]:
@@ -86,10 +104,11 @@ def _versions(old: str, new: str | None) -> tuple[NamedVersion, NamedVersion]:
     Raises WorkspaceFault for a name that is neither, and for a single path.
     """
     # A revision beside a path is looked up in the repository around that path.
-    beside = Path(new) if new is not None and is_there(Path(new)) else Path()
-    before = _version(old, beside if is_folder(beside) else beside.parent)
+    around = _folder_of(default_book())
+    beside = _folder_of(Path(new)) if new is not None and is_there(Path(new)) else around
+    before = _version(old, beside)
     if new is not None:
-        after = _version(new, Path())
+        after = _version(new, around)
         if before.revision is not None and after.revision is None and ":" not in old:
             # `HEAD~3 home/` means the folder in both.
             before = before._replace(path=after.path)
@@ -99,6 +118,10 @@ def _versions(old: str, new: str | None) -> tuple[NamedVersion, NamedVersion]:
             f"{old}: is one version; name the other, such as `besom compare HEAD {old}`"
         )
     return before, NamedVersion("the files as they are", None, before.path)
+
+
+def _folder_of(path: Path) -> Path:
+    return path if is_folder(path) else path.parent
 
 
 def _version(name: str, folder: Path) -> NamedVersion:
@@ -120,15 +143,47 @@ def _version(name: str, folder: Path) -> NamedVersion:
     )
 
 
-def _sources(version: NamedVersion) -> list[Source]:
-    if version.revision is None:
-        return [load_source(book) for book in find_books([version.path])]
-    from ledger.git.books import sources_at
+def _pairs(versions: tuple[NamedVersion, NamedVersion]) -> list[tuple[NamedBooks, NamedBooks]]:
+    """The homes of two versions, each with the home in the same place of the other. A home that
+    only one version has stands beside no books."""
+    before, after = map(_homes_by_place, versions)
+    if len(before) == len(after) == 1:
+        one, other = (next(iter(homes.values())) for homes in (before, after))
+        return [(NamedBooks(versions[0].name, one), NamedBooks(versions[1].name, other))]
+    return [
+        (
+            NamedBooks(_name_in(versions[0], place), before.get(place, [])),
+            NamedBooks(_name_in(versions[1], place), after.get(place, [])),
+        )
+        for place in {**before, **after}
+    ]
 
-    sources = sources_at(version.revision, version.path)
-    if not sources:
+
+def _homes_by_place(version: NamedVersion) -> dict[str, list[Source]]:
+    """The books of each home of a version, by the folder of the home from that of the version. Of a
+    file that is named, only the file."""
+    if version.revision is None:
+        homes = find_homes([version.path])
+    else:
+        from ledger.git.books import homes_at
+
+        homes = homes_at(version.revision, [version.path])
+    if not homes:
         raise WorkspaceFault(f"{version.name}: holds no book; name the folder of your book")
-    return sources
+    return {
+        os.path.relpath(home.folder, version.path) if home.is_declared else os.curdir: (
+            home.asked_sources()
+        )
+        for home in homes
+    }
+
+
+def _name_in(version: NamedVersion, place: str) -> str:
+    """What to call a home of a version."""
+    if place == os.curdir:
+        return version.name
+    path = Path(os.path.normpath(version.path / place)).as_posix()
+    return f"{version.revision}:{path}" if version.revision is not None else path
 
 
 def _findings(workspaces: list[Workspace], day: int) -> tuple[list[Finding], list[Finding]]:

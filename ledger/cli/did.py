@@ -16,6 +16,7 @@ from ledger.cli.common import (
     PATH,
     as_option,
     day_asked,
+    default_book,
     finish,
     on_option,
     open_books,
@@ -52,8 +53,7 @@ class DidAnswer(NamedTuple):
 @click.option(
     "--book",
     type=PATH,
-    default=Path(),
-    help="The file or folder of the book; the current folder by default.",
+    help="The file or folder of the book; by default BESOM_BOOK, else the current folder.",
 )
 @on_option
 @as_option()
@@ -61,7 +61,7 @@ def command(
     words: tuple[str, ...],
     people: tuple[str, ...],
     note: str | None,
-    book: Path,
+    book: Path | None,
     on: str,
     form: str,
 ) -> None:
@@ -73,7 +73,9 @@ def command(
       besom did wash-up 12 make-beds --by edie
       besom did sheets --on yesterday --note "both beds"
     """
-    workspace = open_books((book,))
+    if book == Path("-"):
+        raise click.UsageError("standard input is no book to write to; name a file or a folder")
+    workspace = open_books((book,) if book else ())
     household = workspace.household
     day = date.fromordinal(day_asked(on, household))
     if day.toordinal() > household.today:
@@ -83,7 +85,7 @@ def command(
     _refuse_marks((*words, *people))
     line = _line(day, words, people, note)
     entry = _checked_entry(household, line)
-    path = _append(workspace, book, day, line)
+    path = _append(workspace, book or default_book(), day, line)
     if form == "json":
         # A path may hold bytes that are not UTF-8; JSON can escape them.
         give(json.dumps(DidAnswer(str(path), line)._asdict()) + "\n")
@@ -156,7 +158,7 @@ def _append(workspace: Workspace, book: Path, day: date, line: str) -> Path:
     from ledger.undo_log import keep
     from ledger.writing import WriteFault, append_line, record_file
 
-    path = book if book.is_file() else record_file(book, workspace.trees, day)
+    path = book if book.is_file() else record_file(workspace.folder, workspace.trees, day)
     try:
         append_line(path, line)
     except WriteFault as fault:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ledger.cli.common import FINDINGS, books_argument, rewritten, show_changes, sources_of
+from ledger.cli.common import FINDINGS, books_argument, homes_of, rewritten, show_changes
 from ledger.cli.output import give, say
 from ledger.text.formatter import FormatFault, formatted
 from ledger.text.reader import Reader
@@ -31,7 +31,7 @@ def command(paths: tuple[Path, ...], check: bool, diff: bool, name: str) -> None
       besom format --check               for a hook or a build
     """
     unshaped = 0
-    sources = sources_of(paths, name)
+    sources = [source for home in homes_of(paths, name) for source in home.asked_sources()]
     # All are formatted before the first is written, so a bug of ours changes no file.
     texts = [_formatted(source) for source in sources]
     for source, data in zip(sources, texts, strict=True):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,18 +13,19 @@ from ledger.cli.common import (
     FINDINGS,
     books_argument,
     day_named,
+    default_book,
+    homes_of,
     on_option,
     rewritten,
     show_changes,
-    sources_of,
     whole_number,
 )
 from ledger.cli.faults import no_such
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
+from ledger.homes import Home
 from ledger.text.finding import Finding, Severity
 from ledger.text.source import Source
-from ledger.text.tree import Tree
 from ledger.workspace import Workspace, WorkspaceFault, read_sources
 
 SEVERITIES = [severity.value for severity in Severity]
@@ -124,15 +125,16 @@ def command(
     begun = time.perf_counter()
     choice = RuleFilter(_rule_names(only), _rule_names(without))
     _refuse(paths, fix, staged, since)
-    workspace = read_sources(_staged(paths) if staged else sources_of(paths, name))
-    today = day_named(on, today_of(workspace.household)).toordinal()
+    homes = _staged(paths) if staged else homes_of(paths, name)
+    workspaces = [_as_of(home.workspace(), on) for home in homes]
     if fix is not None:
-        workspace = _mended(workspace, today, fix == "drift")
-    findings = _found(workspace, today)
+        workspaces = [_mended(workspace, fix == "drift") for workspace in workspaces]
+    findings = _found(workspaces)
     if since is not None:
-        findings = _new_since(since, paths, findings, today)
+        findings = _new_since(since, paths, findings, on)
     findings = choice.of(findings)
-    _show(findings, workspace.trees, form, begun, most)
+    sources = [source for home in homes for source in home.asked_sources()]
+    _show(findings, sources, form, begun, most)
     if any(SEVERITIES.index(f.severity.value) <= SEVERITIES.index(fail_on) for f in findings):
         raise SystemExit(FINDINGS)
 
@@ -147,37 +149,47 @@ def _refuse(paths: tuple[Path, ...], fix: str | None, staged: bool, since: str |
         raise click.UsageError("git knows nothing of standard input; name files or folders")
 
 
-def _staged(paths: tuple[Path, ...]) -> list[Source]:
-    from ledger.git.books import staged_sources
-
-    return _from_git(staged_sources, paths)
+def _as_of(workspace: Workspace, on: str) -> Workspace:
+    return workspace.on(day_named(on, today_of(workspace.household)).toordinal())
 
 
-def _from_git(read: Callable[[Path], list[Source]], paths: tuple[Path, ...]) -> list[Source]:
-    """The books that git has below the paths, each once. Ends with exit 2 if git refuses."""
+def _staged(paths: tuple[Path, ...]) -> list[Home]:
+    from ledger.git.books import staged_homes
+
+    return _from_git(staged_homes, paths)
+
+
+def _from_git(read: Callable[[Sequence[Path]], list[Home]], paths: tuple[Path, ...]) -> list[Home]:
+    """The homes that git has at the paths. Ends with exit 2 if git refuses."""
     try:
-        sources = [source for path in paths or (Path(),) for source in read(path)]
+        return read(paths or (default_book(),))
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
-    return list({source.path: source for source in sources}.values())
 
 
-def _found(workspace: Workspace, today: int) -> list[Finding]:
+def _found(workspaces: Iterable[Workspace]) -> list[Finding]:
+    """What is found in the books that were asked for, home by home."""
     from ledger.lint.book import LintedBook
     from ledger.lint.engine import lint
 
-    return lint(LintedBook(workspace.trees, workspace.household.on(today)), workspace.findings)
+    return [
+        finding
+        for workspace in workspaces
+        for finding in workspace.told(
+            lint(LintedBook(workspace.trees, workspace.household), workspace.findings)
+        )
+    ]
 
 
 def _new_since(
-    revision: str, paths: tuple[Path, ...], findings: list[Finding], today: int
+    revision: str, paths: tuple[Path, ...], findings: list[Finding], on: str
 ) -> list[Finding]:
     """The findings that the books did not have at a revision."""
-    from ledger.git.books import sources_at
+    from ledger.git.books import homes_at
     from ledger.lint.since import new_findings
 
-    before = read_sources(_from_git(lambda path: sources_at(revision, path), paths))
-    return new_findings(_found(before, today), findings)
+    homes = _from_git(lambda paths: homes_at(revision, paths), paths)
+    return new_findings(_found(_as_of(home.workspace(), on) for home in homes), findings)
 
 
 def _rule_names(names: tuple[str, ...]) -> frozenset[str]:
@@ -191,9 +203,9 @@ def _rule_names(names: tuple[str, ...]) -> frozenset[str]:
 
 
 def _show(
-    findings: list[Finding], trees: Sequence[Tree], form: str, begun: float, most: int | None
+    findings: list[Finding], sources: Sequence[Source], form: str, begun: float, most: int | None
 ) -> None:
-    files, lines = len(trees), sum(len(tree.source.lines) for tree in trees)
+    files, lines = len(sources), sum(len(source.lines) for source in sources)
     if form == "json":
         from ledger.render.findings_json import findings_json
 
@@ -210,23 +222,32 @@ def _show(
     (show_text if form == "text" else give)(text)
 
 
-def _mended(workspace: Workspace, today: int, drift: bool) -> Workspace:
+def _mended(workspace: Workspace, drift: bool) -> Workspace:
     """The workspace after its files were mended; each change is shown as it is made."""
     sources = {tree.source.path: tree.source for tree in workspace.trees}
 
     def again(changed: Source) -> bytes:
-        return all_mended({**sources, changed.path: changed}, today, drift)[changed.path].encode()
+        now = {**sources, changed.path: changed}
+        return all_mended(workspace, now, drift)[changed.path].encode()
 
     # All are fixed before the first is written, so a bug of ours changes no file.
-    for path, mended in all_mended(sources, today, drift).items():
+    for path, mended in all_mended(workspace, sources, drift).items():
         if mended is not sources[path]:
             before, after = rewritten(sources[path], mended.encode(), again)
             show_changes(path, before, after, err=True)
             sources[path] = Source.decode(path, after)
-    return read_sources(sources.values())
+    return _with(workspace, sources)
 
 
-def all_mended(sources: Mapping[str, Source], today: int, drift: bool) -> dict[str, Source]:
+def _with(workspace: Workspace, sources: Mapping[str, Source]) -> Workspace:
+    """The workspace with these texts, and else as it is."""
+    read = read_sources(sources.values())._replace(folder=workspace.folder, asked=workspace.asked)
+    return read.on(workspace.household.today)
+
+
+def all_mended(
+    workspace: Workspace, sources: Mapping[str, Source], drift: bool
+) -> dict[str, Source]:
     """The files after every certain fix; with `drift`, drifted minutes are set right too."""
     from ledger.lint.fix import certain
     from ledger.lint.rules import drifted_minutes, not_formatted
@@ -235,7 +256,7 @@ def all_mended(sources: Mapping[str, Source], today: int, drift: bool) -> dict[s
     mended = dict(sources)
     # Once a line is removed, another fix may become certain.
     for _ in range(ROUNDS):
-        findings = _found(read_sources(mended.values()), today)
+        findings = _found([_with(workspace, mended)])
         edits = certain(findings, drifted_minutes.RULE.name if drift else None)
         if not edits:
             break

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import os
 import subprocess
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
+from ledger.homes import Home, Part, called_like, declares_household, grouped, put_together
 from ledger.text.source import Source
 from ledger.workspace import SUFFIX, WorkspaceFault, is_folder
 
@@ -83,36 +84,101 @@ def is_revision(text: str, folder: Path) -> bool:
     return True
 
 
-def sources_at(revision: str, path: Path) -> list[Source]:
-    """The books in a folder, or the one at a path, as of a revision.
+def homes_at(revision: str, paths: Iterable[Path], every: bool = False) -> list[Home]:
+    """The homes that paths ask for as of a revision, as `find_homes` finds them in files.
 
-    They have the paths that they have in the work tree. Raises GitFault for a revision that git
-    does not know.
+    Their books have the paths that they have in the work tree. With `every`, the homes inside of
+    one that was asked for come too. A path without books asks for none. Raises GitFault for a
+    revision that git does not know.
     """
-    top = top_of(path)
-    tree = _tree(top, revision)
-    listed = git(top, "ls-tree", "-r", "-z", "--full-tree", tree, "--", *_below(path, top))
-    blobs = []
-    for entry in filter(None, listed.split(b"\0")):
-        about, _, name = entry.partition(b"\t")
-        mode, _, blob = about.split(b" ")
-        if mode not in (_LINK, _MODULE):
-            blobs.append(Blob(PurePosixPath(os.fsdecode(name)), blob))
-    return _sources(blobs, path, top)
+
+    def listed(top: Path) -> list[Blob]:
+        words = ("ls-tree", "-r", "-z", "--full-tree", _tree(top, revision))
+        return [
+            Blob(path, blob)
+            for path, (mode, _, blob) in _entries(git(top, *words))
+            if mode not in (_LINK, _MODULE)
+        ]
+
+    return _homes(listed, paths, every)
 
 
-def staged_sources(path: Path) -> list[Source]:
-    """The books in a folder, or the one at a path, as the next commit would have them."""
-    top = top_of(path)
-    listed = git(top, "ls-files", "--stage", "-z", "--", *_below(path, top))
-    blobs = []
-    for entry in filter(None, listed.split(b"\0")):
-        about, _, name = entry.partition(b"\t")
-        mode, blob, stage = about.split(b" ")
+def staged_homes(paths: Iterable[Path]) -> list[Home]:
+    """The homes that paths ask for, and those inside of them, as the next commit would have
+    them."""
+
+    def listed(top: Path) -> list[Blob]:
         # In an unfinished merge a path has an entry for each side, and cannot be committed yet.
-        if mode not in (_LINK, _MODULE) and stage == b"0":
-            blobs.append(Blob(PurePosixPath(os.fsdecode(name)), blob))
-    return _sources(blobs, path, top)
+        return [
+            Blob(path, blob)
+            for path, (mode, blob, stage) in _entries(git(top, "ls-files", "--stage", "-z"))
+            if mode not in (_LINK, _MODULE) and stage == b"0"
+        ]
+
+    return _homes(listed, paths, every=True)
+
+
+def _entries(listed: bytes) -> Iterator[tuple[PurePosixPath, list[bytes]]]:
+    """The paths that git lists, each with what git says of it."""
+    for entry in filter(None, listed.split(b"\0")):
+        about, _, name = entry.partition(b"\t")
+        yield PurePosixPath(os.fsdecode(name)), about.split(b" ")
+
+
+def _homes(listed: Callable[[Path], list[Blob]], paths: Iterable[Path], every: bool) -> list[Home]:
+    tops: dict[Path, list[Blob]] = {}
+    parts: list[Part] = []
+    for path in paths:
+        top = top_of(path)
+        if top not in tops:
+            tops[top] = listed(top)
+        parts += _parts(tops[top], path, top, every)
+    # A path may be gone from the work tree, or be a link there.
+    return put_together(parts, os.path.abspath)
+
+
+def _parts(blobs: list[Blob], path: Path, top: Path, every: bool) -> list[Part]:
+    """What a path asks for in the homes of a listing."""
+    below = _below(path, top)
+    file = [blob for blob in blobs if blob.path == below]
+    folder = below.parent if file else below
+    around = _home_around(blobs, folder, top)
+    at = folder if around is None else around
+    called = called_like(top / folder, path.parent if file else path)
+    root = called if around is None else called_like(top / around, called)
+    sources = _sources([blob for blob in blobs if _is_book(blob, at)], root, at, top)
+    groups = grouped(sources, root)
+    if file:
+        (named,) = _sources(file, path, below, top)
+        mine = groups.get(root, []) if around is not None else []
+        if not any(source.path == str(root / below.relative_to(at)) for source in mine):
+            return [Part(None, [named], [named])]
+        return [Part(root, mine, [named])]
+    return [
+        Part(home if around is not None or home != root else None, books, books)
+        for home, books in groups.items()
+        if around is None or every or home == root
+    ]
+
+
+def _home_around(blobs: list[Blob], folder: PurePosixPath, top: Path) -> PurePosixPath | None:
+    """The nearest home at or above a folder, up to a hidden folder and in the repository."""
+    above = [folder]
+    while above[-1].parts and not above[-1].name.startswith("."):
+        above.append(above[-1].parent)
+    books = [
+        blob for blob in blobs if blob.path.parent in above and _is_book(blob, blob.path.parent)
+    ]
+    sources = zip(books, _sources(books, top, PurePosixPath(), top), strict=True)
+    homes = {blob.path.parent for blob, source in sources if declares_household(source)}
+    return next((one for one in above if one in homes), None)
+
+
+def _is_book(blob: Blob, folder: PurePosixPath) -> bool:
+    """True for a book in or below a folder that is not hidden there."""
+    if blob.path.suffix != SUFFIX or not blob.path.is_relative_to(folder):
+        return False
+    return not any(part.startswith(".") for part in blob.path.relative_to(folder).parts)
 
 
 def _tree(folder: Path, revision: str) -> str:
@@ -125,28 +191,20 @@ def _tree(folder: Path, revision: str) -> str:
         raise GitFault(f'"{revision}" is no revision that git knows here') from fault
 
 
-def _below(path: Path, top: Path) -> list[str]:
-    """A path from the top of the work tree, as git takes it; empty for the top itself."""
+def _below(path: Path, top: Path) -> PurePosixPath:
+    """A path from the top of the work tree."""
     inside = os.path.relpath(os.path.realpath(path), os.path.realpath(top))
-    if inside == os.curdir:
-        return []
-    return [PurePosixPath(*Path(inside).parts).as_posix()]
+    return PurePosixPath(*Path(inside).parts)
 
 
-def _sources(blobs: Iterable[Blob], path: Path, top: Path) -> list[Source]:
-    below = PurePosixPath(*_below(path, top))
-    books = []
-    for blob in blobs:
-        if blob.path == below:
-            books.append((path, blob))
-            continue
-        inside = blob.path.relative_to(below)
-        hidden = any(part.startswith(".") for part in inside.parts)
-        if inside.suffix == SUFFIX and not hidden:
-            books.append((path / inside, blob))
-    books.sort(key=lambda book: book[0])
-    texts = _texts(top, [blob for _, blob in books])
-    return [Source.decode(str(name), text) for (name, _), text in zip(books, texts, strict=True)]
+def _sources(blobs: list[Blob], path: Path, below: PurePosixPath, top: Path) -> list[Source]:
+    """The texts of some books at or below a path, which is `below` from the top."""
+    blobs = sorted(blobs, key=lambda blob: blob.path)
+    texts = _texts(top, blobs)
+    return [
+        Source.decode(str(path / blob.path.relative_to(below)), text)
+        for blob, text in zip(blobs, texts, strict=True)
+    ]
 
 
 def _texts(top: Path, blobs: list[Blob]) -> list[bytes]:

@@ -103,9 +103,9 @@ def milliseconds(done: Callable[[], object]) -> float:
 
 def whole(folder: Path, day: int) -> object:
     """The household read and linted from nothing."""
+    from ledger.homes import read_household
     from ledger.lint.book import LintedBook
     from ledger.lint.engine import lint
-    from ledger.workspace import read_household
 
     workspace = read_household([folder])
     return lint(LintedBook(workspace.trees, workspace.household.on(day)), workspace.findings)

@@ -55,7 +55,7 @@ class Bench(NamedTuple):
 
 def read_record(paths: list[Path]) -> object:
     """The households under these paths, read from the disk and ready for questions."""
-    from ledger.workspace import read_household
+    from ledger.homes import read_household
 
     return read_household(paths)
 
