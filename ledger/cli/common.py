@@ -7,21 +7,19 @@ import os
 import re
 import sys
 import time
-from collections.abc import Callable, Mapping, Sequence
-from datetime import date
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Protocol, TypeVar
-from unicodedata import normalize
+from typing import TypeVar
 
 import click
 
+from ledger.cli.days import ISO_DATE
 from ledger.cli.output import give, say, show_text
 from ledger.clock import today_of
-from ledger.household.model import Household
 from ledger.library import MOST_WEEKS
 from ledger.state import undo_log
 from ledger.text.source import Source
-from ledger.text.values import DAYS, FIRST_YEAR
+from ledger.text.values import DAYS
 from ledger.workspace import (
     Workspace,
     WorkspaceFault,
@@ -33,7 +31,6 @@ from ledger.workspace import (
 )
 
 _NUMBER = re.compile(r"[0-9]{1,9}")
-_ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 F = TypeVar("F", bound=Callable[..., None])
 
@@ -63,17 +60,6 @@ FINDINGS, WRONG_CALL = 1, 2
 def books_argument(command: F) -> F:
     """The files or folders of the book, the current folder by default."""
     return click.argument("paths", nargs=-1, type=PATH, metavar="[BOOK]...")(command)
-
-
-def on_option(command: F) -> F:
-    """`--on DAY`."""
-    return click.option(
-        "--on",
-        metavar="DAY",
-        default="today",
-        show_default=True,
-        help="A date (YYYY-MM-DD), today, tomorrow, yesterday, or the next day of a name (friday).",
-    )(command)
 
 
 def as_option(*forms: str) -> Callable[[F], F]:
@@ -121,39 +107,13 @@ def scope_options(command: F) -> F:
     )
 
 
-class Titled(Protocol):
-    """Something of a household that has a name and a title."""
-
-    @property
-    def title(self) -> str:
-        """The title; the words of the name if the book gives none."""
-
-
-def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
-    """The household's name for what a call names, by its name or title. Capitals and the Unicode
-    form make no difference (NFC, as in a book). If there is none, ends with exit 2 and the nearest
-    name."""
-    if name is None or (name := normalize("NFC", name)) in names:
-        return name
-    folded = name.casefold()
-    matches = [n for n, one in names.items() if folded in (n.casefold(), one.title.casefold())]
-    if len(matches) == 1:
-        return matches[0]
-    from ledger.text.near import nearest
-
-    near = nearest(name, names)
-    there = f"there are {', '.join(names)}" if names else f"the book has no {what}"
-    advice = f"did you mean `{near}`?" if near else there
-    raise click.UsageError(f'there is no {what} "{name}"; {advice}')
-
-
 def open_books(paths: tuple[Path, ...]) -> Workspace:
     """The workspace of the books in a call, as of today. Ends with exit 2 if one is unreadable."""
     try:
         workspace = read_household(paths or (Path(),))
     except WorkspaceFault as fault:
         for path in map(str, paths):
-            if path in ("today", "tomorrow", "yesterday", *DAYS) or _ISO_DATE.fullmatch(path):
+            if path in ("today", "tomorrow", "yesterday", *DAYS) or ISO_DATE.fullmatch(path):
                 raise click.UsageError(f"the day goes after --on: `--on {path}`") from fault
         raise click.UsageError(str(fault)) from fault
     tell_lost([tree.source for tree in workspace.trees])
@@ -223,43 +183,6 @@ def shown_path(path: str) -> str:
     """A path for a patch: from the current folder, if the file is inside it."""
     whole, current = Path(path).resolve(), Path.cwd().resolve()
     return whole.relative_to(current).as_posix() if whole.is_relative_to(current) else path
-
-
-def day_asked(on: str, household: Household) -> int:
-    """The day that `--on` names, counted from the household's today. Raises as `day_named` does."""
-    return day_named(on, date.fromordinal(household.today)).toordinal()
-
-
-def day_named(text: str, today: date) -> date:
-    """The day that `--on` names. Raises click.BadParameter for any other text, and for a day that
-    no book can hold."""
-    word = text.strip().lower()
-    steps = {"today": 0, "tomorrow": 1, "yesterday": -1}
-    steps |= {
-        spelling: (number - today.weekday()) % 7
-        for number, name in enumerate(DAYS)
-        for spelling in (name, name[:3])
-    }
-    day = today.toordinal() + steps[word] if word in steps else _ordinal(word)
-    if day is None:
-        raise click.BadParameter(
-            f'"{text}" is no day; write a date such as {today}, or today, tomorrow, friday',
-            param_hint="--on",
-        )
-    first, last = date(FIRST_YEAR, 1, 1), date.max
-    if not first.toordinal() <= day <= last.toordinal():
-        raise click.BadParameter(
-            f'"{text}" is no day of a book; those are from {first} to {last}', param_hint="--on"
-        )
-    return date.fromordinal(day)
-
-
-def _ordinal(word: str) -> int | None:
-    """The ordinal of a date YYYY-MM-DD of any year, or None if there is no such day."""
-    try:
-        return date.fromisoformat(word).toordinal() if _ISO_DATE.fullmatch(word) else None
-    except ValueError:
-        return None
 
 
 def show(name: str, answer: object, form: str) -> None:

@@ -15,11 +15,10 @@ from ledger.cli.common import (
     FINDINGS,
     PATH,
     as_option,
-    day_asked,
     finish,
-    on_option,
     open_books,
 )
+from ledger.cli.days import day_asked, on_option
 from ledger.cli.output import give, say, show_text
 from ledger.household.model import Household
 from ledger.text.fields import NonEmpty, Pattern
