@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping, Sequence
-from typing import NoReturn
 
 import click
 
@@ -27,24 +26,23 @@ def the_one(what: str, text: str, called: Called, origin: str = "") -> str:
     if it fits none or several."""
     found = called.fitting(text)
     if len(found) != 1:
-        refuse_name(what, text, found, called, origin)
+        raise misnamed(what, text, found, called, origin)
     return found[0]
 
 
-def refuse_name(
+def misnamed(
     what: str, text: str, found: Sequence[str], called: Called, origin: str = ""
-) -> NoReturn:
-    """End with exit 2 for a text that fits none or several names."""
+) -> click.UsageError:
+    """The fault of a text that fits none or several names."""
     if found:
         choices = listed(called.shown(found), _MOST_SHOWN)
-        raise click.UsageError(
+        return click.UsageError(
             f'{origin}"{text}" may be {choices}; write one of these names, or more of its words'
         )
-    near = called.nearest(text)
-    known = called.known
-    there = f"there are {listed(list(known), 40)}" if known else f"the book has no {what}"
+    near, known = called.nearest(text), called.known
+    there = f"there are {', '.join(known)}" if known else f"the book has no {what}"
     advice = f"did you mean `{near}`?" if near else there
-    raise click.UsageError(f'{origin}there is no {what} "{text}"; {advice}')
+    return click.UsageError(f'{origin}there is no {what} "{text}"; {advice}')
 
 
 def people_named(texts: Sequence[str], people: Mapping[str, Titled]) -> tuple[str, ...]:

@@ -79,7 +79,9 @@ class Called:
         near = nearest(text, self.known)
         if near is not None:
             return near
-        titles = {one.whole[1]: name for name, one in reversed(self._spelt.items())}
+        titles: dict[str, str] = {}
+        for name, one in self._spelt.items():
+            titles.setdefault(one.whole[1], name)
         title = nearest(text.casefold(), titles)
         if title is not None:
             return titles[title]
