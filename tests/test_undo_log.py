@@ -47,15 +47,16 @@ def test_a_line_that_was_saved_over_is_told_once_with_the_line_to_put_back(
     assert said(command) == ""
     rewrite("")
     assert said(command) == (
-        f"besom: a line that was recorded is gone from {home / '2026.chores'}; another program "
-        "has saved over it. To put it back, add this line:\n    2026-03-04 did cups 7 min\n"
+        f"besom: a line that was recorded is gone from {home / '2026.chores'}. If you took it "
+        "away yourself, nothing is to be done; else another program has saved over it. To put it "
+        "back, add this line:\n    2026-03-04 did cups 7 min\n"
     )
     assert said(command) == ""
 
 
 def test_of_equal_lines_each_counts(home: Path) -> None:
     besom("did", "cups")
-    besom("did", "cups")
+    besom("did", "cups", "--yes")
     rewrite("2026-03-04 did cups\n")
     assert said().count("2026-03-04 did cups\n") == 1
 
@@ -63,7 +64,7 @@ def test_of_equal_lines_each_counts(home: Path) -> None:
 def test_a_line_written_by_hand_does_not_stand_for_one_that_is_gone(home: Path) -> None:
     by_hand = "2026-03-04 did cups 3 min by noor\n"
     rewrite(by_hand)
-    besom("did", "cups")
+    besom("did", "cups", "--yes")
     rewrite(by_hand)
     assert said().endswith("    2026-03-04 did cups\n")
 

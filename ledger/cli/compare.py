@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, day_named, default_book, on_option, show_json
+from ledger.cli.common import FINDINGS, as_option, default_book, show_json
+from ledger.cli.days import day_named, on_option
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
 from ledger.homes import find_homes

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
 import click
 
+from ledger.cli.days import ISO_DATE
 from ledger.text.values import DAYS
 
-ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 DAY_WORDS = ("today", "tomorrow", "yesterday", *DAYS)
 
 Correcting = Callable[[Sequence[str]], list[str] | None]

@@ -12,14 +12,13 @@ import click
 from ledger.cli.common import (
     FINDINGS,
     books_argument,
-    day_named,
     default_book,
     homes_of,
-    on_option,
     rewritten,
     show_changes,
     whole_number,
 )
+from ledger.cli.days import day_named, on_option
 from ledger.cli.faults import no_such
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of

@@ -9,7 +9,8 @@ from pathlib import Path
 import click
 
 from ledger.cli.faults import WrongCall, is_day, replacing
-from ledger.workspace import WorkspaceFault, is_there, read_household
+from ledger.homes import read_household
+from ledger.workspace import WorkspaceFault, is_there
 
 
 def misplaced(paths: Sequence[Path]) -> WrongCall | None:
