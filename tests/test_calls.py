@@ -149,7 +149,7 @@ def test_path_that_is_too_long_for_a_line_is_broken_and_whole() -> None:
 def test_word_that_would_fill_many_lines_is_cut_in_its_middle() -> None:
     text = told(click.UsageError(f"{'a' * 900}/home.chores: there is no such file"), ["due"])
     assert "…" in text
-    assert "/\n  home.chores:" in text
+    assert "/home.chores:" in text.replace("\n  ", "")
     assert len(text.splitlines()) <= 5
 
 
