@@ -221,7 +221,8 @@ def test_day_ends_when_the_book_says(
 
 def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
-    others = {"--init--", "common", "days", "items", "main", "naming", "output", "recording", "reports"}
+    shared = {"common", "days", "items", "naming", "output", "recording", "reports"}
+    others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()
 
 

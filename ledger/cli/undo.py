@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, finish, open_books
+from ledger.cli.common import FINDINGS, as_option, finish, open_books, shown_path
 from ledger.cli.output import give, say
 from ledger.cli.recording import book_option
 from ledger.text.fields import NonEmpty
@@ -61,5 +61,5 @@ def command(book: Path, form: str) -> None:
         give(json.dumps(answer._asdict()) + "\n")
     else:
         for added in act:
-            say(f"{file}: took back {added.line}")
+            say(f"{shown_path(file)}: took back {added.line}")
     finish(workspace)
