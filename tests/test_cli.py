@@ -15,7 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 import ledger
-from ledger.cli.common import day_named
+from ledger.cli.days import day_named
 from ledger.cli.main import commands, main
 from ledger.cli.reports import REPORTS
 
@@ -94,13 +94,13 @@ def test_warnings_alone_end_lint_with_1_and_due_with_0(home: Path) -> None:
 @pytest.mark.parametrize(
     ("faults", "said"), [("    sink  5 mins\n", "1 line could not"), ("x\n2026\n", "2 lines could")]
 )
-def test_faulty_lines_leave_the_answer_and_end_with_1(
+def test_faulty_lines_leave_the_answer_which_ends_with_0(
     home: Path, command: str, faults: str, said: str
 ) -> None:
     sound = besom(command).stdout
     (home / "home.chores").write_text(HOME + faults, "utf-8")
     result = besom(command)
-    assert (result.exit_code, result.stdout) == (1, sound)
+    assert (result.exit_code, result.stdout) == (0, sound)
     assert f"besom: {said}" in result.stderr
     assert "`besom lint` says which and why" in result.stderr
 
@@ -192,7 +192,7 @@ def test_day_is_named_by_date_or_word(text: str, day: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "tues", "2026-02-29", "2026-3-4", "20260304", "2026-W10-3", "٢٠٢٦-٠٣-٠٤", "04.03.2026"],
+    ["", "tues", "2026-02-29", "2026-3-4", "20260304", "2026-W10-3", "٢٠٢٦-٠٣-٠٤", "04.13.2026"],
 )
 def test_other_text_is_no_day(text: str) -> None:
     with pytest.raises(click.BadParameter, match="is no day"):
@@ -221,10 +221,11 @@ def test_day_ends_when_the_book_says(
 
 def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
-    others = {
-        "--init--", "call-text", "common", "faults", "main", "misplaced", "other-words", "output",
-        "reports", "wrong-calls",
+    shared = {
+        "call-text", "common", "days", "faults", "items", "misplaced", "naming", "other-words",
+        "output", "recording", "reports", "wrong-calls",
     }  # fmt: skip
+    others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()
 
 

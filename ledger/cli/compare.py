@@ -7,7 +7,12 @@ from typing import NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json
+from ledger.cli.common import (
+    FINDINGS,
+    as_option,
+    show_json,
+)
+from ledger.cli.days import day_named, on_option
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
 from ledger.text.finding import Finding

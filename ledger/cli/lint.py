@@ -12,13 +12,12 @@ import click
 from ledger.cli.common import (
     FINDINGS,
     books_argument,
-    day_named,
-    on_option,
     rewritten,
     show_changes,
     sources_of,
     whole_number,
 )
+from ledger.cli.days import day_named, on_option
 from ledger.cli.faults import no_such
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of

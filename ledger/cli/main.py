@@ -18,6 +18,10 @@ from ledger.cli.output import say, show_fault
 OWN_MODULES = {
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
+    "moved": "record that a chore is done on another day this once",
+    "skipped": "record that a chore is left out this once",
+    "undo": "take back what was recorded last",
+    "worked": "record that some of a chore is done",
     "explain": "what a rule of the linter finds, and why",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",

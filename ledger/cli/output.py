@@ -57,6 +57,11 @@ def wire() -> BinaryIO:
     return sys.stdout.buffer
 
 
+def can_ask() -> bool:
+    """True if a person is there who can be asked."""
+    return sys.stdin is not None and sys.stdin.isatty() and _is_terminal(err=False)
+
+
 def confirmed(question: str) -> bool:
     """Ask a person; True for yes."""
     return click.confirm(safe_lines(question))

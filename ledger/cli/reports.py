@@ -12,16 +12,15 @@ import click
 from ledger.cli.common import (
     as_option,
     books_argument,
-    day_asked,
     finish,
-    on_option,
     open_books,
-    resolved_name,
     scope_options,
     show,
     weeks_option,
     whole_number,
 )
+from ledger.cli.days import day_asked, on_option
+from ledger.cli.naming import resolved_name
 from ledger.library import MINUTES_A_DAY, Book
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]

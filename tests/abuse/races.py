@@ -51,7 +51,7 @@ def race(words: tuple[str, ...], rounds: int, writers: int, dice: random.Random)
         other = besom(*words)
         time.sleep(dice.random() * 0.03)
         notes = [f"ours {number} {writer}" for writer in range(writers)]
-        begun = [besom("did", "wash-up", "--on", day, "--note", note) for note in notes]
+        begun = [besom("did", "wash-up", "--yes", "--on", day, "--note", note) for note in notes]
         for note, did in zip(notes, begun, strict=True):
             ended = did.wait()
             if ended.code == 0:
@@ -82,7 +82,7 @@ def foreign(rounds: int, dice: random.Random) -> tuple[int, int, int]:
         editor = Running(save)
         time.sleep(third)
         line = f'{DAY} did wash-up "ours {number}"'
-        ended = besom("did", "wash-up", "--on", DAY, "--note", f"ours {number}").wait()
+        ended = besom("did", "wash-up", "--yes", "--on", DAY, "--note", f"ours {number}").wait()
         editor.wait()
         reported += ended.code == 0
         if f"{line}\n" in record.read_text("utf-8"):
@@ -105,7 +105,7 @@ def main() -> None:
     dice = random.Random(given.seed)
     home()
     merge = ("merge", "base", "2026.chores", "theirs")
-    load_all([("due",), ("did", "wash-up", "--on", DAY), ("format",), ("lint", "--fix")])
+    load_all([("due",), ("did", "wash-up", "--yes", "--on", DAY), ("format",), ("lint", "--fix")])
     for words in (("format",), ("lint", "--fix"), merge):
         reported, there = race(words, given.rounds, given.writers, dice)
         print(f"did beside {words[0]:<7} {reported} lines reported, {there} there")

@@ -18,7 +18,7 @@ from races import DAY, home
 from ledger.writing import TEMPORARY
 
 CALLS = (
-    ("did", "wash-up", "--on", DAY, "--note", "killed"),
+    ("did", "wash-up", "--yes", "--on", DAY, "--note", "killed"),
     ("format",),
     ("lint", "--fix"),
     ("merge", "base", "2026.chores", "theirs"),
@@ -59,7 +59,7 @@ def main() -> None:
             torn += record.read_bytes() not in (before, after)
             left += any(Path().glob(f".*{TEMPORARY}"))
         # The next writer takes away what the last one left.
-        besom("did", "wash-up", "--on", DAY).wait()
+        besom("did", "wash-up", "--yes", "--on", DAY).wait()
         names = sorted(path.name for path in Path().iterdir())
         print(
             f"{words[0]:<7} {killed} of {given.kills} killed in time, {torn} files torn, "

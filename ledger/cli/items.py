@@ -1,0 +1,143 @@
+"""Items: the chores and minutes that the words of a call name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import date
+from typing import NamedTuple
+
+import click
+
+from ledger.cli.days import day_named
+from ledger.cli.faults import WrongCall, replacing
+from ledger.cli.naming import misnamed
+from ledger.household.called import Called
+
+_HOURS, _MINUTES = "(?:hours?|hrs?|h)", "(?:minutes?|mins?|m)"
+_AMOUNT = re.compile(rf"(?:([0-9]+) ?{_HOURS})? ?(?:([0-9]+) ?{_MINUTES}?)?", re.IGNORECASE)
+_PIECE = re.compile(
+    rf"[0-9]+{_MINUTES}?|[0-9]+{_HOURS}(?:[0-9]+{_MINUTES}?)?|{_HOURS}|{_MINUTES}", re.IGNORECASE
+)
+_BREAK = ","
+"""Stands between words that do not belong to one name."""
+
+
+class Item(NamedTuple):
+    """A chore, and how long it took."""
+
+    chore: str
+    minutes: str = ""
+    """As a line of the record writes it; empty where the call gives none."""
+
+    @property
+    def text(self) -> str:
+        """The item as a line of the record writes it."""
+        return f"{self.chore} {self.minutes}".rstrip()
+
+
+def items_named(words: Sequence[str], called: Called, today: date) -> list[Item]:
+    """The items that the words of a call name: each chore by the longest run of words that fits,
+    and the minutes behind it. Ends with exit 2 if a word fits nothing, or several chores."""
+    tokens = _tokens(words, called)
+    items: list[Item] = []
+    at = 0
+    while at < len(tokens):
+        if tokens[at] == _BREAK:
+            at += 1
+            continue
+        end = _end_of_minutes(tokens, at)
+        is_name = end == at or (tokens[at] in called.known)
+        if is_name:
+            chore, at = _chore(tokens, at, called, today)
+            items.append(Item(chore))
+        elif not items:
+            raise click.UsageError("name the chore first, then its minutes: `oven 35`")
+        elif items[-1].minutes:
+            raise click.UsageError(
+                f'"{items[-1].text} {" ".join(tokens[at:end])}" gives two times for one chore; '
+                "write one, such as 12, 15 min or 1h30"
+            )
+        else:
+            items[-1] = items[-1]._replace(minutes=_minutes(tokens[at:end]))
+            at = end
+    if not items:
+        raise click.UsageError("name what was done: `oven`, or `oven 35` with its minutes")
+    return items
+
+
+def _tokens(words: Sequence[str], called: Called) -> list[str]:
+    """The words one by one, with breaks where a comma or the end of a quoted argument stands. What
+    is a title as a whole stays one word."""
+    tokens: list[str] = []
+    for word in words:
+        parts = [word] if called.exactly(word) else word.split(_BREAK)
+        for number, part in enumerate(parts):
+            split = [part] if called.exactly(part) else part.split()
+            edge = [_BREAK] if number or len(split) > 1 else []
+            tokens += [*edge, *split, *([_BREAK] if len(split) > 1 else [])]
+    return tokens
+
+
+def _end_of_minutes(tokens: Sequence[str], at: int) -> int:
+    """Where minutes that begin with a word end; the same place if the word is none."""
+    end = at
+    while end < len(tokens) and _PIECE.fullmatch(tokens[end]):
+        end += 1
+    return end if _is_number(tokens[at]) else at
+
+
+def _minutes(tokens: Sequence[str]) -> str:
+    """Minutes as a line of the record writes them. Ends with exit 2 for what is unclear."""
+    text = " ".join(tokens)
+    amount = _AMOUNT.fullmatch(text)
+    if amount is None:
+        raise _unclear(text)
+    hours, minutes = amount.groups()
+    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes))
+
+
+def _unclear(text: str) -> click.UsageError:
+    return click.UsageError(
+        f'"{text}" is no clear time; write minutes such as 12 or 15min, or hours such as 1h or 1h30'
+    )
+
+
+def _chore(tokens: Sequence[str], at: int, called: Called, today: date) -> tuple[str, int]:
+    """The chore that the longest run of words from a place on fits, and where the run ends."""
+    if tokens[at].casefold() == "by" and "by" not in called.known:
+        right = replacing(tokens[at], "--by")
+        raise WrongCall("who did it goes after --by: `--by NAME`", right)
+    stop = tokens.index(_BREAK, at) if _BREAK in tokens[at:] else len(tokens)
+    for end in range(min(stop, at + max(1, called.most_words)), at, -1):
+        run = tokens[at:end]
+        text = " ".join(run)
+        if len(run) > 1 and not called.exactly(text):
+            if run[0] in called.known or any(_PIECE.fullmatch(word) for word in run):
+                continue
+        elif len(run) > 1 and all(word in called.known for word in run):
+            continue
+        found = called.fitting(text)
+        if len(found) == 1:
+            return found[0], end
+        if found:
+            raise misnamed("chore", text, found, called)
+    raise _stranger(tokens[at:stop], called, today)
+
+
+def _stranger(words: Sequence[str], called: Called, today: date) -> click.UsageError:
+    """The fault of words that begin no chore: they say a time or a day, or are misspelt."""
+    ends = (n for n, word in enumerate(words) if n and (word in called.known or _is_number(word)))
+    text = " ".join(words[: next(ends, len(words))])
+    for said in (" ".join(words), text):
+        try:
+            day_named(said, today)
+        except click.BadParameter:
+            continue
+        shown = f"'{said}'" if " " in said else said
+        return WrongCall(f"the day goes after --on: `--on {shown}`", replacing(said, "--on", said))
+    return _unclear(text) if _is_number(text) else misnamed("chore", text, [], called)
+
+
+def _is_number(word: str) -> bool:
+    return word[:1].isdecimal()

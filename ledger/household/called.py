@@ -1,0 +1,121 @@
+"""Called: which chores, people, areas or containers the words of a person mean."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from typing import NamedTuple, Protocol
+from unicodedata import normalize
+
+from ledger.household.names import own_title
+from ledger.text.near import nearest
+
+_BETWEEN = re.compile(r"[\s\-_.,;:!?()\[\]\"'’“”/&+]+")
+
+
+class Titled(Protocol):
+    """Something of a household that has a name and a title."""
+
+    @property
+    def title(self) -> str:
+        """The title; the words of the name if the book gives none."""
+
+
+class _Spelt(NamedTuple):
+    """A name and its title, in small letters."""
+
+    whole: tuple[str, str]
+    words: tuple[str, ...]
+
+
+class Called:
+    """Things by what they are called; made once for all words of a call."""
+
+    def __init__(self, known: Mapping[str, Titled]) -> None:
+        self.known = known
+
+    @cached_property
+    def _spelt(self) -> Mapping[str, _Spelt]:
+        return {name: _spelt(name, one.title) for name, one in self.known.items()}
+
+    @cached_property
+    def most_words(self) -> int:
+        """The words of the longest name or title."""
+        return max((len(one.words) for one in self._spelt.values()), default=0)
+
+    def exactly(self, text: str) -> list[str]:
+        """The names that a text is, letter by letter; else those that it is, or whose title it is,
+        whatever the capitals."""
+        text = normalize("NFC", text)
+        if text in self.known:
+            return [text]
+        folded = text.casefold()
+        return [name for name, one in self._spelt.items() if folded in one.whole]
+
+    def fitting(self, text: str) -> list[str]:
+        """The names that a text may mean, in the order of the book.
+
+        The first of these decides that fits any: the name; the name or the title in any case; its
+        beginning; words, in any order, that each begin a word of the name or the title.
+        """
+        if exact := self.exactly(text):
+            return exact
+        folded = normalize("NFC", text).casefold().strip()
+        wanted = _words(folded)
+        if not wanted:
+            return []
+        begun = [
+            name
+            for name, one in self._spelt.items()
+            if any(whole.startswith(folded) for whole in one.whole)
+        ]
+        return begun or [name for name, one in self._spelt.items() if _fits(wanted, one.words)]
+
+    def nearest(self, text: str) -> str | None:
+        """The name that a text which fits none was probably meant to be: one with few slips in its
+        name or title, else one that shares most of the words; None where nothing is near."""
+        text = normalize("NFC", text).strip()
+        near = nearest(text, self.known)
+        if near is not None:
+            return near
+        titles: dict[str, str] = {}
+        for name, one in self._spelt.items():
+            titles.setdefault(one.whole[1], name)
+        title = nearest(text.casefold(), titles)
+        if title is not None:
+            return titles[title]
+        wanted = _words(text.casefold())
+        shared = {name: _in_common(wanted, one.words) for name, one in self._spelt.items()}
+        best = max(shared, key=shared.__getitem__, default=None)
+        return best if best is not None and shared[best] else None
+
+    def shown(self, names: Sequence[str]) -> list[str]:
+        """Names as a list of choices shows them, with the title where it says more."""
+        titles = (own_title(name, self.known[name].title) for name in names)
+        return [
+            f"`{name}` ({title})" if title else f"`{name}`"
+            for name, title in zip(names, titles, strict=True)
+        ]
+
+
+def _spelt(name: str, title: str) -> _Spelt:
+    whole = name.casefold(), normalize("NFC", title).casefold()
+    return _Spelt(whole, tuple(dict.fromkeys(word for text in whole for word in _words(text))))
+
+
+def _words(folded: str) -> list[str]:
+    return [word for word in _BETWEEN.split(folded) if word]
+
+
+def _fits(wanted: Sequence[str], words: Sequence[str]) -> bool:
+    return all(any(word.startswith(beginning) for word in words) for beginning in wanted)
+
+
+def _in_common(wanted: Sequence[str], words: Sequence[str]) -> int:
+    """How many words begin one of the others, or are misspelt by little."""
+    return sum(
+        any(word.startswith(one) or (len(word) > 2 and one.startswith(word)) for word in words)
+        or nearest(one, words) is not None
+        for one in wanted
+    )
