@@ -134,7 +134,8 @@ def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Ru
         "merge": [str(book / "home.chores")] * 3,
     }.get(name, [str(book)])
     report = book.with_name("report.json")
-    words = [name, *WORDS[name], *options, *books]
+    usual = [] if "--on" in options else WORDS[name]
+    words = [name, *usual, *options, *books]
     done = subprocess.run(
         [sys.executable, "-c", PROBE, str(report), " ".join(blocked), *words],
         cwd=where,
