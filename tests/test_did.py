@@ -240,7 +240,7 @@ REFUSED = [
     (["oven", "12x"], 2, '"12x" is no clear time'),
     (["oven", "12", ",", "5"], 2, '"oven 12 min 5" gives two times for one chore; write one'),
     (["35"], 2, "name the chore first"),
-    ([""], 2, "name what was done"),
+    ([""], 2, "a word of the call is empty"),
     ([","], 2, "name what was done"),
 ]
 

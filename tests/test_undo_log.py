@@ -90,6 +90,27 @@ def test_a_line_that_says_the_same_or_was_corrected_is_not_gone(home: Path, text
     assert said() == ""
 
 
+@pytest.mark.parametrize(
+    "text", ["2026-03-04 worked cups 7 min\n", "2026-03-04 did cups, sink\n",
+             "2026-03-04 skipped sink\n2026-03-04 skipped cups\n"],
+)  # fmt: skip
+def test_a_line_that_a_person_gave_another_verb_or_more_chores_is_not_gone(
+    home: Path, text: str
+) -> None:
+    besom("did", "cups", "7")
+    rewrite(text)
+    assert said() == ""
+
+
+def test_another_line_of_the_day_does_not_stand_for_one_that_is_gone(home: Path) -> None:
+    by_hand = "2026-03-04 worked cups 3 min\n"
+    rewrite(by_hand)
+    besom("did", "cups")
+    besom("worked", "cups", "9")
+    rewrite(f"{by_hand}2026-03-04 worked cups 9 min\n")
+    assert said().endswith("    2026-03-04 did cups\n")
+
+
 def test_a_line_that_lies_in_another_file_now_is_not_gone(home: Path) -> None:
     besom("did", "cups")
     (home / "old").mkdir()

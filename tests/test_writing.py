@@ -89,7 +89,8 @@ def test_a_read_only_file_is_refused(book: Path, command: list[str]) -> None:
     book.chmod(0o444)
     result = besom(*command, str(book))
     assert result.exit_code == 2
-    assert f"{book}: is read-only and was left as it is; `chmod u+w` lets it be" in result.stderr
+    said = " ".join(result.stderr.split())
+    assert f"{book}: is read-only and was left as it is; `chmod u+w` lets it be" in said
     assert book.read_text("utf-8") == "every day\n  cups 5 min\n"
 
 
@@ -133,7 +134,7 @@ def test_no_file_is_formatted_where_another_cannot_be_written(
     result = besom("format")
     # What was done is said before what was not.
     assert result.stdout == "a.chores: formatted\n"
-    assert result.stderr.splitlines()[-1].startswith("Error: b.chores: is read-only")
+    assert result.stderr.startswith("Error: b.chores: is read-only")
 
 
 # --------------------------------------------------------------------------------- adding a line

@@ -8,20 +8,20 @@ from collections.abc import Sequence
 
 from ledger.render.layout import WIDTH, fit, wrap_advice
 from ledger.text.shown import safe
-from ledger.text.width import width
+from ledger.text.width import columns_of, width
 
 _INDENT = 2
 _CALL_INDENT = 4
 _LONG = 40
 """Columns of a word of the call in a message; a longer one is cut."""
 _MOST_LINES = 12
+_MOST_PARTS = 3
+"""How many lines a single word may fill."""
 
 
 def wrapped(message: str) -> str:
-    """A message in lines of 80 columns at most; words and messages that are too long are cut."""
-    words = [
-        cut(word, WIDTH - _INDENT - len("Error: ")) for word in re.split(r"[ \t]+", safe(message))
-    ]
+    """A message in lines of 80 columns at most; one that is far too long is cut."""
+    words = [part for word in re.split(r"[ \t]+", safe(message)) for part in _broken(word)]
     lines = wrap_advice(" ".join(words), _INDENT).split("\n")
     # A text to type may be too long for a line too.
     lines = [part for line in lines for part in _parts(line)]
@@ -44,12 +44,36 @@ def _parts(line: str) -> list[str]:
     return parts
 
 
+def _broken(word: str) -> list[str]:
+    """The parts of a word that is too long for a line, as a path may be; broken behind a slash
+    where it has one."""
+    columns = WIDTH - _INDENT
+    word = cut(word, _MOST_PARTS * columns)
+    parts = []
+    while width(word) > columns:
+        part = _beginning(word, columns)
+        part = part[: part.rfind("/") + 1] or part
+        parts.append(part)
+        word = word[len(part) :]
+    return [*parts, word]
+
+
 def cut(word: str, columns: int) -> str:
     """A word without its middle if it is too wide: a path is known by its beginning and end."""
     if width(word) <= columns:
         return word
-    end = fit(word[: -columns - 1 : -1], columns // 2).rstrip("…")[::-1]
+    end = _beginning(word[::-1], columns // 2)[::-1]
     return fit(word, columns - width(end)) + end
+
+
+def _beginning(word: str, columns: int) -> str:
+    """As much of a word as fits."""
+    used = 0
+    for at, character in enumerate(word):
+        used += columns_of(character)
+        if used > columns:
+            return word[:at]
+    return word
 
 
 def shown(word: str) -> str:

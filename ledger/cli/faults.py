@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from datetime import date
 from functools import partial
 
 import click
 
-from ledger.cli.days import ISO_DATE
+from ledger.cli.days import ISO_DATE, day_named
 from ledger.text.values import DAYS
 
 DAY_WORDS = ("today", "tomorrow", "yesterday", *DAYS)
@@ -43,7 +44,11 @@ def replacing(wrong: str, *right: str) -> Correcting:
 
 def is_day(word: str) -> bool:
     """True for a word of a call that can only be a day."""
-    return word in DAY_WORDS or ISO_DATE.fullmatch(word) is not None
+    try:
+        day_named(word, date(2000, 1, 1))
+    except click.BadParameter:
+        return ISO_DATE.fullmatch(word) is not None
+    return True
 
 
 def no_such(what: str, name: str, known: Iterable[str], otherwise: str) -> click.UsageError:

@@ -10,6 +10,7 @@ from typing import NamedTuple
 import click
 
 from ledger.cli.days import day_named
+from ledger.cli.faults import WrongCall, replacing
 from ledger.cli.naming import misnamed
 from ledger.household.called import Called
 
@@ -105,7 +106,8 @@ def _unclear(text: str) -> click.UsageError:
 def _chore(tokens: Sequence[str], at: int, called: Called, today: date) -> tuple[str, int]:
     """The chore that the longest run of words from a place on fits, and where the run ends."""
     if tokens[at].casefold() == "by" and "by" not in called.known:
-        raise click.UsageError("who did it goes after --by: `--by NAME`")
+        right = replacing(tokens[at], "--by")
+        raise WrongCall("who did it goes after --by: `--by NAME`", right)
     stop = tokens.index(_BREAK, at) if _BREAK in tokens[at:] else len(tokens)
     for end in range(min(stop, at + max(1, called.most_words)), at, -1):
         run = tokens[at:end]
@@ -133,7 +135,7 @@ def _stranger(words: Sequence[str], called: Called, today: date) -> click.UsageE
         except click.BadParameter:
             continue
         shown = f"'{said}'" if " " in said else said
-        return click.UsageError(f"the day goes after --on: `--on {shown}`")
+        return WrongCall(f"the day goes after --on: `--on {shown}`", replacing(said, "--on", said))
     return _unclear(text) if _is_number(text) else misnamed("chore", text, [], called)
 
 

@@ -41,11 +41,11 @@ def misnamed(
             f'{origin}"{text}" may be {choices}; write one of these names, or more of its words'
         )
     near, known = called.nearest(text), called.known
+    if near:
+        said = f'{origin}there is no {what} "{text}"; did you mean `{near}`?'
+        return WrongCall(said, replacing(text, near))
     there = f"there are {', '.join(known)}" if known else f"the book has no {what}"
-    message = f'{origin}there is no {what} "{text}"'
-    if near is None:
-        return click.UsageError(f"{message}; {there}")
-    return WrongCall(f"{message}; did you mean `{near}`?", replacing(text, near))
+    return click.UsageError(f'{origin}there is no {what} "{text}"; {there}')
 
 
 def people_named(texts: Sequence[str], people: Mapping[str, Titled]) -> tuple[str, ...]:

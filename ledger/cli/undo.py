@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, finish
+from ledger.cli.common import FINDINGS, as_option, finish, shown_path
 from ledger.cli.output import give, say
 from ledger.cli.recording import book_option, open_to_write
 from ledger.text.fields import NonEmpty
@@ -61,5 +61,5 @@ def command(book: Path | None, form: str) -> None:
         give(json.dumps(answer._asdict()) + "\n")
     else:
         for added in act:
-            say(f"{file}: took back {added.line}")
+            say(f"{shown_path(file)}: took back {added.line}")
     finish(workspace)

@@ -22,5 +22,5 @@ def no_move_text(answer: NoMove) -> str:
                 f"`besom skipped {chore}`"
             )
         case "before":
-            return f"{chore} cannot be moved to {to}, before its own time; it is next on {days}"
+            return f"{chore} cannot be moved to {to}, before its time; it is next on {days}"
     return f"{chore} cannot be moved to {to}: nobody who does it is there from then on"

@@ -63,14 +63,24 @@ def _of_chores(
         sharing = [share.timeline.person for share in effect.shares]
         if people and None not in sharing and people.isdisjoint(sharing):
             yield Slip("nobody's", chore, people=tuple(filter(None, sharing)))
-        elif not effect.windows and any(
-            line.verb == entry.verb and (not people or not line.people or people & {*line.people})
-            for line in lines_of(household.log, chore, day, day)
-        ):
+        elif not effect.windows and _is_there(household, chore, day, entry, None in sharing):
             yield Slip("again", chore)
         usual = _usual(household, chore, day)
         if usual and effect.minutes > OFTEN * usual:
             yield Slip("minutes", chore, effect.minutes, usual)
+
+
+def _is_there(
+    household: Household, chore: str, day: int, entry: RecordEntry, is_for_all: bool
+) -> bool:
+    """True if a line of the day says already that a chore was done, or skipped; where each person
+    has a share, a line of one of the same people."""
+    people = {person.value for person in entry.people}
+    return entry.verb in ("did", "skipped") and any(
+        line.verb == entry.verb
+        and (is_for_all or not people or not line.people or not people.isdisjoint(line.people))
+        for line in lines_of(household.log, chore, day, day)
+    )
 
 
 def _usual(household: Household, chore: str, day: int) -> float:
