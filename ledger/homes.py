@@ -115,19 +115,20 @@ def put_together(
     ]
 
 
-def home_around(folder: Path) -> Path | None:
+def home_around(folder: Path, declares: Callable[[Path], bool] | None = None) -> Path | None:
     """The nearest home at or above a folder, called as the folder is where that can be.
 
     It is looked for up to the root of a repository, the person's home folder or a hidden folder.
     The root of a disk and a folder for everybody's temporary files are left out: what lies there
-    may be anybody's.
+    may be anybody's. `declares` tells whether a folder is a home; without it, its files do.
     """
+    is_home = declares or _is_home
     start = Path(os.path.realpath(folder))
     person = Path(os.path.realpath(os.path.expanduser("~")))  # noqa: PTH111 - this never raises.
     for one in (start, *start.parents):
         if one != start and (one == one.parent or _is_for_all(one)):
             return None
-        if any(map(_may_declare, _own_books(one))):
+        if is_home(one):
             return called_like(one, folder)
         if one == person or one.name.startswith(".") or os.path.lexists(one / ".git"):
             return None
@@ -155,7 +156,7 @@ def grouped(sources: Iterable[Source], root: Path) -> dict[Path, list[Source]]:
     homes = {root, *(folder for folder, source in books if declares_household(source))}
     groups: dict[Path, list[Source]] = {}
     for folder, source in books:
-        home = next(one for one in (folder, *folder.parents) if one in homes)
+        home = next((one for one in (folder, *folder.parents) if one in homes), root)
         groups.setdefault(home, []).append(source)
     return groups
 
@@ -203,7 +204,7 @@ class _Look:
         return self._groups[root]
 
 
-def _own_books(folder: Path) -> list[Path]:
+def own_books(folder: Path) -> list[Path]:
     """The books in a folder, by name; none if it cannot be looked into."""
     with suppress(OSError):
         inside = sorted(folder.iterdir())
@@ -211,13 +212,17 @@ def _own_books(folder: Path) -> list[Path]:
     return []
 
 
-def _may_declare(book: Path) -> bool:
+def may_declare(book: Path) -> bool:
     """True if a book declares a household and can be read. Above the folder that was asked for,
     others may keep what we may not read."""
     try:
         return declares_household(load_source(book))
     except WorkspaceFault:
         return False
+
+
+def _is_home(folder: Path) -> bool:
+    return any(map(may_declare, own_books(folder)))
 
 
 def _is_for_all(folder: Path) -> bool:

@@ -11,7 +11,7 @@ import pytest
 from ledger.git.books import GitFault, homes_at, is_revision, staged_homes, top_of
 from ledger.git.setup import steps_of
 from ledger.git.setup_record import repository_of
-from ledger.git.texts import HOOK_TEXT
+from ledger.git.texts import hook_text
 from ledger.homes import Home
 from ledger.text.source import Source
 from ledger.workspace import WorkspaceFault, find_books, load_source
@@ -196,7 +196,7 @@ def test_looking_at_what_git_has_runs_no_program_of_the_repository(
 def test_committing_runs_no_watcher_of_the_repository_by_our_hook(
     repository: Path, ran: Path
 ) -> None:
-    (call,) = (line for line in HOOK_TEXT.splitlines() if line.startswith("git -c "))
+    (call,) = (line for line in hook_text("besom").splitlines() if line.startswith("git -c "))
     attributes = Path(".gitattributes").read_bytes()
     # A filter of contents would be run here, by git's own `rm` and not by ours.
     Path(".gitattributes").unlink()

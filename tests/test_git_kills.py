@@ -15,8 +15,8 @@ from test_git_setup import BEGINNINGS, EXCLUDE, everything, set_up_here, states
 
 from ledger.git.revert import revert, to_revert
 from ledger.git.setup import set_up, steps_of
-from ledger.git.setup_record import Repository, repository_of
-from ledger.git.texts import HOOK_TEXT
+from ledger.git.setup_record import Repository, own_command, repository_of
+from ledger.git.texts import hook_text
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs processes that fork")
 
@@ -147,7 +147,7 @@ def test_hook_of_ours_that_git_does_not_run_is_mended(top: Path) -> None:
     assert everything(top) == before
 
 
-@pytest.mark.parametrize("size", [0, 9, 60, len(HOOK_TEXT) - 1])
+@pytest.mark.parametrize("size", [0, 9, 60, -1])
 @pytest.mark.parametrize("again", [True, False])
 def test_hook_of_ours_that_is_cut_off_is_mended_or_taken_back(
     top: Path, size: int, again: bool
@@ -156,7 +156,7 @@ def test_hook_of_ours_that_is_cut_off_is_mended_or_taken_back(
     set_up_here()
     whole = everything(top)
     hook = top / ".git" / "hooks" / "pre-commit"
-    hook.write_text(HOOK_TEXT[:size], "utf-8")
+    hook.write_text(hook_text(own_command())[:size], "utf-8")
     if again:
         assert "; ours, and cut off\n" in besom("git-setup", "--dry-run").stdout
         set_up_here()
@@ -170,7 +170,7 @@ def test_hook_that_is_cut_off_and_says_whose_it_is_needs_no_note(top: Path) -> N
     hook = top / ".git" / "hooks" / "pre-commit"
     for size, state in ((60, "new"), (10, "theirs"), (0, "theirs")):
         NOTE.unlink(missing_ok=True)
-        hook.write_text(HOOK_TEXT[:size], "utf-8")
+        hook.write_text(hook_text(own_command())[:size], "utf-8")
         assert states(top)[".git/hooks/pre-commit"] == state
 
 

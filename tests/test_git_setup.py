@@ -15,8 +15,8 @@ from ledger.git import setup as gitsetup
 from ledger.git.books import GitFault
 from ledger.git.revert import revert, to_revert
 from ledger.git.setup import set_up, steps_of
-from ledger.git.setup_record import repository_of
-from ledger.git.texts import CHECK, EXCLUDED, HOOK_TEXT, LINES, SETTINGS
+from ledger.git.setup_record import own_command, repository_of
+from ledger.git.texts import CHECK, EXCLUDED, LINES, SETTINGS, hook_text
 
 BLOCK = "".join(f"{line}\n" for line in LINES)
 EXCLUDE = "".join(f"{line}\n" for line in EXCLUDED)
@@ -60,11 +60,32 @@ def test_setup_writes_the_attributes_the_settings_and_the_hook(top: Path) -> Non
     for name, value in SETTINGS.items():
         assert git(top, "config", "--local", name) == value + "\n"
     hook = top / ".git" / "hooks" / "pre-commit"
-    assert hook.read_text("utf-8") == HOOK_TEXT
+    assert hook.read_text("utf-8") == hook_text(own_command())
     assert os.access(hook, os.X_OK)
     assert (top / ".git" / "info" / "exclude").read_text("utf-8").endswith(EXCLUDE)
     (top / ".home.chores.besom-new").write_bytes(b"area kit")
     assert ".besom-new" not in git(top, "status", "--porcelain", "--untracked-files=all")
+
+
+def test_hook_with_another_path_of_besom_is_brought_up_to_date_and_taken_back(top: Path) -> None:
+    before = everything(top)
+    set_up_here()
+    hook = top / ".git" / "hooks" / "pre-commit"
+    hook.write_text(hook_text("/an older/place/besom"), "utf-8")
+    assert states(top)[".git/hooks/pre-commit"] == "new"
+    set_up_here()
+    assert hook.read_text("utf-8") == hook_text(own_command())
+    besom("git-setup", "--undo", "--yes")
+    assert everything(top) == before
+
+
+def test_setup_says_where_besom_is_not_on_the_path(
+    top: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "not on the PATH" not in besom("git-setup", "--dry-run").stdout
+    stand_alone(monkeypatch, tmp_path, with_besom=False)
+    said = besom("git-setup", "--dry-run").stdout
+    assert "besom is not on the PATH of this shell." in said
 
 
 def test_setup_run_twice_changes_nothing(top: Path) -> None:
@@ -215,7 +236,7 @@ def test_undo_keeps_what_came_to_the_same_files_since(top: Path) -> None:
 def test_undo_leaves_and_names_what_was_changed_since(top: Path) -> None:
     set_up_here()
     hook = top / ".git" / "hooks" / "pre-commit"
-    hook.write_text(HOOK_TEXT + "# ours too\n", "utf-8")
+    hook.write_text(hook_text(own_command()) + "# ours too\n", "utf-8")
     git(top, "config", "merge.chores.name", "a name of our own")
     (top / ".gitattributes").write_text(BLOCK.replace(" merge=chores", ""), "utf-8")
     result = besom("git-setup", "--undo", "--yes")
@@ -278,7 +299,7 @@ def test_what_an_older_besom_wrote_is_brought_up_to_date_and_taken_back(
 ) -> None:
     before = everything(top)
     with monkeypatch.context() as older:
-        older.setattr(gitsetup, "HOOK_TEXT", "#!/bin/sh\nbesom lint --staged\n")
+        older.setattr(gitsetup, "hook_text", lambda _: "#!/bin/sh\nbesom lint --staged\n")
         older.setitem(SETTINGS, "merge.chores.name", "an older name")
         repository = repository_of(top)
         set_up(repository, steps_of(repository))

@@ -5,13 +5,16 @@ from __future__ import annotations
 import json
 import os
 import subprocess
+from datetime import date
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from lsprotocol import types as lsp
 
 from ledger import load
 from ledger.cli.main import main
+from ledger.editor.session import Session
 from ledger.git.books import homes_at, staged_homes
 from ledger.homes import Home, SeveralHomes, find_homes, home_around
 from ledger.workspace import WorkspaceFault
@@ -459,6 +462,57 @@ def test_compare_of_two_files_of_one_home_is_of_these_files() -> None:
     write("home.chores", HOME)
     write("new.chores", HOME.replace("5 min", "6 min"))
     assert "5 min" in besom("compare", "home.chores", "new.chores").stdout
+
+
+# ----------------------------------------------------------------------------------- an editor
+
+
+def session_with(root: Path, *names: str) -> Session:
+    """A session that works in a folder, with some of its files open."""
+    session = Session(lambda _: date(2026, 3, 4))
+    session.set_roots([root.as_uri()])
+    for name in names:
+        path = root / name
+        session.open(lsp.TextDocumentItem(path.as_uri(), "chores", 1, path.read_text("utf-8")))
+    return session
+
+
+def seen(session: Session, path: Path) -> list[str]:
+    """The books of the household that an editor sees around a file."""
+    return sorted(
+        Path(tree).relative_to(Path.cwd()).as_posix() for tree in session.view(path.as_uri()).trees
+    )
+
+
+@pytest.mark.usefixtures("three")
+def test_editor_keeps_homes_apart(top: Path) -> None:
+    session = session_with(top, "a/home.chores", "d/2025.chores", "e/loose.chores")
+    assert seen(session, top / "a/home.chores") == ["a/home.chores"]
+    assert seen(session, top / "d/2025.chores") == ["d/2025.chores", "d/home.chores"]
+    assert seen(session, top / "e/loose.chores") == ["e/loose.chores"]
+
+
+def test_editor_that_works_in_a_part_of_a_home_sees_all_of_it(top: Path) -> None:
+    write("home.chores", HOME)
+    write("garden/x.chores", "area attic\n")
+    session = session_with(top / "garden", "x.chores")
+    assert seen(session, top / "garden/x.chores") == ["garden/x.chores", "home.chores"]
+
+
+def test_household_line_that_is_typed_makes_a_home(top: Path) -> None:
+    write("home.chores", HOME)
+    write("guest/x.chores", "# guest\n")
+    session = session_with(top, "guest/x.chores")
+    guest = top / "guest/x.chores"
+    assert seen(session, guest) == ["guest/x.chores", "home.chores"]
+    for text, books in (
+        ("household x\n", ["guest/x.chores"]),
+        ("# guest\n", ["guest/x.chores", "home.chores"]),
+    ):
+        which = lsp.VersionedTextDocumentIdentifier(version=2, uri=guest.as_uri())
+        whole = lsp.TextDocumentContentChangeWholeDocument(text=text)
+        session.change(lsp.DidChangeTextDocumentParams(which, [whole]))
+        assert seen(session, guest) == books
 
 
 # -------------------------------------------------------------------------------------- growth

@@ -71,10 +71,11 @@ def test_commit_with_all_or_with_a_path_is_judged_by_what_it_takes(top: Path) ->
     assert commit(top, "rooms") == (True, "")
 
 
-def test_commit_of_a_new_warning_is_stopped_and_of_a_note_is_not(top: Path) -> None:
+def test_commit_of_a_new_warning_is_told_of_it_and_of_a_note_nothing_is_said(top: Path) -> None:
     write(top, HOME + "    hob  8 min\n")
     came, said = commit(top)
-    assert (came, "warning" in said) == (False, True)
+    assert (came, said.count(": warning: "), "note" in said) == (True, 1, False)
+    assert "besom: these warnings do not stop the commit.\n" in said
     write(top, HOME.replace("15 min  in", "15 min      in"))
     assert besom("lint").exit_code == 1
     assert commit(top) == (True, "")
@@ -118,7 +119,7 @@ def test_commit_is_stopped_with_advice_where_besom_is_not_to_be_found(
     write(top, HOME.replace("40 min", "45 min"))
     came, said = commit(top)
     assert not came
-    assert "besom: not found on PATH, so the book was not checked" in said
+    assert "besom: not found, neither where it was nor on PATH" in said
     assert "git commit --no-verify" in said
     assert commit(top, "--no-verify")[0]
 
@@ -133,6 +134,36 @@ def test_first_commit_takes_a_home_as_it_is_but_for_errors(
     assert besom("git-setup", "--yes", str(top)).exit_code == 0
     write(top, book)
     assert commit(top)[0] == comes
+
+
+def test_besom_is_run_where_it_was_though_the_path_does_not_have_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A graphical program runs git with another PATH than the shell in which besom was set up."""
+    stand_alone(monkeypatch, tmp_path)
+    top = begin(tmp_path / "home")
+    before = os.environ["PATH"]
+    own = tmp_path / "its own" / "besom"
+    own.parent.mkdir()
+    (tmp_path / "programs" / "besom").rename(own)
+    monkeypatch.setenv("PATH", str(own.parent), prepend=os.pathsep)
+    assert besom("git-setup", "--yes", str(top)).exit_code == 0
+    monkeypatch.setenv("PATH", before)
+    write(top, FAULTY)
+    came, said = commit(top)
+    assert (came, said.count(": error: ")) == (False, 1)
+    # It is gone from there, and is on the PATH.
+    own.rename(tmp_path / "programs" / "besom")
+    came, said = commit(top)
+    assert (came, said.count(": error: ")) == (False, 1)
+
+
+def test_book_of_the_environment_is_not_what_a_commit_is_judged_by(
+    top: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("BESOM_BOOK", str(begin(tmp_path / "other")))
+    write(top, FAULTY)
+    assert not commit(top)[0]
 
 
 def test_last_book_may_go(top: Path) -> None:

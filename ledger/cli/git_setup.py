@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from ledger.cli.common import FINDINGS, PATH
+from ledger.cli.common import FINDINGS, PATH, default_book
 from ledger.cli.output import confirmed, say, show_text
 from ledger.text.words import counted
 from ledger.workspace import WorkspaceFault, is_folder
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 _FILE_USES = {
     "attributes": "which files are books",
     "exclude": "what is half written is never committed",
-    "hook": "a commit that brings a fault is stopped",
+    "hook": "an error stops a commit, a warning is shown",
 }
 _SETTING_USES = {
     "diff.chores.xfuncname": "a change names the section it stands in",
@@ -33,11 +34,11 @@ _LABEL = 10
 
 
 @click.command("git-setup")
-@click.argument("folder", type=PATH, default=".", metavar="[FOLDER]")
+@click.argument("folder", type=PATH, required=False, metavar="[FOLDER]")
 @click.option("--yes", is_flag=True, help="Do it without asking.")
 @click.option("--dry-run", is_flag=True, help="Show what would be done, and do nothing.")
 @click.option("--undo", is_flag=True, help="Take back what git-setup wrote, and nothing else.")
-def command(folder: Path, yes: bool, dry_run: bool, undo: bool) -> None:
+def command(folder: Path | None, yes: bool, dry_run: bool, undo: bool) -> None:
     """Let git compare, merge and check the book in its repository.
 
     A change then names the section it stands in, two versions are merged by what their lines
@@ -51,12 +52,12 @@ def command(folder: Path, yes: bool, dry_run: bool, undo: bool) -> None:
       besom git-setup --dry-run          show what it would write
       besom git-setup --undo             take it all back
     """
-    if not is_folder(folder):
+    if folder is not None and not is_folder(folder):
         raise click.UsageError(f"{folder}: there is no such folder")
     try:
         from ledger.git.setup_record import repository_of
 
-        repository = repository_of(folder)
+        repository = repository_of(folder or default_book())
         left = (_take_back if undo else _set_up)(repository, yes, dry_run)
     except WorkspaceFault as fault:
         raise click.UsageError(str(fault)) from fault
@@ -75,6 +76,10 @@ def _set_up(repository: Repository, yes: bool, dry_run: bool) -> bool:
     for step in steps:
         if step.state != "there":
             _say_step(step)
+    if shutil.which("besom") is None:
+        say("besom is not on the PATH of this shell. Where git does not find besom, it merges")
+        say("books in its own way; put the folder of besom on the PATH.")
+        say()
     new = [step for step in steps if step.state == "new"]
     theirs = len(steps) - len(new) - sum(step.state == "there" for step in steps)
     if not new:
@@ -141,7 +146,7 @@ def _say_step(step: Step) -> None:
     _say("now", now)
     if step.state == "theirs":
         _say("left", step.why)
-        _say("do", step.by_hand)
+        _say("do", step.by_hand, is_typed=True)
     elif step.kind == "hook":
         _say("new", f"runs `{CHECK}` where a commit changes a book")
     else:
@@ -149,12 +154,14 @@ def _say_step(step: Step) -> None:
     say()
 
 
-def _say(label: str, text: str) -> None:
+def _say(label: str, text: str, is_typed: bool = False) -> None:
+    """Say a text behind a label. What is to be typed keeps its lines."""
     from ledger.render.layout import wrap
     from ledger.text.shown import safe
 
     for line in text.split("\n"):
-        show_text(f"    {label:<6}" + wrap(safe(line), _LABEL) + "\n")
+        shown = safe(line) if is_typed else wrap(safe(line), _LABEL)
+        show_text(f"    {label:<6}{shown}\n")
         label = ""
 
 

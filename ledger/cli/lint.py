@@ -45,19 +45,27 @@ class _Lint(click.Command):
         return super().parse_args(ctx, words)
 
 
+def _weighs(finding: Finding, severity: str) -> bool:
+    """True if a finding weighs as much or more."""
+    return SEVERITIES.index(finding.severity.value) <= SEVERITIES.index(severity)
+
+
 @dataclass(frozen=True)
 class RuleFilter:
     """Which findings are wanted."""
 
     only: frozenset[str]
     without: frozenset[str]
+    least: str
 
     def of(self, findings: Sequence[Finding]) -> list[Finding]:
         """The findings that are wanted."""
         return [
             finding
             for finding in findings
-            if (not self.only or finding.rule in self.only) and finding.rule not in self.without
+            if (not self.only or finding.rule in self.only)
+            and finding.rule not in self.without
+            and _weighs(finding, self.least)
         ]
 
 
@@ -74,6 +82,13 @@ class RuleFilter:
 )
 @click.option("--only", multiple=True, metavar="RULE", help="Find only this; repeatable.")
 @click.option("--without", multiple=True, metavar="RULE", help="Do not find this; repeatable.")
+@click.option(
+    "--least",
+    type=click.Choice(SEVERITIES),
+    default=SEVERITIES[-1],
+    show_default=True,
+    help="Find only what weighs this much or more.",
+)
 @click.option(
     "--fail-on",
     type=click.Choice(SEVERITIES),
@@ -102,6 +117,7 @@ def command(
     form: str,
     only: tuple[str, ...],
     without: tuple[str, ...],
+    least: str,
     fail_on: str,
     fix: str | None,
     staged: bool,
@@ -122,7 +138,7 @@ def command(
       besom lint --staged --since HEAD   what this commit would bring
     """
     begun = time.perf_counter()
-    choice = RuleFilter(_rule_names(only), _rule_names(without))
+    choice = RuleFilter(_rule_names(only), _rule_names(without), least)
     _refuse(paths, fix, staged, since)
     homes = _staged(paths) if staged else homes_of(paths, name)
     workspaces = [_as_of(home.workspace(), on) for home in homes]
@@ -134,7 +150,7 @@ def command(
     findings = choice.of(findings)
     sources = [source for home in homes for source in home.asked_sources()]
     _show(findings, sources, form, begun, most)
-    if any(SEVERITIES.index(f.severity.value) <= SEVERITIES.index(fail_on) for f in findings):
+    if any(_weighs(finding, fail_on) for finding in findings):
         raise SystemExit(FINDINGS)
 
 

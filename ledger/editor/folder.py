@@ -10,6 +10,7 @@ from ledger.cache import FileCache, HouseholdCache
 from ledger.editor.documents import Document
 from ledger.editor.looking import look
 from ledger.editor.view import View
+from ledger.homes import grouped
 from ledger.household.model import Household
 from ledger.lint.rule_cache import RuleCache
 from ledger.text.source import Source
@@ -42,7 +43,7 @@ class Folder:
 
     def view(self, documents: Mapping[str, Document], day_of: DayOf) -> View:
         """The household as it is now, given its open texts by path."""
-        sources = list(self._all_sources(documents))
+        sources = self._own_sources(documents)
         same = len(sources) == len(self._sources) and all(
             source is other for source, other in zip(sources, self._sources, strict=True)
         )
@@ -61,6 +62,14 @@ class Folder:
         tried |= {source.path: source for source in sources}
         workspace = self._households.read(tried.values())
         return View(workspace.on(view.today), {}, self._memory, self)
+
+    def _own_sources(self, documents: Mapping[str, Document]) -> list[Source]:
+        """The books, without those of homes further down, which are households of their own."""
+        sources = list(self._all_sources(documents))
+        if self.root is None:
+            return sources
+        own = {source.path for source in grouped(sources, self.root).get(self.root, ())}
+        return [source for source in sources if source.path in own or source.path in documents]
 
     def _all_sources(self, documents: Mapping[str, Document]) -> Iterator[Source]:
         if self.looks_anew:

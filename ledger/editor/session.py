@@ -11,6 +11,7 @@ from ledger.editor.documents import Document, path_of
 from ledger.editor.folder import DayOf, Folder
 from ledger.editor.looking import is_broad
 from ledger.editor.view import View
+from ledger.homes import declares_household, home_around, may_declare, own_books
 from ledger.workspace import SUFFIX, is_hidden
 
 Key = Path | str
@@ -25,6 +26,8 @@ class Session:
         self._roots: list[Path] = []
         self._documents: dict[str, Document] = {}
         self._folders: dict[Key, Folder] = {}
+        self._homes: dict[Path, Path | None] = {}
+        """The home around a folder, as far as it was looked for."""
 
     def set_roots(self, uris: Sequence[str]) -> None:
         """Take these as the folders that the editor works in.
@@ -35,12 +38,13 @@ class Session:
         paths = [Path(path) for path in map(path_of, uris) if path is not None]
         self._roots = [path for path in paths if not is_broad(path)]
         self._folders.clear()
+        self._homes.clear()
 
     def open(self, item: lsp.TextDocumentItem) -> None:
         """A text was opened; from now on the editor's text counts."""
         self._documents[item.uri] = Document(item.uri, item.version, item.text)
-        self._forget_unused_folders()
         self.look_anew()
+        self._forget_unused_folders()
 
     def change(self, params: lsp.DidChangeTextDocumentParams) -> None:
         """Something was typed. A text that is not open is ignored."""
@@ -48,16 +52,20 @@ class Session:
         document = self._documents.get(uri)
         if document is not None:
             version = params.text_document.version
-            self._documents[uri] = document.changed(version, params.content_changes)
+            changed = document.changed(version, params.content_changes)
+            self._documents[uri] = changed
+            if declares_household(document.source) != declares_household(changed.source):
+                self._homes.clear()
 
     def close(self, uri: str) -> None:
         """A text was closed; from now on its file counts."""
         self._documents.pop(uri, None)
-        self._forget_unused_folders()
         self.look_anew()
+        self._forget_unused_folders()
 
     def look_anew(self) -> None:
         """Files were added, removed or changed on disk."""
+        self._homes.clear()
         for folder in self._folders.values():
             folder.looks_anew = True
 
@@ -104,20 +112,38 @@ class Session:
         self._folders = {key: some for key, some in self._folders.items() if key in used}
 
     def _key(self, uri: str) -> Key:
-        """The folder of a text's household. It is the outermost one that the editor works in;
-        without one, the outermost that has an open text. A text without a file, with no book's
-        name, or hidden below that folder has only itself."""
+        """The folder of a text's household. It is the home around the text; without one, the
+        outermost folder that the editor works in; without one, the outermost that has an open text.
+        A text without a file, with no book's name, or hidden below that folder has only itself."""
         path = path_of(uri)
         if path is None or not path.endswith(SUFFIX):
             return uri
         file = Path(path)
+        root = self._home_around(file.parent) or self._folder_around(file)
+        return uri if file.is_relative_to(root) and is_hidden(file, root) else root
+
+    def _folder_around(self, file: Path) -> Path:
         around = _holding(file, self._roots)
         if not around:
             others = [Path(other) for other in map(path_of, self._documents) if other is not None]
             folders = [other.parent for other in others if not _holding(other, self._roots)]
             around = _holding(file, [one for one in folders if not is_broad(one)])
-        root = min(around, key=lambda folder: len(folder.parts), default=file.parent)
-        return uri if is_hidden(file, root) else root
+        return min(around, key=lambda folder: len(folder.parts), default=file.parent)
+
+    def _home_around(self, folder: Path) -> Path | None:
+        if folder not in self._homes:
+            self._homes[folder] = home_around(folder, self._is_home)
+        return self._homes[folder]
+
+    def _is_home(self, folder: Path) -> bool:
+        """True if a book in a folder has a `household` line; of an open one its text counts."""
+        texts = {document.file: document for document in self._documents.values()}
+        books = [*own_books(folder), *(file for file in texts if file.parent == folder)]
+        return any(
+            declares_household(texts[book].source) if book in texts else may_declare(book)
+            for book in books
+            if book.suffix == SUFFIX and not book.name.startswith(".")
+        )
 
 
 def _holding(file: Path, folders: Sequence[Path]) -> list[Path]:

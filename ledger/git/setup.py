@@ -29,11 +29,12 @@ from ledger.git.texts import (
     CHECK,
     EXCLUDED,
     HOOK,
-    HOOK_TEXT,
     LINES,
     SETTINGS,
     SIGN,
     WRITTEN,
+    hook_text,
+    is_whole_hook,
 )
 from ledger.writing import write_whole
 
@@ -160,12 +161,13 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
     path = repository.hooks / HOOK
     data = bytes_of(path) if path.is_file() else None
     before = None if data is None else data.decode("utf-8", "replace")
-    step = Step("hook", shown(path, repository.top), before, HOOK_TEXT, "new")
+    wanted = hook_text(repository.command)
+    step = Step("hook", shown(path, repository.top), before, wanted, "new")
     noted_texts = texts.get(("hook", from_shared(path, repository)), [])
-    is_ours = before is not None and _is_our_hook(before, noted_texts)
+    is_ours = before is not None and _is_our_hook(before, noted_texts, wanted)
     is_theirs = not is_ours and _lints_staged(before or "")
     may_run = before is not None and os.access(path, os.X_OK)
-    if may_run and (before == HOOK_TEXT or is_theirs):
+    if may_run and (before == wanted or is_theirs):
         return step._replace(state="there")
     if is_theirs:
         why, by_hand = "git does not run it", f"chmod +x {shlex.quote(step.name)}"
@@ -175,18 +177,20 @@ def _hook_step(repository: Repository, texts: Texts) -> Step:
         why = "git takes hooks from a folder that is not this repository's alone"
         return step._replace(state="theirs", why=why, by_hand=by_hand)
     if is_ours:
-        whole = before == HOOK_TEXT or before in noted_texts
+        whole = is_whole_hook(before or "") or before in noted_texts
         return step._replace(why="cut off" if not whole else "" if may_run else "not run by git")
     if os.path.lexists(path):
         return step._replace(state="theirs", why="somebody else's hook is there", by_hand=by_hand)
     return step
 
 
-def _is_our_hook(hook: str, texts: Sequence[str]) -> bool:
+def _is_our_hook(hook: str, texts: Sequence[str], wanted: str) -> bool:
     """True for a hook that is in the note, for today's hook, and for the first part of either. If
     it is not in the note, the part must be long enough to show that it is ours."""
-    return any(text.startswith(hook) for text in texts) or (
-        hook.startswith(WRITTEN) and HOOK_TEXT.startswith(hook)
+    return (
+        any(text.startswith(hook) for text in texts)
+        or is_whole_hook(hook)
+        or (hook.startswith(WRITTEN) and wanted.startswith(hook))
     )
 
 

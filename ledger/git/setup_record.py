@@ -9,13 +9,15 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
+import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, get_args
 
 from ledger.git.books import GitFault, git, printed_path, top_of
 from ledger.git.settings import SettingsFile, settings_of
-from ledger.git.texts import ATTRIBUTES, EXCLUDED, HOOK, HOOK_TEXT, LINES, SETTINGS
+from ledger.git.texts import ATTRIBUTES, EXCLUDED, HOOK, LINES, SETTINGS, is_whole_hook
 from ledger.writing import write_whole
 
 Kind = Literal["attributes", "exclude", "setting", "hook"]
@@ -37,6 +39,8 @@ class Repository(NamedTuple):
     exclude: Path
     config: SettingsFile
     note: Path
+    command: str
+    """The path of besom that the hook runs."""
 
 
 class SetupEntry(NamedTuple):
@@ -85,7 +89,15 @@ def repository_of(folder: Path) -> Repository:
         place("--git-path", "info/exclude"),
         SettingsFile(top, place("--git-path", "config")),
         shared / "besom-setup.json",
+        own_command(),
     )
+
+
+def own_command() -> str:
+    """The path of the command that runs, else of `besom` on the PATH, else its name alone."""
+    called = shutil.which(sys.argv[0]) if Path(sys.argv[0]).stem == "besom" else None
+    found = called or shutil.which("besom")
+    return os.path.abspath(found) if found else "besom"  # noqa: PTH100 - links are not followed.
 
 
 def bytes_of(path: Path) -> bytes | None:
@@ -220,8 +232,9 @@ def _already_written(repository: Repository) -> Iterable[SetupEntry]:
         if local.get(name.lower()) == [value]:
             yield SetupEntry("setting", name, value)
     hook = repository.hooks / HOOK
-    if bytes_of(hook) == HOOK_TEXT.encode():
-        yield file_entry(repository, "hook", hook, HOOK_TEXT)
+    text = (bytes_of(hook) or b"").decode("utf-8", "surrogateescape")
+    if is_whole_hook(text):
+        yield file_entry(repository, "hook", hook, text)
 
 
 def file_entry(
