@@ -59,18 +59,19 @@ class Called:
         The first of these decides that fits any: the name; the name or the title in any case; its
         beginning; words, in any order, that each begin a word of the name or the title.
         """
-        if exact := self.exactly(text):
-            return exact
+        if begun := self.begun(text):
+            return begun
+        wanted = _words(normalize("NFC", text).casefold())
+        return [name for name, one in self._spelt.items() if wanted and _fits(wanted, one.words)]
+
+    def begun(self, text: str) -> list[str]:
+        """As `fitting`, without what only has the words."""
         folded = normalize("NFC", text).casefold().strip()
-        wanted = _words(folded)
-        if not wanted:
-            return []
-        begun = [
+        return self.exactly(text) or [
             name
             for name, one in self._spelt.items()
-            if any(whole.startswith(folded) for whole in one.whole)
+            if _words(folded) and any(whole.startswith(folded) for whole in one.whole)
         ]
-        return begun or [name for name, one in self._spelt.items() if _fits(wanted, one.words)]
 
     def nearest(self, text: str) -> str | None:
         """The name that a text which fits none was probably meant to be: one with few slips in its
