@@ -120,6 +120,9 @@ REFUSED = [
     ("did cups --on friday --by zoe", 'there is no person "zoe"'),
     ("did cups --on tomorrow", "is still to come"),
     ("did cups last sunday", "the day goes after --on: `--on 'last sunday'`"),
+    ("did cups on sunday", "the day goes after --on: `--on sunday`"),
+    ("did cups for 4 minutes", 'there is no chore "for"'),
+    ("did morning tin but beds", "what was not done of a container goes after --but"),
     ("did cups sunday", "the day goes after --on: `--on sunday`"),
     ("did cups 3.3.2026", "the day goes after --on: `--on 3.3.2026`"),
 ]  # fmt: skip

@@ -18,6 +18,10 @@ _AMOUNT = re.compile(rf"(?:([0-9]+) ?{_HOURS})? ?(?:([0-9]+) ?{_MINUTES}?)?", re
 _PIECE = re.compile(
     rf"[0-9]+{_MINUTES}?|[0-9]+{_HOURS}(?:[0-9]+{_MINUTES}?)?|{_HOURS}|{_MINUTES}", re.IGNORECASE
 )
+_OPTIONS = {
+    "by": "who did it goes after --by: `--by NAME`",
+    "but": "what was not done of a container goes after --but: `--but NAME`",
+}
 _BREAK = ","
 """Stands between words that do not belong to one name."""
 
@@ -121,8 +125,9 @@ def _item(tokens: Sequence[str], at: int, known: Known, today: date) -> tuple[It
     """What the longest run of words from a place on fits, and where the run ends. A container is
     meant where no chore fits, or where the words are what it is called."""
     chores, containers = known
-    if tokens[at].casefold() == "by" and "by" not in chores.known:
-        raise click.UsageError("who did it goes after --by: `--by NAME`")
+    word = tokens[at].casefold()
+    if word in _OPTIONS and word not in chores.known:
+        raise click.UsageError(_OPTIONS[word])
     stop = tokens.index(_BREAK, at) if _BREAK in tokens[at:] else len(tokens)
     longest = min(stop, at + max(1, chores.most_words, containers.most_words))
     runs = [(end, " ".join(tokens[at:end])) for end in range(longest, at, -1)]
@@ -154,7 +159,7 @@ def _stranger(words: Sequence[str], called: Called, today: date) -> click.UsageE
     """The fault of words that begin no chore: they say a time or a day, or are misspelt."""
     ends = (n for n, word in enumerate(words) if n and (word in called.known or _is_number(word)))
     text = " ".join(words[: next(ends, len(words))])
-    for said in (" ".join(words), text):
+    for said in (" ".join(words).removeprefix("on "), text):
         try:
             day_named(said, today)
         except click.BadParameter:

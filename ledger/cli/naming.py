@@ -12,7 +12,7 @@ from ledger.text.words import listed
 
 ME = "BESOM_ME"
 """The variable that says who is at the keyboard."""
-_MOST_SHOWN = 8
+_MOST_SHOWN, _MOST_KNOWN = 8, 12
 
 
 def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
@@ -40,7 +40,7 @@ def misnamed(
             f'{origin}"{text}" may be {choices}; write one of these names, or more of its words'
         )
     near, known = called.nearest(text), called.known
-    there = f"there are {', '.join(known)}" if known else f"the book has no {what}"
+    there = f"there are {listed(list(known), _MOST_KNOWN)}" if known else f"the book has no {what}"
     advice = f"did you mean `{near}`?" if near else there
     return click.UsageError(f'{origin}there is no {what} "{text}"; {advice}')
 

@@ -14,6 +14,12 @@ from ledger.text.near import nearest
 _BETWEEN = re.compile(r"[\s\-_.,;:!?()\[\]\"'’“”/&+]+")
 
 
+_FILLERS = frozenset(
+    ("a", "an", "and", "at", "by", "for", "from", "in", "my", "of", "on", "or", "our", "the", "to")
+)
+"""Words of a sentence: `did the oven` means what `did oven` does, and `for` means no chore."""
+
+
 class Titled(Protocol):
     """Something of a household that has a name and a title."""
 
@@ -59,9 +65,9 @@ class Called:
         The first of these decides that fits any: the name; the name or the title in any case; its
         beginning; words, in any order, that each begin a word of the name or the title.
         """
-        if begun := self.begun(text):
+        wanted = _telling(normalize("NFC", text).casefold())
+        if begun := self.begun(text) or self.begun(" ".join(wanted)):
             return begun
-        wanted = _words(normalize("NFC", text).casefold())
         return [name for name, one in self._spelt.items() if wanted and _fits(wanted, one.words)]
 
     def begun(self, text: str) -> list[str]:
@@ -70,7 +76,7 @@ class Called:
         return self.exactly(text) or [
             name
             for name, one in self._spelt.items()
-            if _words(folded) and any(whole.startswith(folded) for whole in one.whole)
+            if _telling(folded) and any(whole.startswith(folded) for whole in one.whole)
         ]
 
     def nearest(self, text: str) -> str | None:
@@ -95,7 +101,7 @@ class Called:
         """Names as a list of choices shows them, with the title where it says more."""
         titles = (own_title(name, self.known[name].title) for name in names)
         return [
-            f"`{name}` ({title})" if title else f"`{name}`"
+            f"`{name}` ({title})" if title and title != name else f"`{name}`"
             for name, title in zip(names, titles, strict=True)
         ]
 
@@ -107,6 +113,11 @@ def _spelt(name: str, title: str) -> _Spelt:
 
 def _words(folded: str) -> list[str]:
     return [word for word in _BETWEEN.split(folded) if word]
+
+
+def _telling(folded: str) -> list[str]:
+    """The words of a text without those that tell nothing by themselves."""
+    return [word for word in _words(folded) if word not in _FILLERS]
 
 
 def _fits(wanted: Sequence[str], words: Sequence[str]) -> bool:
