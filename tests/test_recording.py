@@ -120,6 +120,9 @@ REFUSED = [
     ("did cups --on friday --by zoe", 'there is no person "zoe"'),
     ("did cups --on tomorrow", "is still to come"),
     ("did cups last sunday", "the day goes after --on: `--on 'last sunday'`"),
+    ("did cups on sunday", "the day goes after --on: `--on sunday`"),
+    ("did cups for 4 minutes", 'there is no chore "for"'),
+    ("did morning tin but beds", "what was not done of a container goes after --but"),
     ("did cups sunday", "the day goes after --on: `--on sunday`"),
     ("did cups 3.3.2026", "the day goes after --on: `--on 3.3.2026`"),
 ]  # fmt: skip
@@ -246,3 +249,73 @@ def test_on_a_terminal_a_person_is_asked(
 def test_json_says_the_file_and_the_line(home: Path, call: str) -> None:
     said = json.loads(besom(*call.split(), "--as", "json").stdout)
     assert said == {"file": "2026.chores", "line": record(home)[0]}
+
+
+# ------------------------------------------------------------------------------------ a container
+
+
+@pytest.mark.parametrize(
+    ("call", "line"),
+    [
+        (["Morning tin"], "did cups, beds"),
+        (["morning", "tin"], "did cups, beds"),
+        (["morn", "--by", "tam"], "did cups, beds by tam"),
+        (["Morning tin", "--by", "edie"], "did cups by edie"),
+        (["Morning tin", "--but", "be"], "did cups"),
+        (["Morning tin", "cups", "7"], "did cups 7 min, beds"),
+        (["tax", "50", "Morning tin", "--but", "cups,beds", "wash"], None),
+        (["2 times every week", "tax", "50"], "did tax 50 min, wash"),
+        (["every monday", "cups"], None),
+    ],
+)
+def test_container_stands_for_all_that_is_still_to_be_done_of_it(
+    home: Path, call: list[str], line: str | None
+) -> None:
+    result = besom("did", *call)
+    if line is None:
+        assert (result.exit_code, record(home)) == (2, [])
+        assert "is left to do on 2026-03-04" in result.stderr
+    else:
+        assert (result.exit_code, record(home)) == (0, [f"2026-03-04 {line}"])
+
+
+def test_what_a_container_leaves_out_as_done_is_said(home: Path) -> None:
+    besom("did", "cups")
+    said = besom("did", "Morning tin", "--by", "noor").stdout.splitlines()
+    assert said == [
+        "2026.chores: 2026-03-04 did beds by noor",
+        "  left out, as done already: cups",
+    ]
+    said = besom("did", "Morning tin", "--by", "tam").stdout.splitlines()
+    assert said[0].endswith("did beds by tam")
+    result = besom("did", "Morning tin")
+    assert result.exit_code == 2
+    assert 'nothing of "Morning tin" is left to do on 2026-03-04' in result.stderr
+
+
+def test_container_leaves_spare_chores_out_unless_named(home: Path) -> None:
+    with (home / "home.chores").open("a") as book:
+        book.write('every day "Evening"\n    read  5 min  spare\n    lamp\n')
+    besom("did", "Evening")
+    besom("did", "Evening", "read", "--on", "yesterday")
+    assert record(home) == ["2026-03-04 did lamp", "2026-03-03 did read, lamp"]
+
+
+@pytest.mark.parametrize(
+    ("call", "said"),
+    [
+        (["cups", "--but", "beds"], "--but goes with a container"),
+        (["Morning tin", "12"], "minutes belong to one chore"),
+        (["Morning tin", "--but", "tax"], 'there is no chore "tax"; there are cups, beds'),
+        (["every", "--but", "cups"], '"every" may be `every week`, `every monday`'),
+    ],
+)
+def test_container_that_is_not_clear_is_refused(home: Path, call: list[str], said: str) -> None:
+    result = besom("did", *call)
+    assert (result.exit_code, record(home)) == (2, [])
+    assert said in " ".join(result.stderr.split())
+
+
+def test_other_commands_take_no_container(home: Path) -> None:
+    result = besom("skipped", "Morning tin")
+    assert 'there is no chore "Morning tin"' in result.stderr

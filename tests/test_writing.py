@@ -8,9 +8,9 @@ import stat
 from pathlib import Path
 
 import pytest
-from races import foreign, home, race
+from races import foreign, home, race, undone
 from test_cli import besom
-from writer_kills import CALLS, unsorted_record
+from writer_kills import CALLS, prepared
 
 from ledger import locking
 from ledger.locking import LockFault, locked
@@ -238,6 +238,18 @@ def test_every_line_that_did_reported_is_there(
 
 
 @fork
+def test_undo_takes_back_what_it_says_and_no_more(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    reported, taken, there = undone(8, random.Random(1))
+    assert reported == 8
+    assert taken >= 1
+    assert there == reported - taken
+
+
+@fork
 def test_a_line_that_a_foreign_program_saved_over_is_named(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
@@ -255,7 +267,7 @@ def test_killed_at_the_rename_a_command_leaves_the_file_as_it_was(
 
     monkeypatch.chdir(tmp_path)
     record = home()
-    before = unsorted_record(record)
+    before, _ = prepared(record, words)
     monkeypatch.setattr(os, "fsync", lambda handle: os.kill(os.getpid(), 9))
     assert forked(*words).wait().code == -9
     if words[0] != "did":

@@ -19,27 +19,45 @@ _AMOUNT = re.compile(rf"(?:([0-9]+) ?{_HOURS})? ?(?:([0-9]+) ?{_MINUTES}?)?", re
 _PIECE = re.compile(
     rf"[0-9]+{_MINUTES}?|[0-9]+{_HOURS}(?:[0-9]+{_MINUTES}?)?|{_HOURS}|{_MINUTES}", re.IGNORECASE
 )
+_OPTIONS = {
+    "by": "who did it goes after --by: `--by NAME`",
+    "but": "what was not done of a container goes after --but: `--but NAME`",
+}
 _BREAK = ","
 """Stands between words that do not belong to one name."""
 
 
 class Item(NamedTuple):
-    """A chore, and how long it took."""
+    """A chore, and how long it took; or a container."""
 
-    chore: str
+    name: str
     minutes: str = ""
     """As a line of the record writes it; empty where the call gives none."""
+    is_container: bool = False
 
     @property
     def text(self) -> str:
         """The item as a line of the record writes it."""
-        return f"{self.chore} {self.minutes}".rstrip()
+        return f"{self.name} {self.minutes}".rstrip()
 
 
-def items_named(words: Sequence[str], called: Called, today: date) -> list[Item]:
-    """The items that the words of a call name: each chore by the longest run of words that fits,
-    and the minutes behind it. Ends with exit 2 if a word fits nothing, or several chores."""
-    tokens = _tokens(words, called)
+class Known(NamedTuple):
+    """What the words of a call may name."""
+
+    chores: Called
+    containers: Called
+    """None of them where the command takes no containers."""
+
+    def are(self, text: str) -> bool:
+        """True if a text is a name or a title, whatever the capitals."""
+        return bool(self.chores.exactly(text) or self.containers.exactly(text))
+
+
+def items_named(words: Sequence[str], known: Known, today: date) -> list[Item]:
+    """The items that the words of a call name: each chore, or container, by the longest run of
+    words that fits, and the minutes behind it. Ends with exit 2 if a word fits nothing, or
+    several."""
+    tokens = _tokens(words, known)
     items: list[Item] = []
     at = 0
     while at < len(tokens):
@@ -47,10 +65,9 @@ def items_named(words: Sequence[str], called: Called, today: date) -> list[Item]
             at += 1
             continue
         end = _end_of_minutes(tokens, at)
-        is_name = end == at or (tokens[at] in called.known)
-        if is_name:
-            chore, at = _chore(tokens, at, called, today)
-            items.append(Item(chore))
+        if end == at or tokens[at] in known.chores.known:
+            item, at = _item(tokens, at, known, today)
+            items.append(item)
         elif not items:
             raise click.UsageError("name the chore first, then its minutes: `oven 35`")
         elif items[-1].minutes:
@@ -58,6 +75,8 @@ def items_named(words: Sequence[str], called: Called, today: date) -> list[Item]
                 f'"{items[-1].text} {" ".join(tokens[at:end])}" gives two times for one chore; '
                 "write one, such as 12, 15 min or 1h30"
             )
+        elif items[-1].is_container:
+            raise click.UsageError("minutes belong to one chore; write them behind its name")
         else:
             items[-1] = items[-1]._replace(minutes=_minutes(tokens[at:end]))
             at = end
@@ -66,14 +85,14 @@ def items_named(words: Sequence[str], called: Called, today: date) -> list[Item]
     return items
 
 
-def _tokens(words: Sequence[str], called: Called) -> list[str]:
+def _tokens(words: Sequence[str], known: Known) -> list[str]:
     """The words one by one, with breaks where a comma or the end of a quoted argument stands. What
     is a title as a whole stays one word."""
     tokens: list[str] = []
     for word in words:
-        parts = [word] if called.exactly(word) else word.split(_BREAK)
+        parts = [word] if known.are(word) else word.split(_BREAK)
         for number, part in enumerate(parts):
-            split = [part] if called.exactly(part) else part.split()
+            split = [part] if known.are(part) else part.split()
             edge = [_BREAK] if number or len(split) > 1 else []
             tokens += [*edge, *split, *([_BREAK] if len(split) > 1 else [])]
     return tokens
@@ -103,33 +122,45 @@ def _unclear(text: str) -> click.UsageError:
     )
 
 
-def _chore(tokens: Sequence[str], at: int, called: Called, today: date) -> tuple[str, int]:
-    """The chore that the longest run of words from a place on fits, and where the run ends."""
-    if tokens[at].casefold() == "by" and "by" not in called.known:
-        right = replacing(tokens[at], "--by")
-        raise WrongCall("who did it goes after --by: `--by NAME`", right)
+def _item(tokens: Sequence[str], at: int, known: Known, today: date) -> tuple[Item, int]:
+    """What the longest run of words from a place on fits, and where the run ends. A container is
+    meant where no chore fits, or where the words are what it is called."""
+    chores, containers = known
+    word = tokens[at].casefold()
+    if word in _OPTIONS and word not in chores.known:
+        raise WrongCall(_OPTIONS[word], replacing(tokens[at], f"--{word}"))
     stop = tokens.index(_BREAK, at) if _BREAK in tokens[at:] else len(tokens)
-    for end in range(min(stop, at + max(1, called.most_words)), at, -1):
-        run = tokens[at:end]
-        text = " ".join(run)
-        if len(run) > 1 and not called.exactly(text):
-            if run[0] in called.known or any(_PIECE.fullmatch(word) for word in run):
-                continue
-        elif len(run) > 1 and all(word in called.known for word in run):
-            continue
-        found = called.fitting(text)
-        if len(found) == 1:
-            return found[0], end
-        if found:
-            raise misnamed("chore", text, found, called)
-    raise _stranger(tokens[at:stop], called, today)
+    longest = min(stop, at + max(1, chores.most_words, containers.most_words))
+    runs = [(end, " ".join(tokens[at:end])) for end in range(longest, at, -1)]
+    for end, text in runs:
+        if not chores.exactly(text) and len(found := containers.exactly(text)) == 1:
+            return Item(found[0], is_container=True), end
+        if _may_be_one(tokens[at:end], text, chores) and (found := chores.fitting(text)):
+            if len(found) > 1:
+                raise misnamed("chore", text, found, chores)
+            return Item(found[0]), end
+    for end, text in runs:
+        if found := containers.begun(text):
+            if len(found) > 1:
+                raise misnamed("container", text, found, containers)
+            return Item(found[0], is_container=True), end
+    raise _stranger(tokens[at:stop], chores, today)
+
+
+def _may_be_one(run: Sequence[str], text: str, chores: Called) -> bool:
+    """False for a run of words that names several chores, or a chore and its minutes."""
+    if len(run) == 1:
+        return True
+    if chores.exactly(text):
+        return not all(word in chores.known for word in run)
+    return run[0] not in chores.known and not any(_PIECE.fullmatch(word) for word in run)
 
 
 def _stranger(words: Sequence[str], called: Called, today: date) -> click.UsageError:
     """The fault of words that begin no chore: they say a time or a day, or are misspelt."""
     ends = (n for n, word in enumerate(words) if n and (word in called.known or _is_number(word)))
     text = " ".join(words[: next(ends, len(words))])
-    for said in (" ".join(words), text):
+    for said in (" ".join(words).removeprefix("on "), text):
         try:
             day_named(said, today)
         except click.BadParameter:

@@ -35,7 +35,7 @@ def command(words: tuple[str, ...], **call: Any) -> None:
     """
     record = Recording(Call(**call))
     names, to = _parted(words, record.today)
-    items = items_named(names, record.called, record.today)
+    items = items_named(names, record.known, record.today)
     if len(items) > 1 or items[0].minutes:
         raise click.UsageError("one chore is moved at a time, without minutes: `oven friday`")
     if to < record.day:
@@ -52,7 +52,7 @@ def command(words: tuple[str, ...], **call: Any) -> None:
             answer = no_move(found.shares[0], found.chore, record.day.toordinal(), to.toordinal())
             raise click.UsageError(no_move_text(answer))
 
-    record.add("moved", [f"{items[0].chore} to {to}"], refuse=refuse_extra)
+    record.add("moved", [f"{items[0].name} to {to}"], refuse=refuse_extra)
 
 
 def _parted(words: Sequence[str], today: date) -> tuple[Sequence[str], date]:

@@ -13,7 +13,7 @@ from ledger.text.words import listed
 
 ME = "BESOM_ME"
 """The variable that says who is at the keyboard."""
-_MOST_SHOWN = 8
+_MOST_SHOWN, _MOST_KNOWN = 8, 12
 
 
 def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
@@ -44,17 +44,28 @@ def misnamed(
     if near:
         said = f'{origin}there is no {what} "{text}"; did you mean `{near}`?'
         return WrongCall(said, replacing(text, near))
-    there = f"there are {', '.join(known)}" if known else f"the book has no {what}"
+    there = f"there are {listed(list(known), _MOST_KNOWN)}" if known else f"the book has no {what}"
     return click.UsageError(f'{origin}there is no {what} "{text}"; {there}')
+
+
+def named(what: str, texts: Sequence[str], called: Called) -> tuple[str, ...]:
+    """The names that an option gives, once or more often and with commas between them, each once.
+    Ends with exit 2 for one that fits none or several."""
+    parts = [
+        part.strip()
+        for text in texts
+        for part in ([text] if called.exactly(text) else text.split(","))
+    ]
+    return tuple(dict.fromkeys(the_one(what, part, called) for part in parts if part))
 
 
 def people_named(texts: Sequence[str], people: Mapping[str, Titled]) -> tuple[str, ...]:
     """Who did it: the people after `--by`, else who `BESOM_ME` names, if the book has people.
 
-    Ends with exit 2 for a name that fits none or several."""
+    Ends with exit 2 for a name that fits none or several.
+    """
     called = Called(people)
-    named = [part.strip() for text in texts for part in text.split(",") if part.strip()]
     if texts:
-        return tuple(dict.fromkeys(the_one("person", name, called) for name in named))
+        return named("person", texts, called)
     me = os.environ.get(ME, "").strip()
     return (the_one("person", me, called, f"{ME}: "),) if me and people else ()

@@ -21,6 +21,7 @@ from ledger.cli.common import (
     open_books,
 )
 from ledger.cli.days import day_named, past_on_option
+from ledger.cli.items import Known
 from ledger.cli.output import can_ask, confirmed, give, say, show_text
 from ledger.household.called import Called
 from ledger.text.fields import NonEmpty, Pattern
@@ -111,7 +112,7 @@ class Recording:
             raise click.BadParameter(
                 f"{self.day} is still to come; a record says what was done", param_hint="--on"
             )
-        self.called = Called(self.household.chores)
+        self.known = Known(Called(self.household.chores), Called({}))
 
     def add(
         self,
@@ -119,9 +120,10 @@ class Recording:
         items: Sequence[str],
         people: Sequence[str] = (),
         refuse: Callable[[Sequence[Effect]], None] = lambda _: None,
+        remark: str = "",
     ) -> None:
-        """Write a line, and say what it settles. Asks first where it looks like a slip; `refuse`
-        may end the command for what the line does."""
+        """Write a line, and say what it settles, and a remark. Asks first where it looks like a
+        slip; `refuse` may end the command for what the line does."""
         from ledger.report.settles import effects, settles
 
         note = self.call.note
@@ -140,7 +142,7 @@ class Recording:
             from ledger.render.settles_text import settles_text
 
             say(f"{path}: {line}")
-            show_text(settles_text(settles(found, self.day.toordinal(), verb)))
+            show_text(settles_text(settles(found, self.day.toordinal(), verb)) + remark)
         finish(self.workspace)
 
     def _ask_about_slips(self, entry: RecordEntry, line: str, found: Sequence[Effect]) -> None:

@@ -22,7 +22,7 @@ def command(words: tuple[str, ...], **call: Any) -> None:
       besom skipped oven sheets --note "away next weekend"
     """
     record = Recording(Call(**call))
-    items = items_named(words, record.called, record.today)
+    items = items_named(words, record.known, record.today)
     timed = next((item for item in items if item.minutes), None)
     if timed is not None:
         raise click.UsageError(

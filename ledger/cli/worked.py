@@ -24,8 +24,8 @@ def command(words: tuple[str, ...], people: tuple[str, ...], **call: Any) -> Non
       besom worked paint-gate 1h30 --by noor --on sunday
     """
     record = Recording(Call(**call))
-    items = items_named(words, record.called, record.today)
-    untimed = next((item.chore for item in items if not item.minutes), None)
+    items = items_named(words, record.known, record.today)
+    untimed = next((item.name for item in items if not item.minutes), None)
     if untimed is not None:
         raise click.UsageError(
             f"how long was it? Write the minutes behind each chore: `{untimed} 20`"

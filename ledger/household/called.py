@@ -14,6 +14,12 @@ from ledger.text.near import nearest
 _BETWEEN = re.compile(r"[\s\-_.,;:!?()\[\]\"'’“”/&+]+")
 
 
+_FILLERS = frozenset(
+    ("a", "an", "and", "at", "by", "for", "from", "in", "my", "of", "on", "or", "our", "the", "to")
+)
+"""Words of a sentence: `did the oven` means what `did oven` does, and `for` means no chore."""
+
+
 class Titled(Protocol):
     """Something of a household that has a name and a title."""
 
@@ -59,18 +65,19 @@ class Called:
         The first of these decides that fits any: the name; the name or the title in any case; its
         beginning; words, in any order, that each begin a word of the name or the title.
         """
-        if exact := self.exactly(text):
-            return exact
+        wanted = _telling(normalize("NFC", text).casefold())
+        if begun := self.begun(text) or self.begun(" ".join(wanted)):
+            return begun
+        return [name for name, one in self._spelt.items() if wanted and _fits(wanted, one.words)]
+
+    def begun(self, text: str) -> list[str]:
+        """As `fitting`, without what only has the words."""
         folded = normalize("NFC", text).casefold().strip()
-        wanted = _words(folded)
-        if not wanted:
-            return []
-        begun = [
+        return self.exactly(text) or [
             name
             for name, one in self._spelt.items()
-            if any(whole.startswith(folded) for whole in one.whole)
+            if _telling(folded) and any(whole.startswith(folded) for whole in one.whole)
         ]
-        return begun or [name for name, one in self._spelt.items() if _fits(wanted, one.words)]
 
     def nearest(self, text: str) -> str | None:
         """The name that a text which fits none was probably meant to be: one with few slips in its
@@ -94,7 +101,7 @@ class Called:
         """Names as a list of choices shows them, with the title where it says more."""
         titles = (own_title(name, self.known[name].title) for name in names)
         return [
-            f"`{name}` ({title})" if title else f"`{name}`"
+            f"`{name}` ({title})" if title and title != name else f"`{name}`"
             for name, title in zip(names, titles, strict=True)
         ]
 
@@ -106,6 +113,11 @@ def _spelt(name: str, title: str) -> _Spelt:
 
 def _words(folded: str) -> list[str]:
     return [word for word in _BETWEEN.split(folded) if word]
+
+
+def _telling(folded: str) -> list[str]:
+    """The words of a text without those that tell nothing by themselves."""
+    return [word for word in _words(folded) if word not in _FILLERS]
 
 
 def _fits(wanted: Sequence[str], words: Sequence[str]) -> bool:
