@@ -10,12 +10,20 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 from unicodedata import normalize
 
 import click
 
-from ledger.cli.output import give, say, show_text
+from ledger.cli.output import (
+    choose_color,
+    columns_across,
+    give,
+    has_colours,
+    say,
+    show_page,
+    show_text,
+)
 from ledger.clock import today_of
 from ledger.household.model import Household
 from ledger.library import MOST_WEEKS
@@ -31,6 +39,9 @@ from ledger.workspace import (
     read_bounded,
     read_household,
 )
+
+if TYPE_CHECKING:
+    from ledger.render.layout import Sheet
 
 _NUMBER = re.compile(r"[0-9]{1,9}")
 _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -74,6 +85,26 @@ def on_option(command: F) -> F:
         show_default=True,
         help="A date (YYYY-MM-DD), today, tomorrow, yesterday, or the next day of a name (friday).",
     )(command)
+
+
+def color_option(command: F) -> F:
+    """`--color WHEN`: whether words are coloured."""
+    return click.option(
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        show_default=True,
+        expose_value=False,
+        callback=lambda _context, _option, when: choose_color(when),
+        help="Colour what is late, vital or done; auto: on a terminal without NO_COLOR.",
+    )(command)
+
+
+def sheet() -> Sheet:
+    """What texts are laid out on: as wide as the terminal, with colours if it has some."""
+    from ledger.render.layout import Sheet
+
+    return Sheet(columns_across(), has_colours())
 
 
 def as_option(*forms: str) -> Callable[[F], F]:
@@ -262,18 +293,20 @@ def _ordinal(word: str) -> int | None:
         return None
 
 
-def show(name: str, answer: object, form: str) -> None:
+def show(name: str, answer: object, form: str, pages: Sequence[str] = (), **view: bool) -> None:
     """Print an answer in a form. `render/NAME_text.py` lays it out for people, `NAME_svg.py` draws
-    it, and `NAME_tables.py` makes tables: CSV has the first of them, Markdown all."""
+    it, and `NAME_tables.py` makes tables: CSV has the first of them, Markdown all. The forms in
+    `pages` have a module of their own. `view` is what the text shows more of."""
     if form == "json":
         show_json(answer)
         return
-    kind = form if form in ("text", "svg") else "tables"
-    module = importlib.import_module(f"ledger.render.{name}_{kind}")
-    laid_out = getattr(module, f"{name}_{kind}")(answer)
+    kind = form if form in ("text", "svg", *pages) else "tables"
+    lay_out = getattr(importlib.import_module(f"ledger.render.{name}_{kind}"), f"{name}_{kind}")
     if form == "text":
-        show_text(laid_out)
-    elif form == "svg":
+        show_page(lay_out(answer, sheet(), **view))
+        return
+    laid_out = lay_out(answer)
+    if kind != "tables":
         give(laid_out)
     elif form == "csv":
         from ledger.render.as_csv import to_csv

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, day_named, on_option, show_json
+from ledger.cli.common import FINDINGS, as_option, day_named, on_option, sheet, show_json
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
 from ledger.text.finding import Finding
@@ -75,7 +75,7 @@ def command(old: str, new: str | None, on: str, form: str) -> None:
     else:
         from ledger.render.compare_text import compare_text
 
-        show_text(compare_text(answer))
+        show_text(compare_text(answer, sheet()))
     if not answer.is_empty:
         raise SystemExit(FINDINGS)
 

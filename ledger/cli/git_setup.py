@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.cli.common import FINDINGS, PathType
-from ledger.cli.output import confirmed, say, show_text
+from ledger.cli.output import columns_across, confirmed, say, show_text
 from ledger.text.words import counted
 from ledger.workspace import WorkspaceFault
 
@@ -157,7 +157,7 @@ def _say(label: str, text: str) -> None:
     from ledger.text.shown import safe
 
     for line in text.split("\n"):
-        show_text(f"    {label:<6}" + wrap(safe(line), _LABEL) + "\n")
+        show_text(f"    {label:<6}" + wrap(safe(line), _LABEL, columns_across()) + "\n")
         label = ""
 
 

@@ -1,0 +1,34 @@
+"""Boxes: the tasks of a list as lines of Markdown to tick on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+
+from ledger.render.as_markdown import escaped
+from ledger.render.layout import PLAIN, Sheet
+from ledger.render.tasks_text import Listed, task_cells
+
+PAGE = Sheet(width=10_000)
+"""A page breaks its lines itself."""
+
+
+def boxes(listed: Sequence[Listed], person: str | None, level: str = "##") -> list[str]:
+    """A box for each task below its heading, with title, minutes, people and notes; ticked if the
+    task is done."""
+    lines = []
+    for name, group in groupby(listed, lambda one: one.heading):
+        lines += ["", f"{level} {escaped(name)}"] if name else []
+        lines.append("")
+        for one in group:
+            tick = "x" if one.task.state == "done" else " "
+            cells = task_cells(one, PLAIN, person)
+            facts = ", ".join(cell for cell in cells if cell not in ("", "-"))
+            more = f" ({escaped(facts)})" if facts else ""
+            lines.append(f"- [{tick}] {escaped(one.task.title)}{more}")
+    return lines
+
+
+def paragraphs(texts: Iterable[str]) -> list[str]:
+    """Each text as a paragraph."""
+    return [line for text in texts if text for line in ("", escaped(text.strip()))]
