@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from ledger.keeping.shares import apportion
 from ledger.render.layout import PLAIN, Sheet, heading, long_day, near_day, short_day, wrap
 from ledger.render.rows import row_blocks
 from ledger.report.areas import Area, Areas, Care, Next
@@ -18,7 +19,10 @@ def areas_text(areas: Areas, sheet: Sheet = PLAIN) -> str:
     lines = [heading(sheet, long_day(areas.on), areas.household), ""]
     if not areas.areas:
         return "\n".join([*lines, "The book has no areas and no chores."]) + "\n"
-    rows = [_cells(area, areas.on) for area in areas.areas]
+    minutes = [area.minutes for area in areas.areas]
+    # The parts add up to the sum, which is rounded once.
+    shown = apportion(round(areas.minutes), [round(1000 * part) for part in minutes])
+    rows = [_cells(area, amount, areas.on) for area, amount in zip(areas.areas, shown, strict=True)]
     blocks = row_blocks(rows, sheet.width, right={3}, headers=HEADERS)
     lines += "\n\n".join("\n".join(block) for block in blocks).split("\n")
     lines += ["", wrap(_together(areas), 2, sheet.width)]
@@ -28,12 +32,12 @@ def areas_text(areas: Areas, sheet: Sheet = PLAIN) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _cells(area: Area, on: date) -> tuple[str, str, str, str]:
+def _cells(area: Area, minutes: int, on: date) -> tuple[str, str, str, str]:
     """The cells of an area, of two lines each: the last care, what is next, and minutes above the
     number of chores."""
     day, done = _care(area.care)
     chore, when = _next(area, on)
-    amount = duration(area.minutes) if area.minutes else "-"
+    amount = duration(minutes) if area.minutes else "-"
     number = counted(len(area.chores), "chore", "chores") if area.chores else "no chores"
     title = safe(area.title) if area.title is not None else "No area"
     return title, f"{day}\n{done}".strip(), f"{chore}\n{when}".strip(), f"{amount}\n{number}"

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from ledger.render.as_markdown import escaped
 from ledger.render.layout import PLAIN, Sheet
 from ledger.render.tasks_text import Listed, task_cells
+from ledger.report.task import Task, cautions_of
+
+if TYPE_CHECKING:
+    from ledger.report.apart import KeptApart
 
 PAGE = Sheet(width=10_000)
 """A page breaks its lines itself."""
@@ -27,6 +32,16 @@ def boxes(listed: Sequence[Listed], person: str | None, level: str = "##") -> li
             more = f" ({escaped(facts)})" if facts else ""
             lines.append(f"- [{tick}] {escaped(one.task.title)}{more}")
     return lines
+
+
+def mind_section(tasks: Iterable[Task], apart: Sequence[KeptApart]) -> list[str]:
+    """What to mind with the things of some tasks, with the sources, and what comes before it all:
+    paper cannot ask for more."""
+    cautions = cautions_of(tasks)
+    lines = ["", "## Mind", ""] if cautions else []
+    lines += (f"- {escaped(f'{one.thing}: {one.caution} [{one.source}]')}" for one in cautions)
+    last_words = [one.last_word for one in (*cautions, *apart)]
+    return [*lines, *paragraphs(last_words[:1])]
 
 
 def paragraphs(texts: Iterable[str]) -> list[str]:

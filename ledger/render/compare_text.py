@@ -58,4 +58,4 @@ def _table(rows: Sequence[Row], across: int) -> list[str]:
     cells = [
         (safe(row.name), duration(row.before), f"-> {duration(row.after)}", by(row)) for row in rows
     ]
-    return row_lines(cells, across, "  ", {1, 2})
+    return row_lines(cells, across, "  ", {1})

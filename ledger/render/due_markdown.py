@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from ledger.render.as_markdown import escaped
-from ledger.render.boxes import PAGE, boxes, paragraphs
+from ledger.render.boxes import PAGE, boxes, mind_section, paragraphs
 from ledger.render.due_text import KEPT, listed_tasks, to_do
 from ledger.render.layout import long_day
-from ledger.render.tasks_text import absence_lines, apart_lines, heading_for, mind_lines
+from ledger.render.tasks_text import absence_lines, apart_lines, heading_for
 from ledger.report.due import Due
 
 
@@ -20,5 +20,4 @@ def due_markdown(due: Due) -> str:
     lines += boxes(listed, due.person)
     lines += paragraphs([to_do(due)])
     tasks = [one.task for one in listed if one.task.is_open]
-    lines += paragraphs(mind_lines(tasks, due.apart, PAGE))
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, *mind_section(tasks, due.apart)]) + "\n"

@@ -104,7 +104,7 @@ def to_do(due: Due) -> str:
     if due.late or due.today or _waiting(due):
         return f"To do: {_must(due)}"
     is_off = any(one.person in (None, due.person) for one in due.absent)
-    return f"Nothing is {'asked' if is_off else 'left'} for this day."
+    return "Nothing is asked on this day." if is_off else "Nothing is left for this day."
 
 
 def _amount(tasks: Sequence[Task]) -> str:

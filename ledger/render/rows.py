@@ -13,7 +13,7 @@ from ledger.render.layout import wrap, wrap_whole
 from ledger.text.width import width
 
 GAP = 2
-LEAST_TITLE, LEAST_CELL = 20, 16
+LEAST_TITLE, LEAST_CELL = 16, 16
 """Columns of a title, and of another cell, below which it is better to leave the columns."""
 LONGEST_PART = 24
 """A part of a cell that takes more columns may be broken between words."""
@@ -53,7 +53,8 @@ def row_lines(
 
 
 def _widths(rows: Sequence[Sequence[str]], room: int, right: Collection[int]) -> list[int] | None:
-    """The width of each column, the widest broken first; None where even the least are too wide."""
+    """The width of each column, titles broken first, then the widest; None where even the least are
+    too wide."""
     columns = list(zip(*rows, strict=True))
     widths = [max(map(_longest_line, cells)) for cells in columns]
     least = [
@@ -64,7 +65,7 @@ def _widths(rows: Sequence[Sequence[str]], room: int, right: Collection[int]) ->
     if sum(least) > room:
         return None
     while sum(widths) > room:
-        widest = max(range(len(widths)), key=lambda n: (widths[n] > least[n], widths[n]))
+        widest = max(range(len(widths)), key=lambda n: (widths[n] > least[n], not n, widths[n]))
         widths[widest] -= 1
     return widths
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ledger.render.as_markdown import escaped
-from ledger.render.boxes import PAGE, boxes, paragraphs
+from ledger.render.boxes import PAGE, boxes, mind_section, paragraphs
 from ledger.render.due_text import KEPT
 from ledger.render.layout import long_day
 from ledger.render.tasks_text import (
@@ -11,7 +11,6 @@ from ledger.render.tasks_text import (
     apart_lines,
     heading_for,
     listed_waiting,
-    mind_lines,
     total,
 )
 from ledger.render.week_text import listed_of_day, over_words
@@ -31,7 +30,7 @@ def week_markdown(week: Week) -> str:
     lines += boxes(listed_waiting(week.may_wait, "May wait beyond this week"), week.person)
     tasks = [task for day in week.days for task in day.tasks if task.is_open]
     apart = [one for day in week.days for one in day.apart]
-    return "\n".join([*lines, *paragraphs(mind_lines(tasks, apart, PAGE))]) + "\n"
+    return "\n".join([*lines, *mind_section(tasks, apart)]) + "\n"
 
 
 def _day(day: WeekDay, week: Week) -> list[str]:
