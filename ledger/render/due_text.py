@@ -138,7 +138,7 @@ def _pick(due: Due, pick: Pick, sheet: Sheet, steps: bool) -> list[str]:
         lines = task_lines(listed, sheet, due.person, steps=steps)
         lines += ["", f"Together: {duration(pick.used)} of {given}"]
     left = [Listed(one.task, _why(one, pick, sheet), "Left for later") for one in pick.left]
-    return lines + task_lines(left, sheet, due.person)
+    return lines + task_lines(left, sheet, due.person, names=False)
 
 
 def _when(task: Task, day: date, sheet: Sheet) -> tuple[str, ...]:

@@ -80,7 +80,8 @@ class Due(NamedTuple):
     nobody_there: tuple[Task, ...]
     """Vital tasks of the day that nobody is there to do: all who could are away."""
     silenced: tuple[Task, ...]
-    """Other tasks with this last day that nobody is there to do, while the household is at home."""
+    """Other tasks with this last day that nobody is there to do, while the household is at home;
+    without shares of chores that each does."""
     cautions: tuple[Caution, ...]
     """What to mind with the things that the open tasks use, each thing once; where tasks are
     picked, only theirs."""
@@ -127,7 +128,7 @@ def due(
         limit=limit_in(household, day, scope),
         pick=picked,
         nobody_there=tuple(task for task in alone if task.vital),
-        silenced=tuple(task for task in alone if not task.vital),
+        silenced=tuple(task for task in alone if not (task.vital or task.each)),
         apart=kept_apart(all_tasks),
         cautions=cautions_of(listed),
     )
