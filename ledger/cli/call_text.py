@@ -6,10 +6,11 @@ import re
 import shlex
 from collections.abc import Sequence
 
-from ledger.render.layout import WIDTH, fit, wrap_advice
+from ledger.render.layout import PLAIN, fit, wrap_advice
 from ledger.text.shown import safe
 from ledger.text.width import columns_of, width
 
+WIDTH = PLAIN.width
 _INDENT = 2
 _CALL_INDENT = 4
 _LONG = 40
@@ -22,7 +23,7 @@ _MOST_PARTS = 3
 def wrapped(message: str) -> str:
     """A message in lines of 80 columns at most; one that is far too long is cut."""
     words = [part for word in re.split(r"[ \t]+", safe(message)) for part in _broken(word)]
-    lines = wrap_advice(" ".join(words), _INDENT).split("\n")
+    lines = wrap_advice(" ".join(words), _INDENT, WIDTH).split("\n")
     # A text to type may be too long for a line too.
     lines = [part for line in lines for part in _parts(line)]
     if len(lines) > _MOST_LINES:

@@ -10,11 +10,19 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from shlex import quote
-from typing import NoReturn, TypeVar
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
-from ledger.cli.output import give, say, show_text
+from ledger.cli.output import (
+    choose_color,
+    columns_across,
+    give,
+    has_colours,
+    say,
+    show_page,
+    show_text,
+)
 from ledger.clock import today_of
 from ledger.homes import Home, SeveralHomes, find_homes
 from ledger.library import MOST_WEEKS
@@ -22,6 +30,9 @@ from ledger.state import undo_log
 from ledger.text.source import Source
 from ledger.text.words import counted
 from ledger.workspace import Workspace, WorkspaceFault, is_there, read_bounded
+
+if TYPE_CHECKING:
+    from ledger.render.layout import Sheet
 
 _NUMBER = re.compile(r"[0-9]{1,9}")
 
@@ -59,6 +70,26 @@ BOOK_VARIABLE = "BESOM_BOOK"
 def books_argument(command: F) -> F:
     """The files or folders of the book; without one, what `default_book` says."""
     return click.argument("paths", nargs=-1, type=PATH, metavar="[BOOK]...")(command)
+
+
+def color_option(command: F) -> F:
+    """`--color WHEN`: whether words are coloured."""
+    return click.option(
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        show_default=True,
+        expose_value=False,
+        callback=lambda _context, _option, when: choose_color(when),
+        help="Colour what is late, vital or done; auto: on a terminal without NO_COLOR.",
+    )(command)
+
+
+def sheet() -> Sheet:
+    """What texts are laid out on: as wide as the terminal, with colours if it has some."""
+    from ledger.render.layout import Sheet
+
+    return Sheet(columns_across(), has_colours())
 
 
 def as_option(*forms: str) -> Callable[[F], F]:
@@ -150,8 +181,6 @@ def _standard_input(name: str) -> Home:
 
 def _refuse_several(several: SeveralHomes) -> NoReturn:
     """Name the homes, as many as a line holds, and end with exit 2."""
-    from ledger.render.layout import WIDTH
-
     names = several.names
     begin = f"besom: here are {len(names)} homes: "
     if len(names) == 1:
@@ -159,7 +188,7 @@ def _refuse_several(several: SeveralHomes) -> NoReturn:
     for shown in range(len(names), 0, -1):
         more = f" and {len(names) - shown} more" if shown < len(names) else ""
         line = f"{begin}{', '.join(names[:shown])}{more}"
-        if len(line) <= WIDTH:
+        if len(line) <= columns_across():
             break
     say(line, err=True)
     say(f"Name one, such as `{_call_with(names[0])}`, or set {BOOK_VARIABLE}.", err=True)
@@ -231,18 +260,20 @@ def shown_path(path: str) -> str:
     return whole.relative_to(current).as_posix() if whole.is_relative_to(current) else path
 
 
-def show(name: str, answer: object, form: str) -> None:
+def show(name: str, answer: object, form: str, pages: Sequence[str] = (), **view: bool) -> None:
     """Print an answer in a form. `render/NAME_text.py` lays it out for people, `NAME_svg.py` draws
-    it, and `NAME_tables.py` makes tables: CSV has the first of them, Markdown all."""
+    it, and `NAME_tables.py` makes tables: CSV has the first of them, Markdown all. The forms in
+    `pages` have a module of their own. `view` is what the text shows more of."""
     if form == "json":
         show_json(answer)
         return
-    kind = form if form in ("text", "svg") else "tables"
-    module = importlib.import_module(f"ledger.render.{name}_{kind}")
-    laid_out = getattr(module, f"{name}_{kind}")(answer)
+    kind = form if form in ("text", "svg", *pages) else "tables"
+    lay_out = getattr(importlib.import_module(f"ledger.render.{name}_{kind}"), f"{name}_{kind}")
     if form == "text":
-        show_text(laid_out)
-    elif form == "svg":
+        show_page(lay_out(answer, sheet(), **view))
+        return
+    laid_out = lay_out(answer)
+    if kind != "tables":
         give(laid_out)
     elif form == "csv":
         from ledger.render.as_csv import to_csv

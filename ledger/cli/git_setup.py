@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.cli.common import FINDINGS, PATH, default_book
-from ledger.cli.output import confirmed, say, show_text
+from ledger.cli.output import columns_across, confirmed, say, show_text
 from ledger.text.words import counted
 from ledger.workspace import WorkspaceFault, is_folder
 
@@ -160,7 +160,7 @@ def _say(label: str, text: str, is_typed: bool = False) -> None:
     from ledger.text.shown import safe
 
     for line in text.split("\n"):
-        shown = safe(line) if is_typed else wrap(safe(line), _LABEL)
+        shown = safe(line) if is_typed else wrap(safe(line), _LABEL, columns_across())
         show_text(f"    {label:<6}{shown}\n")
         label = ""
 

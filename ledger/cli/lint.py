@@ -15,6 +15,7 @@ from ledger.cli.common import (
     default_book,
     homes_of,
     rewritten,
+    sheet,
     show_changes,
     whole_number,
 )
@@ -75,10 +76,10 @@ class RuleFilter:
 @click.option(
     "--as",
     "form",
-    type=click.Choice(["text", "json", "sarif"]),
+    type=click.Choice(["text", "brief", "json", "sarif"]),
     default="text",
     show_default=True,
-    help="Text for people; JSON or SARIF 2.1.0 for programs.",
+    help="Text for people; a line for each, as compilers write it; JSON or SARIF 2.1.0.",
 )
 @click.option("--only", multiple=True, metavar="RULE", help="Find only this; repeatable.")
 @click.option("--without", multiple=True, metavar="RULE", help="Do not find this; repeatable.")
@@ -134,6 +135,7 @@ def command(
     Examples:
       besom lint                         the book in this folder
       besom lint --fix                   mend what is certain, show each change
+      besom lint --as brief              a line for each finding, for an editor
       besom lint --only overlap --as json
       besom lint --staged --since HEAD   what this commit would bring
     """
@@ -230,11 +232,15 @@ def _show(
         from ledger.render.findings_sarif import findings_sarif
 
         text = findings_sarif(findings, RULES.values())
+    elif form == "brief":
+        from ledger.render.findings_text import findings_brief
+
+        text = findings_brief(findings)
     else:
         from ledger.render.findings_text import findings_text
 
-        text = findings_text(findings, files, lines, time.perf_counter() - begun, most)
-    (show_text if form == "text" else give)(text)
+        text = findings_text(findings, files, lines, time.perf_counter() - begun, most, sheet())
+    (show_text if form in ("text", "brief") else give)(text)
 
 
 def _mended(workspace: Workspace, drift: bool) -> Workspace:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import long_day
+from ledger.render.layout import PLAIN, long_day
 from ledger.render.table import Cell, Table
 from ledger.render.tasks_tables import (
     SAFETY_HEADERS,
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 def due_tables(due: Due) -> list[Table]:
     """A row for each task; of a pick also its minutes and why it is left. Then the minutes of the
     day, the cautions, and what must not be done on one day."""
-    name = heading_for(long_day(due.day), due.household, due.person, due.area)
+    name = heading_for(PLAIN, long_day(due.day), due.household, due.person, due.area)
     apart = apart_tables([(due.day, due.apart)])
     return [_tasks(due, name), _minutes(due), caution_table(due.cautions), *apart]
 

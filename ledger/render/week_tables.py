@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.render.layout import long_day
+from ledger.render.layout import PLAIN, long_day
 from ledger.render.table import Cell, Table
 from ledger.render.tasks_tables import (
     SAFETY_HEADERS,
@@ -21,7 +21,7 @@ def week_tables(week: Week) -> list[Table]:
     """A row for each task with its day, which is empty for what may wait beyond the week. Then a
     row for each day, the cautions, and what must not be done on one day."""
     when = f"Week of {long_day(week.days[0].day)}"
-    name = heading_for(when, week.household, week.person, week.area)
+    name = heading_for(PLAIN, when, week.household, week.person, week.area)
     rows: list[tuple[Cell, ...]] = [
         (day.day, *task_cells(task), *safety_cells(task, day.apart))
         for day in week.days
