@@ -356,6 +356,21 @@ def test_book_of_the_environment_is_used_where_no_book_is_named(
     assert "cups" in besom("due", "--on", "2026-03-04").stdout
 
 
+def test_file_of_the_environment_keeps_the_record_of_its_home_where_it_is(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    write("home/home.chores", HOME)
+    write("home/2026.chores", RECORD)
+    write("alone/x.chores", HOME.replace("household", "# household"))
+    for book, record in (
+        ("home/home.chores", "home/2026.chores"),
+        ("alone/x.chores", "alone/x.chores"),
+    ):
+        monkeypatch.setenv("BESOM_BOOK", book)
+        said = besom("did", "cups", "--on", "2026-03-04").stdout
+        assert said.startswith(f"{record}: 2026-03-04 did cups")
+
+
 @pytest.mark.parametrize("call", ["due", "lint", "format", "did x", "compare HEAD"])
 def test_wrong_book_of_the_environment_is_told_with_its_name(
     call: str, monkeypatch: pytest.MonkeyPatch

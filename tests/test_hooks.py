@@ -152,6 +152,7 @@ def test_besom_is_run_where_it_was_though_the_path_does_not_have_it(
     write(top, FAULTY)
     came, said = commit(top)
     assert (came, said.count(": error: ")) == (False, 1)
+    assert f"To see all of it: '{own}' lint --staged . " in said
     # It is gone from there, and is on the PATH.
     own.rename(tmp_path / "programs" / "besom")
     came, said = commit(top)

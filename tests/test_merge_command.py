@@ -69,7 +69,7 @@ def test_conflict_ends_with_1_and_says_where_and_what_to_do(files: Path) -> None
         "<<<<<<<<< mine",
         "    wash-up  20 min  in kitchen",
         "=========",
-        "    wash-up  9 min  in kitchen",
+        "    wash-up   9 min  in kitchen",
         ">>>>>>>>> yours",
     ]
 

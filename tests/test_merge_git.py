@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import re
+import shlex
+import subprocess
 from collections import Counter
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -10,6 +15,7 @@ import pytest
 from repositories import git, stand_alone, tried
 from test_cli import EXAMPLE, ROOT, besom
 
+from ledger.git.texts import SETTINGS
 from ledger.homes import read_household
 from ledger.household.model import Household
 
@@ -214,3 +220,60 @@ def test_steps_days_off_and_people_of_one_chore_come_together_both_ways(
     assert [date.fromordinal(first).month for first, _ in home.named_days["choir"].spans] == [
         9, 11, 1,
     ]  # fmt: skip
+
+
+def newer(command: str, path: Path) -> str:
+    """What git from version 2.44 on makes of a driver: it knows what to call both sides."""
+    words = {"L": "7", "O": "base", "A": "ours", "B": "theirs", "P": shlex.quote(str(path))}
+    words |= {"S": "'base'", "X": "'main'", "Y": "'tam'\\''s \"tins\"'"}
+    return re.sub(r"%([LOABPSXY])", lambda match: words[match[1]], command)
+
+
+def older(command: str, path: Path) -> str:
+    """What an older git makes of a driver: it leaves what it does not know."""
+    words = {"L": "7", "O": "base", "A": "ours", "B": "theirs", "P": shlex.quote(str(path))}
+    return re.sub(r"%([LOABP])", lambda match: words[match[1]], command)
+
+
+@pytest.mark.parametrize("with_besom", [True, False])
+@pytest.mark.parametrize(
+    ("made_by", "names"), [(newer, ("main", 'tam\'s "tins"')), (older, ("ours", "theirs"))]
+)
+def test_marks_carry_the_names_that_git_gives_to_both_sides(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    with_besom: bool,
+    made_by: Callable[[str, Path], str],
+    names: tuple[str, str],
+) -> None:
+    path = os.environ["PATH"]
+    stand_alone(monkeypatch, tmp_path, with_besom)
+    if not with_besom:
+        others = [one for one in path.split(os.pathsep) if not Path(one, "besom").exists()]
+        monkeypatch.setenv("PATH", os.pathsep.join(others))
+    for name, minutes in (("base", 5), ("ours", 6), ("theirs", 7)):
+        (tmp_path / name).write_text(f"every day\n    cups  {minutes} min\n", "utf-8")
+    command = made_by(SETTINGS["merge.chores.driver"], tmp_path / "home.chores")
+    done = subprocess.run(["sh", "-c", command], cwd=tmp_path, check=False, capture_output=True)
+    assert done.returncode == 1
+    lines = (tmp_path / "ours").read_text("utf-8").splitlines()
+    assert f"<<<<<<< {names[0]}" in lines
+    assert f">>>>>>> {names[1]}" in lines
+
+
+def test_marks_of_a_real_merge_carry_the_names_where_git_gives_them(
+    clones: tuple[Path, Path],
+) -> None:
+    mine, _ = clones
+    git(mine, "checkout", "-q", "-b", "tams-week")
+    replace(mine, ("wash-up      12 min", "wash-up      25 min"))
+    commit(mine, "More")
+    git(mine, "checkout", "-q", "main")
+    replace(mine, ("wash-up      12 min", "wash-up      20 min"))
+    commit(mine, "Other")
+    assert tried(mine, "merge", "tams-week").returncode == 1
+    version = tuple(map(int, re.findall(r"[0-9]+", git(mine, "version"))[:2]))
+    ours, theirs = ("HEAD", "tams-week") if version >= (2, 44) else ("ours", "theirs")
+    lines = (mine / "home.chores").read_text("utf-8").splitlines()
+    assert f"<<<<<<< {ours}" in lines
+    assert f">>>>>>> {theirs}" in lines

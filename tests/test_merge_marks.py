@@ -116,3 +116,34 @@ def test_conflict_around_marks_that_were_left_is_told_apart_from_them(asked: int
         "`# a` or `# b`",
         "`oven 9 min` or `oven 7 min`",
     ]
+
+
+SECTION = "area kitchen\n\nevery day\n    cups  5 min  in kitchen\n    pans  8 min  in kitchen\n"
+
+
+def merged(ours: str, theirs: str) -> str:
+    sources = [Source("home.chores", text) for text in (SECTION, ours, theirs)]
+    return merge(sources[0], sources[1], sources[2]).source.text
+
+
+def test_section_with_a_conflict_keeps_the_columns_of_the_formatter() -> None:
+    ours = SECTION.replace("8 min", "9 min")
+    theirs = (
+        "area kitchen\n\nevery day\n    cups         5 min  in kitchen\n"
+        "    pans        10 min  in kitchen\n    large-oven  40 min  in kitchen\n"
+    )
+    assert merged(ours, theirs).splitlines()[3:] == [
+        "    cups         5 min  in kitchen",
+        OPEN,
+        "    pans         9 min  in kitchen",
+        MIDDLE,
+        "    pans        10 min  in kitchen",
+        CLOSE,
+        "    large-oven  40 min  in kitchen",
+    ]
+
+
+def test_columns_of_a_side_that_is_not_formatted_are_left() -> None:
+    ours = SECTION.replace("8 min", "9 min").replace("cups  5", "cups   5")
+    theirs = SECTION.replace("8 min", "10 min").replace("  5", "   5").replace("  8", "   8")
+    assert "    cups   5 min  in kitchen\n" in merged(ours, theirs)

@@ -109,7 +109,8 @@ class LazyGroup(click.Group):
 def main() -> None:
     """Keep a home's chores in a plain-text book.
 
-    A book is every .chores file under a folder: the routine, and the record of what was done.
+    A book is every .chores file of a home: the routine, and the record of what was done. It is
+    found from any folder of the home; from elsewhere, name it, or set BESOM_BOOK.
 
     \b
       besom week                 what the next days hold

@@ -185,7 +185,11 @@ def _append(workspace: Workspace, book: Path | None, day: date, line: str) -> Pa
     from ledger.writing import WriteFault, append_line, record_file
 
     asked = book or default_book()
-    path = asked if asked.is_file() else record_file(workspace.folder, workspace.trees, day)
+    # The book of the environment is a place to look for the home, or a file that belongs to none.
+    if asked.is_file() and (book is not None or len(workspace.trees) == 1):
+        path = asked
+    else:
+        path = record_file(workspace.folder, workspace.trees, day)
     try:
         lacked = append_line(path, line)
     except WriteFault as fault:

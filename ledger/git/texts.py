@@ -90,6 +90,7 @@ esac
 printf '%s\\n\\n' "$said" >&2
 echo 'besom: nothing was committed. Mend the book, stage it (git add), and commit again;' >&2
 echo 'or commit it as it is: git commit --no-verify' >&2
+command -v besom >/dev/null || check="'$besom' ${{check#besom }}"
 echo "To see all of it: $check" >&2
 exit 1
 """

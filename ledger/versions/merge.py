@@ -53,14 +53,35 @@ def merge(base: Source, ours: Source, theirs: Source, labels: Labels = PLAIN) ->
     trees = [reader.read(source) for source in (base, ours, theirs)]
     before, *sides = versions(trees, settled_lines(trees))
     mine, others = (known_as_before(before, side) for side in sides)
-    lines, conflicts = _lines(pieces(before, mine, others), labels)
+    lines, marks = _lines(pieces(before, mine, others), labels)
+    are_formatted = is_formatted(trees[1]) and is_formatted(trees[2])
+    if are_formatted and marks:
+        lines = _in_columns(lines, marks)
     source = _source(lines, base, ours, theirs)
-    if not conflicts and is_formatted(trees[1]) and is_formatted(trees[2]):
+    if are_formatted and not marks:
         tree = reader.read(source)
         if not is_formatted(tree):
             text = formatted(tree).removeprefix(BYTE_ORDER_MARK)
             source = Source(source.path, text, source.has_mark)
-    return Merged(source, conflicts)
+    return Merged(source, tuple(line + 1 for line in marks[::3]))
+
+
+def _in_columns(lines: list[str], marks: Sequence[int]) -> list[str]:
+    """Lines with conflicts in the columns of the formatter. It may change nothing else: what stands
+    where is for the person to decide. It does not see the marks, which would part what belongs
+    together."""
+    marked = frozenset(marks)
+    bare = [line for number, line in enumerate(lines) if number not in marked]
+    tree = Reader().read(Source("", "".join(f"{line}\n" for line in bare)))
+    shaped = formatted(tree).split("\n")[:-1]
+    if list(map(_words, shaped)) != list(map(_words, bare)):
+        return lines
+    rest = iter(shaped)
+    return [line if number in marked else next(rest) for number, line in enumerate(lines)]
+
+
+def _words(line: str) -> list[str]:
+    return [word for word in line.replace("\t", " ").split(" ") if word]
 
 
 def _source(lines: Sequence[str], base: Source, ours: Source, theirs: Source) -> Source:
@@ -80,9 +101,15 @@ def _source(lines: Sequence[str], base: Source, ours: Source, theirs: Source) ->
     return Source(ours.path, text, chosen(lambda source: source.has_mark))
 
 
-def _lines(pieces: Sequence[Piece], labels: Labels) -> tuple[list[str], tuple[int, ...]]:
+def _lines(pieces: Sequence[Piece], labels: Labels) -> tuple[list[str], list[int]]:
+    """The merged lines, and which of them are marks: three a conflict, counted from 0."""
     lines: list[str] = []
-    conflicts = []
+    marks: list[int] = []
+
+    def mark(sign: str, label: str = "") -> None:
+        marks.append(len(lines))
+        lines.append(sign * length + label)
+
     length = _mark_length(pieces, labels.length)
     for piece in pieces:
         lines += piece.lead
@@ -90,10 +117,12 @@ def _lines(pieces: Sequence[Piece], labels: Labels) -> tuple[list[str], tuple[in
             if not choice.clashes:
                 lines += choice.ours
                 continue
-            conflicts.append(len(lines) + 1)
-            lines += [f"{'<' * length} {labels.ours}", *choice.ours, "=" * length]
-            lines += [*choice.theirs, f"{'>' * length} {labels.theirs}"]
-    return lines, tuple(conflicts)
+            mark("<", f" {labels.ours}")
+            lines += choice.ours
+            mark("=")
+            lines += choice.theirs
+            mark(">", f" {labels.theirs}")
+    return lines, marks
 
 
 def _mark_length(pieces: Sequence[Piece], asked: int) -> int:
