@@ -121,6 +121,8 @@ REFUSED = [
     ("did cups --on tomorrow", "is still to come"),
     ("did cups last sunday", "the day goes after --on: `--on 'last sunday'`"),
     ("did cups on sunday", "the day goes after --on: `--on sunday`"),
+    ("did cups by tam", "who did it goes after --by: `--by NAME`"),
+    ("did cups --by noor Tam", "who did it goes after --by: `--by tam`"),
     ("did cups for 4 minutes", 'there is no chore "for"'),
     ("did morning tin but beds", "what was not done of a container goes after --but"),
     ("did cups sunday", "the day goes after --on: `--on sunday`"),

@@ -46,6 +46,7 @@ class Known(NamedTuple):
     chores: Called
     containers: Called
     """None of them where the command takes no containers."""
+    people: Called
 
     def are(self, text: str) -> bool:
         """True if a text is a name or a title, whatever the capitals."""
@@ -124,7 +125,7 @@ def _unclear(text: str) -> click.UsageError:
 def _item(tokens: Sequence[str], at: int, known: Known, today: date) -> tuple[Item, int]:
     """What the longest run of words from a place on fits, and where the run ends. A container is
     meant where no chore fits, or where the words are what it is called."""
-    chores, containers = known
+    chores, containers, _ = known
     word = tokens[at].casefold()
     if word in _OPTIONS and word not in chores.known:
         raise click.UsageError(_OPTIONS[word])
@@ -143,7 +144,7 @@ def _item(tokens: Sequence[str], at: int, known: Known, today: date) -> tuple[It
             if len(found) > 1:
                 raise misnamed("container", text, found, containers)
             return Item(found[0], is_container=True), end
-    raise _stranger(tokens[at:stop], chores, today)
+    raise _stranger(tokens[at:stop], known, today)
 
 
 def _may_be_one(run: Sequence[str], text: str, chores: Called) -> bool:
@@ -155,8 +156,11 @@ def _may_be_one(run: Sequence[str], text: str, chores: Called) -> bool:
     return run[0] not in chores.known and not any(_PIECE.fullmatch(word) for word in run)
 
 
-def _stranger(words: Sequence[str], called: Called, today: date) -> click.UsageError:
-    """The fault of words that begin no chore: they say a time or a day, or are misspelt."""
+def _stranger(words: Sequence[str], known: Known, today: date) -> click.UsageError:
+    """The fault of words that begin no chore: they say who, how long or when, or are misspelt."""
+    called = known.chores
+    if person := known.people.exactly(words[0]):
+        return click.UsageError(f"who did it goes after --by: `--by {person[0]}`")
     ends = (n for n, word in enumerate(words) if n and (word in called.known or _is_number(word)))
     text = " ".join(words[: next(ends, len(words))])
     for said in (" ".join(words).removeprefix("on "), text):

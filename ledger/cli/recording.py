@@ -98,7 +98,8 @@ class Recording:
             raise click.BadParameter(
                 f"{self.day} is still to come; a record says what was done", param_hint="--on"
             )
-        self.known = Known(Called(self.household.chores), Called({}))
+        people = Called(self.household.people)
+        self.known = Known(Called(self.household.chores), Called({}), people)
 
     def add(
         self,
