@@ -98,8 +98,7 @@ class Recording:
             raise click.BadParameter(
                 f"{self.day} is still to come; a record says what was done", param_hint="--on"
             )
-        people = Called(self.household.people)
-        self.known = Known(Called(self.household.chores), Called({}), people)
+        self.known = Known(Called(self.household.chores), Called(self.household.people))
 
     def add(
         self,
