@@ -40,15 +40,18 @@ def command(
     record = Recording(Call(**call))
     by = people_named(people, record.household.people)
     boxes = containers(record.household.sections)
-    known = record.known._replace(containers=Called(boxes))
+    titled = {title: one for title, one in boxes.items() if one.sections[0].title}
+    known = record.known._replace(containers=Called(boxes), titled=Called(titled))
     items = items_named(words, known, record.today)
     if excepted and not any(item.is_container for item in items):
         raise click.UsageError('--but goes with a container: `"Morning tin" --but make-beds`')
     done: list[str] = []
-    texts = [item.text for item in items if not item.is_container]
+    texts: list[str] = []
     for item in items:
         if item.is_container:
             texts += _contents(record, boxes[item.name], items, excepted, by, done)
+        else:
+            texts.append(item.text)
     remark = f"  left out, as done already: {', '.join(done)}\n" if done else ""
     record.add("did", texts, by, remark=remark)
 

@@ -45,8 +45,11 @@ class Known(NamedTuple):
     """What the words of a call may name."""
 
     chores: Called
-    containers: Called
+    people: Called
+    containers: Called = Called({})
     """None of them where the command takes no containers."""
+    titled: Called = Called({})
+    """Those with a title, whose beginning will do."""
 
     def are(self, text: str) -> bool:
         """True if a text is a name or a title, whatever the capitals."""
@@ -123,28 +126,34 @@ def _unclear(text: str) -> click.UsageError:
 
 
 def _item(tokens: Sequence[str], at: int, known: Known, today: date) -> tuple[Item, int]:
-    """What the longest run of words from a place on fits, and where the run ends. A container is
-    meant where no chore fits, or where the words are what it is called."""
-    chores, containers = known
+    """What the longest run of words from a place on fits, and where the run ends."""
+    chores, containers = known.chores, known.containers
     word = tokens[at].casefold()
     if word in _OPTIONS and word not in chores.known:
         raise WrongCall(_OPTIONS[word], replacing(tokens[at], f"--{word}"))
     stop = tokens.index(_BREAK, at) if _BREAK in tokens[at:] else len(tokens)
     longest = min(stop, at + max(1, chores.most_words, containers.most_words))
-    runs = [(end, " ".join(tokens[at:end])) for end in range(longest, at, -1)]
-    for end, text in runs:
-        if not chores.exactly(text) and len(found := containers.exactly(text)) == 1:
-            return Item(found[0], is_container=True), end
-        if _may_be_one(tokens[at:end], text, chores) and (found := chores.fitting(text)):
-            if len(found) > 1:
-                raise misnamed("chore", text, found, chores)
-            return Item(found[0]), end
-    for end, text in runs:
-        if found := containers.begun(text):
-            if len(found) > 1:
-                raise misnamed("container", text, found, containers)
-            return Item(found[0], is_container=True), end
-    raise _stranger(tokens[at:stop], chores, today)
+    for end in range(longest, at, -1):
+        text = " ".join(tokens[at:end])
+        if item := _meant(text, known, _may_be_one(tokens[at:end], text, chores)):
+            return item, end
+    raise _stranger(tokens[at:stop], known, today)
+
+
+def _meant(text: str, known: Known, may_be_chore: bool) -> Item | None:
+    """The chore or the container that a text means, or None. What each is called to the letter
+    comes before all else that fits. Ends with exit 2 if the text fits several."""
+    chores, containers = known.chores, known.containers
+    if not chores.exactly(text) and len(exact := containers.exactly(text)) == 1:
+        return Item(exact[0], is_container=True)
+    fitting = chores.fitting(text) if may_be_chore else []
+    begun = [] if chores.exactly(text) else known.titled.begun(text)
+    if len(fitting) + len(begun) > 1:
+        choices = Called({**containers.known, **chores.known})
+        raise misnamed("chore", text, [*fitting, *begun], choices)
+    if fitting:
+        return Item(fitting[0])
+    return Item(begun[0], is_container=True) if begun else None
 
 
 def _may_be_one(run: Sequence[str], text: str, chores: Called) -> bool:
@@ -156,8 +165,11 @@ def _may_be_one(run: Sequence[str], text: str, chores: Called) -> bool:
     return run[0] not in chores.known and not any(_PIECE.fullmatch(word) for word in run)
 
 
-def _stranger(words: Sequence[str], called: Called, today: date) -> click.UsageError:
-    """The fault of words that begin no chore: they say a time or a day, or are misspelt."""
+def _stranger(words: Sequence[str], known: Known, today: date) -> click.UsageError:
+    """The fault of words that begin no chore: they say who, how long or when, or are misspelt."""
+    called = known.chores
+    if person := known.people.exactly(words[0]):
+        return click.UsageError(f"who did it goes after --by: `--by {person[0]}`")
     ends = (n for n, word in enumerate(words) if n and (word in called.known or _is_number(word)))
     text = " ".join(words[: next(ends, len(words))])
     for said in (" ".join(words).removeprefix("on "), text):

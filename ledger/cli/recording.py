@@ -112,7 +112,7 @@ class Recording:
             raise click.BadParameter(
                 f"{self.day} is still to come; a record says what was done", param_hint="--on"
             )
-        self.known = Known(Called(self.household.chores), Called({}))
+        self.known = Known(Called(self.household.chores), Called(self.household.people))
 
     def add(
         self,

@@ -81,7 +81,7 @@ class Called:
 
     def nearest(self, text: str) -> str | None:
         """The name that a text which fits none was probably meant to be: one with few slips in its
-        name or title, else one that shares most of the words; None where nothing is near."""
+        name or title, else the one that shares most of the words; None where there is none."""
         text = normalize("NFC", text).strip()
         near = nearest(text, self.known)
         if near is not None:
@@ -94,8 +94,9 @@ class Called:
             return titles[title]
         wanted = _words(text.casefold())
         shared = {name: _in_common(wanted, one.words) for name, one in self._spelt.items()}
-        best = max(shared, key=shared.__getitem__, default=None)
-        return best if best is not None and shared[best] else None
+        most = max(shared.values(), default=0)
+        best = [name for name, count in shared.items() if count == most]
+        return best[0] if most and len(best) == 1 else None
 
     def shown(self, names: Sequence[str]) -> list[str]:
         """Names as a list of choices shows them, with the title where it says more."""
