@@ -275,7 +275,8 @@ dates = st.dates(date(1970, 1, 1))
 words = st.lists(anything, max_size=2).map(tuple)
 tasks = st.builds(
     Task, anything, anything, anything, words, st.none() | st.integers(1, 9999),
-    st.none() | st.floats(1, 9999), st.integers(0, 99), st.integers(0, 99), words, words, *[st.booleans()] * 5,
+    st.none() | st.floats(1, 9999), st.integers(0, 99), st.integers(0, 99), words, words,
+    *[st.booleans()] * 5,
     st.sampled_from(["done", "skipped", "due", "overdue", "missed"]), dates, dates,
     st.none() | dates, st.none() | dates,
     st.integers(0, 999), st.floats(0, 9), st.none() | dates, words, words, words,
@@ -327,8 +328,8 @@ week_days = st.builds(
     limits,
 )
 weeks = st.builds(
-    Week, titles, no_dates, dates, titles, titles, st.lists(week_days, min_size=2, max_size=2).map(tuple),
-    lists, spent, spent, likely, spent, limits, st.just(()),
+    Week, titles, no_dates, dates, titles, titles,
+    st.lists(week_days, min_size=2, max_size=2).map(tuple), lists, spent, spent, likely, spent, limits, st.just(()),
 )  # fmt: skip
 found_places = places(anything)
 findings = st.builds(

@@ -61,7 +61,7 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     late = sheet.mark("Late", LATE)
     listed = [Listed(one, (), "Vital, and nobody is there to do it") for one in due.nobody_there]
     listed += [Listed(one, (lateness(one, sheet),), late) for one in due.late]
-    listed += [Listed(one, (), one.container) for one in due.today]
+    listed += [Listed(one, (), safe(one.container)) for one in due.today]
     if everything:
         listed += listed_waiting(due.may_wait, "May wait")
         done = sheet.mark("Done", DONE)
