@@ -329,7 +329,8 @@ week_days = st.builds(
 )
 weeks = st.builds(
     Week, titles, no_dates, dates, titles, titles,
-    st.lists(week_days, min_size=2, max_size=2).map(tuple), lists, spent, spent, likely, spent, limits, st.just(()),
+    st.lists(week_days, min_size=2, max_size=2).map(tuple), lists, spent, spent, likely, spent,
+    limits, st.just(()),
 )  # fmt: skip
 found_places = places(anything)
 findings = st.builds(
