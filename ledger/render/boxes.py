@@ -40,7 +40,7 @@ def mind_section(tasks: Iterable[Task], apart: Sequence[KeptApart]) -> list[str]
     cautions = cautions_of(tasks)
     lines = ["", "## Mind", ""] if cautions else []
     lines += (f"- {escaped(f'{one.thing}: {one.caution} [{one.source}]')}" for one in cautions)
-    last_words = [one.last_word for one in (*cautions, *apart)]
+    last_words = [*(one.last_word for one in cautions), *(one.last_word for one in apart)]
     return [*lines, *paragraphs(last_words[:1])]
 
 
