@@ -37,8 +37,7 @@ def names(tasks: Sequence[Task]) -> list[str]:
 def headings(text: str) -> list[str]:
     """The lines of a list that stand above tasks."""
     lines = text.splitlines()
-    pairs = pairwise(lines)
-    return [line for line, below in pairs if line[:1].strip() and below[:2] == "  "]
+    return [line for line, below in pairwise(lines) if line[:1].strip() and below[:2] == "  "]
 
 
 def people(task: Task) -> tuple[bool, tuple[str, ...]]:
@@ -497,9 +496,10 @@ def planned(*lines: str, today: str, on: str) -> Due:
 
 
 def test_list_of_a_day_to_come_takes_all_before_it_as_done() -> None:
-    book = ("every day", "  cups  5 min", "every monday", "  bins  5 min", "every week",
-            "  plan  5 min", "3 days after done", "  litter  5 min",
-            "2026-03-01 did litter")  # fmt: skip
+    book = (
+        "every day", "  cups  5 min", "every monday", "  bins  5 min", "every week",
+        "  plan  5 min", "3 days after done", "  litter  5 min", "2026-03-01 did litter",
+    )  # fmt: skip
     answer = planned(*book, today=WEDNESDAY, on="2026-03-07")
     assert (names(answer.late), names(answer.today)) == ([], ["cups", "litter"])
     assert names(answer.may_wait) == ["plan"]

@@ -14,7 +14,6 @@ from books import day, house
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.household.things import LAST_WORD
 from ledger.lint.book import LintedBook
@@ -37,7 +36,7 @@ from ledger.text.shown import safe
 from ledger.text.source import UNSAFE, Source, TextRange
 from ledger.text.width import width
 from ledger.text.words import counted, duration
-from ledger.workspace import read_sources
+from ledger.workspace import read_household, read_sources
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
 FAULTY = Path(__file__).with_name("golden") / "faulty.chores"
@@ -330,8 +329,8 @@ week_days = st.builds(
 )
 weeks = st.builds(
     Week, titles, no_dates, dates, titles, titles,
-    st.lists(week_days, min_size=2, max_size=2).map(tuple),
-    lists, spent, spent, likely, spent, limits, st.just(()),
+    st.lists(week_days, min_size=2, max_size=2).map(tuple), lists, spent, spent, likely, spent,
+    limits, st.just(()),
 )  # fmt: skip
 found_places = places(anything)
 findings = st.builds(

@@ -138,6 +138,9 @@ def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path
     answers.append(answer_of("lighten", BOOKS[0], "--on", DAY, "--moves", "0"))
     (tmp_path / "home.chores").write_text("\n".join([*HOME, *RECORD, ""]), "utf-8")
     answers.append(answer_of("due", str(tmp_path), "--on", WEDNESDAY))
+    alone = f"since 2026-01-01\nperson a\naway {DAY} by a\nevery day\n  x  by a\n"
+    (tmp_path / "home.chores").write_text(alone, "utf-8")
+    answers.append(answer_of("due", str(tmp_path), "--on", DAY))
     filled = {key for answer in answers for key in filled_keys(answer)}
     lists = {key for schema in SCHEMAS.values() for key in list_keys(schema)}
     assert lists - filled == set()

@@ -46,7 +46,7 @@ def show_text(text: str, err: bool = False) -> None:
 def show_page(text: str) -> None:
     """Write text whose marks may become colours. A terminal gets no other control."""
     parts = _MARK.split(text)
-    _write("".join(COLOURS.get(part) or safe_lines(part) for part in parts), False)
+    _write("".join(COLOURS.get(part) or safe_lines(part) for part in parts), False, has_colours())
 
 
 def choose_color(when: str) -> None:
@@ -121,17 +121,17 @@ def _is_terminal(err: bool) -> bool:
     return stream is not None and stream.isatty()
 
 
-def _write(data: str | bytes, err: bool) -> None:
+def _write(data: str | bytes, err: bool, color: bool | None = None) -> None:
     stream = sys.stderr if err else sys.stdout
     if stream is None:
         # The caller has closed this stream and wants no output.
         return
     try:
         try:
-            click.echo(data, nl=False, err=err)
+            click.echo(data, nl=False, err=err, color=color)
         except UnicodeEncodeError as fault:
             shown = str(data).encode(fault.encoding, "replace").decode(fault.encoding)
-            click.echo(shown, nl=False, err=err)
+            click.echo(shown, nl=False, err=err, color=color)
     except OSError as fault:
         if fault.errno == errno.EPIPE:
             # The reader has closed the pipe; Click ends the command quietly.

@@ -37,7 +37,8 @@ def ahead_text(ahead: Ahead, sheet: Sheet = PLAIN) -> str:
     lines = [heading(sheet, f"Ahead from {long_day(ahead.on)}", ahead.household)]
     lines += _weeks(ahead, sheet.width)
     if ahead.heaviest:
-        lines += ["", f"Heaviest days until {long_day(ahead.until)}"]
+        until = f"Heaviest days until {long_day(ahead.until)}"
+        lines += ["", wrap(until, 2, sheet.width)]
         names = [_dated(day, ahead.on.year) for day in ahead.heaviest]
         edge = max(map(width, names)) + 4
         for day, name in zip(ahead.heaviest, names, strict=True):

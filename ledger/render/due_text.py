@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import DONE, LATE, PLAIN, Sheet, long_day, wrap
+from ledger.render.layout import DONE, HIDDEN_BLANK, LATE, PLAIN, Sheet, long_day, wrap
 from ledger.render.tasks_text import (
     Listed,
     absence_lines,
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 KEPT = "All that comes before is taken as done."
 """What an answer for days to come assumes."""
-SHOWS_ALL = "(--all shows them)"
+SHOWS_ALL = f"(--all{HIDDEN_BLANK}shows{HIDDEN_BLANK}them)"
 
 
 def due_text(
@@ -61,7 +61,7 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     late = sheet.mark("Late", LATE)
     listed = [Listed(one, (), "Vital, and nobody is there to do it") for one in due.nobody_there]
     listed += [Listed(one, (lateness(one, sheet),), late) for one in due.late]
-    listed += [Listed(one, (), one.container) for one in due.today]
+    listed += [Listed(one, (), safe(one.container)) for one in due.today]
     if everything:
         listed += listed_waiting(due.may_wait, "May wait")
         done = sheet.mark("Done", DONE)
@@ -96,7 +96,7 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
     if due.silenced:
         names = ", ".join(safe(task.chore) for task in due.silenced)
         lines.append(f"Nobody is there for: {names}")
-    return [wrap(line, 2, sheet.width) for line in lines]
+    return [wrap(line, 2, sheet.width).replace(HIDDEN_BLANK, " ") for line in lines]
 
 
 def to_do(due: Due) -> str:
@@ -127,17 +127,30 @@ def _picked(pick: Pick) -> list[Task]:
     return [one.task for one in pick.picked]
 
 
-def _pick(due: Due, pick: Pick, sheet: Sheet, steps: bool) -> list[str]:
-    tasks = _picked(pick)
-    if not tasks and not pick.left:
-        return ["", "Nothing is left for this day."]
-    given = duration(pick.minutes)
-    lines = ["", f"Nothing fits in {given}."]
-    if tasks:
-        listed = [Listed(task, _when(task, due.day, sheet), f"In {given}") for task in tasks]
-        lines = task_lines(listed, sheet, due.person, steps=steps)
-        lines += ["", f"Together: {duration(pick.used)} of {given}"]
+def listed_picked(pick: Pick, day: date, sheet: Sheet) -> tuple[list[Listed], list[Listed]]:
+    """What was picked, and what is left for later and why."""
+    head = f"In {duration(pick.minutes)}"
+    picked = [Listed(task, _when(task, day, sheet), head) for task in _picked(pick)]
     left = [Listed(one.task, _why(one, pick, sheet), "Left for later") for one in pick.left]
+    return picked, left
+
+
+def together(pick: Pick) -> str:
+    """The minutes of what was picked; or that nothing fits or is left."""
+    if not pick.picked and not pick.left:
+        return "Nothing is left for this day."
+    given = duration(pick.minutes)
+    return (
+        f"Together: {duration(pick.used)} of {given}"
+        if pick.picked
+        else f"Nothing fits in {given}."
+    )
+
+
+def _pick(due: Due, pick: Pick, sheet: Sheet, steps: bool) -> list[str]:
+    picked, left = listed_picked(pick, due.day, sheet)
+    lines = task_lines(picked, sheet, due.person, steps=steps)
+    lines += ["", together(pick)]
     return lines + task_lines(left, sheet, due.person, names=False)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.render.layout import PLAIN, Sheet, fit, wrap_advice
+from ledger.render.layout import PLAIN, Sheet, fit, wrap, wrap_advice
 from ledger.text.finding import Finding, Severity
 from ledger.text.shown import safe
 from ledger.text.source import TextRange
@@ -34,9 +34,11 @@ def findings_text(
     blocks = [finding_text(finding, sheet.width) for finding in shown]
     if len(shown) < len(findings):
         more = counted(len(findings) - len(shown), "more finding", "more findings")
-        blocks.append(f"{more}; the same command without --most shows all\n")
+        shows_all = f"{more}; the same command without --most shows all"
+        blocks.append(wrap(shows_all, 2, sheet.width) + "\n")
     taken = "" if seconds is None else f" ({seconds:.2f} s)"
-    return "\n".join([*blocks, closing(findings, files, lines) + taken]) + "\n"
+    end = wrap(closing(findings, files, lines) + taken, 2, sheet.width)
+    return "\n".join([*blocks, end]) + "\n"
 
 
 def _gravest(findings: Sequence[Finding], count: int) -> list[Finding]:
@@ -62,9 +64,10 @@ def finding_text(finding: Finding, across: int = PLAIN.width) -> str:
     lines = [wrap_advice(finding_line(finding), INDENT, across), *marked(finding.place, across)]
     for label, text in (("why", finding.why), ("fix", finding.fix)):
         lines.append(" " * INDENT + f"{label}  " + wrap_advice(safe(text), LABEL, across))
-    lines += [
-        " " * INDENT + f"see  {safe(str(place))}: {_related_line(place)}" for place in finding.see
-    ]
+    for place in finding.see:
+        seen = f"{safe(str(place))}: {_related_line(place)}"
+        fits = width(seen) <= across - LABEL
+        lines.append(" " * INDENT + "see  " + (seen if fits else wrap(seen, LABEL, across)))
     return "\n".join(lines) + "\n"
 
 

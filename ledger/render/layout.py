@@ -18,6 +18,7 @@ LATE, VITAL, DONE = "\u206a", "\u206b", "\u206c"
 END = "\u206f"
 """Marks around words for which a terminal may have a colour. They take no column, and `safe` lets
 none through, so no book can hold one."""
+_WORD_OR_TIME = re.compile(r"\S*[0-9] (?:min|h)(?!\w)\S*|\S+")
 _WORD_OR_TYPED = re.compile(r"(?:`[^`]*`|\S)+")
 
 
@@ -52,8 +53,9 @@ def fit(text: str, columns: int) -> str:
 
 
 def wrap(text: str, indent: int, columns: int) -> str:
-    """The text broken between words, all lines but the first indented."""
-    return _in_lines(text.split(), indent, columns)
+    """The text broken between words, all lines but the first indented. A number stays with its
+    unit of time."""
+    return _in_lines(_WORD_OR_TIME.findall(" ".join(text.split())), indent, columns)
 
 
 def paragraph(text: str, indent: str, columns: int) -> str:

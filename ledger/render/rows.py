@@ -35,6 +35,8 @@ def row_blocks(
     if widths is not None:
         yield from (_beside(row, widths, indent, right) for row in titled)
         return
+    if headers and headers[0]:
+        yield [indent + wrap(headers[0], len(indent) + GAP, across)]
     for head, *cells in rows:
         named = zip_longest(headers[1:], cells, fillvalue="")
         parts = [f"{name} {cell}".strip() for name, cell in named if cell not in ("", "-")]
@@ -122,7 +124,7 @@ def _broken(cell: str, room: int, is_title: bool) -> list[str]:
 def _below(head: str, parts: Sequence[str], across: int, indent: str) -> list[str]:
     """The lines of a title with its other cells below it."""
     edge = len(indent) + 2 * GAP
-    lines = [indent + wrap(head, len(indent) + GAP, across)]
+    lines = [indent + wrap(head, len(indent) + GAP, across)] if head else []
     if parts:
         lines.append(" " * edge + wrap_whole(parts, ", ", edge, across))
     return lines

@@ -33,7 +33,8 @@ INDENT = "  "
 
 
 class Listed(NamedTuple):
-    """A task of a list: what is said of it, and the heading that it stands below."""
+    """A task of a list: what is said of it, and the heading that it stands below, as it is
+    shown."""
 
     task: Task
     notes: tuple[str, ...] = ()
@@ -58,7 +59,7 @@ def task_lines(
     blocks = zip(listed, row_blocks(rows, sheet.width, INDENT, {1}), strict=True)
     lines: list[str] = []
     for name, group in groupby(blocks, lambda pair: pair[0].heading):
-        lines += ["", wrap(safe(name), 2, sheet.width)] if name else []
+        lines += ["", wrap(name, 2, sheet.width)] if name else []
         for one, block in group:
             lines += block
             if steps:

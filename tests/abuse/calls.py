@@ -151,8 +151,9 @@ def outcomes(runs: int, seed: int) -> Iterator[Outcome]:
 
 
 def alone() -> None:
-    """Let git know of nothing but the scratch folder."""
-    os.environ |= {"HOME": tempfile.gettempdir(), "GIT_CONFIG_NOSYSTEM": "1"}
+    """Let git know of nothing but the scratch folder. Colours, which are controls of our own, have
+    tests of their own."""
+    os.environ |= {"NO_COLOR": "1", "HOME": tempfile.gettempdir(), "GIT_CONFIG_NOSYSTEM": "1"}
     os.environ |= {"GIT_CEILING_DIRECTORIES": tempfile.gettempdir()}
 
 
