@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date
+from functools import partial
 from typing import NamedTuple
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.cli.items import Item, Known, items_named
 from ledger.household.called import Called
 
 
@@ -107,3 +110,24 @@ def test_what_fits_begins_words_of_the_name_or_the_title(
         whole = f"{name} {known[name].title}".casefold().replace("-", " ").split()
         typed = text.casefold().replace("-", " ").split()
         assert all(any(word.startswith(one) for word in whole) for one in typed)
+
+
+def test_a_row_of_exact_names_is_each_of_them_whatever_the_titles() -> None:
+    known = Known(called(oven="x", sheets="y", both="Oven sheets", wash_oven="z"), called())
+    named = partial(items_named, known=known, today=date(2026, 3, 4))
+    assert named(["oven", "sheets"]) == [Item("oven"), Item("sheets")]
+    assert named(["oven sheets"]) == [Item("both")]
+    assert named(["Oven", "sheets", "5"]) == [Item("both", "5 min")]
+    assert named(["wash", "oven"]) == [Item("wash-oven")]
+
+
+@given(
+    st.dictionaries(NAMES, st.builds(Thing, st.text("abc ", min_size=1, max_size=8)), min_size=1),
+    st.data(),
+)
+def test_exact_names_in_a_call_are_always_those(
+    known: dict[str, Thing], data: st.DataObject
+) -> None:
+    words = data.draw(st.lists(st.sampled_from(sorted(known)), min_size=1, max_size=5))
+    items = items_named(words, Known(Called(known), called()), date(2026, 3, 4))
+    assert [item.name for item in items] == words
