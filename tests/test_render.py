@@ -14,6 +14,7 @@ from books import day, house
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.household.things import LAST_WORD
 from ledger.lint.book import LintedBook
@@ -36,7 +37,7 @@ from ledger.text.shown import safe
 from ledger.text.source import UNSAFE, Source, TextRange
 from ledger.text.width import width
 from ledger.text.words import counted, duration
-from ledger.workspace import read_household, read_sources
+from ledger.workspace import read_sources
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
 FAULTY = Path(__file__).with_name("golden") / "faulty.chores"

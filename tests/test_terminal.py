@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from random_homes import live, random_home
 from test_cli import EXAMPLE, ROOT, besom, stop_clock
 
+from ledger.homes import read_household
 from ledger.household.model import Household
 from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
@@ -42,7 +43,7 @@ from ledger.report.scope import Scope
 from ledger.report.week import week
 from ledger.text.source import Source
 from ledger.text.width import width
-from ledger.workspace import Workspace, read_household, read_sources
+from ledger.workspace import Workspace, read_sources
 
 WIDTHS = (40, 60, 80, 120, 160)
 DAY = "2026-03-04"
