@@ -18,7 +18,8 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import Annotated, Literal, Union, get_args, get_origin, get_type_hints
 
-from ledger.cli.did import DidAnswer
+from ledger.cli.recording import Recorded
+from ledger.cli.undo import TakenBack
 from ledger.render.as_json import keys_of
 from ledger.render.findings_json import Found
 from ledger.report.ahead import Ahead
@@ -39,12 +40,16 @@ ANSWERS: Mapping[str, type] = {
     "areas": Areas,
     "chore": About,
     "compare": Comparison,
-    "did": DidAnswer,
+    "did": Recorded,
     "due": Due,
     "lighten": Lighten,
     "lint": Found,
+    "moved": Recorded,
     "review": Review,
+    "skipped": Recorded,
+    "undo": TakenBack,
     "week": Week,
+    "worked": Recorded,
 }
 """What each command answers."""
 

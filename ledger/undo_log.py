@@ -2,14 +2,15 @@
 
 An editor that saves a record writes back the text that it read before. A line that a command has
 added in between is lost, and nothing can prevent that. So each added line is also kept in the state
-folder, and the next command reports a lost one. All commands work without the log.
+folder. The next command reports a lost one, and `besom undo` takes back what was added last. All
+other commands work without the log.
 """
 
 from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -29,6 +30,9 @@ _DATE = 10
 """Characters that a date takes at the start of a line."""
 
 
+_TYPES = [str, str, float, int, str, str, int, bool]
+"""The types of the fields of `AddedLine`."""
+
 Key = tuple[str, str, frozenset[str]]
 
 
@@ -39,27 +43,40 @@ class AddedLine(NamedTuple):
     """The real path of the record."""
     line: str
     at: float
-    """When, in seconds since 1970."""
+    """When, in seconds since 1970; the same for all lines of one act."""
     twins: int
     """How many lines with the same date, verb and chores there were before it was added."""
     head: str
     """Where git's HEAD stood; empty outside of a repository."""
+    lacked: str = ""
+    """What the file lacked before; a value of `Lacked`."""
+    others: int = 0
+    """How many other lines of the date there were with one of its chores, without those in the
+    log."""
+    told: bool = False
+    """True once it was told that the line is gone."""
 
 
-def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | None:
-    """Keep a line that was added to a record; `before` are the files before that.
+def keep(
+    path: Path, line: str, before: Sequence[Source], now: float, lacked: str = ""
+) -> str | None:
+    """Keep a line that was added to a record; `before` are the files before that, and `lacked` is
+    what the record lacked.
 
     Returns why the line could not be kept, or None if it was.
     """
     file = os.path.realpath(path)
     entries = _entries(Source(file, line), line[:_DATE])
-    twins = sum(len(_entries_with(_key(line, entry), before)) for entry in entries)
-    added = AddedLine(file, line, now, twins, head_stamp(Path(file).parent))
-    log = undo_log()
+    keys = [_key(line, entry) for entry in entries]
+    twins = sum(len(_entries_with(key, before)) for key in keys)
+    head, log = head_stamp(Path(file).parent), undo_log()
     try:
         log.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         with locked(log.parent):
-            _write(log, [*_read(log), added][-MOST:])
+            known = _read(log)
+            others = sum(_count_others(key, before, known) for key in keys)
+            added = AddedLine(file, line, now, twins, head, lacked, others)
+            _write(log, [*known, added][-MOST:])
     except (OSError, LockFault) as fault:
         return getattr(fault, "strerror", None) or str(fault)
     return None
@@ -68,9 +85,9 @@ def keep(path: Path, line: str, before: Sequence[Source], now: float) -> str | N
 def lost(sources: Sequence[Source], now: float) -> list[AddedLine]:
     """The lines that were added to some files less than a day ago and are now in none of them.
 
-    A line is reported once: the log forgets what is returned. A line that was reworded or corrected
-    is not lost. If git's HEAD has moved since, nothing is reported: somebody asked for another
-    state of the files.
+    A line is reported once: the log notes what is returned. A line that was reworded or corrected
+    is not lost, even if it has another verb now. If git's HEAD has moved since, nothing is
+    reported: somebody asked for another state of the files.
     """
     log = undo_log()
     try:
@@ -81,22 +98,43 @@ def lost(sources: Sequence[Source], now: float) -> list[AddedLine]:
         return []
     paths = [os.path.realpath(source.path) for source in sources]
     new = [
-        added for added in log_lines if 0 <= now - added.at < _A_DAY and _belongs_to(added, paths)
+        added
+        for added in log_lines
+        if not added.told and 0 <= now - added.at < _A_DAY and _belongs_to(added, paths)
     ]
     gone = _missing(new, sources)
     if gone:
         # A line may have been added since the sources were read.
         gone = _missing(new, list(_read_again(sources)))
-        _forget(log, gone)
+        _change(lambda lines: [one._replace(told=one.told or one in gone) for one in lines])
     return [added for added in gone if added.head == head_stamp(Path(added.file).parent)]
 
 
 def loss_message(added: AddedLine) -> str:
     """The message about a line that is gone, with the line to put back."""
     return (
-        f"a line that was recorded is gone from {safe(added.file)}; another program has saved over "
-        f"it. To put it back, add this line:\n    {safe(added.line)}"
+        f"a line that was recorded is gone from {safe(added.file)}. If you took it away yourself, "
+        "nothing is to be done; else another program has saved over it. To put it back, add this "
+        f"line:\n    {safe(added.line)}"
     )
+
+
+def last_act(sources: Sequence[Source]) -> list[AddedLine]:
+    """The lines of the last act of a command in the home of some files; none if the log knows of
+    none."""
+    try:
+        log_lines = _read(undo_log())
+    except OSError:
+        return []
+    paths = [os.path.realpath(source.path) for source in sources]
+    of_home = [added for added in log_lines if _belongs_to(added, paths)]
+    latest = max((added.at for added in of_home), default=0)
+    return [added for added in of_home if added.at == latest]
+
+
+def forget(lines: Sequence[AddedLine]) -> None:
+    """Take lines out of the log."""
+    _change(lambda log_lines: [added for added in log_lines if added not in lines])
 
 
 def _belongs_to(added: AddedLine, paths: Sequence[str]) -> bool:
@@ -136,7 +174,31 @@ def _missing(added: Sequence[AddedLine], sources: Sequence[Source]) -> list[Adde
             else:
                 changed.append(line)
         gone += changed[: max(0, fewer)]
-    return gone
+    return [line for line in gone if not _has_another_verb(line, sources, added)]
+
+
+def _has_another_verb(
+    line: AddedLine, sources: Sequence[Source], added: Sequence[AddedLine]
+) -> bool:
+    """True if a line was changed by hand, so that its key is another: there are more other lines of
+    its date with a chore of it than before."""
+    keys = [_key(line.line, one) for one in _entries(Source("", line.line), line.line[:_DATE])]
+    return sum(_count_others(key, sources, added) for key in keys) > line.others
+
+
+def _count_others(key: Key, sources: Sequence[Source], added: Sequence[AddedLine]) -> int:
+    """How many lines of a date have another key and one of the chores, without those that commands
+    have added."""
+    date = key[0]
+    own = [
+        entry
+        for line in added
+        if line.line.startswith(date)
+        for entry in _entries(Source("", line.line), date)
+    ]
+    entries = (entry for source in sources for entry in _entries(source, date))
+    others = (entry for entry in entries if entry not in own and _key(date, entry) != key)
+    return sum(not key[2].isdisjoint(_key(date, entry)[2]) for entry in others)
 
 
 def _key(line: str, entry: RecordEntry) -> Key:
@@ -164,12 +226,14 @@ def _entries(source: Source, date: str) -> list[RecordEntry]:
     return Reader().read(Source(source.path, "\n".join(lines))).record.entries
 
 
-def _forget(log: Path, gone: Sequence[AddedLine]) -> None:
+def _change(change: Callable[[list[AddedLine]], Sequence[AddedLine]]) -> None:
+    """Change the lines in the log. A log that cannot be written stays as it is: what was told is
+    told again, which is better than not at all."""
+    log = undo_log()
     try:
         with locked(log.parent):
-            _write(log, [added for added in _read(log) if added not in gone])
+            _write(log, change(_read(log)))
     except (OSError, LockFault):
-        # The next command reports it again. That is better than no report.
         return
 
 
@@ -185,7 +249,7 @@ def _read(log: Path) -> list[AddedLine]:
             added = AddedLine(**json.loads(line))
         except (TypeError, ValueError):
             continue
-        if [type(value) for value in added] == [str, str, float, int, str]:
+        if [type(value) for value in added] == _TYPES:
             log_lines.append(added)
     return log_lines
 

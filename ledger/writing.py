@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date
+from enum import Enum
 from pathlib import Path
 
 from ledger.locking import LockFault, locked
@@ -46,8 +47,18 @@ def record_file(folder: Path, trees: Sequence[Tree], day: date) -> Path:
     return Path(best[1]) if best else folder / f"{day.year}{SUFFIX}"
 
 
-def append_line(path: Path, line: str) -> None:
-    """Add a line to the end of a file, or to a new file if there is none.
+class Lacked(Enum):
+    """What a file lacked before a line could be added to it."""
+
+    NOTHING = ""
+    END = "end"
+    """The last line had no line end."""
+    FILE = "file"
+    """There was no file."""
+
+
+def append_line(path: Path, line: str) -> Lacked:
+    """Add a line to the end of a file, or to a new file if there is none; return what it lacked.
 
     The line end is the file's own, and is added to a last line without one. If another program
     replaces the file meanwhile, the line goes into the new file. Raises WriteFault if the line
@@ -59,10 +70,10 @@ def append_line(path: Path, line: str) -> None:
         for _ in range(_TRIES):
             written, before = _append(target, data)
             if _still_names(target, written):
-                return
+                return _lacked(before)
             # Another program has read the file with our line in it and saved both.
-            if target.exists() and _count(target.read_bytes(), data) > _count(before, data):
-                return
+            if target.exists() and _count(target.read_bytes(), data) > _count(before or b"", data):
+                return Lacked.NOTHING
     raise WriteFault(f"{path}: another program replaces it again and again; try again later")
 
 
@@ -84,6 +95,46 @@ def rewrite(path: Path, change: Callable[[bytes], bytes]) -> tuple[bytes, bytes]
             if _replace(target, data, given):
                 return given, data
     raise WriteFault(f"{path}: another program changes it again and again; try again later")
+
+
+def take_back(path: Path, lines: Mapping[str, Lacked]) -> list[str]:
+    """Take lines that were added to a file out of it again, each where it stands last; return those
+    that it does not hold.
+
+    If one is missing, nothing is changed. Where nothing was added below a line, the file is as it
+    was before, and gone if there was none. Raises WriteFault as `rewrite` does.
+    """
+    target, missing = Path(os.path.realpath(path)), list(lines)
+
+    def without(data: bytes) -> bytes:
+        nonlocal missing
+        rest, missing = _without(data, lines)
+        return data if missing else rest
+
+    if not target.exists():
+        return missing
+    rewrite(path, without)
+    if not missing and Lacked.FILE in lines.values():
+        with _faults_of(path), _locked_and_clean(target.parent):
+            if not target.read_bytes():
+                target.unlink()
+    return missing
+
+
+def _without(data: bytes, lines: Mapping[str, Lacked]) -> tuple[bytes, list[str]]:
+    """A text without some lines, the last of them first, and those that are missing."""
+    rest, missing = data.splitlines(keepends=True), []
+    for line, lacked in reversed(list(lines.items())):
+        wanted = line.encode("utf-8")
+        places = [n for n, one in enumerate(rest) if one.rstrip(b"\r\n") == wanted]
+        if not places:
+            missing.append(line)
+            continue
+        at = places[-1]
+        end = rest.pop(at)[len(wanted) :]
+        if lacked is Lacked.END and at == len(rest) and at:
+            rest[-1] = rest[-1].removesuffix(end)
+    return b"".join(rest), missing
 
 
 def write_whole(path: Path, data: bytes, mode: int | None = None) -> None:
@@ -121,8 +172,15 @@ def _locked_and_clean(folder: Path) -> Iterator[None]:
         yield
 
 
-def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes]:
-    """Add a line to a file. Returns the file written to, and what it held before.
+def _lacked(before: bytes | None) -> Lacked:
+    if before is None:
+        return Lacked.FILE
+    return Lacked.NOTHING if not before or before.endswith(b"\n") else Lacked.END
+
+
+def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes | None]:
+    """Add a line to a file. Returns the file written to, and what it held before; None if there
+    was no file.
 
     Raises OSError if it could not be written; the file is then unchanged.
     """
@@ -133,7 +191,7 @@ def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes]:
         file.seek(0)
         before = file.read(size)
         end = Source.decode(str(target), before).newline.encode("ascii")
-        start = b"" if not before or before.endswith(b"\n") else end
+        start = end if _lacked(before) is Lacked.END else b""
         try:
             rest = memoryview(start + line + end)
             while rest:
@@ -144,7 +202,7 @@ def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes]:
             if is_new:
                 target.unlink(missing_ok=True)
             raise
-        return os.fstat(file.fileno()), before
+        return os.fstat(file.fileno()), None if is_new else before
 
 
 def _count(data: bytes, line: bytes) -> int:

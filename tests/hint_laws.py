@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from ledger.text.finding import Finding, Fix
-from ledger.text.hints.misread import fault_of, reads
+from ledger.text.hints.reading import fault_of, reads
 from ledger.text.reader import Reader
 from ledger.text.source import Source, TextRange
 

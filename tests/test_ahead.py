@@ -26,7 +26,6 @@ from ledger.keeping.remaining import remaining_windows
 from ledger.planning.load import limit_on
 from ledger.render.ahead_svg import ahead_svg
 from ledger.render.ahead_text import ahead_text
-from ledger.render.layout import WIDTH
 from ledger.report.ahead import Ahead, ahead
 from ledger.text.source import Source
 from ledger.text.width import width
@@ -329,7 +328,7 @@ def test_text_keeps_within_80_columns_and_has_a_line_for_every_day_of_the_weeks(
 ) -> None:
     household = household.on(on)
     lines = lines_of(ahead(household, on, weeks))
-    assert max(map(width, lines)) <= WIDTH
+    assert max(map(width, lines)) <= 80
     assert all(line == line.rstrip() for line in lines)
     bars = [line for line in lines if re.match(r"\w{3} \d+ \w{3}  ", line)]
     assert 7 * weeks <= len(bars) <= 7 * weeks + 6

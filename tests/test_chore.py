@@ -287,8 +287,8 @@ def test_shares_are_told_one_below_another() -> None:
     book = ["every day", "  rake by each", "2026-03-04 did rake by ada", "2026-03-03 did rake",
             "2026-03-02 skipped rake"]  # fmt: skip
     text = shown(*book, on="2026-03-04")
-    assert "last eight weeks ada 2 of 55 (4%)" in text
-    assert "bo 1 of 54 (2%)" in text
+    assert "last eight weeks ada 2 of 55 (3%)" in text
+    assert "bo 1 of 54 (1%)" in text
     assert "in all 2 lines since 2026-03-03" in text
 
 

@@ -7,7 +7,7 @@ import os
 import re
 import subprocess
 import sys
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import click
@@ -15,7 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 import ledger
-from ledger.cli.common import day_named
+from ledger.cli.days import day_named
 from ledger.cli.main import commands, main
 from ledger.cli.reports import REPORTS
 
@@ -94,13 +94,13 @@ def test_warnings_alone_end_lint_with_1_and_due_with_0(home: Path) -> None:
 @pytest.mark.parametrize(
     ("faults", "said"), [("    sink  5 mins\n", "1 line could not"), ("x\n2026\n", "2 lines could")]
 )
-def test_faulty_lines_leave_the_answer_and_end_with_1(
+def test_faulty_lines_leave_the_answer_which_ends_with_0(
     home: Path, command: str, faults: str, said: str
 ) -> None:
     sound = besom(command).stdout
     (home / "home.chores").write_text(HOME + faults, "utf-8")
     result = besom(command)
-    assert (result.exit_code, result.stdout) == (1, sound)
+    assert (result.exit_code, result.stdout) == (0, sound)
     assert f"besom: {said}" in result.stderr
     assert "`besom lint` says which and why" in result.stderr
 
@@ -112,9 +112,9 @@ WRONG_CALLS = [
     (("due", "x.chores"), "x.chores: no .chores file in this folder"),
     (("due", "--on", "someday"), '"someday" is no day; write a date such as 2026-03-04'),
     (("week", "--on", "2026-02-30"), '"2026-02-30" is no day'),
-    (("due", "--as", "xml"), "'xml' is not one of 'text', 'json'"),
-    (("due", "--shout"), "No such option"),
-    (("did",), "Missing argument"),
+    (("due", "--as", "xml"), '--as takes text, json, csv or markdown, not "xml"'),
+    (("due", "--shout"), "`besom due` has no option --shout"),
+    (("did",), "`besom did` needs CHORE, the name of a chore"),
     (("did", "wash-up", "--book", "nowhere"), "nowhere: there is no such file or folder"),
     (("weak",), 'there is no command "weak"; did you mean `week`?'),
     (("deu",), 'there is no command "deu"; did you mean `due`?'),
@@ -192,7 +192,7 @@ def test_day_is_named_by_date_or_word(text: str, day: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "tues", "2026-02-29", "2026-3-4", "20260304", "2026-W10-3", "٢٠٢٦-٠٣-٠٤", "04.03.2026"],
+    ["", "tues", "2026-02-29", "2026-3-4", "20260304", "2026-W10-3", "٢٠٢٦-٠٣-٠٤", "04.13.2026"],
 )
 def test_other_text_is_no_day(text: str) -> None:
     with pytest.raises(click.BadParameter, match="is no day"):
@@ -221,7 +221,11 @@ def test_day_ends_when_the_book_says(
 
 def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
-    others = {"--init--", "common", "main", "output", "reports"}
+    shared = {
+        "call-text", "common", "days", "faults", "items", "misplaced", "naming", "other-words",
+        "output", "recording", "reports", "wrong-calls",
+    }  # fmt: skip
+    others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()
 
 
@@ -297,7 +301,11 @@ SCENARIOS = {
 def test_output_is_the_golden_one(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """`BESOM_UPDATE_GOLDEN=1 pytest tests/test_cli.py` writes what commands say now."""
     monkeypatch.chdir(ROOT)
-    result = besom(*SCENARIOS[name])
+    words = SCENARIOS[name]
+    if "--on" in words:
+        on = datetime.fromisoformat(words[words.index("--on") + 1])
+        stop_clock(monkeypatch, on + timedelta(hours=20))
+    result = besom(*words)
     said = (
         f"$ besom {' '.join(SCENARIOS[name])}\n[ends with {result.exit_code}]\n"
         f"[stdout]\n{without_seconds(result.stdout)}[stderr]\n{result.stderr}"

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from test_cli import stop_clock
 
 from ledger.calendar.week import MAX_DAY, week_first
-from ledger.cli.common import day_named
+from ledger.cli.days import day_named
 from ledger.cli.main import main
 from ledger.clock import today_of
 from ledger.household.model import Household

@@ -705,7 +705,7 @@ def test_a_person_who_comes_is_told_once_and_not_at_what_each_does() -> None:
         (("HEAD", "HEAD~7"), "HEAD~7: there is no such file or folder"),
         (("HEAD:empty",), "HEAD:empty: holds no book"),
         (("flat",), "flat: is one version; name the other, such as `besom compare HEAD flat`"),
-        ((), "Missing argument"),
+        ((), "`besom compare` needs OLD, the older version"),
     ],
 )
 def test_wrong_call_ends_with_2(repository: Path, words: tuple[str, ...], said: str) -> None:

@@ -62,7 +62,7 @@ def test_record_of_a_year_is_begun_beside_the_routine(home: Path) -> None:
 
 def test_line_of_another_year_begins_the_record_of_that_year(home: Path) -> None:
     (home / "2026.chores").write_text("2026-03-01 did oven\n")
-    assert besom("did", "oven", "--on", "2025-12-31").exit_code == 0
+    assert besom("did", "oven", "--on", "2025-12-31", "--yes").exit_code == 0
     assert contents(home)["2025.chores"] == b"2025-12-31 did oven\n"
     assert contents(home)["2026.chores"] == b"2026-03-01 did oven\n"
 
@@ -143,6 +143,17 @@ def test_line_ends_stay_what_they_are_and_the_last_is_closed_first(
         (["oven", "5", "--by", "tam", "--note", r'a "b" \ c'], r'oven 5 min by tam "a \"b\" \\ c"'),
         (["oven", "--note", "# no, comment"], 'oven "# no, comment"'),
         (["oven", "--note", ""], "oven"),
+        (["oven", "35m"], "oven 35 min"),
+        (["oven", "35", "mins", "sheets", "1h"], "oven 35 min, sheets 1 h"),
+        (["oven", "1h30"], "oven 1 h 30 min"),
+        (["oven", "1h", "30m"], "oven 1 h 30 min"),
+        (["oven", "1", "hour", "5", "minutes"], "oven 1 h 5 min"),
+        (["Oven", "SHEETS", "7"], "oven, sheets 7 min"),
+        (["ov", "sh", "w"], "oven, sheets, wash-up"),
+        (["up", "wash", "12", "beds"], "wash-up 12 min, make-beds"),
+        (["make beds", "wash", "up"], "make-beds, wash-up"),
+        (["wash-up", "--by", "NOOR,t"], "wash-up by noor, tam"),
+        (["wash-up", "--by", "noor", "--by", "noor"], "wash-up by noor"),
     ],
 )
 def test_words_of_the_call_become_the_words_of_the_line(
@@ -206,7 +217,7 @@ def test_file_whose_name_is_no_text_is_named_as_well_as_can_be(home: Path, form:
 def test_book_with_a_faulty_line_takes_a_line_and_says_so(home: Path) -> None:
     (home / "home.chores").write_bytes(HOME + b"every mondey\n")
     result = besom("did", "oven")
-    assert result.exit_code == 1
+    assert result.exit_code == 0
     assert result.stdout.startswith("2026.chores: 2026-03-04 did oven\n")
     assert "1 line could not be used" in result.stderr
     assert contents(home)["2026.chores"] == b"2026-03-04 did oven\n"
@@ -215,33 +226,39 @@ def test_book_with_a_faulty_line_takes_a_line_and_says_so(home: Path) -> None:
 # ---------------------------------------------------------------------------- what is refused
 
 REFUSED = [
-    (["ovn"], '"ovn" is no chore of this household', "write `oven`"),
-    (["oven", "swim"], '"swim" is no chore of this household', "add a line `swim 10 min`"),
-    (["oven", "--by", "nor"], '"nor" is no person of this household', "write `noor`"),
-    (["oven", "--by", "each"], "names the people who did it", "write their names"),
-    (["oven", "0"], "cannot be 0", "write a number from 1"),
-    (["oven", "1", "h", "75"], "cannot be 75", "write a number from 0 to 59"),
-    (["35"], "", ""),
-    ([""], "", ""),
-    ([","], "", ""),
+    (["ovn"], 2, 'there is no chore "ovn"; did you mean `oven`?'),
+    (["oven", "swim"], 2, 'there is no chore "swim"; there are wash-up, make-beds, oven, sheets'),
+    (["oven", "swim", "lessons"], 2, 'there is no chore "swim lessons"'),
+    (["oven", "--by", "moor"], 2, 'there is no person "moor"; did you mean `noor`?'),
+    (["oven", "--by", "each"], 2, 'there is no person "each"; there are noor, tam'),
+    (["oven", "0"], 1, "write a number from 1"),
+    (["oven", "1", "h", "75"], 1, "write a number from 0 to 59"),
+    (["oven", "1h75"], 1, "write a number from 0 to 59"),
+    (["oven", "12", "5"], 2, '"12 5" is no clear time; write minutes such as 12 or 15min'),
+    (["oven", "1:30"], 2, '"1:30" is no clear time'),
+    (["oven", "1.5h"], 2, '"1.5h" is no clear time'),
+    (["oven", "12x"], 2, '"12x" is no clear time'),
+    (["oven", "12", ",", "5"], 2, '"oven 12 min 5" gives two times for one chore; write one'),
+    (["35"], 2, "name the chore first"),
+    ([""], 2, "a word of the call is empty"),
+    ([","], 2, "name what was done"),
 ]
 
 
-@pytest.mark.parametrize(("words", "said", "advice"), REFUSED)
+@pytest.mark.parametrize(("words", "code", "said"), REFUSED)
 def test_what_the_household_does_not_know_is_refused_and_nothing_written(
-    home: Path, words: list[str], said: str, advice: str
+    home: Path, words: list[str], code: int, said: str
 ) -> None:
     (home / "2026.chores").write_bytes(b"2026-03-01 did oven")
     before = contents(home)
     result = besom("did", *words)
-    assert (result.exit_code, result.stdout) == (1, "")
+    assert (result.exit_code, result.stdout) == (code, "")
     assert contents(home) == before
-    for text in (said, advice, "besom: nothing was recorded"):
-        assert text in result.stderr
+    assert said in " ".join(result.stderr.split())
 
 
 def test_refused_line_begins_no_file(home: Path) -> None:
-    assert besom("did", "ovn").exit_code == 1
+    assert besom("did", "ovn").exit_code == 2
     assert contents(home) == {"home.chores": HOME}
 
 
@@ -259,7 +276,7 @@ def test_name_of_a_chore_says_nothing_but_a_name(home: Path, chore: str) -> None
     assert result.exit_code in (1, 2)
 
 
-@pytest.mark.parametrize("on", ["tomorrow", "2026-03-05", "tuesday", "9999-12-31"])
+@pytest.mark.parametrize("on", ["tomorrow", "2026-03-05", "in 2 days", "9999-12-31"])
 def test_day_to_come_is_refused(home: Path, on: str) -> None:
     result = besom("did", "oven", "--on", on)
     assert result.exit_code == 2
@@ -313,7 +330,7 @@ import sys
 from click.testing import CliRunner
 from ledger.cli.main import main
 for n in range({LINES}):
-    words = ["did", "oven", "--on", "yesterday", "--note", f"{{sys.argv[1]}}-{{n}}"]
+    words = ["did", "oven", "--on", "yesterday", "--yes", "--note", f"{{sys.argv[1]}}-{{n}}"]
     result = CliRunner().invoke(main, [*words, "--book", sys.argv[2]])
     assert result.exit_code == 0, result.output
 """
@@ -364,7 +381,7 @@ def test_what_a_line_counts_for_is_said_where_it_is_not_plain(home: Path) -> Non
         "  vacuum counts for Mon 2 Mar, 2 days late",
         "  bins counts for Fri 6 Mar, 2 days early",
     ]
-    again = besom("did", "cups", "bins").stdout.splitlines()
+    again = besom("did", "cups", "bins", "--yes").stdout.splitlines()
     assert again[1:] == [
         "  cups was done already, or comes round no more: this settles nothing further",
         "  bins was done already, or comes round no more: this settles nothing further",

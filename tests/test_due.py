@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import product
+from itertools import pairwise, product
 from pathlib import Path
 from statistics import quantiles
 
@@ -15,7 +15,8 @@ from test_cli import besom
 
 from ledger.household.cautions import HAZARDS
 from ledger.household.things import LAST_WORD
-from ledger.render.due_text import due_text
+from ledger.render.due_text import due_text, to_do
+from ledger.render.layout import Sheet
 from ledger.report.due import Due, due
 from ledger.report.scope import Scope
 from ledger.report.task import Task
@@ -31,6 +32,12 @@ def asked(*lines: str, on: str = WEDNESDAY) -> Due:
 
 def names(tasks: Sequence[Task]) -> list[str]:
     return [task.chore for task in tasks]
+
+
+def headings(text: str) -> list[str]:
+    """The lines of a list that stand above tasks."""
+    lines = text.splitlines()
+    return [line for line, below in pairwise(lines) if line[:1].strip() and below[:2] == "  "]
 
 
 def people(task: Task) -> tuple[bool, tuple[str, ...]]:
@@ -61,7 +68,10 @@ def test_containers_are_those_of_open_windows_in_the_order_of_the_book() -> None
     )  # fmt: skip
     assert names(answer.late) == ["vacuum"]
     assert answer.containers == ("Evening tin", "every week", "Morning tin")
-    assert "Take out: Evening tin; every week; Morning tin\n" in due_text(answer)
+    # By container in the order of the book; what is late stands above, and what may wait below.
+    assert headings(due_text(answer)) == ["Late", "Evening tin", "Morning tin"]
+    whole = due_text(answer, everything=True)
+    assert headings(whole) == ["Late", "Evening tin", "Morning tin", "May wait", "Done"]
 
 
 def test_latest_for_its_kind_comes_first() -> None:
@@ -95,7 +105,8 @@ def test_what_closes_first_stands_first_among_what_may_wait() -> None:
         "once from 2026-03-01 to 2026-03-05", "  tree  5 min",
     )  # fmt: skip
     assert names(answer.may_wait) == ["tree", "plan", "windows"]
-    assert "until Thu 5 Mar" in due_text(answer)
+    assert "until Thu 5 Mar" in due_text(answer, everything=True)
+    assert "May wait: 3 chores, 15 min (--all shows them)\n" in due_text(answer)
 
 
 def test_last_day_of_a_window_is_its_day() -> None:
@@ -211,7 +222,7 @@ def test_total_is_of_what_is_late_and_of_the_day_and_not_of_what_may_wait() -> N
     assert (answer.minutes, answer.may_wait_minutes, answer.limit) == (30, 15, 45)
     text = due_text(answer)
     assert "To do: 30 min of 45 min\n" in text
-    assert "May wait: 15 min" in text
+    assert "May wait: 2 chores, 15 min (--all shows them)" in text
 
 
 def test_total_says_by_how_much_it_is_over_the_limit() -> None:
@@ -365,12 +376,13 @@ def test_done_task_names_those_who_did_it() -> None:
         "  sweep  1 min", "2026-03-04 did lunch by tam", "2026-03-04 did wash, sweep by tam, edie",
     )  # fmt: skip
     assert [task.done_by for task in answer.done] == [("tam",), ("tam", "edie"), ("tam", "edie")]
-    assert "sweep  1 min  tam, edie\n" in due_text(answer)
+    assert "sweep  1 min  tam, edie\n" in due_text(answer, everything=True)
+    assert due_text(answer).endswith("Done: 3 chores, 3 min (--all shows them)\n")
 
 
 def test_done_task_of_nobody_named_is_said_of_nobody() -> None:
     answer = asked(*PEOPLE, "every day", "  lunch  1 min  by noor or tam", "2026-03-04 did lunch")
-    assert "lunch  1 min  noor, tam" not in due_text(answer)
+    assert "lunch  1 min  noor, tam" not in due_text(answer, everything=True)
 
 
 def test_day_away_says_why_and_asks_for_nothing() -> None:
@@ -379,7 +391,8 @@ def test_day_away_says_why_and_asks_for_nothing() -> None:
     answer = asked(*book)
     assert (answer.away, answer.limit) == ("By the sea", 0)
     assert (answer.late, answer.today, answer.may_wait) == ((), (), ())
-    assert due_text(answer).splitlines()[1] == "Away: By the sea"
+    said = ["Away: everyone (By the sea)", "", "Nothing is asked on this day."]
+    assert due_text(answer).splitlines()[1:] == said
     home = asked(*book, on="2026-03-05")
     assert home.away is None
     assert (names(home.late), names(home.today), names(home.may_wait)) == ([], ["cups"], ["plan"])
@@ -388,7 +401,7 @@ def test_day_away_says_why_and_asks_for_nothing() -> None:
 def test_day_away_without_a_reason_is_away_all_the_same() -> None:
     answer = asked("away 2026-03-04", "every day", "  cups  5 min")
     assert answer.away == ""
-    assert due_text(answer).splitlines()[1] == "Away"
+    assert due_text(answer).splitlines()[1] == "Away: everyone"
 
 
 def test_one_person_away_takes_only_their_own_share() -> None:
@@ -403,10 +416,13 @@ def test_cautions_name_thing_source_and_the_last_word_once() -> None:
                    "every week", "  lamps  5 min  uses ladder, lye")  # fmt: skip
     assert [caution.thing for caution in answer.cautions] == ["lye", "bleach", "ladder"]
     words = " ".join(due_text(answer).split())
+    # What may wait is no work of today's.
+    assert words.endswith(f"Mind: lye, bleach. {LAST_WORD} More: `besom explain lye`.")
+    assert "Mind: lye, bleach, ladder. " in due_text(answer, everything=True)
     for thing in ("lye", "bleach", "ladder"):
-        assert f"{thing} {HAZARDS[thing].caution} [{HAZARDS[thing].source}]" in words
-    assert words.endswith(LAST_WORD)
-    assert words.count(LAST_WORD) == 1
+        more = " ".join(besom("explain", thing).stdout.split())
+        for said in (HAZARDS[thing].caution, HAZARDS[thing].source, LAST_WORD):
+            assert said in more
 
 
 def test_things_of_what_is_done_and_things_that_cannot_hurt_bring_no_caution() -> None:
@@ -421,24 +437,88 @@ def test_things_of_what_is_done_and_things_that_cannot_hurt_bring_no_caution() -
 WIDE = (*PEOPLE, "area kitchen", "area bathroom", "every week")
 
 
-def test_remarks_stand_on_a_second_line_where_one_is_too_short() -> None:
-    name = "cups-and-plates-of-all"
-    book = (*WIDE, f'  {name}  5 min  in kitchen  by noor or tam or edie  "A long title"')
-    timed = [f"2026-02-{n} did {name} 30 min" for n in range(10, 15)]
-    line = f"  {name}  5 min  kitchen  noor or tam or edie  "
-    below = " " * len(line)
-    text = due_text(asked(*book, *timed))
-    assert f"{line}until Sun 8 Mar,\n{below}lately 30 min\n" in text
-    assert f"{line}until Sun 8 Mar\n" in due_text(asked(*book))
+def test_title_comes_first_and_the_name_only_where_other_words_make_the_title() -> None:
+    text = due_text(asked("every day", '  cups  5 min  "Wash the cups"', "  make-beds  5 min",
+                          '  top-up  5 min  "Top up"'))  # fmt: skip
+    lines = [line.split("  ")[1] for line in text.splitlines() if " min" in line and "  " in line]
+    assert lines[:3] == ["Wash the cups (cups)", "make beds", "Top up"]
 
 
-def test_remarks_stand_below_a_line_that_leaves_them_no_room() -> None:
+def test_without_room_for_columns_the_rest_stands_below_the_title() -> None:
     who, name = "noor or tam or edie", "cups-and-plates-and-pans"
-    line = f"  {name}  5 min  kitchen, bathroom  {who}\n"
-    book = (*WIDE, f'  {name}  5 min  in kitchen, bathroom  by {who}  "A title"')
-    assert f"{line}      until Sun 8 Mar, A title\n" in due_text(asked(*book))
-    # A title by itself is not worth a line.
-    assert f"{line}\n" in due_text(asked(*book, on="2026-03-08"))
+    book = (*WIDE, f'  {name}  5 min  in kitchen  by {who}  "A long title of many words"')
+    timed = [f"2026-02-{n} did {name} 30 min" for n in range(10, 15)]
+    text = due_text(asked(*book, *timed), Sheet(44), everything=True)
+    assert (
+        "  A long title of many words\n    (cups-and-plates-and-pans)\n"
+        "      5 min, noor or tam or edie,\n      until Sun 8 Mar, lately 30 min\n"
+    ) in text
+
+
+def test_spare_chores_are_listed_only_where_nothing_else_is_left() -> None:
+    book = ("every week spare", "  photos  30 min", "every day", "  cups  5 min")
+    assert "photos" not in due_text(asked(*book))
+    left = asked(*book, "2026-03-04 did cups")
+    assert "If there is time\n  photos  30 min  spare, until Sun 8 Mar\n" in due_text(left)
+    assert "Nothing is left for this day." in due_text(left)
+
+
+def test_steps_stand_below_their_chore_where_they_are_asked_for() -> None:
+    answer = asked("every day", "  cups  5 min", "    - Wash", "    - Dry", "  oven  9 min")
+    assert "  cups  5 min\n      - Wash\n      - Dry\n  oven" in due_text(answer, steps=True)
+    assert "Wash" not in due_text(answer)
+
+
+def test_after_is_kept_across_containers() -> None:
+    answer = asked('every day "A"', "  mop  5 min  after sweep", "  dust  5 min",
+                   'every day "B"', "  sweep  5 min")  # fmt: skip
+    assert names(answer.today) == ["sweep", "mop", "dust"]
+    assert headings(due_text(answer)) == ["B", "A"]
+
+
+def test_what_nobody_is_there_for_is_named_in_one_line() -> None:
+    book = (*PEOPLE, "away 2026-03-04 by tam", "rest 2026-03-05", "every day",
+            "  cook  5 min  by tam", "  cups  5 min", "every week", "  plan  5 min  by tam",
+            "once from 2026-03-02 to 2026-03-03", "  late  5 min  by tam")  # fmt: skip
+    answer = asked(*book)
+    # What may be done on another day waits for them, and so does what is late.
+    assert names(answer.silenced) == ["cook"]
+    assert "\nNobody is there for: cook\n" in due_text(answer)
+    assert asked(*book, on="2026-03-05").silenced == ()
+    assert asked(*book, on="2026-03-06").silenced == ()
+
+
+# --------------------------------------------------------------------------- days to come
+
+
+def planned(*lines: str, today: str, on: str) -> Due:
+    return due(house(SINCE, *lines).on(day(today)), day(on))
+
+
+def test_list_of_a_day_to_come_takes_all_before_it_as_done() -> None:
+    book = (
+        "every day", "  cups  5 min", "every monday", "  bins  5 min", "every week",
+        "  plan  5 min", "3 days after done", "  litter  5 min", "2026-03-01 did litter",
+    )  # fmt: skip
+    answer = planned(*book, today=WEDNESDAY, on="2026-03-07")
+    assert (names(answer.late), names(answer.today)) == ([], ["cups", "litter"])
+    assert names(answer.may_wait) == ["plan"]
+    assert str(answer.kept_from) == WEDNESDAY
+    text = due_text(answer).splitlines()
+    assert text[1:3] == [
+        "All that comes before is taken as done.",
+        "Take out: every day; every week; 3 days after done",
+    ]
+    # Today, and days past, go by the record alone.
+    today = planned(*book, today=WEDNESDAY, on=WEDNESDAY)
+    assert (names(today.late), today.kept_from) == (["bins"], None)
+    assert today == due(house(SINCE, *book), day(WEDNESDAY))
+
+
+def test_what_nobody_could_do_before_a_day_to_come_is_late_on_it() -> None:
+    book = ("away 2026-03-04 to 2026-03-05", "every tuesday", "  bins  5 min")
+    answer = planned(*book, today=WEDNESDAY, on="2026-03-06")
+    assert names(answer.late) == ["bins"]
 
 
 def test_minutes_as_learned_are_of_no_use_once_a_task_is_done() -> None:
@@ -474,7 +554,11 @@ def test_list_of_a_person_holds_what_they_may_do_and_their_own_share() -> None:
     assert [caution.thing for caution in answer.cautions] == ["bleach"]
     text = due_text(answer)
     assert text.startswith("Wednesday 4 March 2026, for edie\n")
-    assert "  beds   2 min                   edie\n" in text
+    # Her own share is hers alone; what anyone may do is shared, and counts against no one's limit.
+    assert "  beds   2 min\n" in text
+    assert "  sweep  6 min  anyone  shared\n" in text
+    assert "To do: 2 min of 15 min; shared: 6 min\n" in text
+    assert answer.shared_minutes == 6
 
 
 def test_person_without_a_limit_of_their_own_has_none() -> None:
@@ -513,7 +597,8 @@ def test_person_who_is_away_has_no_minutes_and_the_reason_for_it() -> None:
     household = house(SINCE, *away, *SHARED)
     answer = due(household, day(WEDNESDAY), Scope("edie"))
     assert (answer.away, answer.limit, names(answer.today)) == ("At sea", 0, [])
-    assert due_text(answer).splitlines()[1] == "Away: At sea"
+    assert due_text(answer).splitlines()[1:4:2] == ["Away: edie (At sea)", to_do(answer)]
+    assert to_do(answer) == "Nothing is asked on this day."
     assert due(household, day(WEDNESDAY), Scope("tam")).away is None
 
 

@@ -56,6 +56,11 @@ class Walk(NamedTuple):
     outputs: list[Shown]
 
 
+def day_of(spelt_date: str) -> date:
+    """The date of `Monday 14 September 2026`."""
+    return datetime.strptime(spelt_date, "%A %d %B %Y").date()
+
+
 @pytest.fixture(scope="module")
 def walk(tmp_path_factory: pytest.TempPathFactory) -> Walk:
     done = Walk([], [])
@@ -73,6 +78,10 @@ def walk(tmp_path_factory: pytest.TempPathFactory) -> Walk:
             else:
                 command, _, shown = text.partition("\n")
                 words = shlex.split(command.removeprefix("$ besom "))
+                # A list without `--on` is of the day that it shows.
+                heading = re.match(DATE, shown)
+                on = TODAY if heading is None or "--on" in words else day_of(heading[0])
+                stop_clock(patch, datetime.combine(on, time(20)))
                 done.outputs.append(Shown(command, shown, besom(*words)))
     return done
 

@@ -51,7 +51,7 @@ def said(*words: str) -> str:
     result = besom("holidays", *words)
     assert (result.exit_code, result.stdout) == (2, "")
     assert "Traceback" not in result.stderr
-    return result.stderr.partition("Error: ")[2].rstrip("\n")
+    return " ".join(result.stderr.partition("Error: ")[2].split())
 
 
 def of_library(place: Place, years: list[int]) -> dict[date, str]:

@@ -33,6 +33,7 @@ from ledger.homes import read_household
 from ledger.lint.book import LintedBook
 from ledger.lint.engine import lint
 from ledger.state import undo_log
+from ledger.text.source import Source
 from ledger.undo_log import keep
 from ledger.writing import append_line
 
@@ -777,15 +778,18 @@ def test_a_line_that_the_editor_saved_over_is_told_once(folder: Path) -> None:
     with Client(folder, TODAY, InProcess) as client:
         client.open(record)
         append_line(record, "2026-11-20 did oven 9 min")
-        keep(record, "2026-11-20 did oven 9 min", [], time.time())
+        before = [Source(str(record), RECORD)]
+        keep(record, "2026-11-20 did oven 9 min", before, time.time())
         # The editor saves what it has, which is older.
         record.write_text(RECORD, "utf-8")
         for _ in range(2):
             client.notify("textDocument/didSave", {"textDocument": {"uri": record.as_uri()}})
         told = client.wait(lambda message: message.get("method") == "window/showMessage")
         assert told["params"]["message"] == (
-            f"a line that was recorded is gone from {record}; another program has saved over it. "
-            "To put it back, add this line:\n    2026-11-20 did oven 9 min"
+            f"a line that was recorded is gone from {record}. If you took it away yourself, "
+            "nothing is to be done; else another program has saved over it. To put it back, add "
+            "this line:\n    2026-11-20 did oven 9 min"
         )
         client.retype(record, 2, f"{RECORD}# more\n")
-        assert undo_log().read_text("utf-8").count("oven 9 min") == 0
+        kept = undo_log().read_text("utf-8").splitlines()
+        assert [json.loads(line)["told"] for line in kept if str(record) in line] == [True]

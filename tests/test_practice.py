@@ -15,7 +15,7 @@ from books import house
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from ledger.cli.common import day_named
+from ledger.cli.days import day_named
 from ledger.household.model import Household
 from ledger.render.due_text import due_text
 from ledger.report.due import Due, due

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from test_cli import stop_clock
 
 from ledger.cli.main import main
 from ledger.text.formatter import format_tree
@@ -26,8 +28,9 @@ def block(marker: str) -> str:
     return found[1]
 
 
-def test_the_week_begins_as_shown() -> None:
+def test_the_week_begins_as_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     words = block("example command").split("besom ")[1].split()
+    stop_clock(monkeypatch, datetime.fromisoformat(f"{words[-1]} 20:00"))
     result = CliRunner().invoke(main, [words[0], str(ROOT / words[1]), *words[2:]])
     assert result.exit_code == 0
     assert block("example output").count("\n") > 10

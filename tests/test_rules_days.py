@@ -14,6 +14,7 @@ from ledger.lint.book import LintedBook
 from ledger.lint.rules import RULES
 from ledger.lint.rules.nobody_there import left_undone
 from ledger.report.due import due
+from ledger.text.edits import edited
 from ledger.text.finding import Severity
 from ledger.text.source import Source
 from ledger.workspace import read_sources
@@ -132,6 +133,65 @@ def test_chore_may_be_called_except() -> None:
     line = "    except  5 min  in k  except monday"
     found = only_of("empty-except", "area k", "every monday", line, Y)
     assert found.place.start == len(line) - len("except monday")
+
+
+# --------------------------------------------------------------------------- limited-pause
+
+
+@pytest.mark.parametrize(
+    ("limit", "cure"),
+    [
+        ("until 2026-05-01", "from 2026-05-01"),
+        ("from 2026-05-01", "until 2026-04-30"),
+        ("during august, school", "except august, school"),
+        ("except june to august", "during june to august"),
+    ],
+)
+@pytest.mark.parametrize("of_header", [True, False])
+def test_limit_behind_paused_is_written_as_what_it_leaves_in_force(
+    limit: str, cure: str, of_header: bool
+) -> None:
+    ends = (f" paused {limit}", "")[:: 1 if of_header else -1]
+    book = [*SCHOOL, f"every day{ends[0]}", f"{X}{ends[1]}", Y]
+    found = only_of("limited-pause", *book)
+    assert found.place.text == f"paused {limit}"
+    assert found.message == f"`{limit}` does not limit the pause"
+    (fix,) = found.fixes
+    (healed,) = edited([found.place.source], fix.edits)
+    assert f" {cure}" in healed.text
+    assert "paused" not in healed.text
+    assert all_found(*healed.lines) == all_found(
+        *(line.replace(f" paused {limit}", f" {cure}") for line in book)
+    )
+
+
+def test_formatted_limit_of_a_pause_is_still_found_while_its_day_is_to_come() -> None:
+    for until, flag in (("until 2026-03-04", ""), ("until 2026-05-01", " spare")):
+        words = f"{until}{flag} paused"
+        found = only_of("limited-pause", *SCHOOL, f"every day {words}", X)
+        assert found.place.text == words
+        assert found.fixes[0].title == f"Write `from {until[-10:]}{flag}`"
+
+
+@pytest.mark.parametrize(
+    "words", ["paused", "during august paused", "until 2026-03-03 paused", 'paused "Until May"']
+)
+def test_pause_with_nothing_of_days_behind_it_is_no_limited_one(words: str) -> None:
+    assert found_of("limited-pause", *SCHOOL, f"every day {words}", X) == []
+    assert found_of("limited-pause", *SCHOOL, "every day", f"{X}  {words}", Y) == []
+
+
+@pytest.mark.parametrize(
+    "header",
+    [
+        "every day paused from 2026-05-01 until 2026-05-31",
+        "every day except july paused during august",
+    ],
+)
+def test_limited_pause_whose_days_need_a_name_is_told_so(header: str) -> None:
+    found = only_of("limited-pause", *SCHOOL, header, X)
+    assert not found.fixes
+    assert found.fix.startswith("write `except` and a name for these days")
 
 
 # ---------------------------------------------------------------------------- idle-expires

@@ -5,6 +5,7 @@ from __future__ import annotations
 from statistics import median
 
 import pytest
+from books import day, iso
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from lint_books import all_found, found_of, only_of, places
@@ -331,6 +332,36 @@ def test_move_past_a_window_that_is_asked_is_refused_by_it() -> None:
     assert found_of("impossible-move", *weekly, "2026-03-02 moved x to 2026-03-04") == []
     found = only_of("impossible-move", *weekly, "2026-03-02 moved x to 2026-03-09")
     assert "Mon 9 Mar 2026 to Sun 15 Mar 2026 has it already" in found.why
+
+
+@pytest.mark.parametrize(
+    ("cadence", "record", "latest"),
+    [
+        ("every monday", ["2026-03-02 moved x to 2026-03-09"], "2026-03-08"),
+        ("every monday", ["2026-02-16 moved x to 2026-03-04"], "2026-02-22"),
+        ("every monday", ["2026-02-23 did x", "2026-02-24 moved x to 2026-03-16"], "2026-03-08"),
+        ("every week", ["2026-02-17 moved x to 2026-03-02"], "2026-02-22"),
+        ("every month on 1", ["2026-02-02 moved x to 2026-03-03"], "2026-02-28"),
+    ],
+)
+def test_last_day_to_which_it_can_be_moved_is_named_and_will_do(
+    cadence: str, record: list[str], latest: str
+) -> None:
+    book = ("since 2026-01-01", "area k", cadence, X)
+    found = only_of("impossible-move", *book, *record)
+    assert found.fix.startswith(f"write `{latest}`, the last day that will do, ")
+    moved, to = record[-1].rsplit(" ", 1)
+    assert to > latest
+    for days, refused in ((0, 0), (1, 1)):
+        again = iso(day(latest) + days)
+        lines = (*book, *record[:-1], f"{moved} {again}")
+        assert len(found_of("impossible-move", *lines)) == refused
+
+
+def test_move_that_no_day_would_make_good_names_none() -> None:
+    for record in (["2026-03-02 moved x to 2026-02-27"],
+                   ["2026-03-02 did x", "2026-03-02 moved x to 2026-03-04"]):  # fmt: skip
+        assert only_of("impossible-move", *MOVED, *record).fix == "delete the line"
 
 
 def test_move_that_holds_for_one_of_all_whom_it_is_for_is_no_fault() -> None:

@@ -79,6 +79,21 @@ def test_line_that_was_added_is_as_its_schema_says(
     assert faults("did", answer_of("did", *words)) == []
 
 
+@pytest.mark.parametrize(
+    "words",
+    [["skipped", "oven"], ["moved", "oven", "today"], ["worked", "oven", "5"], ["undo"]],
+    ids=lambda words: words[0],
+)
+def test_other_lines_of_the_record_are_as_their_schemas_say(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str]
+) -> None:
+    (tmp_path / "home.chores").write_text("every day\n  oven\n  mop\n", "utf-8")
+    monkeypatch.chdir(tmp_path)
+    stop_clock(monkeypatch, datetime(2026, 3, 4, 20))
+    besom("did", "mop")
+    assert faults(words[0], answer_of(*words)) == []
+
+
 def test_empty_book_is_answered_as_the_schemas_say(tmp_path: Path) -> None:
     (tmp_path / "home.chores").write_bytes(b"")
     for command in ("ahead", "areas", "due", "lighten", "review", "week", "lint"):
@@ -123,6 +138,9 @@ def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path
     answers.append(answer_of("lighten", BOOKS[0], "--on", DAY, "--moves", "0"))
     (tmp_path / "home.chores").write_text("\n".join([*HOME, *RECORD, ""]), "utf-8")
     answers.append(answer_of("due", str(tmp_path), "--on", WEDNESDAY))
+    alone = f"since 2026-01-01\nperson a\naway {DAY} by a\nevery day\n  x  by a\n"
+    (tmp_path / "home.chores").write_text(alone, "utf-8")
+    answers.append(answer_of("due", str(tmp_path), "--on", DAY))
     filled = {key for answer in answers for key in filled_keys(answer)}
     lists = {key for schema in SCHEMAS.values() for key in list_keys(schema)}
     assert lists - filled == set()

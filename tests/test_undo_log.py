@@ -47,15 +47,16 @@ def test_a_line_that_was_saved_over_is_told_once_with_the_line_to_put_back(
     assert said(command) == ""
     rewrite("")
     assert said(command) == (
-        f"besom: a line that was recorded is gone from {home / '2026.chores'}; another program "
-        "has saved over it. To put it back, add this line:\n    2026-03-04 did cups 7 min\n"
+        f"besom: a line that was recorded is gone from {home / '2026.chores'}. If you took it "
+        "away yourself, nothing is to be done; else another program has saved over it. To put it "
+        "back, add this line:\n    2026-03-04 did cups 7 min\n"
     )
     assert said(command) == ""
 
 
 def test_of_equal_lines_each_counts(home: Path) -> None:
     besom("did", "cups")
-    besom("did", "cups")
+    besom("did", "cups", "--yes")
     rewrite("2026-03-04 did cups\n")
     assert said().count("2026-03-04 did cups\n") == 1
 
@@ -63,7 +64,7 @@ def test_of_equal_lines_each_counts(home: Path) -> None:
 def test_a_line_written_by_hand_does_not_stand_for_one_that_is_gone(home: Path) -> None:
     by_hand = "2026-03-04 did cups 3 min by noor\n"
     rewrite(by_hand)
-    besom("did", "cups")
+    besom("did", "cups", "--yes")
     rewrite(by_hand)
     assert said().endswith("    2026-03-04 did cups\n")
 
@@ -87,6 +88,27 @@ def test_a_line_that_says_the_same_or_was_corrected_is_not_gone(home: Path, text
     besom("did", "cups", "7", "sink")
     rewrite(text)
     assert said() == ""
+
+
+@pytest.mark.parametrize(
+    "text", ["2026-03-04 worked cups 7 min\n", "2026-03-04 did cups, sink\n",
+             "2026-03-04 skipped sink\n2026-03-04 skipped cups\n"],
+)  # fmt: skip
+def test_a_line_that_a_person_gave_another_verb_or_more_chores_is_not_gone(
+    home: Path, text: str
+) -> None:
+    besom("did", "cups", "7")
+    rewrite(text)
+    assert said() == ""
+
+
+def test_another_line_of_the_day_does_not_stand_for_one_that_is_gone(home: Path) -> None:
+    by_hand = "2026-03-04 worked cups 3 min\n"
+    rewrite(by_hand)
+    besom("did", "cups")
+    besom("worked", "cups", "9")
+    rewrite(f"{by_hand}2026-03-04 worked cups 9 min\n")
+    assert said().endswith("    2026-03-04 did cups\n")
 
 
 def test_a_line_that_lies_in_another_file_now_is_not_gone(home: Path) -> None:

@@ -8,9 +8,9 @@ import stat
 from pathlib import Path
 
 import pytest
-from races import foreign, home, race
+from races import foreign, home, race, undone
 from test_cli import besom
-from writer_kills import CALLS, unsorted_record
+from writer_kills import CALLS, prepared
 
 from ledger import locking
 from ledger.locking import LockFault, locked
@@ -89,7 +89,8 @@ def test_a_read_only_file_is_refused(book: Path, command: list[str]) -> None:
     book.chmod(0o444)
     result = besom(*command, str(book))
     assert result.exit_code == 2
-    assert f"{book}: is read-only and was left as it is; `chmod u+w` lets it be" in result.stderr
+    said = " ".join(result.stderr.split())
+    assert f"{book}: is read-only and was left as it is; `chmod u+w` lets it be" in said
     assert book.read_text("utf-8") == "every day\n  cups 5 min\n"
 
 
@@ -133,7 +134,7 @@ def test_no_file_is_formatted_where_another_cannot_be_written(
     result = besom("format")
     # What was done is said before what was not.
     assert result.stdout == "a.chores: formatted\n"
-    assert result.stderr.splitlines()[-1].startswith("Error: b.chores: is read-only")
+    assert result.stderr.startswith("Error: b.chores: is read-only")
 
 
 # --------------------------------------------------------------------------------- adding a line
@@ -237,6 +238,18 @@ def test_every_line_that_did_reported_is_there(
 
 
 @fork
+def test_undo_takes_back_what_it_says_and_no_more(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    reported, taken, there = undone(8, random.Random(1))
+    assert reported == 8
+    assert taken >= 1
+    assert there == reported - taken
+
+
+@fork
 def test_a_line_that_a_foreign_program_saved_over_is_named(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
@@ -254,7 +267,7 @@ def test_killed_at_the_rename_a_command_leaves_the_file_as_it_was(
 
     monkeypatch.chdir(tmp_path)
     record = home()
-    before = unsorted_record(record)
+    before, _ = prepared(record, words)
     monkeypatch.setattr(os, "fsync", lambda handle: os.kill(os.getpid(), 9))
     assert forked(*words).wait().code == -9
     if words[0] != "did":

@@ -7,34 +7,40 @@ import os
 import re
 import sys
 import time
-from collections.abc import Callable, Mapping, Sequence
-from datetime import date
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from shlex import quote
-from typing import NoReturn, Protocol, TypeVar
-from unicodedata import normalize
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
-from ledger.cli.output import give, say, show_text
+from ledger.cli.output import (
+    choose_color,
+    columns_across,
+    give,
+    has_colours,
+    say,
+    show_page,
+    show_text,
+)
 from ledger.clock import today_of
 from ledger.homes import Home, SeveralHomes, find_homes
-from ledger.household.model import Household
 from ledger.library import MOST_WEEKS
 from ledger.state import undo_log
 from ledger.text.source import Source
-from ledger.text.values import DAYS, FIRST_YEAR
 from ledger.text.words import counted
 from ledger.workspace import Workspace, WorkspaceFault, is_there, read_bounded
 
+if TYPE_CHECKING:
+    from ledger.render.layout import Sheet
+
 _NUMBER = re.compile(r"[0-9]{1,9}")
-_ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 F = TypeVar("F", bound=Callable[..., None])
 
 
 class PathType(click.Path):
-    """A path in a call; a name that no file can have is refused."""
+    """A path in a call; a name that no file can have is refused, and an empty one."""
 
     def convert(
         self,
@@ -43,6 +49,9 @@ class PathType(click.Path):
         ctx: click.Context | None,
     ) -> str | bytes | os.PathLike[str]:
         """The path. Ends with exit 2 for a name that no file can have."""
+        if value == "":
+            # It would mean the current folder, which a variable without a value does not say.
+            self.fail('"" is no name of a file or folder', param, ctx)
         try:
             return super().convert(value, param, ctx)
         except ValueError:
@@ -63,15 +72,24 @@ def books_argument(command: F) -> F:
     return click.argument("paths", nargs=-1, type=PATH, metavar="[BOOK]...")(command)
 
 
-def on_option(command: F) -> F:
-    """`--on DAY`."""
+def color_option(command: F) -> F:
+    """`--color WHEN`: whether words are coloured."""
     return click.option(
-        "--on",
-        metavar="DAY",
-        default="today",
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
         show_default=True,
-        help="A date (YYYY-MM-DD), today, tomorrow, yesterday, or the next day of a name (friday).",
+        expose_value=False,
+        callback=lambda _context, _option, when: choose_color(when),
+        help="Colour what is late, vital or done; auto: on a terminal without NO_COLOR.",
     )(command)
+
+
+def sheet() -> Sheet:
+    """What texts are laid out on: as wide as the terminal, with colours if it has some."""
+    from ledger.render.layout import Sheet
+
+    return Sheet(columns_across(), has_colours())
 
 
 def as_option(*forms: str) -> Callable[[F], F]:
@@ -119,32 +137,6 @@ def scope_options(command: F) -> F:
     )
 
 
-class Titled(Protocol):
-    """Something of a household that has a name and a title."""
-
-    @property
-    def title(self) -> str:
-        """The title; the words of the name if the book gives none."""
-
-
-def resolved_name(what: str, name: str | None, names: Mapping[str, Titled]) -> str | None:
-    """The household's name for what a call names, by its name or title. Capitals and the Unicode
-    form make no difference (NFC, as in a book). If there is none, ends with exit 2 and the nearest
-    name."""
-    if name is None or (name := normalize("NFC", name)) in names:
-        return name
-    folded = name.casefold()
-    matches = [n for n, one in names.items() if folded in (n.casefold(), one.title.casefold())]
-    if len(matches) == 1:
-        return matches[0]
-    from ledger.text.near import nearest
-
-    near = nearest(name, names)
-    there = f"there are {', '.join(names)}" if names else f"the book has no {what}"
-    advice = f"did you mean `{near}`?" if near else there
-    raise click.UsageError(f'there is no {what} "{name}"; {advice}')
-
-
 def default_book() -> Path:
     """The book of a call that names none: what BESOM_BOOK names, else the current folder. Ends with
     exit 2 if nothing has that name."""
@@ -172,11 +164,10 @@ def homes_of(paths: tuple[Path, ...], name: str = "standard input") -> list[Home
             return [_standard_input(name)]
         homes = find_homes(paths or (default_book(),))
     except WorkspaceFault as fault:
-        for path in map(str, paths):
-            if path in ("today", "tomorrow", "yesterday", *DAYS) or _ISO_DATE.fullmatch(path):
-                raise click.UsageError(f"the day goes after --on: `--on {path}`") from fault
+        from ledger.cli.misplaced import misplaced
+
         whence = "" if paths or not os.environ.get(BOOK_VARIABLE) else f"{BOOK_VARIABLE} names "
-        raise click.UsageError(f"{whence}{fault}") from fault
+        raise misplaced(paths) or click.UsageError(f"{whence}{fault}") from fault
     tell_lost([source for home in homes for source in home.sources])
     return homes
 
@@ -190,8 +181,6 @@ def _standard_input(name: str) -> Home:
 
 def _refuse_several(several: SeveralHomes) -> NoReturn:
     """Name the homes, as many as a line holds, and end with exit 2."""
-    from ledger.render.layout import WIDTH
-
     names = several.names
     begin = f"besom: here are {len(names)} homes: "
     if len(names) == 1:
@@ -199,7 +188,7 @@ def _refuse_several(several: SeveralHomes) -> NoReturn:
     for shown in range(len(names), 0, -1):
         more = f" and {len(names) - shown} more" if shown < len(names) else ""
         line = f"{begin}{', '.join(names[:shown])}{more}"
-        if len(line) <= WIDTH:
+        if len(line) <= columns_across():
             break
     say(line, err=True)
     say(f"Name one, such as `{_call_with(names[0])}`, or set {BOOK_VARIABLE}.", err=True)
@@ -271,55 +260,20 @@ def shown_path(path: str) -> str:
     return whole.relative_to(current).as_posix() if whole.is_relative_to(current) else path
 
 
-def day_asked(on: str, household: Household) -> int:
-    """The day that `--on` names, counted from the household's today. Raises as `day_named` does."""
-    return day_named(on, date.fromordinal(household.today)).toordinal()
-
-
-def day_named(text: str, today: date) -> date:
-    """The day that `--on` names. Raises click.BadParameter for any other text, and for a day that
-    no book can hold."""
-    word = text.strip().lower()
-    steps = {"today": 0, "tomorrow": 1, "yesterday": -1}
-    steps |= {
-        spelling: (number - today.weekday()) % 7
-        for number, name in enumerate(DAYS)
-        for spelling in (name, name[:3])
-    }
-    day = today.toordinal() + steps[word] if word in steps else _ordinal(word)
-    if day is None:
-        raise click.BadParameter(
-            f'"{text}" is no day; write a date such as {today}, or today, tomorrow, friday',
-            param_hint="--on",
-        )
-    first, last = date(FIRST_YEAR, 1, 1), date.max
-    if not first.toordinal() <= day <= last.toordinal():
-        raise click.BadParameter(
-            f'"{text}" is no day of a book; those are from {first} to {last}', param_hint="--on"
-        )
-    return date.fromordinal(day)
-
-
-def _ordinal(word: str) -> int | None:
-    """The ordinal of a date YYYY-MM-DD of any year, or None if there is no such day."""
-    try:
-        return date.fromisoformat(word).toordinal() if _ISO_DATE.fullmatch(word) else None
-    except ValueError:
-        return None
-
-
-def show(name: str, answer: object, form: str) -> None:
+def show(name: str, answer: object, form: str, pages: Sequence[str] = (), **view: bool) -> None:
     """Print an answer in a form. `render/NAME_text.py` lays it out for people, `NAME_svg.py` draws
-    it, and `NAME_tables.py` makes tables: CSV has the first of them, Markdown all."""
+    it, and `NAME_tables.py` makes tables: CSV has the first of them, Markdown all. The forms in
+    `pages` have a module of their own. `view` is what the text shows more of."""
     if form == "json":
         show_json(answer)
         return
-    kind = form if form in ("text", "svg") else "tables"
-    module = importlib.import_module(f"ledger.render.{name}_{kind}")
-    laid_out = getattr(module, f"{name}_{kind}")(answer)
+    kind = form if form in ("text", "svg", *pages) else "tables"
+    lay_out = getattr(importlib.import_module(f"ledger.render.{name}_{kind}"), f"{name}_{kind}")
     if form == "text":
-        show_text(laid_out)
-    elif form == "svg":
+        show_page(lay_out(answer, sheet(), **view))
+        return
+    laid_out = lay_out(answer)
+    if kind != "tables":
         give(laid_out)
     elif form == "csv":
         from ledger.render.as_csv import to_csv
@@ -339,10 +293,8 @@ def show_json(answer: object) -> None:
 
 
 def finish(workspace: Workspace) -> None:
-    """Say how many lines could not be used; if there are any, end with exit 1."""
+    """Say how many lines could not be used. The command has answered, or written, all the same."""
     unused = workspace.unused_lines()
-    if not unused:
-        return
-    lines = "1 line" if unused == 1 else f"{unused} lines"
-    say(f"besom: {lines} could not be used in full; `besom lint` says which and why", err=True)
-    raise SystemExit(FINDINGS)
+    if unused:
+        lines = "1 line" if unused == 1 else f"{unused} lines"
+        say(f"besom: {lines} could not be used in full; `besom lint` says which and why", err=True)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from ledger.cli.common import FINDINGS, as_option, day_named, default_book, on_option, show_json
+from ledger.cli.common import FINDINGS, as_option, default_book, sheet, show_json
+from ledger.cli.days import day_named, on_option
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
 from ledger.homes import find_homes
@@ -82,7 +83,7 @@ def _show(answer: Comparison, form: str) -> None:
     else:
         from ledger.render.compare_text import compare_text
 
-        show_text(compare_text(answer))
+        show_text(compare_text(answer, sheet()))
 
 
 def _comparison(before: NamedBooks, after: NamedBooks, on: str) -> Comparison:

@@ -1,9 +1,11 @@
-"""`besom explain`: what a rule of the linter finds, and why; and the table of cautions."""
+"""`besom explain`: what a rule of the linter finds, and why; and what to mind with things."""
 
 from __future__ import annotations
 
 import click
 
+from ledger.cli.common import sheet
+from ledger.cli.faults import no_such
 from ledger.cli.output import show_text
 
 CAUTIONS = "cautions"
@@ -11,7 +13,7 @@ CAUTIONS = "cautions"
 
 
 @click.command("explain")
-@click.argument("name", required=False, metavar="[RULE]")
+@click.argument("name", required=False, metavar="[RULE|THING]")
 @click.option(
     "--as",
     "form",
@@ -23,32 +25,41 @@ CAUTIONS = "cautions"
 def command(name: str | None, form: str) -> None:
     """What a rule finds, why that matters, a bad and a good example, and how to allow it.
 
-    `besom explain cautions` lists the words that bring a caution, which things must never meet,
-    and who says so.
+    Of a thing that chores use: what to mind with it, what it must never meet, and who says so.
+    `besom explain cautions` has all of them.
 
     \b
     Examples:
       besom explain                      all rules, a line each
       besom explain overlap
+      besom explain bleach
       besom explain cautions
     """
     from ledger.lint.rules import RULES
     from ledger.render import rules_text as pages
 
-    if name == CAUTIONS:
-        from ledger.render import cautions_text as cautions
-
-        text = cautions.cautions_text() if form == "text" else cautions.cautions_markdown()
+    if name is not None and name not in RULES:
+        text = _cautions(name, form)
     elif name is None:
         rules = RULES.values()
         text = pages.rules_list(rules) if form == "text" else pages.rules_markdown(rules)
-    elif name in RULES:
+    else:
         page = pages.rule_text if form == "text" else pages.rule_markdown
         text = page(RULES[name])
-    else:
-        from ledger.text.near import nearest
-
-        near = nearest(name, [*RULES, CAUTIONS])
-        advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"
-        raise click.BadParameter(f'there is no rule "{name}"; {advice}', param_hint="RULE")
     show_text(text)
+
+
+def _cautions(name: str, form: str) -> str:
+    """The page of all cautions, or of one thing. Ends with exit 2 and the nearest name for one of
+    which nothing is known."""
+    from ledger.household.things import known_things
+    from ledger.render import cautions_text as pages
+
+    things = known_things()
+    if name != CAUTIONS and name not in things:
+        from ledger.lint.rules import RULES
+
+        lists = "`besom explain` lists the rules, `besom explain cautions` the things"
+        raise no_such("rule or caution", name, [*RULES, CAUTIONS, *things], lists)
+    thing = None if name == CAUTIONS else name
+    return pages.cautions_text(sheet(), thing) if form == "text" else pages.cautions_markdown(thing)

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.cli.common import FINDINGS, PathType, default_book
-from ledger.cli.output import confirmed, say, show_text
+from ledger.cli.common import FINDINGS, PATH, default_book
+from ledger.cli.output import columns_across, confirmed, say, show_text
 from ledger.text.words import counted
-from ledger.workspace import WorkspaceFault
+from ledger.workspace import WorkspaceFault, is_folder
 
 if TYPE_CHECKING:
     from ledger.git.revert import Reverted
@@ -34,12 +34,7 @@ _LABEL = 10
 
 
 @click.command("git-setup")
-@click.argument(
-    "folder",
-    type=PathType(exists=True, file_okay=False, path_type=Path),
-    required=False,
-    metavar="[FOLDER]",
-)
+@click.argument("folder", type=PATH, required=False, metavar="[FOLDER]")
 @click.option("--yes", is_flag=True, help="Do it without asking.")
 @click.option("--dry-run", is_flag=True, help="Show what would be done, and do nothing.")
 @click.option("--undo", is_flag=True, help="Take back what git-setup wrote, and nothing else.")
@@ -57,6 +52,8 @@ def command(folder: Path | None, yes: bool, dry_run: bool, undo: bool) -> None:
       besom git-setup --dry-run          show what it would write
       besom git-setup --undo             take it all back
     """
+    if folder is not None and not is_folder(folder):
+        raise click.UsageError(f"{folder}: there is no such folder")
     try:
         from ledger.git.setup_record import repository_of
 
@@ -163,7 +160,7 @@ def _say(label: str, text: str, is_typed: bool = False) -> None:
     from ledger.text.shown import safe
 
     for line in text.split("\n"):
-        shown = safe(line) if is_typed else wrap(safe(line), _LABEL)
+        shown = safe(line) if is_typed else wrap(safe(line), _LABEL, columns_across())
         show_text(f"    {label:<6}{shown}\n")
         label = ""
 

@@ -9,7 +9,10 @@ from datetime import date
 import click
 
 from ledger import __version__
-from ledger.cli.common import day_named, loss_messages, on_option
+from ledger.cli.common import (
+    loss_messages,
+)
+from ledger.cli.days import day_named, on_option
 from ledger.cli.output import wire
 from ledger.clock import today_of
 from ledger.household.model import Household

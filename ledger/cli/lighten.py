@@ -10,15 +10,14 @@ import click
 from ledger.cli.common import (
     as_option,
     books_argument,
-    day_asked,
     finish,
-    on_option,
     open_books,
     show,
     show_changes,
     shown_path,
     whole_number,
 )
+from ledger.cli.days import day_asked, on_option
 from ledger.library import MOST_MOVES
 from ledger.text.source import Source
 from ledger.workspace import Workspace

@@ -12,14 +12,15 @@ import click
 from ledger.cli.common import (
     FINDINGS,
     books_argument,
-    day_named,
     default_book,
     homes_of,
-    on_option,
     rewritten,
+    sheet,
     show_changes,
     whole_number,
 )
+from ledger.cli.days import day_named, on_option
+from ledger.cli.faults import no_such
 from ledger.cli.output import give, show_text
 from ledger.clock import today_of
 from ledger.homes import Home
@@ -75,10 +76,10 @@ class RuleFilter:
 @click.option(
     "--as",
     "form",
-    type=click.Choice(["text", "json", "sarif"]),
+    type=click.Choice(["text", "brief", "json", "sarif"]),
     default="text",
     show_default=True,
-    help="Text for people; JSON or SARIF 2.1.0 for programs.",
+    help="Text for people; a line for each, as compilers write it; JSON or SARIF 2.1.0.",
 )
 @click.option("--only", multiple=True, metavar="RULE", help="Find only this; repeatable.")
 @click.option("--without", multiple=True, metavar="RULE", help="Do not find this; repeatable.")
@@ -133,7 +134,8 @@ def command(
     \b
     Examples:
       besom lint                         the book in this folder
-      besom lint --fix                   mend what is certain, and show each change
+      besom lint --fix                   mend what is certain, show each change
+      besom lint --as brief              a line for each finding, for an editor
       besom lint --only overlap --as json
       besom lint --staged --since HEAD   what this commit would bring
     """
@@ -213,11 +215,7 @@ def _rule_names(names: tuple[str, ...]) -> frozenset[str]:
 
     for name in names:
         if name not in RULES:
-            from ledger.text.near import nearest
-
-            near = nearest(name, RULES)
-            advice = f"did you mean `{near}`?" if near else "`besom explain` lists them all"
-            raise click.UsageError(f'there is no rule "{name}"; {advice}')
+            raise no_such("rule", name, RULES, "`besom explain` lists them all")
     return frozenset(names)
 
 
@@ -234,11 +232,15 @@ def _show(
         from ledger.render.findings_sarif import findings_sarif
 
         text = findings_sarif(findings, RULES.values())
+    elif form == "brief":
+        from ledger.render.findings_text import findings_brief
+
+        text = findings_brief(findings)
     else:
         from ledger.render.findings_text import findings_text
 
-        text = findings_text(findings, files, lines, time.perf_counter() - begun, most)
-    (show_text if form == "text" else give)(text)
+        text = findings_text(findings, files, lines, time.perf_counter() - begun, most, sheet())
+    (show_text if form in ("text", "brief") else give)(text)
 
 
 def _mended(workspace: Workspace, drift: bool) -> Workspace:

@@ -12,11 +12,16 @@ from typing import Any
 import click
 
 from ledger import __version__
+from ledger.cli.faults import refuse_doubtful
 from ledger.cli.output import say, show_fault
 
 OWN_MODULES = {
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
+    "moved": "record that a chore is done on another day this once",
+    "skipped": "record that a chore is left out this once",
+    "undo": "take back what was recorded last",
+    "worked": "record that some of a chore is done",
     "explain": "what a rule of the linter finds, and why",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",
@@ -46,7 +51,7 @@ class LazyGroup(click.Group):
         standalone_mode: bool = True,
         **extra: Any,
     ) -> Any:
-        """Run a command. Messages about a wrong call go through `output`, not through Click."""
+        """Run a command. What a wrong call is told is said by `wrong_calls`, not by Click."""
         if not standalone_mode:
             return super().main(args, prog_name, complete_var, False, **extra)
         code: int | None
@@ -54,7 +59,9 @@ class LazyGroup(click.Group):
             # Click would print the program's name as it was called, which may hold anything.
             code = super().main(args, prog_name or "besom", complete_var, False, **extra)
         except click.ClickException as fault:
-            show_fault(fault)
+            from ledger.cli.wrong_calls import told
+
+            show_fault(told(fault, sys.argv[1:] if args is None else args))
             code = fault.exit_code
         except click.Abort:
             say("Aborted!", err=True)
@@ -83,18 +90,22 @@ class LazyGroup(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The command that was called; a misspelt one is refused with the nearest."""
+        """The command that was called. Refuses a name that is none, with the nearest, and options
+        whose values are in doubt."""
         if args and not args[0].startswith("-") and self.get_command(ctx, args[0]) is None:
-            from ledger.text.near import nearest
+            from ledger.cli.wrong_calls import no_such_command
 
-            near = nearest(args[0], commands())
-            advice = f"; did you mean `{near}`?" if near else "; `besom --help` lists them all"
-            ctx.fail(f'there is no command "{args[0]}"{advice}')
-        return super().resolve_command(ctx, args)
+            raise no_such_command(ctx, args, self.list_commands(ctx))
+        name, command, rest = super().resolve_command(ctx, args)
+        if command is not None:
+            refuse_doubtful(command, rest, ctx)
+        return name, command, rest
 
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["--help", "-h"]})
-@click.version_option(__version__, message="besom %(version)s")
+@click.version_option(
+    __version__, "-V", "--version", message="besom %(version)s", help="Show the version and end."
+)
 def main() -> None:
     """Keep a home's chores in a plain-text book.
 
@@ -105,6 +116,12 @@ def main() -> None:
       besom week                 what the next days hold
       besom due --on tomorrow    what to take out this evening
       besom did oven 35          put a tag back
+
+    \b
+    A command ends with
+      0  when all is well,
+      1  when it found something: a fault in the book, a difference, a conflict,
+      2  when the call was wrong, or a file cannot be read or written.
     """
     # A command runs for a moment. To look for cycles, even at its end, would take longer than it
     # saves.

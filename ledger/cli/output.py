@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import sys
 from contextlib import suppress
 from typing import BinaryIO
@@ -15,6 +16,15 @@ from typing import BinaryIO
 import click
 
 from ledger.text.shown import safe, safe_lines
+
+NARROWEST, USUAL, WIDEST = 40, 80, 160
+"""Columns for which texts are laid out: at least, where nobody says, and at most."""
+COLOURS = {"\u206a": "\x1b[31m", "\u206b": "\x1b[1m", "\u206c": "\x1b[32m", "\u206f": "\x1b[0m"}
+"""What a terminal is told for the marks of `render/layout.py`: red for what is late, bold for what
+is vital, green for what is done (ECMA-48, SGR)."""
+_MARK = re.compile(f"([{''.join(COLOURS)}])")
+_chosen = {"color": "auto"}
+"""What `--color` says."""
 
 
 class OutputFault(click.ClickException):
@@ -31,6 +41,38 @@ def say(line: str = "", err: bool = False) -> None:
 def show_text(text: str, err: bool = False) -> None:
     """Write text that was laid out for people, line by line."""
     _write(safe_lines(text), err)
+
+
+def show_page(text: str) -> None:
+    """Write text whose marks may become colours. A terminal gets no other control."""
+    parts = _MARK.split(text)
+    _write("".join(COLOURS.get(part) or safe_lines(part) for part in parts), False, has_colours())
+
+
+def choose_color(when: str) -> None:
+    """Take over `--color`: always, never, or on a terminal only (auto)."""
+    _chosen["color"] = when
+
+
+def has_colours() -> bool:
+    """True where words may be coloured. Any NO_COLOR but an empty one speaks against it, and so
+    does a terminal that says it is dumb; `--color always` speaks for it."""
+    if _chosen["color"] != "auto":
+        return _chosen["color"] == "always"
+    refused = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    return not refused and _is_terminal(err=False)
+
+
+def columns_across() -> int:
+    """The columns for which a text is laid out: those that COLUMNS says, else the terminal's, or
+    eighty for a pipe or file."""
+    said = os.environ.get("COLUMNS", "")
+    across = int(said) if said.isdecimal() and len(said) < 5 else 0
+    if not across:
+        # It may be closed, or no terminal.
+        with suppress(AttributeError, OSError, ValueError):
+            across = os.get_terminal_size(sys.stdout.fileno()).columns
+    return min(max(across or USUAL, NARROWEST), WIDEST)
 
 
 def give(data: str | bytes, err: bool = False, end: str = "\n") -> None:
@@ -57,24 +99,21 @@ def wire() -> BinaryIO:
     return sys.stdout.buffer
 
 
+def can_ask() -> bool:
+    """True if a person is there who can be asked."""
+    return sys.stdin is not None and sys.stdin.isatty() and _is_terminal(err=False)
+
+
 def confirmed(question: str) -> bool:
     """Ask a person; True for yes."""
     return click.confirm(safe_lines(question))
 
 
-def show_fault(fault: click.ClickException) -> None:
-    """Say what is wrong with a call, and show its usage if that is known."""
-    message = fault.format_message()
-    context = fault.ctx if isinstance(fault, click.UsageError) else None
+def show_fault(text: str) -> None:
+    """Show what is wrong with a call, on standard error."""
     # If even this cannot be written, only the exit code can tell.
     with suppress(OSError, OutputFault):
-        if context is not None and message == context.get_help():
-            show_text(message + "\n", err=True)
-            return
-        if context is not None:
-            show_text(f"{context.get_usage()}\n", err=True)
-            show_text(f"Try '{context.command_path} --help' for help.\n\n", err=True)
-        say(f"Error: {message}", err=True)
+        show_text(text, err=True)
 
 
 def _is_terminal(err: bool) -> bool:
@@ -82,17 +121,17 @@ def _is_terminal(err: bool) -> bool:
     return stream is not None and stream.isatty()
 
 
-def _write(data: str | bytes, err: bool) -> None:
+def _write(data: str | bytes, err: bool, color: bool | None = None) -> None:
     stream = sys.stderr if err else sys.stdout
     if stream is None:
         # The caller has closed this stream and wants no output.
         return
     try:
         try:
-            click.echo(data, nl=False, err=err)
+            click.echo(data, nl=False, err=err, color=color)
         except UnicodeEncodeError as fault:
             shown = str(data).encode(fault.encoding, "replace").decode(fault.encoding)
-            click.echo(shown, nl=False, err=err)
+            click.echo(shown, nl=False, err=err, color=color)
     except OSError as fault:
         if fault.errno == errno.EPIPE:
             # The reader has closed the pipe; Click ends the command quietly.

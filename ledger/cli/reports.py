@@ -12,16 +12,16 @@ import click
 from ledger.cli.common import (
     as_option,
     books_argument,
-    day_asked,
+    color_option,
     finish,
-    on_option,
     open_books,
-    resolved_name,
     scope_options,
     show,
     weeks_option,
     whole_number,
 )
+from ledger.cli.days import day_asked, on_option
+from ledger.cli.naming import resolved_name
 from ledger.library import MINUTES_A_DAY, Book
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]
@@ -39,6 +39,10 @@ class Report(NamedTuple):
     """Arguments before the books."""
     forms: tuple[str, ...] = ("csv", "markdown")
     """Forms beside text and JSON."""
+    pages: tuple[str, ...] = ()
+    """Those of the forms that `render/NAME_FORM.py` lays out, not tables."""
+    view: tuple[Option, ...] = ()
+    """Options of the text alone: what its renderer takes beside the answer."""
 
 
 REPORTS = {
@@ -87,22 +91,25 @@ REPORTS = {
         Examples:
           besom chore oven                   in the book of this folder, today
           besom chore oven home/ --on 2026-03-04
-          besom chore oven --as csv          a row a window, a year back and those ahead
+          besom chore oven --as csv          a row a window, from a year back on
         """,
         arguments=(click.argument("name", metavar="CHORE"),),
     ),
     "due": Report(
         "what a day asks for",
         """
-        What a day asks for: containers, chores, what is late, what may wait.
+        What a day asks for: what is late, then chore by chore as the containers have them.
 
+        What is asked on a day to come stands as if all before it gets done.
         "By the record" says between which two figures the middle half lies of what these chores
         took together, by their latest timed lines.
 
         \b
         Examples:
           besom due                          the book in this folder, today
+          besom due --all --steps            with what may wait, and each step
           besom due --on tomorrow            what to take out this evening
+          besom due --as markdown            a page for the fridge, with boxes to tick
           besom due --minutes 30 --for tam   what tam does best with half an hour
           besom due home/ --on friday --in kitchen --as csv
         """,
@@ -114,6 +121,13 @@ REPORTS = {
                 metavar="N",
                 help="Only what is best done in so many minutes, and why the rest is left.",
             ),
+        ),
+        pages=("markdown",),
+        view=(
+            click.option(
+                "--all", "everything", is_flag=True, help="Each chore that may wait or is done."
+            ),
+            click.option("--steps", is_flag=True, help="The steps of each chore too."),
         ),
     ),
     "review": Report(
@@ -138,6 +152,7 @@ REPORTS = {
         """
         Seven days, what each holds and its minutes, and what may wait beyond them.
 
+        A week to come stands as if all before it gets done.
         "By the record" says between which two figures the middle half lies of what these chores
         took together, by their latest timed lines.
 
@@ -149,6 +164,7 @@ REPORTS = {
           besom week home/ --on 2026-03-04 --in kitchen --as csv
         """,
         (scope_options,),
+        pages=("markdown",),
     ),
 }
 """The reports by name."""
@@ -169,10 +185,14 @@ def report_command(name: str) -> click.Command:
                     "chore" if what == "name" else what, parameters[what], names
                 )
         day = date.fromordinal(day_asked(on, household))
-        show(name, getattr(Book(workspace), name)(day=day, **parameters), form)
+        view = {key: parameters.pop(key) for key in ("everything", "steps") if key in parameters}
+        answered = getattr(Book(workspace), name)(day=day, **parameters)
+        show(name, answered, form, report.pages, **view)
         finish(workspace)
 
-    options: tuple[Option, ...] = (on_option, *report.options, as_option(*report.forms))
+    options: tuple[Option, ...] = (
+        on_option, *report.options, *report.view, as_option(*report.forms), color_option,
+    )  # fmt: skip
     for option in reversed((*report.arguments, books_argument, *options)):
         answer = option(answer)
     return click.command(name, help=report.help)(answer)

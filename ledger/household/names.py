@@ -229,22 +229,28 @@ class Stranger:
 
     def _finding(self, place: TextRange, message: str, why: str) -> Finding:
         from ledger.text.edits import add_line, beside, delete_name, write
+        from ledger.text.hints.dates import feast
+        from ledger.text.hints.facts import facts
         from ledger.text.hints.no_names import instead
         from ledger.text.hints.strangers import meant
 
-        public = self._public_holidays
         other = meant(place) if self._what in (_DAYS, "person") else None
         other = other or instead(self._what, self._name, place)
         if other is not None:
-            return UNKNOWN_NAME.finding(place, message, why, other[0] + public, fixes=other[1])
-        near, fixes = self._nearest, list[Fix]()
+            return UNKNOWN_NAME.finding(place, message, why, other[0], fixes=other[1])
+        near, fixes, name = self._nearest, list[Fix](), self._name
         if self._what == "chore":
             added = f"add a line `{self._name} 10 min`"
         else:
-            rest = " YYYY-MM-DD" if self._what == _DAYS else ""
-            added_line = add_line(self._last, place.source, f"{self._what} {self._name}{rest}")
-            fixes = [added_line._replace(solves=not rest)]
-            added = added_line.words
+            day = feast(self._name, facts(place.source).near) or "YYYY-MM-DD"
+            named = f"{_DAYS} {name} {day}"
+            is_days = self._what == _DAYS
+            line = add_line(self._last, place.source, named if is_days else f"{self._what} {name}")
+            fixes = [line._replace(solves=not is_days)]
+            added = line.words
+            if self._what == "person" and place.source.lines[place.line].startswith("limit"):
+                added += f", or a line `{named}` if these are days"
+                fixes += [add_line(self._last, place.source, named)._replace(solves=False)]
         if near is None:
             fix = f"{added}, or write a name the book has"
         elif near in beside(place):
@@ -253,7 +259,7 @@ class Stranger:
         else:
             fixes.insert(0, write(place, near))
             fix = f"{fixes[0].words}, the closest, or {added}"
-        return UNKNOWN_NAME.finding(place, message, why, fix + public, fixes=fixes)
+        return UNKNOWN_NAME.finding(place, message, why, fix + self._public_holidays, fixes=fixes)
 
     @property
     def _public_holidays(self) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import count
-from operator import call
+from operator import call, itemgetter
 from typing import TypeVar
 
 from ledger.text.source import Source, TextRange
@@ -137,6 +137,20 @@ class Log:
         dates, files, lines = columns
         entries = [*self.entries[:at], entry, *self.entries[at:]]
         return Log(dates, entries, {**self.kinds, id(entry): entry}, files, lines, self.sources), at
+
+    def with_lines(self, lines: Iterable[tuple[int, RecordEntry]]) -> Log:
+        """The record with more lines, each a day and an entry, the last of their days."""
+        added = list(lines)
+        rows = sorted(
+            [
+                *zip(self.dates, self.entries, self.files, self.lines, strict=True),
+                *((day, entry, 0, 0) for day, entry in added),
+            ],
+            key=itemgetter(0),
+        )
+        dates, entries, files, numbers = map(list, zip(*rows, strict=True)) if rows else ([],) * 4
+        kinds = {**self.kinds, **{id(entry): entry for _, entry in added}}
+        return Log(dates, entries, kinds, files, numbers, self.sources)
 
     def without(
         self, chores: Set[str], replacements: Mapping[int, RecordEntry], lines: Iterable[int]

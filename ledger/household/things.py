@@ -34,6 +34,11 @@ def danger(thing: str, other: str) -> Danger | None:
     return None
 
 
+def known_things() -> frozenset[str]:
+    """All words that bring a caution or a danger."""
+    return _DANGEROUS | HAZARDS.keys()
+
+
 def is_dangerous(thing: str) -> bool:
     """True for a thing that must never meet some other."""
     return thing in _DANGEROUS

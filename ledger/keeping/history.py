@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import takewhile
 
 from ledger.calendar.occurrences import period_at
-from ledger.calendar.presence import is_away
+from ledger.calendar.presence import there
 from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Chore, Household
 from ledger.keeping.after_done import AfterDoneRow
@@ -67,14 +67,17 @@ class Share:
 
     @property
     def unattended(self) -> Occasion | None:
-        """A `vital` window to be done on the day that nobody is there to do, although the household
-        is at home."""
+        """A `vital` window to be done on the day, or another on its last day, that nobody is there
+        to do, although it is a day of the household for it."""
         household = self.timeline.household
         for one in reversed(self.occasions):
-            is_to_do = one.is_owed or one.first <= self.on <= one.last
-            if is_to_do and one.routine.vital and one.mark is None and not one.is_asked(self.on):
+            vital = one.routine.vital
+            is_to_do = one.first <= self.on <= one.last if vital else one.last == self.on
+            is_to_do = is_to_do or (vital and one.is_owed)
+            if is_to_do and one.mark is None and not one.is_asked(self.on):
                 in_force = self.timeline.line_of(one.routine).force.holds(self.on)
-                return one if in_force and not is_away(household, self.on) else None
+                is_there = there(household, None, vital).holds(self.on)
+                return one if in_force and is_there else None
         return None
 
     def ahead(self) -> Iterator[Occasion]:

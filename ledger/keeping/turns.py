@@ -50,3 +50,18 @@ def done_by(one: Occasion) -> tuple[str, ...]:
     if one.mark is None or one.mark.verb != "did":
         return ()
     return one.mark.people if one.person is None else (one.person,)
+
+
+def took(one: Occasion) -> int:
+    """The minutes that a window took, of all its people together: what was worked on it and what
+    the line that settled it says, else as the book says; 0 unless it is done."""
+    if one.mark is None or one.mark.verb != "did":
+        return 0
+    timed = one.timeline.household.log.minutes(one.mark.line, one.chore)
+    each = timed[0] + one.worked if timed else one.routine.minutes or one.worked
+    if one.person is not None:
+        return each
+    helpers = one.mark.people or (
+        people_for(one) if one.routine.assignment.form == "together" else ()
+    )
+    return each * max(1, len(helpers))

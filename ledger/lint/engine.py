@@ -17,11 +17,15 @@ from ledger.text.hints.merge import one_a_conflict
 from ledger.text.near import nearest
 from ledger.text.source import TextRange
 from ledger.text.tree import Tree
+from ledger.text.values import MONTHS
 
 ALLOWANCE = re.compile(
     r"#[ \t]*allow[ \t]+(?P<rules>[a-z-]+(?:[ \t]*,[ \t]*[a-z-]+)*)[ \t]*:[ \t]*(?P<reason>\S.*)"
 )
 """A comment that allows rules, with its reason."""
+_MONTHS = [month[:3].title() for month in MONTHS]
+_DATE = re.compile(f"([0-9]+) ({'|'.join(_MONTHS)}) ([0-9]{{4}})")
+"""A date as findings write it: `4 Mar 2026`."""
 
 
 class Allowance(NamedTuple):
@@ -126,6 +130,13 @@ def _unused(allowance: Allowance) -> Finding:
     return RULE.finding(allowance.place, message, why, fix, fixes=fixes)
 
 
-def _order(finding: Finding) -> tuple[str, int, int, str, str]:
-    place = finding.place
-    return place.source.path, place.line, place.start, finding.rule, finding.message
+def _order(finding: Finding) -> tuple[str, int, int, str, tuple[int, ...], str]:
+    """By place and rule, then by the day that the message names."""
+    place, message = finding.place, finding.message
+    return place.source.path, place.line, place.start, finding.rule, _day_in(message), message
+
+
+def _day_in(message: str) -> tuple[int, ...]:
+    """The year, month and day of the first date in a message; empty without one."""
+    found = _DATE.search(message)
+    return (int(found[3]), _MONTHS.index(found[2]), int(found[1])) if found else ()

@@ -5,7 +5,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ledger.render.layout import WIDTH, columns, heading, long_day, short_day, wrap, wrap_whole
+from ledger.render.layout import (
+    PLAIN,
+    Sheet,
+    columns,
+    heading,
+    long_day,
+    paragraph,
+    short_day,
+    wrap,
+    wrap_whole,
+)
 from ledger.report.ahead import Ahead, AheadDay, AheadTask, FullSpan, HeavyDay
 from ledger.text.shown import safe
 from ledger.text.values import MONTHS
@@ -22,38 +32,47 @@ LEVELS = ("·", "▂", "▅", "█")
 OVER, AWAY = "!", "-"
 
 
-def ahead_text(ahead: Ahead) -> str:
-    """The weeks, the heaviest days and the year, for people, in 80 columns."""
-    lines = [heading(f"Ahead from {long_day(ahead.on)}", ahead.household)]
-    lines += _weeks(ahead)
+def ahead_text(ahead: Ahead, sheet: Sheet = PLAIN) -> str:
+    """The weeks, the heaviest days and the year, for people."""
+    lines = [heading(sheet, f"Ahead from {long_day(ahead.on)}", ahead.household)]
+    lines += _weeks(ahead, sheet.width)
     if ahead.heaviest:
-        lines += ["", f"Heaviest days until {long_day(ahead.until)}"]
+        until = f"Heaviest days until {long_day(ahead.until)}"
+        lines += ["", wrap(until, 2, sheet.width)]
         names = [_dated(day, ahead.on.year) for day in ahead.heaviest]
         edge = max(map(width, names)) + 4
         for day, name in zip(ahead.heaviest, names, strict=True):
-            lines += _heavy(day, f"  {name}".ljust(edge))
-    lines += ["", *_year(ahead), "", *_together(ahead)]
+            lines += _heavy(day, f"  {name}".ljust(edge), sheet.width)
+    lines += ["", *_year(ahead, sheet.width), "", *_together(ahead, sheet.width)]
     return "\n".join(lines) + "\n"
 
 
-def _weeks(ahead: Ahead) -> Iterator[str]:
-    """A block for each week: its days and its minutes, then a bar for each day."""
+def _weeks(ahead: Ahead, across: int) -> Iterator[str]:
+    """A block for each week: its days and its minutes, then a bar for each day, if there is room
+    for bars."""
     last = ahead.weeks[-1].last
     days = [day for day in ahead.days if day.day <= last]
     notes = [_note(day) for day in days]
     sums = [_spent_in_week(week, days) for week in ahead.weeks]
-    room = WIDTH - DAY_WIDTH - 4 - max(map(width, [*notes, *sums]))
     scale = max(max(day.minutes, day.limit or 0) for day in days) or 1
     # The mark of the limit needs one column more.
-    cells = max(room - 1, LEAST_BAR)
+    room = across - DAY_WIDTH - 5
+    cells = room - max(map(width, [*notes, *sums]))
+    if cells < LEAST_BAR:
+        cells = room - max(map(width, notes))
     for week, spent in zip(ahead.weeks, sums, strict=True):
         label = f"{short_day(week.first)} to {short_day(week.last)}"
+        edge = max(DAY_WIDTH + cells + 5, width(label) + 2)
         yield ""
-        yield label.ljust(DAY_WIDTH + cells + 5) + spent
+        if edge + width(spent) <= across:
+            yield label.ljust(edge) + spent
+        else:
+            yield from (label, paragraph(spent, "  ", across))
         for day, note in zip(days, notes, strict=True):
             if week.first <= day.day <= week.last:
-                bar = _bar(day.minutes, day.limit, scale, cells)
-                yield f"{short_day(day.day):{DAY_WIDTH}}  {bar:{cells + 1}}  {note}".rstrip()
+                bar = f"  {_bar(day.minutes, day.limit, scale, cells):{max(cells, 0) + 1}}"
+                shown = bar if cells >= LEAST_BAR else ""
+                yield f"{short_day(day.day):{DAY_WIDTH}}{shown}  {note}".rstrip()
 
 
 def _bar(spent: int, limit: int | None, scale: int, cells: int) -> str:
@@ -97,14 +116,16 @@ def _dated(day: HeavyDay, year: int) -> str:
     return short_day(day.day) if day.day.year == year else f"{short_day(day.day)} {day.day.year}"
 
 
-def _heavy(day: HeavyDay, head: str) -> list[str]:
+def _heavy(day: HeavyDay, head: str, across: int) -> list[str]:
     """A day with the chores that take longest on it."""
     names = [f"{safe(task.chore)} {duration(task.minutes)}{_why(task, day)}" for task in day.tasks]
     if len(names) > MOST_NAMED + 1:
         rest = sum(task.minutes for task in day.tasks[MOST_NAMED:])
         names[MOST_NAMED:] = [f"and {len(names) - MOST_NAMED} more, {duration(rest)}"]
-    chores = wrap_whole(names, ", ", len(head))
-    return [head + _spent(day.minutes, day.limit, day.over), " " * len(head) + chores]
+    spent = wrap_whole(
+        _spent(day.minutes, day.limit, day.over).split(", "), ", ", len(head), across
+    )
+    return [head + spent, " " * len(head) + wrap_whole(names, ", ", len(head), across)]
 
 
 def _why(task: AheadTask, day: HeavyDay) -> str:
@@ -113,20 +134,27 @@ def _why(task: AheadTask, day: HeavyDay) -> str:
     return f" (until {short_day(task.last)})" if task.last > day.day else ""
 
 
-def _year(ahead: Ahead) -> Iterator[str]:
-    """A row a month, a column a day, and what the characters mean."""
+def _year(ahead: Ahead, across: int) -> Iterator[str]:
+    """A row a month, a column a day, and what the characters mean. The minutes stand beside it, or
+    without room below it."""
     heaviest = max(day.minutes for day in ahead.days)
     rows = {(month.first.year, month.first.month): [" "] * 31 for month in ahead.months}
     for day in ahead.days:
         rows[day.day.year, day.day.month][day.day.day - 1] = _character(day, heaviest)
     ruler = "".join(f"{number:<{5 if number > 1 else 4}}" for number in (1, *range(5, 31, 5)))
-    yield " " * (DAY_WIDTH + 2) + ruler.rstrip()
     totals = columns([_month(month) for month in ahead.months], frozenset({0}))
+    is_wide = DAY_WIDTH + 2 + 31 + 2 + max(map(width, totals)) <= across
+    edge = DAY_WIDTH + 2 if is_wide else len("Nov 2026 ")
+    yield " " * edge + ruler.rstrip()
     for month, row, amount in zip(ahead.months, rows.values(), totals, strict=True):
         name = f"{MONTHS[month.first.month - 1][:3].title()} {month.first.year}"
-        yield f"{name:{DAY_WIDTH}}  {''.join(row)}  {amount}".rstrip()
+        line = f"{name:{edge}}{''.join(row)}"
+        if is_wide:
+            yield f"{line}  {amount}"
+        else:
+            yield from (line.rstrip(), " " * edge + amount.lstrip())
     yield ""
-    yield from _legend(ahead.days)
+    yield from _legend(ahead.days, across)
 
 
 def _character(day: AheadDay, heaviest: int) -> str:
@@ -143,21 +171,23 @@ def _month(month: FullSpan) -> tuple[str, str]:
     return duration(month.minutes), f"{over} over" if month.days_over else ""
 
 
-def _legend(days: Sequence[AheadDay]) -> list[str]:
+def _legend(days: Sequence[AheadDay], across: int) -> list[str]:
     """What the characters of the year mean."""
     limits = {day.limit is not None for day in days if day.away is None}
     whole = "the limit" if True in limits else "the heaviest day"
     nothing, third, two_thirds, full = LEVELS
-    text = f"{nothing} nothing  {third} to a third  {two_thirds} to two thirds  {full} to {whole}"
+    parts = [f"{nothing} nothing", f"{third} to a third", f"{two_thirds} to two thirds"]
+    parts.append(f"{full} to {whole}")
     if any(day.over for day in days):
-        text += f"  {OVER} over it"
+        parts.append(f"{OVER} over it")
     if any(day.away is not None for day in days):
-        text += f"  {AWAY} away"
-    mixed = "Days without a limit are measured by the heaviest day."
+        parts.append(f"{AWAY} away")
+    text = wrap_whole(parts, ", ", 2, across)
+    mixed = wrap("Days without a limit are measured by the heaviest day.", 2, across)
     return [text, mixed] if len(limits) > 1 else [text]
 
 
-def _together(ahead: Ahead) -> list[str]:
+def _together(ahead: Ahead, across: int) -> list[str]:
     """The totals, and what to know about them."""
     days = len(ahead.days)
     sentences = [f"Together: {duration(ahead.minutes)} in {days} days"]
@@ -175,7 +205,7 @@ def _together(ahead: Ahead) -> list[str]:
         )
     if ahead.untimed:
         sentences.append(f"Minutes not known, and not counted: {safe(', '.join(ahead.untimed))}")
-    return [wrap(line, 2) for line in sentences]
+    return [wrap(line, 2, across) for line in sentences]
 
 
 def _least(ahead: Ahead) -> str:

@@ -4,52 +4,43 @@ from __future__ import annotations
 
 from datetime import date
 
-from ledger.render.layout import WIDTH, columns, fit, heading, long_day, near_day, short_day, wrap
+from ledger.keeping.shares import apportion
+from ledger.render.layout import PLAIN, Sheet, heading, long_day, near_day, short_day, wrap
+from ledger.render.rows import row_blocks
 from ledger.report.areas import Area, Areas, Care, Next
 from ledger.text.shown import safe
-from ledger.text.width import width
 from ledger.text.words import counted, duration
 
-GAPS = 6
-"""Blanks between the four columns."""
-CELL = 24
-"""The most columns for the last care, and for what is next."""
-Row = tuple[str, str, str, str]
+HEADERS = ("Area", "Last care", "Next", "A month")
 
 
-def areas_text(areas: Areas) -> str:
-    """Each area with its last care, what is next and its minutes, for people, in 80 columns."""
-    lines = [heading(long_day(areas.on), areas.household), ""]
+def areas_text(areas: Areas, sheet: Sheet = PLAIN) -> str:
+    """Each area with its last care, what is next and its minutes, for people."""
+    lines = [heading(sheet, long_day(areas.on), areas.household), ""]
     if not areas.areas:
         return "\n".join([*lines, "The book has no areas and no chores."]) + "\n"
-    cells = [[("Last care", "Next", "A month")], *(_cells(area, areas.on) for area in areas.areas)]
-    room = WIDTH - GAPS - sum(max(width(row[n]) for two in cells for row in two) for n in range(3))
-    rows: list[Row] = [("Area", *cells[0][0])]
-    for area, (upper, lower) in zip(areas.areas, cells[1:], strict=True):
-        name, rest = _in_two(safe(area.title) if area.title is not None else "No area", room)
-        rows += [("", "", "", ""), (name, *upper), (rest, *lower)]
-    lines += columns(rows, frozenset({3}))
-    lines += ["", _together(areas)]
+    minutes = [area.minutes for area in areas.areas]
+    # The parts add up to the sum, which is rounded once.
+    shown = apportion(round(areas.minutes), [round(1000 * part) for part in minutes])
+    rows = [_cells(area, amount, areas.on) for area, amount in zip(areas.areas, shown, strict=True)]
+    blocks = row_blocks(rows, sheet.width, right={3}, headers=HEADERS)
+    lines += "\n\n".join("\n".join(block) for block in blocks).split("\n")
+    lines += ["", wrap(_together(areas), 2, sheet.width)]
     if areas.untimed:
         names = safe(", ".join(areas.untimed))
-        lines.append(wrap(f"Minutes not known, and not counted: {names}", 2))
+        lines.append(wrap(f"Minutes not known, and not counted: {names}", 2, sheet.width))
     return "\n".join(lines) + "\n"
 
 
-def _in_two(title: str, room: int) -> tuple[str, str]:
-    """A title in two lines, cut if it is longer."""
-    first, *rest = wrap(title, 0, room).split("\n")
-    return fit(first, room), fit(" ".join(rest), room)
-
-
-def _cells(area: Area, on: date) -> list[tuple[str, str, str]]:
-    """The two lines of an area: the last care, what is next, and minutes above the number of
-    chores."""
+def _cells(area: Area, minutes: int, on: date) -> tuple[str, str, str, str]:
+    """The cells of an area, of two lines each: the last care, what is next, and minutes above the
+    number of chores."""
     day, done = _care(area.care)
     chore, when = _next(area, on)
-    amount = duration(area.minutes) if area.minutes else "-"
+    amount = duration(minutes) if area.minutes else "-"
     number = counted(len(area.chores), "chore", "chores") if area.chores else "no chores"
-    return [(day, chore, amount), (done, when, number)]
+    title = safe(area.title) if area.title is not None else "No area"
+    return title, f"{day}\n{done}".strip(), f"{chore}\n{when}".strip(), f"{amount}\n{number}"
 
 
 def _care(care: Care | None) -> tuple[str, str]:
@@ -57,7 +48,7 @@ def _care(care: Care | None) -> tuple[str, str]:
         return "never yet", ""
     ago = near_day(-care.days_ago) or f"{care.days_ago} days ago"
     by = f", {', '.join(care.people)}" if care.people else ""
-    return f"{short_day(care.day)}, {ago}", fit(safe(care.chore + by), CELL)
+    return f"{short_day(care.day)}, {ago}", safe(care.chore + by)
 
 
 def _next(area: Area, on: date) -> tuple[str, str]:
@@ -65,7 +56,7 @@ def _next(area: Area, on: date) -> tuple[str, str]:
     if ahead is None:
         return "nothing", ""
     more = f", and {len(area.late) - 1} more" if len(area.late) > 1 else ""
-    return fit(safe(ahead.chore), CELL), _when(ahead, on) + more
+    return safe(ahead.chore), _when(ahead, on) + more
 
 
 def _when(ahead: Next, on: date) -> str:

@@ -18,18 +18,14 @@ _SPACE = re.compile(r"\s+")
 
 
 def to_markdown(tables: Sequence[Table]) -> str:
-    """The tables that have rows, each below its title. Warnings come first; numbers are aligned
-    right."""
-    ordered = sorted(tables, key=lambda table: not table.warns)
-    pages = map(_on_page, ordered)
-    return "\n".join(_table_text(table) for table in pages if table.rows)
+    """The tables that have rows, each below its title. Numbers are aligned right."""
+    return "\n".join(_table_text(_on_page(table)) for table in tables if table.rows)
 
 
 def _on_page(table: Table) -> Table:
-    """A table without the columns and rows that repeat other tables of the page."""
-    columns = len(table.headers) - table.repeated[0]
-    rows = table.rows[: len(table.rows) - table.repeated[1]]
-    return table._replace(headers=table.headers[:columns], rows=[row[:columns] for row in rows])
+    """A table without the columns that repeat other tables of the page."""
+    wide = len(table.headers) - table.repeated
+    return table._replace(headers=table.headers[:wide], rows=[row[:wide] for row in table.rows])
 
 
 def escaped(text: str) -> str:

@@ -1,14 +1,14 @@
-"""The table of cautions as a page, for `besom explain cautions`."""
+"""The table of cautions as a page, for `besom explain cautions` and for one thing of it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from ledger.household.cautions import ALL, Hazard
-from ledger.household.dangerous_pairs import DANGERS
+from ledger.household.cautions import ALL, HAZARDS, Hazard
+from ledger.household.dangerous_pairs import DANGERS, Danger
 from ledger.household.things import LAST_WORD
 from ledger.render.as_markdown import to_markdown
-from ledger.render.layout import wrap
+from ledger.render.layout import PLAIN, Sheet, paragraph, wrap
 from ledger.render.table import Table
 
 WORDS = "Words behind `uses` that bring a caution"
@@ -21,22 +21,27 @@ NOT_COMPLETE = (
 )
 
 
-def cautions_text() -> str:
+def cautions_text(sheet: Sheet = PLAIN, thing: str | None = None) -> str:
     """Every word that brings a caution, with the caution and its source; then what must never meet;
-    for people, in 80 columns."""
-    lines = [WORDS, wrap(STARS, 0), ""]
-    for hazard in ALL:
-        lines += _entry(_starred(hazard), hazard.caution, hazard.source)
-    lines += [PAIRS, ""]
-    for row in DANGERS:
-        lines += _entry(f"{_sorted(row.one)} / {_sorted(row.other)}", row.gives, row.source)
-    return "\n".join([*lines, wrap(NOT_COMPLETE, 0)]) + "\n"
+    for people. Of one `thing`, if given, only what is known of it."""
+    hazards, dangers = _known(thing)
+    lines = []
+    if hazards:
+        lines += [WORDS, wrap(STARS, 0, sheet.width), ""]
+        for hazard in hazards:
+            lines += _entry(_starred(hazard), hazard.caution, hazard.source, sheet)
+    if dangers:
+        lines += [PAIRS, ""]
+        for row in dangers:
+            lines += _entry(" / ".join(_sides(row, thing)), row.gives, row.source, sheet)
+    return "\n".join([*lines, wrap(NOT_COMPLETE, 0, sheet.width)]) + "\n"
 
 
-def cautions_markdown() -> str:
+def cautions_markdown(thing: str | None = None) -> str:
     """The same as a page of Markdown."""
-    words = [(_starred(hazard), hazard.caution, hazard.source) for hazard in ALL]
-    pairs = [(_sorted(row.one), _sorted(row.other), row.gives, row.source) for row in DANGERS]
+    hazards, dangers = _known(thing)
+    words = [(_starred(hazard), hazard.caution, hazard.source) for hazard in hazards]
+    pairs = [(*_sides(row, thing), row.gives, row.source) for row in dangers]
     tables = [
         Table(WORDS, ("words", "caution", "source"), words),
         Table(PAIRS, ("one", "other", "what they do", "source"), pairs),
@@ -44,8 +49,24 @@ def cautions_markdown() -> str:
     return f"# Cautions\n\n{NOT_COMPLETE} {STARS}\n\n{to_markdown(tables)}"
 
 
-def _entry(words: str, about: str, source: str) -> list[str]:
-    return [f"  {wrap(words, 4)}", f"      {wrap(about, 6)}", f"      {wrap(f'[{source}]', 6)}", ""]
+def _sides(row: Danger, thing: str | None) -> tuple[str, str]:
+    """The two kinds of things that must not meet; of one thing, only that and the other kind."""
+    if thing is None:
+        return _sorted(row.one), _sorted(row.other)
+    return thing, _sorted((row.other if thing in row.one else row.one) - {thing})
+
+
+def _known(thing: str | None) -> tuple[Sequence[Hazard], Sequence[Danger]]:
+    """The hazards and the pairs of a thing; for None all."""
+    if thing is None:
+        return ALL, DANGERS
+    hazards = [HAZARDS[thing]] if thing in HAZARDS else []
+    return hazards, [row for row in DANGERS if thing in row.one | row.other]
+
+
+def _entry(words: str, about: str, source: str, sheet: Sheet) -> list[str]:
+    below = (" " * 6 + wrap(text, 6, sheet.width) for text in (about, f"[{source}]"))
+    return [paragraph(words, "  ", sheet.width), *below, ""]
 
 
 def _starred(hazard: Hazard) -> str:

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from ledger.render.layout import columns, short_day, wrap
+from ledger.render.layout import short_day
+from ledger.render.rows import row_lines
 from ledger.render.tasks_text import INDENT
 from ledger.report.chore import About
 from ledger.report.chore_record import Effect, Kept, RecordedLine
+from ledger.report.habit import ENOUGH, percent
 from ledger.text.shown import safe
-from ledger.text.width import width
 from ledger.text.words import counted, duration
 
-IN_ALL = "in all"
-ENOUGH = 5
-"""The fewest windows for which a percentage is shown."""
 
-
-def minutes_lines(about: About) -> list[str]:
+def minutes_lines(about: About, across: int) -> list[str]:
     """The minutes in the book beside those in the record."""
     learned = about.learned
     if learned is None:
@@ -27,10 +24,10 @@ def minutes_lines(about: About) -> list[str]:
         took += f", as a rule {round(learned.low)} to {duration(learned.high)}"
     rows = [("in the book", " or ".join(declared_words) or "not said")]
     rows.append((f"the last {learned.lines} timed", took))
-    return [INDENT + line for line in columns(rows)]
+    return row_lines(rows, across, INDENT)
 
 
-def kept_lines(about: About) -> list[str]:
+def kept_lines(about: About, across: int) -> list[str]:
     """How many windows of eight weeks and of a year were done, and how often in all."""
     eight_weeks = [(share.person or "", rate(share.eight_weeks)) for share in about.shares]
     year = [(share.person or "", rate(share.year)) for share in about.shares]
@@ -42,17 +39,15 @@ def kept_lines(about: About) -> list[str]:
             rows += [
                 ("" if n else label, safe(person), rate) for n, (person, rate) in enumerate(shown)
             ]
-    edge = max((len(label) for label, _, _ in rows), default=len(IN_ALL))
-    lines = columns([(label.ljust(edge), person, rate) for label, person, rate in rows])
     record = about.record
     if record.since is not None:
         # If each does their own, a line may count for one person or for all.
         each = about.shares[0].person is not None
         times = counted(record.did, "line", "lines") if each else _times(record.did)
-        lines.append(f"{IN_ALL.ljust(edge)}  {times} since {record.since}")
+        rows.append(("in all", "", f"{times} since {record.since}"))
     if record.skipped:
-        lines.append(f"{'skipped'.ljust(edge)}  {_times(record.skipped)}")
-    return [INDENT + line for line in lines]
+        rows.append(("skipped", "", _times(record.skipped)))
+    return row_lines(rows, across, INDENT)
 
 
 def _times(number: int) -> str:
@@ -60,15 +55,14 @@ def _times(number: int) -> str:
 
 
 def rate(rate: Kept) -> str:
-    """`7 of 9 (78%)`, or nothing if no window counted; 100% only if all were done."""
+    """`7 of 9 (77%)`, or nothing if no window counted."""
     if not rate.counted:
         return ""
-    percent = min(round(100 * rate.kept / rate.counted), 99 + (rate.kept == rate.counted))
-    share = f" ({percent}%)" if rate.counted >= ENOUGH else ""
+    share = f" ({percent(rate)}%)" if rate.counted >= ENOUGH else ""
     return f"{rate.kept} of {rate.counted}{share}"
 
 
-def record_lines(about: About) -> list[str]:
+def record_lines(about: About, across: int) -> list[str]:
     """The latest lines of the record: the day, minutes, who, and what each settled."""
     latest = about.record.latest
     other_years = any(one.day.year != about.on.year for one in latest)
@@ -78,15 +72,11 @@ def record_lines(about: About) -> list[str]:
             one.verb,
             duration(one.minutes) if one.minutes is not None else "",
             safe(", ".join(one.people)),
+            safe(_what(one)),
         )
         for one in latest
     ]
-    lines = [INDENT + line for line in columns(rows, frozenset({2}))]
-    edge = max(map(width, lines), default=0) + 2
-    return [
-        (line + " " * (edge - width(line)) + wrap(safe(_what(one)), edge)).rstrip()
-        for line, one in zip(lines, latest, strict=True)
-    ]
+    return row_lines(rows, across, INDENT, {2})
 
 
 def _what(recorded: RecordedLine) -> str:

@@ -22,7 +22,7 @@ def _windows(about: About) -> Table:
     minded = mind_cells(about.cautions)
     rows = [(*_past(about.chore, one), "", "", "") for one in about.past]
     rows += [(*_to_come(about.chore, one), *minded) for one in about.ahead]
-    return Table(f"{about.chore} on {about.on}: windows", headers, rows, (len(MIND_HEADERS), 0))
+    return Table(f"{about.chore} on {about.on}: windows", headers, rows, len(MIND_HEADERS))
 
 
 def _past(chore: str, one: PastWindow) -> tuple[Cell, ...]:

@@ -7,7 +7,8 @@ from datetime import date
 
 from ledger.household.names import own_title
 from ledger.render.chore_record_text import kept_lines, minutes_lines, record_lines
-from ledger.render.layout import columns, heading, long_day, short_day, wrap
+from ledger.render.layout import PLAIN, Sheet, heading, long_day, paragraph, short_day
+from ledger.render.rows import row_lines
 from ledger.render.tasks_text import INDENT, caution_lines, flags
 from ledger.report.chore import About, Share, ToCome
 from ledger.report.chore_lines import RoutineLine
@@ -15,26 +16,28 @@ from ledger.text.shown import safe
 from ledger.text.words import counted, duration
 
 
-def chore_text(about: About) -> str:
-    """All about a chore, for people, in 80 columns; empty sections are left out."""
+def chore_text(about: About, sheet: Sheet = PLAIN) -> str:
+    """All about a chore, for people; empty sections are left out."""
+    across = sheet.width
     title = own_title(about.chore, about.title)
-    lines = [heading(safe(about.chore), title), heading(long_day(about.on), about.household)]
+    lines = [heading(sheet, safe(about.chore), title)]
+    lines.append(heading(sheet, long_day(about.on), about.household))
     for part, body in (
-        ("In the book", [*_book(about.lines), *_ties(about)]),
-        ("Steps", [INDENT + wrap(safe(f"- {step}"), 4) for step in about.steps]),
-        ("Where it stands", _standing(about)),
-        ("Next", _ahead(about)),
-        ("Minutes", minutes_lines(about)),
-        ("How often it was done", kept_lines(about)),
-        ("The record, latest first", record_lines(about)),
-        ("Mind", caution_lines(about.cautions)),
+        ("In the book", [*_book(about.lines, across), *_ties(about, across)]),
+        ("Steps", [paragraph(safe(f"- {step}"), INDENT, across) for step in about.steps]),
+        ("Where it stands", _standing(about, across)),
+        ("Next", _ahead(about, across)),
+        ("Minutes", minutes_lines(about, across)),
+        ("How often it was done", kept_lines(about, across)),
+        ("The record, latest first", record_lines(about, across)),
+        ("Mind", caution_lines(about.cautions, sheet)),
     ):
         if body:
             lines += ["", part, *body]
     return "\n".join(lines) + "\n"
 
 
-def _book(lines: Iterable[RoutineLine]) -> list[str]:
+def _book(lines: Iterable[RoutineLine], across: int) -> list[str]:
     """Each line of the routine in words, and below it its place in the book."""
     texts = []
     for line in lines:
@@ -49,8 +52,8 @@ def _book(lines: Iterable[RoutineLine]) -> list[str]:
         words += [f"by {_by(line)}"] if line.people else []
         words += [f"uses {', '.join(line.things)}"] if line.things else []
         words += flags(line)
-        texts.append(INDENT + wrap(safe(", ".join(words)), 4))
-        texts.append(INDENT * 2 + wrap(safe(f"{_days(line)}{line.file}:{line.line}"), 4))
+        texts.append(paragraph(safe(", ".join(words)), INDENT, across))
+        texts.append(paragraph(safe(f"{_days(line)}{line.file}:{line.line}"), INDENT * 2, across))
     return texts
 
 
@@ -71,16 +74,17 @@ def _days(line: RoutineLine) -> str:
     return "".join(f"{word}, " for word in words)
 
 
-def _ties(about: About) -> list[str]:
+def _ties(about: About, across: int) -> list[str]:
     lines = []
     for word, others in (("after", about.after), ("before", about.before)):
         if others:
             names = safe(", ".join(others))
-            lines.append(INDENT + wrap(f"comes {word} {names}, where both fall on one day", 4))
+            tie = f"comes {word} {names}, where both fall on one day"
+            lines.append(paragraph(tie, INDENT, across))
     return lines
 
 
-def _standing(about: About) -> list[str]:
+def _standing(about: About, across: int) -> list[str]:
     """Where each share stands; shares with the same words are on one line."""
     people_by_words: dict[str, list[str]] = {}
     for share in about.shares:
@@ -88,7 +92,7 @@ def _standing(about: About) -> list[str]:
     lines = []
     for words, people in people_by_words.items():
         whose = "" if people == [""] else f"{', '.join(people)}: "
-        lines.append(INDENT + wrap(safe(whose + words), 4))
+        lines.append(paragraph(safe(whose + words), INDENT, across))
     return lines
 
 
@@ -134,22 +138,23 @@ def _names(one: Share | ToCome) -> str:
     return (" and " if one.together else " or ").join(one.people)
 
 
-def _ahead(about: About) -> list[str]:
+def _ahead(about: About, across: int) -> list[str]:
     """The windows ahead; windows of several shares on the same days are on one line."""
-    rows: dict[str, list[str]] = {}
+    spans: dict[str, list[str]] = {}
     for one in about.ahead:
         if one.state == "ahead":
             span = _span(one.first, one.last, about)
-            rows.setdefault(span, []).append(_names(one))
-    names = {span: ", ".join(people) for span, people in rows.items()}
+            spans.setdefault(span, []).append(_names(one))
+    names = {span: ", ".join(people) for span, people in spans.items()}
     # Names that are the same in all windows are in the book already.
     telling = len(set(names.values())) > 1 or any(line.form == "then" for line in about.lines)
-    lines = columns([(span, safe(who) if telling else "") for span, who in names.items()])
+    rows = [(span, safe(who) if telling else "") for span, who in names.items()]
+    lines = row_lines(rows, across, INDENT)
     if about.after_done_days is not None:
         again = "then again" if about.ahead else "again"
         days = counted(about.after_done_days, "day", "days")
-        lines.append(f"{again} {days} after it is done")
-    return [INDENT + line for line in lines]
+        lines.append(paragraph(f"{again} {days} after it is done", INDENT, across))
+    return lines
 
 
 def _span(first: date, last: date, about: About) -> str:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import long_day
+from ledger.render.layout import PLAIN, long_day
 from ledger.render.table import Cell, Table
 from ledger.render.tasks_tables import (
     SAFETY_HEADERS,
     TASK_HEADERS,
-    apart_tables,
-    caution_table,
     hidden_rows,
     safety_cells,
     task_cells,
@@ -24,11 +22,9 @@ if TYPE_CHECKING:
 
 
 def due_tables(due: Due) -> list[Table]:
-    """A row for each task; of a pick also its minutes and why it is left. Then the minutes of the
-    day, the cautions, and what must not be done on one day."""
-    name = heading_for(long_day(due.day), due.household, due.person, due.area)
-    apart = apart_tables([(due.day, due.apart)])
-    return [_tasks(due, name), _minutes(due), caution_table(due.cautions), *apart]
+    """A row for each task; of a pick also its minutes and why it is left."""
+    name = heading_for(PLAIN, long_day(due.day), due.household, due.person, due.area)
+    return [_tasks(due, name)]
 
 
 def _tasks(due: Due, name: str) -> Table:
@@ -50,23 +46,10 @@ def _tasks(due: Due, name: str) -> Table:
         (due.day, "not listed"), [task for _, task, _ in listed], due.apart, (None,) * len(more)
     )
     headers = ("day", "list", *TASK_HEADERS, *more, *SAFETY_HEADERS)
-    return Table(name, headers, rows + hidden, (len(SAFETY_HEADERS), len(hidden)))
+    return Table(name, headers, rows + hidden)
 
 
 def _reason(left: Left) -> str:
     if left.apart_from is not None:
         return f"never on one day with {left.apart_from}"
     return left.reason.replace("-", " ")
-
-
-def _minutes(due: Due) -> Table:
-    rows: list[tuple[Cell, ...]] = [
-        ("to do", due.minutes),
-        ("limit", due.limit),
-        ("may wait", due.may_wait_minutes),
-    ]
-    if due.likely:
-        rows += [("to do by the record, from", due.likely.low), ("to", due.likely.high)]
-    if due.pick:
-        rows += [("minutes there are", due.pick.minutes), ("picked", due.pick.used)]
-    return Table("Minutes", ("what", "minutes"), rows)

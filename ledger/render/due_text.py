@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import long_day
+from ledger.render.layout import DONE, HIDDEN_BLANK, LATE, PLAIN, Sheet, long_day, wrap
 from ledger.render.tasks_text import (
+    Listed,
     absence_lines,
     apart_lines,
     container_line,
     heading_for,
     lateness,
+    listed_waiting,
     mind_lines,
     task_lines,
     total,
@@ -27,52 +29,88 @@ from ledger.text.words import counted, duration
 if TYPE_CHECKING:
     from ledger.report.pick import Left, Pick
 
+KEPT = "All that comes before is taken as done."
+"""What an answer for days to come assumes."""
+SHOWS_ALL = f"(--all{HIDDEN_BLANK}shows{HIDDEN_BLANK}them)"
 
-def due_text(due: Due) -> str:
-    """What a day asks for, for people, in 80 columns; of a pick, what was picked and left."""
-    lines = [heading_for(long_day(due.day), due.household, due.person, due.area)]
-    lines += absence_lines(due.away, due.rest)
-    take_out = container_line(due.containers)
+
+def due_text(
+    due: Due, sheet: Sheet = PLAIN, *, everything: bool = False, steps: bool = False
+) -> str:
+    """What a day asks for, for people; of a pick, what was picked and left. With `everything`, also
+    what may wait and what was done, one by one; with `steps`, the steps of each task."""
+    lines = [heading_for(sheet, long_day(due.day), due.household, due.person, due.area)]
+    lines += absence_lines(due.absent, sheet)
+    if due.kept_from is not None:
+        lines += [wrap(KEPT, 2, sheet.width), *container_line(due.containers, sheet)]
     if due.apart:
-        lines += ["", *apart_lines(due.apart), *([""] if take_out else [])]
-    lines += take_out
-    lines += _lists(due) if due.pick is None else _pick(due.pick, due.day)
-    lines += mind_lines(due.cautions, due.apart)
+        lines += ["", *apart_lines(due.apart, sheet)]
+    if due.pick is not None:
+        lines += _pick(due, due.pick, sheet, steps)
+        return "\n".join([*lines, *mind_lines(_picked(due.pick), due.apart, sheet)]) + "\n"
+    listed = listed_tasks(due, sheet, everything)
+    lines += task_lines(listed, sheet, due.person, steps=steps)
+    lines += ["", *_totals(due, sheet, everything)]
+    lines += mind_lines((one.task for one in listed if one.task.is_open), due.apart, sheet)
     return "\n".join(lines) + "\n"
 
 
-def _lists(due: Due) -> list[str]:
-    lists: tuple[tuple[str, tuple[Task, ...], Callable[[Task], str]], ...] = (
-        ("Vital, and nobody is there to do it", due.nobody_there, _nothing),
-        ("Late", due.late, lateness),
-        ("This day", due.today, _nothing),
-        ("May wait", due.may_wait, until),
-        ("Done", due.done, _settled),
-    )
-    lines = []
-    for name, tasks, note in lists:
-        if tasks:
-            lines += ["", name, *task_lines(tasks, map(note, tasks))]
-    return [*lines, "", *_totals(due)]
+def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
+    """The tasks of the list, each with its heading: what nobody is there for, what is late, then
+    container by container."""
+    late = sheet.mark("Late", LATE)
+    listed = [Listed(one, (), "Vital, and nobody is there to do it") for one in due.nobody_there]
+    listed += [Listed(one, (lateness(one, sheet),), late) for one in due.late]
+    listed += [Listed(one, (), safe(one.container)) for one in due.today]
+    if everything:
+        listed += listed_waiting(due.may_wait, "May wait")
+        done = sheet.mark("Done", DONE)
+        listed += [Listed(one, _settled(one), done) for one in due.done]
+    elif not due.late and not due.today and not _waiting(due):
+        listed += listed_waiting(due.may_wait, "If there is time")
+    return listed
 
 
-def _nothing(_task: Task) -> str:
-    return ""
+def _waiting(due: Due) -> list[Task]:
+    """What must be done, but on a later day if wanted."""
+    return [task for task in due.may_wait if not task.spare]
 
 
-def _settled(task: Task) -> str:
-    return "skipped" if task.state == "skipped" else ""
+def _settled(task: Task) -> tuple[str, ...]:
+    return ("skipped",) if task.state == "skipped" else ()
 
 
-def _totals(due: Due) -> list[str]:
-    if not due.late and not due.today and not due.may_wait:
-        return ["Nothing is left for this day."]
-    lines = [f"To do: {_must(due)}"]
+def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
+    lines = [to_do(due)]
     if due.likely is not None:
         lines.append(f"By the record: {usual(due.likely)}")
-    if due.may_wait:
-        lines.append(f"May wait: {duration(due.may_wait_minutes)}")
-    return lines
+    shows_all = "" if everything else f" {SHOWS_ALL}"
+    if _waiting(due):
+        lines.append(f"May wait: {_amount(_waiting(due))}{shows_all}")
+    if due.done:
+        done = [task for task in due.done if task.state == "done"]
+        skipped = len(due.done) - len(done)
+        words = [_amount(done)] if done else []
+        words += [f"{skipped} skipped"] if skipped else []
+        lines.append(f"{sheet.mark('Done', DONE)}: {', '.join(words)}{shows_all}")
+    if due.silenced:
+        names = ", ".join(safe(task.chore) for task in due.silenced)
+        lines.append(f"Nobody is there for: {names}")
+    return [wrap(line, 2, sheet.width).replace(HIDDEN_BLANK, " ") for line in lines]
+
+
+def to_do(due: Due) -> str:
+    """What must be done on the day, in minutes; or that nothing is asked or left."""
+    if due.late or due.today or _waiting(due):
+        return f"To do: {_must(due)}"
+    is_off = any(one.person in (None, due.person) for one in due.absent)
+    return "Nothing is asked on this day." if is_off else "Nothing is left for this day."
+
+
+def _amount(tasks: Sequence[Task]) -> str:
+    minutes = duration(sum((task.minutes or 0) * task.shares for task in tasks if not task.is_open))
+    left = duration(sum(task.total for task in tasks if task.is_open))
+    return f"{counted(len(tasks), 'chore', 'chores')}, {left if tasks[0].is_open else minutes}"
 
 
 def _must(due: Due) -> str:
@@ -80,39 +118,54 @@ def _must(due: Due) -> str:
     if not must:
         return "nothing that cannot wait"
     unknown = sum(task.minutes is None for task in must)
-    timed = total(due.minutes, due.limit) if unknown < len(must) else ""
+    timed = total(due.minutes, due.limit, due.shared_minutes) if unknown < len(must) else ""
     without = f"{counted(unknown, 'chore', 'chores')} without minutes" if unknown else ""
     return ", and ".join(filter(None, (timed, without)))
 
 
-def _pick(pick: Pick, day: date) -> list[str]:
-    tasks = [one.task for one in pick.picked]
-    if not tasks and not pick.left:
-        return ["", "Nothing is left for this day."]
+def _picked(pick: Pick) -> list[Task]:
+    return [one.task for one in pick.picked]
+
+
+def listed_picked(pick: Pick, day: date, sheet: Sheet) -> tuple[list[Listed], list[Listed]]:
+    """What was picked, and what is left for later and why."""
+    head = f"In {duration(pick.minutes)}"
+    picked = [Listed(task, _when(task, day, sheet), head) for task in _picked(pick)]
+    left = [Listed(one.task, _why(one, pick, sheet), "Left for later") for one in pick.left]
+    return picked, left
+
+
+def together(pick: Pick) -> str:
+    """The minutes of what was picked; or that nothing fits or is left."""
+    if not pick.picked and not pick.left:
+        return "Nothing is left for this day."
     given = duration(pick.minutes)
-    lines = ["", f"Nothing fits in {given}."]
-    if tasks:
-        lines = ["", f"In {given}", *task_lines(tasks, [_when(task, day) for task in tasks])]
-        lines += ["", f"Together: {duration(pick.used)} of {given}"]
-    if pick.left:
-        left = [one.task for one in pick.left]
-        lines += ["", "Left for later"]
-        lines += task_lines(left, (_why(one, pick) for one in pick.left), titles=False)
-    return lines
+    return (
+        f"Together: {duration(pick.used)} of {given}"
+        if pick.picked
+        else f"Nothing fits in {given}."
+    )
 
 
-def _when(task: Task, day: date) -> str:
+def _pick(due: Due, pick: Pick, sheet: Sheet, steps: bool) -> list[str]:
+    picked, left = listed_picked(pick, due.day, sheet)
+    lines = task_lines(picked, sheet, due.person, steps=steps)
+    lines += ["", together(pick)]
+    return lines + task_lines(left, sheet, due.person, names=False)
+
+
+def _when(task: Task, day: date, sheet: Sheet) -> tuple[str, ...]:
     """How late a task is, or until when it may wait."""
     if task.state == "overdue":
-        return lateness(task)
-    return until(task) if task.spare or (task.last_asked or task.last) > day else ""
+        return (lateness(task, sheet),)
+    return (until(task),) if task.spare or (task.last_asked or task.last) > day else ()
 
 
-def _why(left: Left, pick: Pick) -> str:
+def _why(left: Left, pick: Pick, sheet: Sheet) -> tuple[str, ...]:
     """Why a task is left for later, and how late it is already."""
-    notes = [lateness(left.task)] if left.task.state == "overdue" else []
+    notes = [lateness(left.task, sheet)] if left.task.state == "overdue" else []
     if left.minutes is None:
-        return ", ".join([*notes, "its minutes are not known"])
+        return (*notes, "its minutes are not known")
     notes.append(f"needs {duration(left.minutes)}")
     if left.reason == "too-long":
         notes.append(f"there are {duration(pick.minutes)}")
@@ -120,7 +173,7 @@ def _why(left: Left, pick: Pick) -> str:
         notes.append(_apart(left))
     else:
         notes.append(f"{duration(pick.rest)} left" if pick.rest else "none left")
-    return ", ".join(notes)
+    return tuple(notes)
 
 
 def _apart(left: Left) -> str:

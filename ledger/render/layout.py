@@ -1,20 +1,42 @@
-"""Layout: how wide characters are, columns of words, durations and dates for people."""
+"""Layout: the sheet that a text is for, lines and columns that fit it, and dates for people."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 from datetime import date
+from typing import NamedTuple
 
 from ledger.text.shown import safe
 from ledger.text.values import DAYS, MONTHS
 from ledger.text.width import columns_of, width
 
-WIDTH = 80
 HIDDEN_BLANK = "\ue000"
 """Stands for a blank where no line may break. As a private-use character, it is in no usual text.
 """
+LATE, VITAL, DONE = "\u206a", "\u206b", "\u206c"
+END = "\u206f"
+"""Marks around words for which a terminal may have a colour. They take no column, and `safe` lets
+none through, so no book can hold one."""
+_WORD_OR_TIME = re.compile(r"\S*[0-9] (?:min|h)(?!\w)\S*|\S+")
 _WORD_OR_TYPED = re.compile(r"(?:`[^`]*`|\S)+")
+
+
+class Sheet(NamedTuple):
+    """What a text is laid out on."""
+
+    width: int = 80
+    """Columns of a line."""
+    is_coloured: bool = False
+    """True where words may be marked for a colour."""
+
+    def mark(self, text: str, kind: str) -> str:
+        """The text, between marks where there are colours."""
+        return f"{kind}{text}{END}" if self.is_coloured and text else text
+
+
+PLAIN = Sheet()
+"""Eighty columns without colours."""
 
 
 def fit(text: str, columns: int) -> str:
@@ -30,12 +52,18 @@ def fit(text: str, columns: int) -> str:
     return kept.rstrip() + "…" if columns > 0 else ""
 
 
-def wrap(text: str, indent: int, columns: int = WIDTH) -> str:
-    """The text broken between words, all lines but the first indented."""
-    return _in_lines(text.split(), indent, columns)
+def wrap(text: str, indent: int, columns: int) -> str:
+    """The text broken between words, all lines but the first indented. A number stays with its
+    unit of time."""
+    return _in_lines(_WORD_OR_TIME.findall(" ".join(text.split())), indent, columns)
 
 
-def wrap_advice(text: str, indent: int, columns: int = WIDTH) -> str:
+def paragraph(text: str, indent: str, columns: int) -> str:
+    """An indented text broken between words, its other lines indented by two more."""
+    return indent + wrap(text, len(indent) + 2, columns)
+
+
+def wrap_advice(text: str, indent: int, columns: int) -> str:
     """As `wrap`, but a text to type, which is in backticks, is not broken."""
     return _in_lines(_WORD_OR_TYPED.findall(text), indent, columns)
 
@@ -51,7 +79,7 @@ def _in_lines(words: Sequence[str], indent: int, columns: int) -> str:
     return ("\n" + " " * indent).join([*lines, line])
 
 
-def wrap_whole(parts: Sequence[str], separator: str, indent: int, columns: int = WIDTH) -> str:
+def wrap_whole(parts: Sequence[str], separator: str, indent: int, columns: int) -> str:
     """Parts in a row, broken between parts; a part is broken only if it is too long for a line."""
     # Blanks inside a part are hidden from the wrapping.
     hidden = (
@@ -61,9 +89,9 @@ def wrap_whole(parts: Sequence[str], separator: str, indent: int, columns: int =
     return wrap(separator.join(hidden), indent, columns).replace(HIDDEN_BLANK, " ")
 
 
-def heading(when: str, *about: str | None) -> str:
+def heading(sheet: Sheet, when: str, *about: str | None) -> str:
     """The heading of an answer: its days, then the household, a person and so on, if given."""
-    return wrap_whole([when, *(safe(part) for part in about if part)], ", ", 2)
+    return wrap_whole([when, *(safe(part) for part in about if part)], ", ", 2, sheet.width)
 
 
 def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) -> list[str]:

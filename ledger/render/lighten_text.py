@@ -4,47 +4,54 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import WIDTH, columns, fit, heading, long_day, short_day, wrap
+from ledger.render.layout import (
+    PLAIN,
+    Sheet,
+    heading,
+    long_day,
+    short_day,
+    wrap,
+    wrap_advice,
+)
+from ledger.render.rows import row_lines
 from ledger.report.lighten import Full, Lighten, Moved
 from ledger.text.shown import safe
-from ledger.text.width import width
 from ledger.text.words import counted, duration
 
-NAME = 30
-"""The most columns for the name of a chore."""
 
-
-def lighten_text(answer: Lighten) -> str:
-    """What is too full, the moves, their effect and what is proven, in 80 columns."""
+def lighten_text(answer: Lighten, sheet: Sheet = PLAIN) -> str:
+    """What is too full, the moves, their effect and what is proven, for people."""
+    across = sheet.width
     parts = [
-        [heading(f"The year from {long_day(answer.first)}", answer.household)],
-        _too_full(answer),
-        _moves(answer),
-        _fullest(answer),
-        _proven(answer),
+        [heading(sheet, f"The year from {long_day(answer.first)}", answer.household)],
+        _too_full(answer, across),
+        _moves(answer, across),
+        _fullest(answer, across),
+        _proven(answer, across),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
-def _too_full(answer: Lighten) -> list[str]:
+def _too_full(answer: Lighten, across: int) -> list[str]:
     if answer.too_full:
-        return ["Too full now", *_spans(answer.too_full)]
+        return ["Too full now", *_spans(answer.too_full, across)]
     if answer.has_limits:
         return ["Every day fits its limit."]
-    return ["The book sets no limits, so no day is too full (`limit weekday 45 min`)."]
+    no_limits = "The book sets no limits, so no day is too full (`limit weekday 45 min`)."
+    return [wrap_advice(no_limits, 2, across)]
 
 
-def _spans(spans: Sequence[Full]) -> list[str]:
+def _spans(spans: Sequence[Full], across: int) -> list[str]:
     rows = []
     for full in spans:
         to = f" to {short_day(full.last)}" if full.last > full.first else ""
         more = f"and {full.times - 1} more like it" if full.times > 1 else ""
         amounts = f"{duration(full.minutes)} of {duration(full.limit)}"
-        rows.append(("", short_day(full.first) + to, amounts, more))
-    return [f"  {line}" for line in columns(rows)]
+        rows.append((short_day(full.first) + to, amounts, more))
+    return row_lines(rows, across, "  ")
 
 
-def _moves(answer: Lighten) -> list[str]:
+def _moves(answer: Lighten, across: int) -> list[str]:
     number = len(answer.moves)
     if not number:
         return []
@@ -54,17 +61,8 @@ def _moves(answer: Lighten) -> list[str]:
     if number == 1:
         purpose = purpose.replace("make", "makes").replace("help", "helps")
     head = f"{counted(number, 'move', 'moves')} {purpose}"
-    heads = columns([(fit(safe(m.chore), NAME), duration(m.minutes)) for m in answer.moves])
-    room = max(map(width, heads))
-    lines = []
-    for moved, start in zip(answer.moves, heads, strict=True):
-        route = _route(moved)
-        lead = f"  {start}{' ' * (room - width(start))}  "
-        if width(lead) + width(route) <= WIDTH:
-            lines.append(lead + route)
-        else:
-            lines += [lead.rstrip(), " " * 6 + wrap(route, 6)]
-    return [head, *lines]
+    rows = [(safe(one.chore), duration(one.minutes), _route(one)) for one in answer.moves]
+    return [wrap(head, 2, across), *row_lines(rows, across, "  ", {1})]
 
 
 def _route(moved: Moved) -> str:
@@ -72,37 +70,37 @@ def _route(moved: Moved) -> str:
     return f"{safe(moved.from_section)} -> {safe(moved.to_section)}{new}"
 
 
-def _fullest(answer: Lighten) -> list[str]:
+def _fullest(answer: Lighten, across: int) -> list[str]:
     """A line for each kind of day: the fullest such day before and after."""
     after = bool(answer.moves)
-    rows = [("What must be done on the fullest", "now", "then" if after else "", "limit")]
+    headers = ("What must be done on the fullest", "now", "then" if after else "", "limit")
+    rows = []
     for one in answer.fullest:
         limit = "none" if one.limit is None else duration(one.limit)
         name = f"  {one.kind.title() if one.kind[-3:] == 'day' else one.kind}"
         rows.append((name, duration(one.before), duration(one.after) if after else "", limit))
     heaviest = duration(answer.heaviest_after) if after else ""
     rows.append(("The heaviest day has at least", duration(answer.heaviest_before), heaviest, ""))
-    return columns(rows, frozenset({1, 2, 3}))
+    return row_lines(rows, across, right={1, 2, 3}, headers=headers)
 
 
-def _proven(answer: Lighten) -> list[str]:
+def _proven(answer: Lighten, across: int) -> list[str]:
     if answer.minutes_left:
-        lines = _unsolved(answer)
+        lines = _unsolved(answer, across)
     elif answer.moves:
-        lines = [wrap(" ".join(_limits_proven(answer)), 0)]
+        lines = [wrap(" ".join(_limits_proven(answer)), 0, across)]
     elif answer.moves_most:
         lines = ["No move makes the heaviest day lighter."]
     else:
-        lines = ["Nothing has to move. To make the heaviest day lighter: besom lighten --moves 2"]
+        nothing = "Nothing has to move. To make the heaviest day lighter: `besom lighten --moves 2`"
+        lines = [wrap_advice(nothing, 0, across)]
     if answer.moves:
-        lines.append(
-            "To make the change below: the same call in the folder of the book, with\n"
-            "`| git apply` after it."
-        )
+        how = "the same call in the folder of the book, with `| git apply` after it."
+        lines.append(wrap_advice(f"To make the change below: {how}", 0, across))
     return lines
 
 
-def _unsolved(answer: Lighten) -> list[str]:
+def _unsolved(answer: Lighten, across: int) -> list[str]:
     least = answer.moves_least
     if least is None:
         head = "No moves from one section to another make everything fit."
@@ -113,7 +111,11 @@ def _unsolved(answer: Lighten) -> list[str]:
             head = f"No way was found to make everything fit; it would take {moves} at least."
     left = f"{duration(answer.minutes_left)} of the year still fit nowhere:"
     advice = "Give a chore there more days, pause one, or raise the limit."
-    return [wrap(f"{head} {left}", 0), *_spans(answer.left), advice]
+    return [
+        wrap(f"{head} {left}", 0, across),
+        *_spans(answer.left, across),
+        wrap(advice, 0, across),
+    ]
 
 
 def _limits_proven(answer: Lighten) -> list[str]:

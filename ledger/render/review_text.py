@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import WIDTH, columns, fit, heading, long_day, wrap
+from ledger.render.layout import PLAIN, Sheet, heading, long_day, paragraph, wrap
+from ledger.render.rows import row_lines
 from ledger.report.chore_record import Kept
 from ledger.report.habit import ENOUGH, HABIT_DAYS, HABIT_SOURCE, HELD, percent
 from ledger.report.review import ChoreWeek, Container, Person, Review, Tally
 from ledger.text.shown import safe
-from ledger.text.width import width
 from ledger.text.words import counted, duration
 
 INDENT = "  "
@@ -17,63 +17,58 @@ FIGURES = ("done", "late", "early", "skipped", "missed", "owed")
 """The shown figures of a tally; open windows have a list of their own."""
 NAMES_SHOWN = 12
 """The most chores in one list; the others are counted."""
-LEAST_NAME, LONGEST_NAME = 10, 24
-"""The fewest and the most columns for a name beside figures."""
-LEAST = 14
-"""The fewest columns for a container's name, and the most for a person's."""
 RULE_OF_THUMB = (
     f"habit: {HELD}% done, {HABIT_DAYS} days in the book. As a rule of thumb a habit takes about"
     f" two months, and anything from a few weeks to most of a year [{HABIT_SOURCE}]."
 )
 
 
-def review_text(review: Review) -> str:
-    """How some weeks went and what to change, for people, in 80 columns."""
-    lines = _heading(review)
+def review_text(review: Review, sheet: Sheet = PLAIN) -> str:
+    """How some weeks went and what to change, for people."""
+    across = sheet.width
+    lines = _heading(review, sheet)
     if not review.chores and not review.minutes:
-        lines += ["", "Nothing came round in these days, and nothing was done."]
+        nothing = "Nothing came round in these days, and nothing was done."
+        lines += ["", wrap(nothing, 2, across)]
     for part, body in (
-        ("", _containers(review)),
-        ("To be done by tonight", _open(review.chores)),
-        ("What slipped", _slipped(review.chores)),
-        ("Minutes", _minutes(review)),
-        ("Who did it", _people(review)),
-        ("What next", [INDENT + wrap(_advice(review), 2)]),
+        ("", _containers(review, across)),
+        ("To be done by tonight", _open(review.chores, across)),
+        ("What slipped", _slipped(review.chores, across)),
+        ("Minutes", _minutes(review, across)),
+        ("Who did it", _people(review, across)),
+        ("What next", [INDENT + wrap(_advice(review), 2, across)]),
     ):
         if body:
             lines += ["", *([part] if part else []), *body]
     return "\n".join(lines) + "\n"
 
 
-def _heading(review: Review) -> list[str]:
+def _heading(review: Review, sheet: Sheet) -> list[str]:
     weeks = "Week of" if review.weeks == 1 else f"{review.weeks} weeks,"
     span = f"{weeks} {long_day(review.first)} to {long_day(review.last)}"
-    lines = [heading(span, review.household)]
+    lines = [heading(sheet, span, review.household)]
     if review.on < review.last:
         lines.append(f"So far, up to {long_day(review.on)}")
     return lines
 
 
-def _containers(review: Review) -> list[str]:
+def _containers(review: Review, across: int) -> list[str]:
     """A row for each container with any figure, and one for all together."""
     listed = [one for one in review.containers if any(one.tally[: len(FIGURES)])]
     if not listed:
         return []
-    figures: list[tuple[str, ...]] = [(*FIGURES, "kept", "8 weeks")]
-    figures += [(*_figures(one.tally), _eight_weeks(one)) for one in listed]
+    headers = ("", *FIGURES, "kept", "8 weeks")
+    rows = [(safe(one.container), *_figures(one.tally), _eight_weeks(one)) for one in listed]
     if len(listed) > 1:
         together = Tally(*map(sum, zip(*(one.tally for one in listed), strict=True)))
-        figures.append((*_figures(together), _rate(review.eight_weeks)))
+        rows.append(("All together", *_figures(together), _rate(review.eight_weeks)))
     # A figure that no row has gets no column.
-    shown = [n for n in range(len(figures[0])) if any(row[n] for row in figures[1:])]
-    figures = [tuple(row[n] for n in shown) for row in figures]
-    room = WIDTH - max(width(line) + 2 for line in columns(figures))
-    names = ["", *(fit(safe(one.container), max(room, LEAST)) for one in listed)]
-    names += ["All together"] if len(listed) > 1 else []
-    rows = [(name, *row) for name, row in zip(names, figures, strict=True)]
-    lines = columns(rows, frozenset(range(1, len(shown))))
+    shown = [n for n in range(len(headers)) if not n or any(row[n] for row in rows)]
+    rows = [tuple(row[n] for n in shown) for row in rows]
+    named = [headers[n] for n in shown]
+    lines = row_lines(rows, across, right=range(1, len(shown) - 1), headers=named)
     if any(one.habit == "habit" for one in listed):
-        lines.append(wrap(RULE_OF_THUMB, 2))
+        lines.append(wrap(RULE_OF_THUMB, 2, across))
     return lines
 
 
@@ -97,26 +92,18 @@ def _percent(rate: Kept) -> str:
     return f"{percent(rate)}%" if rate.counted else ""
 
 
-def _open(chores: Sequence[ChoreWeek]) -> list[str]:
+def _open(chores: Sequence[ChoreWeek], across: int) -> list[str]:
     names = [one.chore for one in chores if one.tally.open]
-    return [INDENT + wrap(safe(", ".join(names)), 2)] if names else []
+    return [INDENT + wrap(safe(", ".join(names)), 2, across)] if names else []
 
 
-def _slipped(chores: Sequence[ChoreWeek]) -> list[str]:
+def _slipped(chores: Sequence[ChoreWeek], across: int) -> list[str]:
     """The chores that were late, missed or are owed; those that slipped most often come first."""
     slips = [one for one in chores if one.tally.late + one.tally.missed + one.tally.owed]
     slips.sort(key=lambda one: (-one.tally.missed - one.tally.owed, -one.tally.late))
     shown = slips[:NAMES_SHOWN]
-    slips_in_words = [_slip(one.tally) for one in shown]
-    # Names are cut before figures are.
-    room = WIDTH - len(INDENT) - 4 - max(map(width, slips_in_words), default=0)
-    names = [fit(safe(one.chore), room - LEAST_NAME) for one in shown]
-    left = room - max(map(width, names), default=0)
-    rows = [
-        (name, fit(safe(one.container), left), slip)
-        for name, one, slip in zip(names, shown, slips_in_words, strict=True)
-    ]
-    return _with_rest(columns(rows), len(slips))
+    rows = [(safe(one.chore), safe(one.container), _slip(one.tally)) for one in shown]
+    return [*row_lines(rows, across, INDENT), *_rest(len(slips), across)]
 
 
 def _slip(tally: Tally) -> str:
@@ -127,27 +114,28 @@ def _slip(tally: Tally) -> str:
     return f"{', '.join(f'{n} {word}' for n, word in kinds if n)} of {tally.counted}"
 
 
-def _with_rest(lines: Sequence[str], number: int) -> list[str]:
-    """Lines of a list, cut to the width, and the number of lines left out."""
-    rest = number - len(lines)
-    shown = [fit(INDENT + line, WIDTH) for line in lines]
-    return [*shown, f"{INDENT}and {rest} more; `--as csv` has every chore"] if rest else shown
+def _rest(number: int, across: int) -> list[str]:
+    """How many rows of a list are left out; no line for none."""
+    rest = number - NAMES_SHOWN
+    more = f"and {rest} more; `--as csv` has every chore"
+    return [paragraph(more, INDENT, across)] if rest > 0 else []
 
 
-def _minutes(review: Review) -> list[str]:
+def _minutes(review: Review, across: int) -> list[str]:
     """Timed minutes beside those in the book, and the chores for which the two are off."""
     lines = []
     timed = review.timed
     if timed.declared is not None:
         times = {1: "once", 2: "twice"}.get(timed.lines, f"{timed.lines} times")
         clock = f"{duration(timed.minutes)} by the clock"
-        lines.append(f"{INDENT}Timed {times}: {clock}, {duration(timed.declared)} in the book")
+        words = f"Timed {times}: {clock}, {duration(timed.declared)} in the book"
+        lines.append(paragraph(words, INDENT, across))
         off = [one for one in review.chores if one.timed.off]
         rows = [_off(one) for one in off[:NAMES_SHOWN]]
-        lines += _with_rest(columns(rows, frozenset({1, 2})), len(off))
+        lines += [*row_lines(rows, across, INDENT, {1, 2}), *_rest(len(off), across)]
     if review.unknown:
         times = counted(review.unknown, "time", "times")
-        lines.append(f"{INDENT}Minutes not known, and not counted: {times}")
+        lines.append(paragraph(f"Minutes not known, and not counted: {times}", INDENT, across))
     return lines
 
 
@@ -156,30 +144,28 @@ def _off(one: ChoreWeek) -> tuple[str, ...]:
     times = f"{timed.lines} times together" if timed.lines > 1 else ""
     book = f"{duration(timed.declared or 0)} in the book"
     clock = f"{duration(timed.minutes)} by the clock"
-    return fit(safe(one.chore), LONGEST_NAME), clock, book, times
+    return safe(one.chore), clock, book, times
 
 
-def _people(review: Review) -> list[str]:
+def _people(review: Review, across: int) -> list[str]:
     """The minutes of each person beside an even share, and how turns were kept."""
     if not review.minutes or not any(one.person for one in review.people):
         return []
-    rows: list[tuple[str, ...]] = [
-        ("", "minutes", "share", "even share", "own turns", "others' turns")
-    ]
-    rows += [_person(one) for one in review.people]
+    headers = ("", "minutes", "share", "even share", "own turns", "others' turns")
+    rows = [_person(one) for one in review.people]
     # A column of turns without any is left out.
-    for n in (5, 4):
-        if not any(row[n] for row in rows[1:]):
-            rows = [(*row[:n], "", *row[n + 1 :]) for row in rows]
-    lines = [INDENT + line for line in columns(rows, frozenset({1, 2, 3}))]
+    shown = [n for n in range(len(headers)) if n < 4 or any(row[n] for row in rows)]
+    rows = [tuple(row[n] for n in shown) for row in rows]
+    lines = row_lines(rows, across, INDENT, {1, 2, 3}, [headers[n] for n in shown])
     unnamed = sum(one.turns.unnamed for one in review.people)
     if unnamed:
-        lines.append(f"{INDENT}Turns done by lines that name nobody: {unnamed}")
+        words = f"Turns done by lines that name nobody: {unnamed}"
+        lines.append(paragraph(words, INDENT, across))
     return lines
 
 
 def _person(one: Person) -> tuple[str, ...]:
-    name = "nobody named" if one.person is None else fit(safe(one.person), LEAST)
+    name = "nobody named" if one.person is None else safe(one.person)
     turns = f"{one.turns.own} of {one.turns.turns}" if one.turns.turns else ""
     others = str(one.turns.others or "")
     return name, duration(one.minutes), f"{one.percent}%", _above(one.above), turns, others

@@ -15,11 +15,9 @@ class Table(NamedTuple):
     title: str
     headers: tuple[str, ...]
     rows: Sequence[tuple[Cell, ...]]
-    repeated: tuple[int, int] = (0, 0)
-    """How many of the last columns and rows repeat other tables of the answer. CSV has only one
-    table and needs them; a page does not."""
-    warns: bool = False
-    """True for a warning, which a page shows first."""
+    repeated: int = 0
+    """How many of the last columns repeat other tables of the answer. CSV has only one table and
+    needs them; a page does not."""
 
 
 def cell_text(cell: Cell) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from typing import TYPE_CHECKING
 
 from ledger.render.table import Cell, Table
@@ -83,18 +82,6 @@ def hidden_rows(
         (*first, chore, *blank, *more, _never(some), "", "", some[0].last_word)
         for chore, some in hidden.items()
     ]
-
-
-def apart_tables(days: Sequence[tuple[date, Sequence[KeptApart]]]) -> list[Table]:
-    """What must not be done on one day, by day, as a warning; no table if there is nothing."""
-    rows: list[tuple[Cell, ...]] = [
-        (day, " and ".join(one.chores), ", ".join(one.areas), " and ".join(one.things), one.gives,
-         one.source, one.last_word)
-        for day, apart in days
-        for one in apart
-    ]  # fmt: skip
-    headers = ("day", "chores", "in", "things", "what they do", "source", "last word")
-    return [Table("Never on one day", headers, rows, warns=True)] if rows else []
 
 
 def caution_table(cautions: Sequence[Caution]) -> Table:

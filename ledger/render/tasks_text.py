@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from itertools import groupby
+from typing import TYPE_CHECKING, NamedTuple
 
 from ledger.render.layout import (
-    HIDDEN_BLANK,
-    WIDTH,
-    columns,
-    fit,
+    LATE,
+    VITAL,
+    Sheet,
     heading,
+    paragraph,
     short_day,
     wrap,
+    wrap_advice,
     wrap_whole,
 )
-from ledger.report.task import Caution, Task
+from ledger.render.rows import row_blocks
+from ledger.report.task import Caution, Task, cautions_of
 from ledger.text.shown import safe
 from ledger.text.width import width
 from ledger.text.words import counted, duration
@@ -24,38 +27,83 @@ if TYPE_CHECKING:
     from ledger.planning.likely import Quartiles
     from ledger.report.apart import KeptApart
     from ledger.report.chore_lines import RoutineLine
+    from ledger.report.scope import Absent
 
 INDENT = "  "
-BELOW = "      "
-"""The indent of remarks on a line of their own."""
-LEAST_TITLE = 8
-"""The fewest columns in which the start of a title says something."""
 
 
-def task_lines(tasks: Sequence[Task], notes: Iterable[str], *, titles: bool = True) -> list[str]:
-    """A line for each task: name, minutes, areas, people; note and title if there is room."""
+class Listed(NamedTuple):
+    """A task of a list: what is said of it, and the heading that it stands below, as it is
+    shown."""
+
+    task: Task
+    notes: tuple[str, ...] = ()
+    heading: str = ""
+
+
+def task_lines(
+    listed: Sequence[Listed],
+    sheet: Sheet,
+    person: str | None = None,
+    *,
+    names: bool = True,
+    steps: bool = False,
+) -> list[str]:
+    """Each task with its title, minutes, people and notes, below its heading; with `names`, its
+    name where the title does not show it; with `steps`, its steps too. The list of one `person`
+    names others only where they may do it as well."""
     rows = [
-        (
-            safe(task.chore),
-            _minutes(task),
-            safe(", ".join(task.areas)),
-            safe(people(task)),
-        )
-        for task in tasks
+        (called(one.task) if names else safe(one.task.title), *task_cells(one, sheet, person))
+        for one in listed
     ]
-    edge = _left_edge(rows) if rows else 0
-    lines = []
-    for task, line, note in zip(tasks, columns(rows, frozenset({1})), notes, strict=True):
-        facts = [note] if note else []
-        if task.worked and task.minutes is not None:
-            facts.append(f"{duration(task.worked)} of {duration(task.minutes)} worked")
-        if task.lately is not None and task.state in ("due", "overdue"):
-            facts.append(f"lately {duration(task.lately)}")
-        has_title = titles and task.title != task.chore.replace("-", " ")
-        lines.append(
-            _with_remarks(INDENT + line, facts, safe(task.title) if has_title else "", edge)
-        )
+    blocks = zip(listed, row_blocks(rows, sheet.width, INDENT, {1}), strict=True)
+    lines: list[str] = []
+    for name, group in groupby(blocks, lambda pair: pair[0].heading):
+        lines += ["", wrap(name, 2, sheet.width)] if name else []
+        for one, block in group:
+            lines += block
+            if steps:
+                lines += (
+                    paragraph(f"- {safe(step)}", " " * 6, sheet.width) for step in one.task.steps
+                )
     return lines
+
+
+def task_cells(one: Listed, sheet: Sheet, person: str | None) -> tuple[str, str, str]:
+    """The minutes, the people and the notes of a task."""
+    notes = [*one.notes, *_facts(one.task, person, sheet)]
+    return _minutes(one.task), safe(_who(one.task, person)), ", ".join(notes)
+
+
+def listed_waiting(tasks: Iterable[Task], heading: str) -> list[Listed]:
+    """Tasks that may wait, each with the day to which."""
+    return [Listed(task, (until(task),), heading) for task in tasks]
+
+
+def called(task: Task) -> str:
+    """The title of a task, and in brackets its name where other words make the title."""
+    title, name = safe(task.title), safe(task.chore)
+    words = task.chore.replace("-", " ").casefold()
+    return title if task.title.casefold() in (words, task.chore.casefold()) else f"{title} ({name})"
+
+
+def _who(task: Task, person: str | None) -> str:
+    if person is None:
+        return people(task)
+    if task.is_shared:
+        return people(task) or "anyone"
+    return people(task) if task.together or task.done_by else ""
+
+
+def _facts(task: Task, person: str | None, sheet: Sheet) -> Iterable[str]:
+    if task.vital:
+        yield sheet.mark("vital", VITAL)
+    if person is not None and task.is_open and task.is_shared:
+        yield "shared"
+    if task.worked and task.minutes is not None:
+        yield f"{duration(task.worked)} of {duration(task.minutes)} worked"
+    if task.lately is not None and task.is_open:
+        yield f"lately {duration(task.lately)}"
 
 
 def _minutes(task: Task) -> str:
@@ -64,30 +112,6 @@ def _minutes(task: Task) -> str:
         return "-"
     times = f"{task.shares} × " if task.shares > 1 and task.left else ""
     return times + duration(task.left)
-
-
-def _left_edge(rows: Sequence[Sequence[str]]) -> int:
-    """The column at which remarks begin, the same for all lines of a list."""
-    return max(width(INDENT + line) for line in columns(rows, frozenset({1}))) + 2
-
-
-def _with_remarks(line: str, facts: Sequence[str], title: str, edge: int) -> str:
-    """The line with its remarks after it, or below it if there is no room.
-
-    Facts are never cut, and may take a second line. The title is cut to the room that is left.
-    """
-    whole = ", ".join(facts).replace(" ", HIDDEN_BLANK).replace(f",{HIDDEN_BLANK}", ", ")
-    broken = wrap(whole, edge).split("\n")
-    below = len(broken) > 2 or edge + max(width(part.strip()) for part in broken) > WIDTH
-    if below:
-        edge, broken = len(BELOW), [whole]
-    text = "\n".join(broken).replace(HIDDEN_BLANK, " ")
-    room = WIDTH - edge - width(broken[-1].strip()) - (2 if text else 0)
-    if title and room >= LEAST_TITLE:
-        text += (", " if text else "") + fit(title, room)
-    if not text:
-        return line
-    return f"{line}\n{BELOW}{text}" if below else line + " " * (edge - width(line)) + text
 
 
 def people(task: Task) -> str:
@@ -103,9 +127,9 @@ def flags(one: Task | RoutineLine) -> list[str]:
     return [flag for flag, is_said in said.items() if is_said]
 
 
-def lateness(task: Task) -> str:
+def lateness(task: Task, sheet: Sheet) -> str:
     """How late a task is."""
-    return f"{counted(task.days_late, 'day', 'days')} late"
+    return sheet.mark(f"{counted(task.days_late, 'day', 'days')} late", LATE)
 
 
 def until(task: Task) -> str:
@@ -120,44 +144,51 @@ def usual(likely: Quartiles) -> str:
     return f"about {low}" if low == high else f"{low} to {high}"
 
 
-def heading_for(when: str, household: str | None, person: str | None, area: str | None) -> str:
+def heading_for(
+    sheet: Sheet, when: str, household: str | None, person: str | None, area: str | None
+) -> str:
     """The heading of a list: its days, the household, the person and the area."""
     for_whom = None if person is None else f"for {person}"
-    return heading(when, household, for_whom, None if area is None else f"in {area}")
+    return heading(sheet, when, household, for_whom, None if area is None else f"in {area}")
 
 
-def total(spent: float, limit: int | None) -> str:
-    """Minutes against a limit."""
-    if limit is None:
-        return duration(spent)
-    if spent > limit:
-        return f"{duration(spent)} of {duration(limit)}, {duration(spent - limit)} over"
-    return f"{duration(spent)} of {duration(limit)}"
+def total(spent: float, limit: int | None, shared: int = 0) -> str:
+    """Minutes against a limit; `shared` are those of them that another person may take over, which
+    do not count against it."""
+    own = spent - shared
+    words = duration(own) if limit is None else f"{duration(own)} of {duration(limit)}"
+    if limit is not None and own > limit:
+        words += f", {duration(own - limit)} over"
+    return f"{words}; shared: {duration(shared)}" if shared else words
 
 
-def absence_lines(away: str | None, rest: str | None, indent: str = "") -> list[str]:
-    """That a day is one away, or one of rest, and why; no line on other days."""
-    lines = []
-    for word, title in (("Away", away), ("Rest", rest)):
-        if title is not None:
-            lines.append(f"{indent}{word}: {safe(title)}" if title else f"{indent}{word}")
-    return lines
+def absence_lines(absent: Sequence[Absent], sheet: Sheet, indent: str = "") -> list[str]:
+    """Who is away and who rests, and why, in one line; no line where all are there."""
+    kinds = []
+    for keyword, some in groupby(absent, lambda one: one.keyword):
+        names = []
+        for title, same in groupby(some, lambda one: one.title):
+            who = ", ".join(one.person or "everyone" for one in same)
+            names.append(safe(f"{who} ({title})" if title else who))
+        kinds.append(f"{keyword}: {', '.join(names)}")
+    words = "; ".join(kinds)
+    return [paragraph(words[0].upper() + words[1:], indent, sheet.width)] if words else []
 
 
-def container_line(containers: Sequence[str], indent: str = "") -> list[str]:
+def container_line(containers: Sequence[str], sheet: Sheet, indent: str = "") -> list[str]:
     """The containers to take out, broken between containers; no line if there are none."""
     if not containers:
         return []
-    label = f"{indent}Take out: "
-    return [label + wrap_whole([safe(one) for one in containers], "; ", len(label))]
+    parts = [safe(one) for one in containers]
+    parts[0] = f"{indent}Take out: {parts[0]}"
+    return [wrap_whole(parts, "; ", len(indent) + 4, sheet.width)]
 
 
-def apart_lines(apart: Sequence[KeptApart], indent: str = "") -> list[str]:
+def apart_lines(apart: Sequence[KeptApart], sheet: Sheet, indent: str = "") -> list[str]:
     """What must not be done on one day, and who says so; no line if there is nothing."""
     if not apart:
         return []
-    hanging = len(indent + INDENT) + 2
-    lines = (f"{indent}{INDENT}{wrap(safe(apart_words(one)), hanging)}" for one in apart)
+    lines = (paragraph(safe(apart_words(one)), indent + INDENT, sheet.width) for one in apart)
     return [f"{indent}Never on one day", *lines]
 
 
@@ -172,14 +203,18 @@ def apart_words(one: KeptApart) -> str:
     return f"{who}: the two {one.gives} [{one.source}]"
 
 
-def mind_lines(cautions: Sequence[Caution], apart: Sequence[KeptApart]) -> list[str]:
-    """The end of a list: its cautions. Without any, the last word on what must be kept apart."""
-    if cautions:
-        return ["", "Mind", *caution_lines(cautions)]
-    return ["", wrap(apart[0].last_word, 0)] if apart else []
+def mind_lines(tasks: Iterable[Task], apart: Sequence[KeptApart], sheet: Sheet) -> list[str]:
+    """The end of a list: which of its things to mind, what always comes first, and what tells more.
+    Without any, the last word on what must be kept apart."""
+    cautions = cautions_of(tasks)
+    if not cautions:
+        return ["", wrap(apart[0].last_word, 0, sheet.width)] if apart else []
+    things = ", ".join(one.thing for one in cautions)
+    more = f"More: `besom explain {cautions[0].thing}`."
+    return ["", wrap_advice(f"Mind: {things}. {cautions[0].last_word} {more}", 2, sheet.width)]
 
 
-def caution_lines(cautions: Sequence[Caution]) -> list[str]:
+def caution_lines(cautions: Sequence[Caution], sheet: Sheet) -> list[str]:
     """The cautions with their sources, and the last word after them."""
     if not cautions:
         return []
@@ -187,6 +222,6 @@ def caution_lines(cautions: Sequence[Caution]) -> list[str]:
     lines = []
     for caution in cautions:
         head = (INDENT + caution.thing).ljust(edge)
-        lines.append(head + wrap(f"{caution.caution} [{caution.source}]", edge))
-    lines.append(INDENT + wrap(cautions[0].last_word, 2))
+        lines.append(head + wrap(f"{caution.caution} [{caution.source}]", edge, sheet.width))
+    lines.append(INDENT + wrap(cautions[0].last_word, 2, sheet.width))
     return lines

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import WIDTH, long_day, short_day
+from ledger.render.due_text import KEPT
+from ledger.render.layout import DONE, LATE, PLAIN, Sheet, long_day, paragraph, short_day, wrap
+from ledger.render.rows import row_lines
 from ledger.render.tasks_text import (
+    INDENT,
+    Listed,
     absence_lines,
     apart_lines,
     container_line,
     heading_for,
     lateness,
+    listed_waiting,
     mind_lines,
     task_lines,
     total,
@@ -26,18 +31,58 @@ if TYPE_CHECKING:
     from ledger.planning.likely import Quartiles
 
 
-def week_text(week: Week) -> str:
-    """Seven days with what each holds, for people, in 80 columns."""
+def week_text(week: Week, sheet: Sheet = PLAIN) -> str:
+    """Seven days with what each holds, for people: a line for each day that is past, and a list for
+    each other."""
     when = f"Week of {long_day(week.days[0].day)} to {long_day(week.days[-1].day)}"
-    lines = [heading_for(when, week.household, week.person, week.area)]
-    for day in week.days:
-        lines += ["", *_day(day, week)]
-    if week.may_wait:
-        lines += ["", "May wait beyond this week"]
-        lines += task_lines(week.may_wait, [until(task) for task in week.may_wait], titles=False)
-    lines += ["", _left("Left of this week", week.left, week.likely)]
-    lines += mind_lines(week.cautions, [one for day in week.days for one in day.apart])
+    lines = [heading_for(sheet, when, week.household, week.person, week.area)]
+    if week.kept_from is not None:
+        lines.append(wrap(KEPT, 2, sheet.width))
+    past = [day for day in week.days if day.day < week.on]
+    to_come = [day for day in week.days if day.day >= week.on]
+    over = over_words(week, sheet)
+    if over:
+        lines.append(wrap(over, 2, sheet.width))
+    if past:
+        rows = [_past(day, sheet) for day in past]
+        lines += ["", *row_lines(rows, sheet.width, headers=PAST)]
+    for day in to_come:
+        lines += ["", *_day(day, week, sheet)]
+    waiting = listed_waiting(week.may_wait, "May wait beyond this week")
+    lines += task_lines(waiting, sheet, week.person, names=False)
+    left = _left("Left of this week", week.left, week.likely)
+    lines += ["", wrap(left, 2, sheet.width)]
+    to_do = [task for day in week.days for task in day.tasks if task.is_open]
+    lines += mind_lines(to_do, [one for day in week.days for one in day.apart], sheet)
     return "\n".join(lines) + "\n"
+
+
+def over_words(week: Week, sheet: Sheet) -> str:
+    """By how much the days to come are over their limits; empty if none is."""
+    days = [day for day in week.days if day.over and day.day >= week.on]
+    words = ", ".join(f"{short_day(day.day)[:3]} {duration(day.over)}" for day in days)
+    return f"{sheet.mark('Over', LATE)}: {words}" if days else ""
+
+
+def listed_of_day(day: WeekDay, week: Week, sheet: Sheet) -> list[Listed]:
+    """The tasks of a day with what is said of each."""
+    return [Listed(task, _notes(task, day, week, sheet)) for task in day.tasks]
+
+
+PAST = ("", "planned", "done", "")
+"""The headers of the days that are past: minutes as the book says, and as they came."""
+
+
+def _past(day: WeekDay, sheet: Sheet) -> tuple[str, ...]:
+    """A past day: its minutes as planned and as they came, and how many chores ended how."""
+    states = [task.state for task in day.tasks]
+    words = [*absence_lines(day.absent, sheet)]
+    for state in ("done", "skipped", "missed"):
+        if state in states:
+            number = f"{states.count(state)} {state}"
+            words.append(sheet.mark(number, DONE) if state == "done" else number)
+    real = duration(day.real) if "done" in states else ""
+    return short_day(day.day), duration(day.minutes), real, ", ".join(words)
 
 
 def _left(what: str, spent: int, likely: Quartiles | None) -> str:
@@ -46,39 +91,48 @@ def _left(what: str, spent: int, likely: Quartiles | None) -> str:
     return f"{what}: {duration(spent)}{record}"
 
 
-def _day(day: WeekDay, week: Week) -> list[str]:
+def _day(day: WeekDay, week: Week, sheet: Sheet) -> list[str]:
     name = long_day(day.day).rsplit(" ", 1)[0]
-    is_on = day.day == week.on
+    is_on = day.day == week.on and week.kept_from is None
     mark = " (this day)" if is_on else ""
-    sum_of_day = total(day.minutes, day.limit)
-    blanks = WIDTH - width(name + mark) - width(sum_of_day)
-    lines = [name + mark + " " * max(blanks, 2) + sum_of_day]
-    lines += absence_lines(day.away, day.rest, "  ")
-    lines += apart_lines(day.apart, "  ")
-    lines += container_line(day.containers, "  ")
-    notes = [_note(task, day, week) for task in day.tasks]
-    lines += task_lines(day.tasks, notes, titles=False)
+    lines = _ends(name + mark, total(day.minutes, day.limit, day.shared_minutes), sheet)
+    lines += absence_lines(day.absent, sheet, INDENT)
+    lines += apart_lines(day.apart, sheet, INDENT)
+    lines += container_line(day.containers, sheet, INDENT)
+    lines += task_lines(listed_of_day(day, week, sheet), sheet, week.person, names=False)
     if is_on and day.left < day.minutes:
-        lines.append(_left("  Left to do", day.left, day.likely))
+        left = _left("Left to do", day.left, day.likely)
+        lines.append(paragraph(left, INDENT, sheet.width))
     elif is_on and day.likely:
-        lines.append(f"  By the record: {usual(day.likely)}")
+        lines.append(paragraph(f"By the record: {usual(day.likely)}", INDENT, sheet.width))
     return lines
 
 
-def _note(task: Task, day: WeekDay, week: Week) -> str:
+def _ends(left: str, right: str, sheet: Sheet) -> list[str]:
+    """A line with one text at its beginning and another at its end; two lines without room."""
+    blanks = sheet.width - width(left) - width(right)
+    if blanks >= 2:
+        return [left + " " * blanks + right]
+    return [left, paragraph(right, INDENT, sheet.width)]
+
+
+def _notes(task: Task, day: WeekDay, week: Week, sheet: Sheet) -> tuple[str, ...]:
     if task.state == "overdue":
-        return lateness(task)
+        return (lateness(task, sheet),)
     if task.state == "due":
         notes = [
             _carried(task, week),
             until(task) if (task.last_asked or task.last) > day.day else "",
         ]
-        return ", ".join(filter(None, notes))
-    if task.state == "done" and task.settled is not None and task.settled > task.last:
-        return f"done {counted((task.settled - task.last).days, 'day', 'days')} late"
-    if task.state == "done" and task.settled is not None and task.settled < task.first:
-        return f"done {counted((task.first - task.settled).days, 'day', 'days')} early"
-    return task.state
+        return tuple(filter(None, notes))
+    if task.state == "done" and task.settled is not None:
+        late, early = (task.settled - task.last).days, (task.first - task.settled).days
+        words = "done"
+        if late > 0 or early > 0:
+            off = counted(max(late, early), "day", "days")
+            words = f"done {off} {'late' if late > 0 else 'early'}"
+        return (sheet.mark(words, DONE),)
+    return (task.state,)
 
 
 def _carried(task: Task, week: Week) -> str:

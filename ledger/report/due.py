@@ -7,13 +7,24 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from ledger.calendar.presence import absence_title
+from ledger.household.cadence import container
 from ledger.household.model import Household
 from ledger.keeping.history import shares_of
 from ledger.keeping.minutes import Learned, learned_by
 from ledger.planning.likely import Quartiles
 from ledger.report.apart import KeptApart, kept_apart
+from ledger.report.as_kept import as_kept
 from ledger.report.estimate import estimate
-from ledger.report.scope import WHOLE, Scope, limit_in, on_day, within
+from ledger.report.scope import (
+    WHOLE,
+    Absent,
+    Scope,
+    absent_on,
+    limit_in,
+    on_day,
+    shared_minutes,
+    within,
+)
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.text.fields import AreaAsked, Count, DayLimit, HouseholdTitle, PersonAsked
 
@@ -29,6 +40,11 @@ class Due(NamedTuple):
     """The day."""
     person: PersonAsked
     area: AreaAsked
+    kept_from: date | None
+    """Of a day to come, the first of the days before it that are taken as kept: what they ask for
+    counts as done. None for today and days past, which go by the record alone."""
+    absent: tuple[Absent, ...]
+    """Who is away on the day and who rests; of one person's list, only that person."""
     away: str | None
     """Why the whole household, or the person, is away on the day; empty where the book gives no
     reason; None at home."""
@@ -40,13 +56,17 @@ class Due(NamedTuple):
     late: tuple[Task, ...]
     """Tasks that are past their windows; those of most lateness first."""
     today: tuple[Task, ...]
-    """Tasks on the last day on which their windows are asked."""
+    """Tasks on the last day on which their windows are asked, by container in the order of the
+    book; each behind those that its chore comes `after`."""
     may_wait: tuple[Task, ...]
     """Open tasks with days to come, those that close first first; then spare ones."""
     done: tuple[Task, ...]
     """Tasks that were settled on the day."""
     minutes: Count
     """Minutes of the late tasks and of those on their last day, as the book says."""
+    shared_minutes: Count
+    """Those of these minutes that others may take over from the person asked for: anyone, or one of
+    several, may do the task. 0 for the whole household."""
     likely: Quartiles | None
     """How long these take by the record; None where none of them was timed often enough."""
     may_wait_minutes: Count
@@ -59,6 +79,9 @@ class Due(NamedTuple):
     and areas count, whatever person, area or number of minutes was asked for."""
     nobody_there: tuple[Task, ...]
     """Vital tasks of the day that nobody is there to do: all who could are away."""
+    silenced: tuple[Task, ...]
+    """Other tasks with this last day that nobody is there to do, while the household is at home;
+    without shares of chores that each does."""
     cautions: tuple[Caution, ...]
     """What to mind with the things that the open tasks use, each thing once; where tasks are
     picked, only theirs."""
@@ -70,13 +93,18 @@ def due(
     scope: Scope = WHOLE,
     minutes: int | None = None,
 ) -> Due:
-    """What is to be done on a day; where `minutes` are given, also what of it fits in them."""
+    """What is to be done on a day; where `minutes` are given, also what of it fits in them.
+
+    The days between the household's today and a day to come are taken as kept.
+    """
+    household, kept_from = as_kept(household, day)
     learned_of = learned_by(household, day)
     all_tasks = join_shares(_tasks(household, day, learned_of))
     tasks = on_day(household, day, all_tasks, scope)
-    late, last_day, may_wait = _lists(tasks, day)
+    late, last_day, may_wait = _lists(household, tasks, day)
     must = [*late, *last_day]
     done = [task for task in all_tasks if task.state == "done"]
+    alone = within(_nobody_there(household, day), scope)
     picked = None if minutes is None else _pick(late, last_day, may_wait, minutes, done)
     listed = picked.tasks if picked else [*must, *may_wait]
     return Due(
@@ -84,6 +112,8 @@ def due(
         day=date.fromordinal(day),
         person=scope.person,
         area=scope.area,
+        kept_from=None if kept_from is None else date.fromordinal(kept_from),
+        absent=absent_on(household, day, scope.person),
         away=absence_title(household, "away", day, scope.person),
         rest=absence_title(household, "rest", day, scope.person),
         containers=_containers(tasks, listed),
@@ -92,23 +122,29 @@ def due(
         may_wait=tuple(may_wait),
         done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
         minutes=sum(task.total for task in must),
+        shared_minutes=shared_minutes(must, scope),
         likely=estimate(must, learned_of),
         may_wait_minutes=sum(task.total for task in may_wait),
         limit=limit_in(household, day, scope),
         pick=picked,
-        nobody_there=tuple(within(_nobody_there(household, day), scope)),
+        nobody_there=tuple(task for task in alone if task.vital),
+        silenced=tuple(task for task in alone if not (task.vital or task.each)),
         apart=kept_apart(all_tasks),
         cautions=cautions_of(listed),
     )
 
 
-def _lists(tasks: Sequence[Task], day: int) -> tuple[list[Task], list[Task], list[Task]]:
+def _lists(
+    household: Household, tasks: Sequence[Task], day: int
+) -> tuple[list[Task], list[Task], list[Task]]:
     """What is late, what is on its last day, and what may wait; each list sorted."""
     late = [task for task in tasks if task.state == "overdue"]
     due_now = [task for task in tasks if task.state == "due"]
+    place = {container(section): n for n, section in enumerate(reversed(household.sections))}
+    in_time = [task for task in due_now if not _may_wait(task, day)]
     return (
         sorted(late, key=lambda task: -task.lateness),
-        in_order([task for task in due_now if not _may_wait(task, day)]),
+        in_order(sorted(in_time, key=lambda task: -place[task.container])),
         sorted(
             (task for task in due_now if _may_wait(task, day)),
             key=lambda task: (task.spare, task.last),
@@ -151,13 +187,12 @@ def _tasks(
 
 
 def _nobody_there(household: Household, day: int) -> list[Task]:
-    """The `vital` tasks of a day that nobody is there to do."""
+    """The tasks of a day that nobody is there to do."""
     if not household.absences:
         return []
     shares = (
         share
         for chore in household.chores.values()
-        if any(line.vital for line in chore.routines)
         for share in shares_of(household, chore, day, day)
     )
     return join_shares(task_of(one, None) for share in shares if (one := share.unattended))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
-from ledger.calendar.presence import there
+from ledger.calendar.presence import absence_title, there
 from ledger.household.model import Household
 from ledger.planning.load import limit_on, person_limit
 from ledger.report.task import Task
+from ledger.text.fields import OneOf
 
 
 class Scope(NamedTuple):
@@ -19,6 +20,30 @@ class Scope(NamedTuple):
 
 
 WHOLE = Scope()
+
+
+class Absent(NamedTuple):
+    """Who is away on a day, or rests."""
+
+    keyword: Annotated[str, OneOf("away", "rest")]
+    """Which of the two."""
+    person: str | None
+    """Name of the person; None for the whole household."""
+    title: str
+    """Why; empty where the book gives no reason."""
+
+
+def absent_on(household: Household, day: int, person: str | None) -> tuple[Absent, ...]:
+    """Who is away on a day and who rests, those with one reason together; only `person`, if
+    given."""
+    found: list[Absent] = []
+    for keyword in ("away", "rest"):
+        everyone = absence_title(household, keyword, day)
+        people = [None] if everyone is not None else [person] if person else household.people
+        titles = ((one, absence_title(household, keyword, day, one)) for one in people)
+        some = [Absent(keyword, one, title) for one, title in titles if title is not None]
+        found += sorted(some, key=lambda one: one.title)
+    return tuple(found)
 
 
 def within(tasks: Iterable[Task], scope: Scope) -> list[Task]:
@@ -82,3 +107,8 @@ def limit_in(household: Household, day: int, scope: Scope) -> int | None:
     if scope.person is None:
         return limit_on(household, day)
     return person_limit(household, scope.person, day)
+
+
+def shared_minutes(tasks: Iterable[Task], scope: Scope) -> int:
+    """The minutes of tasks in a person's list that others may do as well; 0 without a person."""
+    return sum(task.total for task in tasks if scope.person is not None and task.is_shared)

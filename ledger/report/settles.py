@@ -1,55 +1,97 @@
-"""Settles: what a new record line counts for, where that is more than its day and its minutes."""
+"""Settles: what a new line of the record does to the windows of its chores."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
 from ledger.household.model import Household
-from ledger.keeping.occasion import OutcomeKind
-from ledger.keeping.past import pasts_of
+from ledger.keeping.history import Share, shares_of
+from ledger.keeping.occasion import Occasion, OutcomeKind
 from ledger.text.tree import RecordEntry
 
 
-class Settles(NamedTuple):
-    """A chore of a line, done outside the days of its window or worked on before."""
+class Effect(NamedTuple):
+    """What a new line does to one chore."""
 
     chore: str
+    windows: Sequence[Occasion]
+    """The windows that it settles, moves or adds minutes to."""
+    is_extra: bool
+    """True if it finds no window of someone whom it speaks for."""
+    shares: Sequence[Share]
+    """The shares of the chore before the line."""
+    minutes: int
+    """The minutes that the line gives for the chore, 0 if none."""
+
+
+class Settles(NamedTuple):
+    """What a line did to a window of a chore, where that is not plain."""
+
+    chore: str
+    verb: str
     first: date | None
     last: date | None
-    """The days of the window that the line counts for; None where it found none."""
-    days_late: int
+    """The days of the window, a moved one on its new day; None where the line found none."""
+    days_late: int = 0
     """Days past the window; below 0 for days before it, 0 in its days."""
     before: int = 0
-    """Minutes worked on it before, where the line is timed."""
+    """Minutes worked on it before the line, where the line is timed."""
     in_all: int = 0
     """These, and the minutes of the line."""
+    declared: int | None = None
+    """Minutes that it should take, as the book says."""
 
 
-def settles(household: Household, day: int, entry: RecordEntry) -> list[Settles]:
-    """What a line will count for once the record has it, each answer once. Chores done in their
-    days are left out, unless timed after they were worked on."""
+def effects(household: Household, day: int, entry: RecordEntry) -> list[Effect]:
+    """What a line does to each of its chores once the record has it."""
     log, line = household.log.with_line(day, entry)
     with_line = replace(household, log=log)
-    return list(dict.fromkeys(_settles(with_line, line, day, entry)))
-
-
-def _settles(household: Household, line: int, day: int, entry: RecordEntry) -> Iterator[Settles]:
+    found = []
     for name in dict.fromkeys(item.name.value for item in entry.items):
-        timed = household.log.minutes(line, name)
-        for history in pasts_of(household, household.chores[name], day, day, day):
-            for one in history.outcomes:
-                if one.mark is not None and one.mark.line == line:
-                    late = {
-                        OutcomeKind.LATE: day - one.last,
-                        OutcomeKind.EARLY: day - one.first,
-                    }.get(one.fate or OutcomeKind.DONE, 0)
-                    before = one.worked if timed else 0
-                    if late or before:
-                        span = date.fromordinal(one.first), date.fromordinal(one.last)
-                        in_all = before + timed[0] if before else 0
-                        yield Settles(name, *span, late, before, in_all)
-            if any(extra.line == line for extra in history.extras):
-                yield Settles(name, None, None, 0)
+        chore = household.chores[name]
+        before = shares_of(household, chore, day, day)
+        worked = {_key(one): one.worked for share in before for one in share.occasions}
+        after = shares_of(with_line, chore, day, day)
+        windows = [
+            one
+            for share in after
+            for one in share.occasions
+            if any(mark is not None and mark.line == line for mark in (one.mark, one.moved))
+            or (entry.verb == "worked" and one.worked != worked.get(_key(one), 0))
+        ]
+        is_extra = any(extra.line == line for share in after for extra in share.extras)
+        found.append(Effect(name, windows, is_extra, before, sum(log.minutes(line, name))))
+    return found
+
+
+def _key(one: Occasion) -> tuple[str | None, int]:
+    return one.person, one.opened
+
+
+def settles(found: Sequence[Effect], day: int, verb: str) -> list[Settles]:
+    """What a line of a day counts for, by its effects, each answer once. A chore done in its days
+    is left out, unless it was timed after it was worked on."""
+    return list(dict.fromkeys(answer for one in found for answer in _settles(one, day, verb)))
+
+
+def _settles(effect: Effect, day: int, verb: str) -> Iterator[Settles]:
+    for one in effect.windows:
+        span = date.fromordinal(one.first), date.fromordinal(one.last)
+        late = before = in_all = 0
+        if verb == "did":
+            late = {
+                OutcomeKind.LATE: day - one.last,
+                OutcomeKind.EARLY: day - one.first,
+            }.get(one.fate or OutcomeKind.DONE, 0)
+            before = one.worked if effect.minutes else 0
+            if not (late or before):
+                continue
+            in_all = before + effect.minutes if before else 0
+        elif verb == "worked":
+            in_all, before = one.worked, one.worked - effect.minutes
+        yield Settles(effect.chore, verb, *span, late, before, in_all, one.routine.minutes)
+    if effect.is_extra:
+        yield Settles(effect.chore, verb, None, None)

@@ -10,7 +10,7 @@ from ledger.household.cadence import container
 from ledger.household.things import LAST_WORD, cautions
 from ledger.keeping.minutes import Learned, differs
 from ledger.keeping.occasion import Occasion
-from ledger.keeping.turns import done_by, people_for
+from ledger.keeping.turns import done_by, people_for, took
 from ledger.text.fields import (
     Amount,
     Authority,
@@ -44,6 +44,9 @@ class Task(NamedTuple):
     book says; else None."""
     worked: Count
     """Minutes already worked on it, by lines of the record that do not settle it."""
+    real: Count
+    """Minutes that it took, of all people together: by the record where it says them, else as the
+    book says; 0 unless it is done."""
     people: tuple[str, ...]
     """Names of those who do it: each of them where `each` is true, all of them where `together` is,
     else one of them. Empty for anyone."""
@@ -87,6 +90,11 @@ class Task(NamedTuple):
     def is_open(self) -> bool:
         """True while it is still to be done."""
         return self.state in ("due", "overdue")
+
+    @property
+    def is_shared(self) -> bool:
+        """True if it is not for certain people: anyone, or one of several, may do it."""
+        return len(self.people) != 1 and not (self.each or self.together or self.done_by)
 
     @property
     def total(self) -> Count:
@@ -134,6 +142,7 @@ def task_of(one: Occasion, learned: Learned | None, state: str | None = None) ->
         minutes=routine.minutes,
         lately=learned.minutes if learned is not None and off else None,
         worked=one.worked,
+        real=took(one),
         people=people_for(one),
         done_by=done_by(one),
         each=one.person is not None,
@@ -166,11 +175,13 @@ def join_shares(tasks: Iterable[Task]) -> list[Task]:
     """The tasks, with shares of one chore that are in the same state joined to one task."""
     joined: dict[object, Task] = {}
     for task in tasks:
-        key = task._replace(people=(), done_by=()) if task.each else task
+        key = task._replace(people=(), done_by=(), real=0) if task.each else task
         if key in joined:
             other = joined[key]
             joined[key] = other._replace(
-                people=other.people + task.people, done_by=other.done_by + task.done_by
+                people=other.people + task.people,
+                done_by=other.done_by + task.done_by,
+                real=other.real + task.real,
             )
         else:
             joined[key] = task

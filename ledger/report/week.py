@@ -17,8 +17,18 @@ from ledger.planning.likely import Quartiles
 from ledger.planning.load import Demand, limit_on
 from ledger.planning.spread import spread
 from ledger.report.apart import KeptApart, clashes, kept_apart
+from ledger.report.as_kept import as_kept
 from ledger.report.estimate import estimate
-from ledger.report.scope import WHOLE, Scope, limit_in, on_day, within
+from ledger.report.scope import (
+    WHOLE,
+    Absent,
+    Scope,
+    absent_on,
+    limit_in,
+    on_day,
+    shared_minutes,
+    within,
+)
 from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
 from ledger.text.fields import AreaAsked, Bounds, Count, DayLimit, HouseholdTitle, PersonAsked
 
@@ -30,6 +40,8 @@ class WeekDay(NamedTuple):
 
     day: date
     """The day."""
+    absent: tuple[Absent, ...]
+    """Who is away on the day and who rests; of one person's week, only that person."""
     away: str | None
     """Why the whole household, or the person, is away on the day; empty where the book gives no
     reason; None at home."""
@@ -45,6 +57,14 @@ class WeekDay(NamedTuple):
     """Tasks that were settled or missed on the day, or are to be done on it."""
     minutes: Count
     """Minutes of all tasks of the day, done or not, as the book says."""
+    shared_minutes: Count
+    """Those of these minutes that others may take over from the person asked for: anyone, or one of
+    several, may do the task. 0 for the whole household."""
+    real: Count
+    """Minutes that the tasks done on the day took: by the record where it says them, else as the
+    book says."""
+    over: Count
+    """Minutes beyond the limit, without shared ones; 0 where there is no limit."""
     left: Count
     """Minutes of those that are still to be done, as the book says."""
     likely: Quartiles | None
@@ -57,8 +77,12 @@ class Week(NamedTuple):
     most."""
 
     household: HouseholdTitle
+    kept_from: date | None
+    """Of a week to come, the first of the days before it that are taken as kept: what they ask for
+    counts as done. None for this week and weeks past, which go by the record alone."""
     on: date
-    """The day asked about. What is late is on it, unless it must be kept apart from something
+    """The day that the record is known up to: the day asked about, or if that is to come, today or
+    the first day of its week. What is late is on it, unless it must be kept apart from something
     there."""
     person: PersonAsked
     area: AreaAsked
@@ -87,9 +111,13 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
 
     A settled window is on the day it was settled. `spread` puts an open one of several days on
     one of them, for the whole household, so that it is on the same day in every scope. Chores
-    that must be kept apart are put on different days where there are any.
+    that must be kept apart are put on different days where there are any. Of a week to come, all
+    days before it are taken as kept.
     """
     first = week_first(on, household.week_start)
+    if household.as_of is not None and on > household.as_of:
+        on = max(first, household.as_of)
+    household, kept_from = as_kept(household, on)
     last = min(first + 6, MAX_DAY)
     learned_of = learned_by(household, on)
     tasks = join_shares(_tasks(household, (first, last), on, learned_of))
@@ -99,6 +127,7 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
     to_do = [task for day in days for task in day.tasks if task.is_open]
     return Week(
         household=household.title,
+        kept_from=None if kept_from is None else date.fromordinal(kept_from),
         on=date.fromordinal(on),
         person=scope.person,
         area=scope.area,
@@ -125,17 +154,23 @@ def _day(
     when = date.fromordinal(day)
     containers = (task.container for task in tasks if task.first <= when <= task.last)
     to_do = [task for task in tasks if task.is_open]
+    minutes, limit = sum(task.total for task in tasks), limit_in(household, day, scope)
+    shared = shared_minutes(tasks, scope)
     return WeekDay(
         day=when,
+        absent=absent_on(household, day, scope.person),
         away=absence_title(household, "away", day, scope.person),
         rest=absence_title(household, "rest", day, scope.person),
         containers=tuple(dict.fromkeys(containers)),
         apart=kept_apart(all_tasks),
         tasks=tuple(in_order(tasks)),
-        minutes=sum(task.total for task in tasks),
+        minutes=minutes,
+        shared_minutes=shared,
+        real=sum(task.real for task in tasks),
+        over=0 if limit is None else max(0, minutes - shared - limit),
         left=sum(task.total for task in to_do),
         likely=estimate(to_do, learned_of),
-        limit=limit_in(household, day, scope),
+        limit=limit,
     )
 
 

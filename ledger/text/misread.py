@@ -62,7 +62,7 @@ def first_fault(text: str, fault: LineFault | ValueFault) -> LineFault | ValueFa
 
 def _is_mended(text: str, fixes: Sequence[Fix]) -> bool:
     """True where each of some fixes alone makes the line readable."""
-    from ledger.text.hints.misread import reads
+    from ledger.text.hints.reading import reads
 
     edits = (edit for fix in fixes for edit in fix.edits)
     return all(reads(text[: edit.start] + edit.new + text[edit.end :]) for edit in edits)

@@ -18,7 +18,7 @@ from ledger.text.values import ValueFault, comment_text, ordinal
 
 if TYPE_CHECKING:
     from ledger.text.changed import ChangedLines
-    from ledger.text.hints.misread import Facts
+    from ledger.text.hints.facts import Facts
     from ledger.text.parser import LineFault
 
 _NO_SOURCE = Source("", "")
@@ -196,7 +196,7 @@ class Reader:
 
     def _explain(self, source: Source, number: int, stop: LineFault) -> Finding:
         from ledger.text.hints import explain
-        from ledger.text.hints.misread import facts
+        from ledger.text.hints.facts import facts
         from ledger.text.parser import kind_of
 
         text = source.lines[number]

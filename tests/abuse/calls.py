@@ -3,8 +3,8 @@
     python tests/abuse/calls.py [--runs 17000] [--seed 1]
 
 Each runs in a forked child over a scratch copy of the example. Prints how they ended, and every
-call that left a traceback or a raw control, waited or took long. Run by hand: it takes half an
-hour. The suite makes a few.
+call that left a traceback or a raw control, waited or took long, and every wrong call that was
+told more than 80 columns in a line. Run by hand: it takes half an hour. The suite makes a few.
 """
 
 from __future__ import annotations
@@ -151,8 +151,9 @@ def outcomes(runs: int, seed: int) -> Iterator[Outcome]:
 
 
 def alone() -> None:
-    """Let git know of nothing but the scratch folder."""
-    os.environ |= {"HOME": tempfile.gettempdir(), "GIT_CONFIG_NOSYSTEM": "1"}
+    """Let git know of nothing but the scratch folder. Colours, which are controls of our own, have
+    tests of their own."""
+    os.environ |= {"NO_COLOR": "1", "HOME": tempfile.gettempdir(), "GIT_CONFIG_NOSYSTEM": "1"}
     os.environ |= {"GIT_CEILING_DIRECTORIES": tempfile.gettempdir()}
 
 
@@ -172,7 +173,7 @@ def tell(found: Iterator[Outcome], shown: int = 20) -> bool:
                 print(*one.err.decode("utf-8", "replace").splitlines()[-3:], sep="\n", end="\n\n")
     ended = ", ".join(f"{count:,} with {code}" for code, count in sorted(codes.items()))
     print(f"{codes.total():,} calls: {ended}; the slowest took {worst:.1f} s")
-    for fault in ("traceback", "raw controls", "hangs", "takes all memory", "slow"):
+    for fault in ("traceback", "raw controls", "wide lines", "hangs", "takes all memory", "slow"):
         print(f"{fault:<18}{faults[fault]:>7,}")
     return bool(faults.keys() - {"slow"})
 

@@ -24,6 +24,7 @@ import click
 import ledger
 from ledger.cli.main import main
 from ledger.text.source import Source
+from ledger.text.width import width
 from ledger.workspace import read_sources
 
 SLOW = 2.0
@@ -31,6 +32,9 @@ SLOW = 2.0
 HANGS = 20
 """Seconds after which a command is taken to wait for ever."""
 MEMORY = 3 * 2**29
+WRONG_CALL = 2
+WIDTH = 80
+"""Columns within which a wrong call is told what is wrong."""
 BROKE = 70
 """The exit code of a child that an exception ended."""
 
@@ -66,7 +70,15 @@ class Outcome:
             found.append("slow")
         if any(self.raw):
             found.append("raw controls")
+        if self.code == WRONG_CALL and self.widest > WIDTH:
+            found.append("wide lines")
         return found
+
+    @property
+    def widest(self) -> int:
+        """Columns of the widest line on standard error."""
+        lines = self.err.decode("utf-8", "replace").splitlines()
+        return max(map(width, lines), default=0)
 
     @property
     def raw(self) -> tuple[str, ...]:

@@ -2,8 +2,9 @@
 
     python tests/abuse/races.py [--rounds 200] [--seed 1]
 
-Beside `format`, `lint --fix` and `merge` every line must be there in the end. Beside a foreign
-program that saves an older text over the file, each must be there or be named by the next command.
+Beside `format`, `lint --fix` and `merge` every line must be there in the end; beside `undo` every
+line that it did not take back. Beside a foreign program that saves an older text over the file,
+each must be there or be named by the next command.
 """
 
 from __future__ import annotations
@@ -51,7 +52,7 @@ def race(words: tuple[str, ...], rounds: int, writers: int, dice: random.Random)
         other = besom(*words)
         time.sleep(dice.random() * 0.03)
         notes = [f"ours {number} {writer}" for writer in range(writers)]
-        begun = [besom("did", "wash-up", "--on", day, "--note", note) for note in notes]
+        begun = [besom("did", "wash-up", "--yes", "--on", day, "--note", note) for note in notes]
         for note, did in zip(notes, begun, strict=True):
             ended = did.wait()
             if ended.code == 0:
@@ -63,6 +64,22 @@ def race(words: tuple[str, ...], rounds: int, writers: int, dice: random.Random)
             print(f"  {words[0]} ended with {ended.code}: {ended.errors}")
     text = record.read_text("utf-8")
     return len(reported), sum(text.count(f'"{note}"\n') == 1 for note in reported)
+
+
+def undone(rounds: int, dice: random.Random) -> tuple[int, int, int]:
+    """Lines reported, how many of them `undo` took back meanwhile, and how many are there."""
+    record = home()
+    base = record.read_text("utf-8")
+    reported = taken = 0
+    for number in range(rounds):
+        note = f"ours {number}"
+        did = besom("did", "wash-up", "--yes", "--on", DAY, "--note", note)
+        time.sleep(dice.random() * 0.03)
+        undo = besom("undo")
+        reported += did.wait().code == 0
+        taken += undo.wait().code == 0
+    text = record.read_text("utf-8")
+    return reported, taken, text.removeprefix(base).count("ours") if text.startswith(base) else -1
 
 
 def foreign(rounds: int, dice: random.Random) -> tuple[int, int, int]:
@@ -82,7 +99,7 @@ def foreign(rounds: int, dice: random.Random) -> tuple[int, int, int]:
         editor = Running(save)
         time.sleep(third)
         line = f'{DAY} did wash-up "ours {number}"'
-        ended = besom("did", "wash-up", "--on", DAY, "--note", f"ours {number}").wait()
+        ended = besom("did", "wash-up", "--yes", "--on", DAY, "--note", f"ours {number}").wait()
         editor.wait()
         reported += ended.code == 0
         if f"{line}\n" in record.read_text("utf-8"):
@@ -105,10 +122,20 @@ def main() -> None:
     dice = random.Random(given.seed)
     home()
     merge = ("merge", "base", "2026.chores", "theirs")
-    load_all([("due",), ("did", "wash-up", "--on", DAY), ("format",), ("lint", "--fix")])
+    load_all(
+        [
+            ("due",),
+            ("did", "wash-up", "--yes", "--on", DAY),
+            ("format",),
+            ("lint", "--fix"),
+            ("undo",),
+        ]
+    )
     for words in (("format",), ("lint", "--fix"), merge):
         reported, there = race(words, given.rounds, given.writers, dice)
         print(f"did beside {words[0]:<7} {reported} lines reported, {there} there")
+    reported, taken, there = undone(given.rounds, dice)
+    print(f"did beside undo: {reported} reported, {taken} taken back, {there} there")
     reported, there, named = foreign(given.rounds, dice)
     print(f"did beside a foreign rename: {reported} reported, {there} there, {named} named as gone")
 

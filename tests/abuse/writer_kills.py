@@ -2,7 +2,8 @@
 
     python tests/abuse/writer_kills.py [--kills 300] [--seed 1]
 
-So many kills of each of `did`, `format`, `lint --fix` and `merge`, with SIGKILL, at random moments.
+So many kills of each of `did`, `format`, `lint --fix`, `merge` and `undo`, with SIGKILL, at random
+moments.
 """
 
 from __future__ import annotations
@@ -15,13 +16,15 @@ from pathlib import Path
 from forks import besom, load_all, scratch_state
 from races import DAY, home
 
+from ledger.state import undo_log
 from ledger.writing import TEMPORARY
 
 CALLS = (
-    ("did", "wash-up", "--on", DAY, "--note", "killed"),
+    ("did", "wash-up", "--yes", "--on", DAY, "--note", "killed"),
     ("format",),
     ("lint", "--fix"),
     ("merge", "base", "2026.chores", "theirs"),
+    ("undo",),
 )
 
 
@@ -32,6 +35,15 @@ def unsorted_record(record: Path) -> bytes:
     Path("base").write_text(text, "utf-8")
     Path("theirs").write_text(text + f"{DAY} did wash-up\n", "utf-8")
     return text.encode()
+
+
+def prepared(record: Path, words: tuple[str, ...]) -> tuple[bytes, bytes]:
+    """Bring the record to where a command has something to write; what it and the undo log hold."""
+    before = unsorted_record(record)
+    if words[0] == "undo":
+        assert besom(*CALLS[0]).wait().code == 0
+        before = record.read_bytes()
+    return before, undo_log().read_bytes() if undo_log().exists() else b""
 
 
 def main() -> None:
@@ -45,7 +57,7 @@ def main() -> None:
     record = home()
     load_all([("due",), *CALLS])
     for words in CALLS:
-        before = unsorted_record(record)
+        before, log = prepared(record, words)
         begun = time.perf_counter()
         besom(*words).wait()
         longest = time.perf_counter() - begun
@@ -53,13 +65,15 @@ def main() -> None:
         killed = torn = left = 0
         for _ in range(given.kills):
             record.write_bytes(before)
+            if log:
+                undo_log().write_bytes(log)
             running = besom(*words)
             running.kill_after(dice.random() * longest)
             killed += running.wait().code < 0
             torn += record.read_bytes() not in (before, after)
             left += any(Path().glob(f".*{TEMPORARY}"))
         # The next writer takes away what the last one left.
-        besom("did", "wash-up", "--on", DAY).wait()
+        besom("did", "wash-up", "--yes", "--on", DAY).wait()
         names = sorted(path.name for path in Path().iterdir())
         print(
             f"{words[0]:<7} {killed} of {given.kills} killed in time, {torn} files torn, "

@@ -9,8 +9,7 @@ if exists(':CompilerSet') != 2
   command -nargs=* CompilerSet setlocal <args>
 endif
 
-CompilerSet makeprg=besom\ lint\ $*
-" The first line of a finding has it all; why and how to mend it come below, and on the screen.
+CompilerSet makeprg=besom\ lint\ --as\ brief\ $*
 CompilerSet errorformat=%f:%l:%c:\ %trror:\ %m
 CompilerSet errorformat+=%f:%l:%c:\ %tarning:\ %m
 CompilerSet errorformat+=%I%f:%l:%c:\ note:\ %m

@@ -11,12 +11,13 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from functools import partial
 from itertools import islice
+from typing import NamedTuple
 
 from ledger.household.model import Chore, Household
 from ledger.keeping.history import shares_of
 from ledger.keeping.record_lines import lines_of
-from ledger.lint.book import YEAR_AHEAD, LintedBook, dated, days_from
-from ledger.text.edits import delete_line
+from ledger.lint.book import YEAR_AHEAD, LintedBook, dated, days_from, iso
+from ledger.text.edits import delete_line, write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.parts import Day
 
@@ -55,27 +56,38 @@ def check(book: LintedBook) -> Iterator[Finding]:
                 chore,
                 book.calendar,
             )
-            for number, to, why in found:
-                yield _finding(book, name, log.by_chore[name][number], to, why)
+            for number, refusal in found:
+                yield _finding(book, name, log.by_chore[name][number], refusal)
 
 
-def _of_chore(book: LintedBook, chore: Chore, low: int, high: int) -> list[tuple[int, Day, str]]:
+class _Refusal(NamedTuple):
+    """What stands against a move."""
+
+    to: Day
+    """The day that its line names."""
+    why: str
+    latest: int | None = None
+    """The last day to which the line could move its chore; None where there is none."""
+
+
+def _of_chore(book: LintedBook, chore: Chore, low: int, high: int) -> list[tuple[int, _Refusal]]:
     positions = book.household.log.by_chore[chore.name]
     found = _found(book, chore, low, high)
-    return [(bisect_left(positions, index), to, why) for index, to, why in found]
+    return [(bisect_left(positions, index), refusal) for index, refusal in found]
 
 
-def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tuple[int, Day, str]]:
-    """The lines of such moves, each with the day that it names and why it cannot be moved there."""
+def _found(book: LintedBook, chore: Chore, low: int, high: int) -> Iterator[tuple[int, _Refusal]]:
+    """The lines of such moves, each with what stands against it."""
     log = book.household.log
     moves = [line for line in lines_of(log, chore.name, low, high) if line.to is not None]
     refused = _refused(book.household, chore, moves[0].day, book.today)
     for line in moves:
         to = log.entries[line.line].to
         if to is not None and to.value < line.day:
-            yield line.line, to, f"the line is of {dated(line.day)}, when that day was over"
+            why = f"the line is of {dated(line.day)}, when that day was over"
+            yield line.line, _Refusal(to, why)
         elif to is not None and line.line in refused:
-            yield line.line, to, _reason(book.household, chore, line.day, to.value)
+            yield line.line, _refusal(book.household, chore, line.day, to)
 
 
 def _refused(household: Household, chore: Chore, low: int, on: int) -> set[int]:
@@ -90,8 +102,9 @@ def _refused(household: Household, chore: Chore, low: int, on: int) -> set[int]:
     return extras - {line.line for line in moves if line is not None}
 
 
-def _reason(household: Household, chore: Chore, day: int, to: int) -> str:
+def _refusal(household: Household, chore: Chore, day: int, target: Day) -> _Refusal:
     """Why a move to a day changes nothing, by the windows around the day of its line."""
+    to = target.value
     share = shares_of(household, chore, day, day)[0]
     known = [one for one in share.occasions if not one.is_excused and not one.is_gone]
     windows = [(one.first, one.last) for one in known]
@@ -99,22 +112,32 @@ def _reason(household: Household, chore: Chore, day: int, to: int) -> str:
     # Of all that come later, only the first and the one that holds the day can be the reason.
     later = *islice(share.timeline.coming(latest), 1), *share.timeline.asked_between(to, to)
     windows += (window[:2] for window in later if window.first > latest)
+    begun = [one for one in known if one.first <= day]
+    # Where what had begun is settled, the line moves what comes next.
+    is_settled = not begun or max(begun, key=lambda one: one.first).mark is not None
+    firsts = {first for first, _ in windows}
+    firsts |= {window.first for window in islice(share.timeline.coming(latest), 2)}
+    coming = sorted(first for first in firsts if first > day)[is_settled:]
+    last_day = coming[0] - 1 if coming and coming[0] <= to else None
     for first, last in windows:
         if first <= to <= last:
-            return f"{days_from(first, last)} has it already; the line moves nothing"
+            why = f"{days_from(first, last)} has it already; the line moves nothing"
+            return _Refusal(target, why, last_day)
     for first, last in windows:
         if day < first and last <= to:
-            return f"{days_from(first, last)} comes first; the line moves nothing"
-    return f"about {dated(day)} it was due on no day that stood open; the line moves nothing"
+            why = f"{days_from(first, last)} comes first; the line moves nothing"
+            return _Refusal(target, why, last_day)
+    why = f"about {dated(day)} it was due on no day that stood open; the line moves nothing"
+    return _Refusal(target, why)
 
 
-def _finding(book: LintedBook, name: str, index: int, to: Day, why: str) -> Finding:
-    log = book.household.log
+def _finding(book: LintedBook, name: str, index: int, refusal: _Refusal) -> Finding:
+    log, (to, why, latest) = book.household.log, refusal
     place = to.at(log.sources[log.files[index]], log.lines[index])
-    return RULE.finding(
-        place,
-        f'"{name}" cannot be moved to {dated(to.value)}',
-        why,
-        "write a day before it comes round again, or delete the line",
-        fixes=[delete_line(place)],
-    )
+    fixes = [delete_line(place)]
+    fix = "delete the line"
+    if latest is not None:
+        fixes.insert(0, write(place, iso(latest)))
+        fix = f"{fixes[0].words}, the last day that will do, or an earlier one, or {fix}"
+    message = f'"{name}" cannot be moved to {dated(to.value)}'
+    return RULE.finding(place, message, why, fix, fixes=fixes)

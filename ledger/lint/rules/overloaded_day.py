@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from ledger.calendar.occurrences import longest, period_days
+from ledger.calendar.week import weekday
 from ledger.household.model import Limit, LimitOf
 from ledger.lint.book import LintedBook
 from ledger.lint.overload import limit_in, of_household, of_people, told, worst_words
@@ -41,24 +42,27 @@ WEEK = 7
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each limit with spans that do not fit, in the 366 days from today on, by the
-    worst span.
+    """A finding for each kind of span that does not fit, in the 366 days from today on, by the
+    worst of its kind.
 
-    A span that asks too much of one person, and of nobody else, is a finding of another rule.
+    Spans are of one kind if they have one limit, are equally long and begin on one weekday, so that
+    a change which fills another weekday is told of as new. A span that asks too much of one person,
+    and of nobody else, is a finding of another rule.
     """
     if not book.household.limits:
         return
     found = of_household(book)
     of_one = {span for theirs in of_people(book).values() for span in theirs.spans}
-    by_limit: dict[LimitOf, tuple[Limit, list[Overload]]] = {}
+    kinds: dict[tuple[LimitOf, int, int], tuple[Limit, list[Overload]]] = {}
     for span in told(book, found):
         if span not in of_one:
             # Without a limit of the household, those of people count.
             limit = limit_in(book, span, None, *book.household.people)
-            by_limit.setdefault(limit.of, (limit, []))[1].append(span)
-    for of, (limit, spans) in by_limit.items():
+            kind = limit.of, span.last - span.first, weekday(span.first)
+            kinds.setdefault(kind, (limit, []))[1].append(span)
+    for kind, (limit, spans) in kinds.items():
         find_words = partial(worst_words, spans, found.demands, None)
-        words = book.memory.once((RULE.name, of), find_words, spans, found.demands)
+        words = book.memory.once((RULE.name, kind), find_words, spans, found.demands)
         yield RULE.finding(
             book.limit_place(limit),
             words.message,

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 
 from ledger.text.hints.day_lists import written_apart
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, a_line_each, reads
+from ledger.text.hints.misread import LONGEST, Hint, Line, Misread, a_line_each
+from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.titles import quoted
-from ledger.text.hints.vocabulary import DATE, DAY, NAME, Pattern, any_of, small
+from ledger.text.hints.vocabulary import DATE, DAY, NAME, SEASONS, Pattern, any_of, small
 from ledger.text.hints.words import SYNONYMS
 
 _REST = "sick flu illness sickness ill unwell poorly resting recovering off"
@@ -31,6 +32,9 @@ _AGAIN = Pattern(
 )
 _WORD = Pattern(NAME)
 _NAME_FIRST = Pattern(rf"{NAME}(?: from)? [0-9]")
+_NOBODY = re.compile(
+    rf".*(?:holiday|day|vacation|break|trip|term|week|weekend|christmas|easter)s?|{any_of(SEASONS)}"
+)
 _MOST_WORDS = 4
 _PARTS = Pattern(r" *(?:,|&|\band\b) *")
 _PART_OF = re.compile("first|last|second|half|most|part|early|late|week(?:end)?|month")
@@ -161,14 +165,14 @@ def _is_someone(line: Line, word: str, mode: str, found: _Absence) -> bool:
     """True for a word that must be a name of someone, though the file declares nobody like that."""
     if mode == "by":
         return not (found.people and line.people)
-    return not (line.people or word in line.days)
+    return not (line.people or word in line.days or _NOBODY.fullmatch(small(word)))
 
 
 def _coming_again(
     line: Line, what: str, who: list[str], words: str, again: re.Match[str]
 ) -> Hint | None:
     """Days that come again and again: they need a name."""
-    header = header_of(again[0].removeprefix("on "), line.date)
+    header = header_of(again[0].removeprefix("on "), line)
     others = said(words[: again.start()] + words[again.end() :], line.near)
     about = _about(line, others, who) if others else None
     if header is None or others is None or about is None or others.spans or about.words:

@@ -18,7 +18,10 @@ import ledger.text.hints.headers as headers
 import ledger.text.hints.limits as limits
 import ledger.text.hints.lists as lists
 import ledger.text.hints.marks as marks
+import ledger.text.hints.month_days as month_days
 import ledger.text.hints.named_days as named_days
+import ledger.text.hints.no_cadences as no_cadences
+import ledger.text.hints.once as once
 import ledger.text.hints.people as people
 import ledger.text.hints.records as records
 import ledger.text.hints.relative as relative
@@ -27,19 +30,10 @@ import ledger.text.hints.spans as spans
 import ledger.text.hints.steps as steps
 import ledger.text.hints.titles as titles
 import ledger.text.hints.words as words
-from ledger.text.hints.misread import (
-    LONGEST,
-    Edit,
-    Hint,
-    Misread,
-    applied,
-    dated,
-    facts,
-    fault_of,
-    gets_past,
-    reads,
-)
+from ledger.text.hints.facts import facts
+from ledger.text.hints.misread import LONGEST, Hint, Misread
 from ledger.text.hints.offered import as_declared, in_columns
+from ledger.text.hints.reading import Edit, applied, dated, fault_of, gets_past, reads
 from ledger.text.hints.slots import expectation
 from ledger.text.parser import LineFault, kind_of
 from ledger.text.source import Source
@@ -58,7 +52,9 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     doings.doings,
     *chores.DAYS_OF_A_CHORE,
     *chores.BY_A_DAY,
+    once.deadline,
     *dates.SPAN,
+    dates.slashed,
     dates.loose_date,
     relative.relative_date,
     spans.no_date,
@@ -74,7 +70,11 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     words.capitals,
     records.no_date_first,
     settings.one_a_line,
+    lists.chores_in_a_line,
+    lists.titled,
     lists.joined,
+    people.WHEN_AWAY,
+    people.POSSESSIVE,
     people.who_did,
     people.who_does,
     limits.limit,
@@ -85,6 +85,8 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *named_days.CADENCES,
     named_days.named_days,
     headers.flag_first,
+    no_cadences.several_a_day,
+    no_cadences.of_term,
     headers.cadence,
     *clauses.ORDER,
     words.at_the_margin,
@@ -93,15 +95,17 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     *titles.COMMENT,
     *marks.STRAY_SIGN,
     titles.HEADING,
-    *clauses.MONTH_DAY,
+    *month_days.MONTH_DAY,
     *clauses.IN_A_ROW,
-    clauses.MISSING_ON,
+    month_days.MISSING_ON,
     *flags.SLIPS,
+    month_days.AFTER_A_DAY,
     *clauses.NO_DAYS_IN_ON,
+    day_lists.NOT_BEHIND_COMMA,
     day_lists.day_list,
     *clauses.SEASON,
     *clauses.DAYS_WITHIN,
-    clauses.once,
+    once.once,
     *clauses.LIMITS_IN_TIME,
     spans.month_for_date,
     clauses.TIME_OF_DAY,
@@ -112,6 +116,7 @@ HINTS: tuple[Callable[[Misread], Hint | None], ...] = (
     records.TIMES[1],
     *records.ORDER,
     *records.SKIPPED,
+    lists.WITH_SOMEONE,
     chores.EACH_OF,
     chores.how_often,
     chores.IN_HEADER,
@@ -258,7 +263,7 @@ def _cures(miss: Misread, hint: Hint, all_shown: list[_Shown]) -> tuple[Cure, ..
         return ()
     if hint.lines:
         lines = [shown.words for shown in all_shown]
-        title = "Write " + " and ".join(f"`{line}`" for line in lines)
+        title = "Write " + " and ".join(f"`{line.strip()}`" for line in lines)
         new = facts(miss.source).newline.join(lines)
         cures = [Cure(title, Edit(0, len(miss.text), new), True)]
     return tuple(cure._replace(solves=not hint.is_example) for cure in cures)

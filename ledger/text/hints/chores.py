@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.headers import header_of
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Line, Misread
+from ledger.text.hints.reading import Edit
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, next_word_fits
 from ledger.text.hints.vocabulary import (
     AND,
@@ -43,7 +44,7 @@ def how_often(miss: Misread) -> Hint | None:
     if match is None:
         return None
     wrong, end = match[0], match.end()
-    header = below_header(wrong, miss.date)
+    header = below_header(wrong, miss)
     if not header and any(name in wrong.replace(",", " ").split() for name in miss.people):
         message = f'"{wrong}" says who does it on which day'
         fix = "write the chore below a header for each of these days, with the one who does it"
@@ -56,9 +57,9 @@ def how_often(miss: Misread) -> Hint | None:
     return Hint(message, fix, (edit,), end, whole=True)
 
 
-def below_header(words: str, date: str) -> str:
+def below_header(words: str, line: Line) -> str:
     """What a fix adds where some words say how often: the header that they mean; else nothing."""
-    header = header_of(words, date)
+    header = header_of(words, line)
     return f", and put the chore below a header `{header}`" if header is not None else ""
 
 
@@ -181,6 +182,7 @@ MISSING_WORD = (
             f"{word} ",
             f'`{word}` is missing before "{{name}}"',
             adds=True,
+            before=rf"(?<!\b{word}[\t\x20])",
             whole=True,
             known=known,
         )

@@ -1,4 +1,4 @@
-"""Near misses of header clauses: days of the month, seasons, spans, and words that are no
+"""Near misses of header clauses: seasons, windows, limits in time, and words that are no
 clause."""
 
 from __future__ import annotations
@@ -6,23 +6,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from ledger.text.hints.headers import DAYS_ALONE
-from ledger.text.hints.misread import Edit, Hint, Misread
-from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, SAYS, Slip, Words, line_reads
-from ledger.text.hints.spans import said
+from ledger.text.hints.phrases import DAYS_ALONE
+from ledger.text.hints.slips import ANY_WORD, SAYS, Slip, Words, line_reads
+from ledger.text.hints.spans import later, month_span
 from ledger.text.hints.vocabulary import (
     AND,
     DAY,
-    DAY_OF_MONTH,
     FLAGS,
-    IN_MONTH,
     MONTH,
-    NTH,
     NUMBER,
-    OF_MONTH,
     SEASONS,
     THROUGH,
-    Pattern,
     any_of,
     day_name,
     days_between,
@@ -32,10 +26,9 @@ from ledger.text.hints.vocabulary import (
     number_in,
     small,
 )
-from ledger.text.values import DAYS, ORDINALS
+from ledger.text.values import DAYS, MONTHS, ORDINALS
 from ledger.text.words import days_text
 
-_ENDS = {"last": "last", "end": "last", "middle": "15", "start": "1", "beginning": "1"}
 _SEASON = (
     rf"(?:(?:only|in|during|from|between|for) )*(?P<a>{MONTH})"
     rf"(?:(?:{THROUGH}| and )(?P<b>{MONTH}))?"
@@ -48,30 +41,6 @@ _HEADER = "WITHIN DURING"
 _COUNTS = 'a window is counted in days, not as "{wrong}"'
 _COUNTS_NOTHING = '"{wrong}" does not say that it counts days'
 _DAYS_OF = {"weekday": DAYS[:5], "weekend": DAYS[5:]}
-_NOT_PLAIN = 'a day of the month is a plain number, not "{wrong}"'
-
-
-def _unless_same(right: str, words: Words) -> str | None:
-    return None if right == words["wrong"] else right
-
-
-def _nth_day(words: Words) -> str | None:
-    """The nth day or weekday of a month: `first monday`, `1`, `last`."""
-    number = number_in(words["nth"])
-    if small(words["day"]) == "day":
-        return str(number) if number > 0 else "last"
-    nth = ORDINALS[number - 1] if number > 0 else "last"
-    return _unless_same(f"{nth} {day_name(words['day'])}", words)
-
-
-def _number(words: Words) -> str | None:
-    number = number_in(words["n"])
-    return _unless_same(str(number), words) if 1 <= number <= 31 else None
-
-
-def _end_of_month(words: Words) -> str | None:
-    word = small(words["end"])
-    return _unless_same(_ENDS.get(word) or str(number_in(word)), words)
 
 
 def _season(words: Words) -> str:
@@ -98,54 +67,6 @@ def _all_days(words: Words) -> str:
         dict.fromkeys((*_DAYS_OF[small(words["kind"])], *days_in(words["days"])))
     )
 
-
-MONTH_DAY = (
-    Slip(
-        "DAY",
-        None,
-        (lambda words: str(number_in(words["old"])), "{old} monday"),
-        "`{old}` wants a day of the week behind it",
-        "write {} for the day of the month, or {}",
-        before=rf"(?P<old>{any_of(ORDINALS)})",
-        whole=True,
-    ),
-    Slip(
-        _HEADER,
-        rf"(?:days?|date|{IN_MONTH})",
-        "",
-        '"{wrong}" says nothing here that "{last}" does not',
-        LEAVE_OUT,
-        before=r"\bon (?:.*[\t\x20])?(?P<last>\S+) *",
-        unless="ORDINAL",
-        joins=True,
-        whole=True,
-    ),
-    Slip(
-        "ORDINAL",
-        rf"(?:the )?(?P<nth>{NTH}|[1-5](?:st|nd|rd|th)) (?P<day>{DAY}|day){OF_MONTH}",
-        _nth_day,
-        SAYS,
-    ),
-    Slip(
-        "ORDINAL",
-        rf"(?:(?:the|day|date) )*(?P<n>{DAY_OF_MONTH})(?: (?:day|date))?{OF_MONTH}",
-        _number,
-        _NOT_PLAIN,
-    ),
-    Slip(
-        "ORDINAL",
-        rf"(?:the )?(?P<end>{any_of((*_ENDS, *ORDINALS))})(?: day)?{OF_MONTH}",
-        _end_of_month,
-        SAYS,
-    ),
-    Slip(
-        "ORDINAL",
-        rf"(?:the )?(?P<day>{DAY})",
-        lambda words: _unless_same(day_name(words["day"]), words),
-        SAYS,
-    ),
-)
-"""`the 15th`, `1st monday`, `last day` for a day of the month, and needless words after one."""
 
 IN_A_ROW = tuple(
     Slip(
@@ -174,17 +95,6 @@ IN_A_ROW = tuple(
     )
 )
 """`every april to october`, `every 2 weeks on friday to sunday`."""
-
-MISSING_ON = Slip(
-    "ON",
-    rf"(?=(?:the )?(?:[0-9]{{1,2}}(?![0-9])|{any_of(ORDINALS)}|last|{DAY}(?![^\s,])))"
-    rf"(?P<first>{ANY_WORD})",
-    "on ",
-    '`on` is missing before "{first}"',
-    adds=True,
-    whole=True,
-)
-"""A day of the month or of the week after `every month` without `on`."""
 
 NO_DAYS_IN_ON = (
     Slip(
@@ -291,33 +201,30 @@ DAYS_WITHIN = (
 )
 """`within a week`, `within 2 weeks`, `for 7 days`."""
 
-_BEHIND_ONCE = Pattern(
-    rf"(?:by(?= ))?(?P<when>[^\"]+?)(?= *(?:\"|\Z| (?:during|except|within|{any_of(FLAGS)})\b))"
-)
-_LONGEST = 160
+
+def _day_before(words: Words) -> str:
+    day, date = later(month_span(words["month"], "", words["date"])[0], -1), words["date"]
+    return f"until {day if day > date else str(int(day[:4]) + 1) + day[4:]}"
 
 
-def once(miss: Misread) -> Hint | None:
-    """`once` with other words than `from` and `to`, or with one day."""
-    if miss.expected != {"FROM"} or len(miss.text) > _LONGEST:
-        return None
-    match = _BEHIND_ONCE.match(miss.text, miss.at, miss.body)
-    if match is None:
-        return None
-    by = "until" if match[0].startswith("by") else ""
-    found = said(f"{by}{match['when']}", miss.near)
-    if found is None or len(found.spans) != 1:
-        return None
-    if any(piece.kind not in ("filler", "by") for piece in found.others):
-        return None
-    first, last = found.spans[0]
-    edit = Edit(miss.at, match.end(), f"from {first} to {last or first}")
-    message = "`once` has `from` and `to`, even for one day"
-    fix = "write {}" if not found.is_example else "write both, such as {}"
-    return Hint(message, fix, (edit,), match.end(), is_example=found.is_example)
+def _months_before(words: Words) -> str | None:
+    number = MONTHS.index(month_name(words["month"]))
+    months = f"january to {MONTHS[number - 1]}" if number > 1 else MONTHS[0]
+    return f"during {months}" if number else None
 
 
 LIMITS_IN_TIME = (
+    Slip(
+        "UNTIL",
+        rf"before (?P<month>{MONTH})",
+        (_day_before, _months_before),
+        '"{wrong}" does not say of which year',
+        lambda words: (
+            "write {} for the coming one"
+            + (", or {} for every year" if _months_before(words) else "")
+        ),
+        whole=True,
+    ),
     Slip(
         "UNTIL",
         r"(?:to|till|til|ending|ends?|through|thru|before|up to|-|–)(?: (?:on|at))?(?= *[0-9]{4}-)",

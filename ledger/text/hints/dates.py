@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from ledger.text.hints.misread import Edit, Hint, Misread, Near, reads
+from ledger.text.hints.facts import Near
+from ledger.text.hints.misread import LONGEST, Hint, Misread
+from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.slips import SAYS, Slip
-from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, Pattern, first_read, month_name, small
 from ledger.text.values import MONTHS
 
 _SEP = "[-./‐‑–—−]"
@@ -82,6 +84,43 @@ def loose_date(miss: Misread) -> Hint | None:
     return None
 
 
+_SLASHED = Pattern(r"(?<![^\s,])(?P<a>[0-9]{1,2})/(?P<b>[0-9]{1,2})(?![^\s,])")
+_LIMITED = Pattern(rf"(?:from )?(?P<a>{DATE}) *(?:to|until|till|-|–) *(?P<b>{DATE})")
+
+
+def slashed(miss: Misread) -> Hint | None:
+    """Dates such as `4/7`, in which the day or the month may come first."""
+    if len(miss.text) > LONGEST or _SLASHED.search(miss.head) or not _SLASHED.match(miss.rest):
+        return None
+    lines = dict.fromkeys(filter(None, (_with_dates(miss, one) for one in ("ab", "ba"))))
+    wrong = " to ".join(match[0] for match in _SLASHED.finditer(miss.text[: miss.body]))
+    if not lines:
+        return None
+    edits = tuple(Edit(0, miss.body, line) for line in lines)
+    message = (
+        f'"{wrong}" can be read in two ways' if len(edits) > 1 else f'"{wrong}" lacks the year'
+    )
+    fix = "write {}, or {} with the month first" if len(edits) > 1 else "write {}"
+    return Hint(message, fix, edits, miss.body, whole=True)
+
+
+def _with_dates(miss: Misread, order: str) -> str:
+    """The line with its dates written out, read in one order; empty where it does not read so."""
+    out, end, near = "", 0, miss.near
+    for match in _SLASHED.finditer(miss.text[: miss.body]):
+        day, month = (match[part] for part in order)
+        date = in_year("", month, day, near) if 1 <= int(month) <= 12 else ""
+        if not date:
+            return ""
+        out, end = f"{out}{miss.text[end : match.start()]}{date}", match.end()
+        near = Near(date, date)
+    line = out + miss.text[end : miss.body]
+    limits = _LIMITED.search(line)
+    limited = f"{line[: limits.start()]}from {limits['a']} until {limits['b']}" if limits else ""
+    tail = line[limits.end() :] if limits else ""
+    return next((one for one in (line, limited + tail) if reads(one)), "")
+
+
 def _date_here(miss: Misread) -> bool:
     if miss.wants("DATE") or miss.wants("HOUSEHOLD"):
         return True
@@ -124,6 +163,19 @@ def in_year(year: str, month: str, day: str, near: Near, back: bool = False) -> 
     if back:
         return next((day for day in good if day <= near.date), good[-1])
     return next((day for day in good if day >= near.least), good[-1])
+
+
+FEASTS = {"christmas": "12-25", "xmas": "12-25", "christmas-eve": "12-24",
+          "christmas-day": "12-25", "boxing-day": "12-26", "new-year": "01-01",
+          "new-years-eve": "12-31", "halloween": "10-31"}  # fmt: skip
+"""Days with a name that have the same date every year."""
+
+
+def feast(words: str, near: Near) -> str:
+    """The date of a day in `FEASTS`, the next one in the time of the book; empty for others."""
+    name = "-".join(small(words).replace("'", "").replace("-", " ").split())
+    day = FEASTS.get(name)
+    return in_year("", day[:2], day[3:], near) if day else ""
 
 
 def _year_last(match: re.Match[str]) -> list[tuple[str, str, str]]:

@@ -6,8 +6,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, applied, gets_past, reads
-from ledger.text.hints.slips import SAYS
+from ledger.text.hints.dates import feast
+from ledger.text.hints.misread import LONGEST, Hint, Line, Misread
+from ledger.text.hints.reading import Edit, applied, gets_past, reads
+from ledger.text.hints.slips import SAYS, Slip
 from ledger.text.hints.spans import said
 from ledger.text.hints.vocabulary import (
     DATE,
@@ -81,6 +83,25 @@ def day_list(line: Line) -> Hint | None:
     return next((hint for hint in hints if hint is not None), None)
 
 
+def _day_or_name(word: str) -> str:
+    """One item of a list of days, as a book writes it."""
+    match = _ONE(word, 0, len(word))
+    if match is None or match["month"]:
+        return word
+    return days_in(word)[0] if match["day"] else match["kind"] or "weekday"
+
+
+NOT_BEHIND_COMMA = Slip(
+    "",
+    rf"{NAME}",
+    lambda words: f" except {_day_or_name(words['wrong'])}",
+    lambda words: f'a book says `{words["new"].strip()}`, not "{words["no"]}{words["wrong"]}"',
+    before=r"\bduring [^\"]*?(?P<old> *, *(?P<no>(?:but )?(?:not|never|no) ))",
+    whole=True,
+)
+"""`during school, not bank-holidays`."""
+
+
 def _hint(line: Line, begin: int) -> Hint | None:
     match = _BEGINS(line.text, begin, line.body)
     if match is None:
@@ -90,6 +111,12 @@ def _hint(line: Line, begin: int) -> Hint | None:
     found.is_loose |= match[0] != clause
     if not (found.items or found.dates) or not found.is_loose:
         return None
+    day = feast(found.items[0], line.near) if found.unknown and len(found.items) == 1 else ""
+    if day and match[0] != clause:
+        found.dates, found.items = day, []
+        return _of_dates(
+            line, clause, begin, found, small(line.text[match.end() : found.end]).strip()
+        )
     if found.unknown and match[0] not in ("except", "during"):
         return None
     if found.dates:
@@ -215,17 +242,22 @@ def _named(line: Line, at: int, out: _List) -> tuple[list[str], int] | None:
     return [name], end
 
 
-def _of_dates(line: Line, clause: str, begin: int, found: _List) -> Hint | None:
-    """Dates in a list: named days hold them; a season of one year has `from` and `until`."""
+def _of_dates(line: Line, clause: str, begin: int, found: _List, own: str = "") -> Hint | None:
+    """Dates in a list: named days hold them; a season of one year has `from` and `until`.
+
+    `own` is the name that the days have already.
+    """
     dates = said(found.dates, line.near)
     if dates is None or not dates.text or any(one.kind != "and" for one in dates.others):
         return None
     message = f"`{clause}` takes months, days of the week and named days, not dates"
+    if own:
+        message = f'"{own}" is no name for days of this household'
     first, last = dates.spans[0]
     if clause == "during" and not found.items and len(dates.spans) == 1 and last:
         edit = Edit(begin, found.end, f"from {first} until {last}")
         return Hint(message, "write {}", (edit,), found.end, whole=True)
-    name = "days-off" if clause == "except" else "open-days"
+    name = own or ("days-off" if clause == "except" else "open-days")
     header = applied(
         line.text, Edit(begin, found.end, f"{clause} {', '.join([*found.items, name])}")
     )

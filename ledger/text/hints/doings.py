@@ -7,7 +7,8 @@ import re
 from dataclasses import dataclass, field
 
 from ledger.text.hints.durations import MEASURES
-from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, reads
+from ledger.text.hints.misread import Hint, Misread, a_line_each
+from ledger.text.hints.reading import Edit, applied, reads
 from ledger.text.hints.relative import day_said
 from ledger.text.hints.vocabulary import (
     DATE,
@@ -25,7 +26,7 @@ from ledger.text.hints.vocabulary import (
 
 VERBS = {
     "did": "done do does doing finished finish completed complete made ok",
-    "skipped": "skip skips missed miss cancelled canceled cancel dropped omitted excused",
+    "skipped": "skip skips cancelled canceled cancel dropped omitted excused",
     "moved": "move moves postponed postpone delayed shifted rescheduled deferred pushed",
     "worked": "work works working started began begun continued",
 }
@@ -327,8 +328,9 @@ _READERS = (_note, _time, _chore, _people, _target, _partly, _verb, _other, _loo
 
 _NOT = Pattern(
     rf"(?P<date>{DATE}) (?:(?:{VERB}|has|have|had|was) )??"
-    r"(?:did ?n[o'’]?t|didn['’]?t|not|no(?: time for)?|never|forgot(?:ten)?(?: to)?|could ?n['’o]?t"
-    r"|haven['’]?t|hasn['’]?t|without)(?: (?:do|did|done|get to|manage|have time for|the))*"
+    r"(?:did ?n[o'’]?t|didn['’]?t|not|no(?: time for)?|never|miss(?:ed)?|forgot(?:ten)?(?: to)?"
+    r"|could ?n['’o]?t|haven['’]?t|hasn['’]?t|without)"
+    r"(?: (?:do|did|done|get to|manage|have time for|the))*"
     rf"(?: (?P<names>{NAME}(?: *(?:,|and|or|&) *{NAME})*))?{WORD_END}",
     re.IGNORECASE,
 )
@@ -350,7 +352,7 @@ def not_done(miss: Misread) -> Hint | None:
     message = "what was not done needs no line"
     if not names or not reads(applied(miss.text, edit)):
         return Hint(message, "delete the line")
-    fix = "delete the line, or write {} if it need not be done this time"
+    fix = "delete the line; what need not be done this time has a line such as {}"
     return Hint(message, fix, (edit,), miss.body, whole=True, is_example=True)
 
 

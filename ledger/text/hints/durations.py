@@ -6,7 +6,8 @@ import re
 import unicodedata
 from collections.abc import Callable
 
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit
 from ledger.text.hints.slips import ANY_WORD, LEAVE_OUT, Slip, line_reads, next_word_fits
 from ledger.text.hints.vocabulary import (
     NAME,

@@ -7,7 +7,8 @@ from itertools import product
 
 from ledger.text.hints.day_lists import written_apart
 from ledger.text.hints.durations import MEASURES
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Line, Misread, a_line_each, reads
+from ledger.text.hints.misread import LONGEST, Hint, Line, Misread, a_line_each
+from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.slips import SAYS
 from ledger.text.hints.vocabulary import (
     DATE,

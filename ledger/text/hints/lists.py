@@ -7,7 +7,10 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from ledger.text.hints.chores import HOW_OFTEN, below_header
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, ends_of_words, gets_past, reads
+from ledger.text.hints.facts import facts
+from ledger.text.hints.misread import Hint, Misread, a_line_each
+from ledger.text.hints.reading import Edit, applied, ends_of_words, gets_past, reads
+from ledger.text.hints.slips import Slip
 from ledger.text.hints.vocabulary import (
     CLAUSE,
     DAY,
@@ -17,6 +20,8 @@ from ledger.text.hints.vocabulary import (
     WORD_END,
     Pattern,
     declared,
+    folded,
+    small,
 )
 from ledger.text.values import ORDINALS
 
@@ -80,19 +85,23 @@ def joined(miss: Misread) -> Hint | None:
     found = _list(miss)
     if found is not None:
         for begin in (found.begin, miss.at):
-            hint = _one_name(miss, begin, found.known, "")
+            hint = _one_name(miss, begin, found.known, found.kind)
             if hint is not None:
                 return hint
-    return _one_name(miss, miss.at, miss.areas, "in ") if miss.wants("IN") else None
+    return _one_name(miss, miss.at, miss.areas, "areas", "in ") if miss.wants("IN") else None
 
 
-def _one_name(miss: Misread, begin: int, known: Iterable[str], lead: str) -> Hint | None:
+def _one_name(
+    miss: Misread, begin: int, known: Iterable[str], kind: str, lead: str = ""
+) -> Hint | None:
     for end in reversed(list(_ends(miss))):
         wrong = miss.text[begin:end]
-        name = declared(wrong, known)
+        name = declared(wrong, known) or _area_of(wrong, known, kind)
         if name is not None and name != wrong and (lead or " " in wrong or "'" in wrong):
-            edit = Edit(begin, end, lead + name)
-            message = _says_one(wrong) if " " in wrong else f"the area is called `{name}`"
+            article = _ARTICLE_BEFORE.search(miss.text, begin)
+            edit = Edit(article.start() if article else begin, end, lead + name)
+            is_apart = " " in wrong and folded(wrong) == folded(name)
+            message = _says_one(wrong) if is_apart else f"the area is called `{name}`"
             return Hint(message, "write {}", (edit,), end, whole=True)
     return None
 
@@ -106,6 +115,35 @@ def _ends(miss: Misread) -> Iterator[int]:
             return
         end = match.end()
         yield end
+
+
+_CALLED = {"areas": "area", "people": "person"}
+_ARTICLE_BEFORE = Pattern(r"\b(?:the|our|my) \Z")
+_ARTICLE = Pattern(r"(?:the|our|my)(?= )")
+
+
+def titled(miss: Misread) -> Hint | None:
+    """The title of an area or of a person in place of its name: `in Living room`."""
+    found = _list(miss) if not miss.ended else None
+    what = _CALLED.get(found.kind) if found else None
+    if found is None or what is None:
+        return None
+    article = _ARTICLE.match(miss.text, found.begin)
+    start = miss.at if article else found.begin
+    for kind, title, name in facts(miss.source).titles:
+        end = start + len(title)
+        is_end = end >= miss.after and not miss.text[end : end + 1].strip(', \t"#')
+        if kind == what and is_end and small(miss.text[start:end]) == small(title):
+            edit = Edit(found.begin, end, name)
+            message = f'the {what} with the title "{title}" is called `{name}`'
+            return Hint(message, "write {}", (edit,), end, whole=True)
+    return None
+
+
+def _area_of(words: str, known: Iterable[str], kind: str) -> str | None:
+    """The area that words mean which end in `room`: `bath room` for `bath`."""
+    is_room = kind == "areas" and small(words).endswith(" room")
+    return declared(words[: -len(" room")], known) if is_room else None
 
 
 def _says_one(wrong: str) -> str:
@@ -155,7 +193,7 @@ def _joined(miss: Misread, match: re.Match[str]) -> Hint | None:
     wrong, gap = match["name"], match["sign"] if match["sign"].isspace() else "  "
     name = slug(wrong, 8)
     often = HOW_OFTEN(miss.text, match.end(), miss.body)
-    header = below_header(often[0], miss.date) if often else ""
+    header = below_header(often[0], miss) if often else ""
     if often is not None and header and name:
         edit = Edit(match.start(), often.end(), name)
         return _hint(_says_one(wrong), edit, match)._replace(fix="write {}" + header)
@@ -185,11 +223,40 @@ def _turned(_miss: Misread, match: re.Match[str]) -> Hint | None:
     return _hint(message, edit, match) if name else None
 
 
-_NAMES_OF_CHORES = (
-    (_CHORE_NAME, _joined),
-    (_NUMBERED_NAME, _numbered),
-    (_MINUTES_FIRST, _turned),
+_CHORES = Pattern(
+    rf"(?P<names>{NAME}(?:(?: *, *(?:and )?| and ){NAME})+)"
+    rf"(?P<rest>|(?: +(?:[0-9]|\"|{CLAUSE} )).*)\Z"
 )
+_JOINT = Pattern(r" *, *(?:and )?| and ")
+
+
+def chores_in_a_line(miss: Misread) -> Hint | None:
+    """Several chores in one line: `feed-cat, feed-dog  2 min`."""
+    match = _CHORES.match(miss.text, miss.margin, miss.body)
+    if match is None or miss.start != "chore_line" or miss.at >= match.end("names"):
+        return None
+    names = _JOINT.split(match["names"])
+    if "," not in match["names"] and not all("-" in name or name in miss.chores for name in names):
+        return None
+    lines = [f"{miss.text[: miss.margin]}{name}{match['rest']}" for name in names]
+    if not all(map(reads, lines)):
+        return None
+    message = f"a line is for one chore, and this one names {len(names)}"
+    return a_line_each(message, lines, 4, miss.body, match.end("names"))
+
+
+WITH_SOMEONE = Slip(
+    "USES",
+    rf"with (?P<name>{NAME}) *(?=[0-9])",
+    "{first}-with-{name}  ",
+    '"{first} with {name}" is 3 words, and a name is one',
+    before=rf"\A *(?P<old>(?P<first>{NAME}) )",
+    start="chore_line",
+    touches=True,
+    whole=True,
+    known="people",
+)
+"""`read with mia  20 min`: someone in the name of a chore."""
 
 
 _NOT_LISTED = frozenset((*ORDINALS, "last", "when", "if", "on", "for", "next", "this", "every"))

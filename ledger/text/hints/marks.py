@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from ledger.text.hints.misread import ODD_BLANK, Edit, Hint, Misread, applied, gets_past, reads
+from ledger.text.hints.misread import ODD_BLANK, Hint, Misread
 from ledger.text.hints.names import FULL_WIDTH
+from ledger.text.hints.reading import Edit, applied, gets_past, reads
 from ledger.text.hints.slips import LEAVE_OUT, Slip, Words
 from ledger.text.hints.titles import quoted, says_more
 from ledger.text.hints.vocabulary import (

@@ -1,37 +1,23 @@
-"""An unreadable line: where its fault stands, and whether an edited line can be read."""
+"""An unreadable line and what it says up to its fault, and what a hint on it holds."""
 
 from __future__ import annotations
 
-import datetime
-import re
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from itertools import chain
+from functools import cached_property
 from typing import NamedTuple
 
-from ledger.text.builder import build, step_of
-from ledger.text.clauses import NamedDays, SectionHeader
-from ledger.text.hints.vocabulary import CLAUSE, DATE, DAY, MONTH, NAME, TITLE, Pattern
-from ledger.text.parser import END, LineFault, kind_of, parser
+from ledger.text.hints.facts import Near, facts
+from ledger.text.hints.reading import Edit, reads
+from ledger.text.hints.vocabulary import DATE, DAY, MONTH, NAME, Pattern
+from ledger.text.parser import END, LineFault, parser
 from ledger.text.source import Source
-from ledger.text.tree import STEP, Node
-from ledger.text.values import ValueFault
 
 LONGEST = 160
 """The longest line that is shown to type, and that is looked at as a whole."""
 ODD_BLANK = Pattern(r"[^\S\t\x20]+")
 """White space that does not separate the words of a book."""
 _WORDS = Pattern(r'"(?:[^"\\]|\\.)*"?|[^"#]+')
-_DATE = Pattern(rf"(?:since )?({DATE})(?=[\t\x20])")
 _LAST_DATE = Pattern(rf"(?<![^\s,]){DATE}(?![^\s,])")
-_SINCE = Pattern(rf"^since ({DATE})", re.MULTILINE)
-_DECLARED = Pattern(
-    r"^(person|area|days(?= [^\s,#\"]+ (?:[0-9]{4}-|every |from |weekend ))) ([^\s,#\"]+)",
-    re.MULTILINE,
-)
-_CHORE = Pattern(rf"^ ({NAME})(?= *(?:$|#|\"|[0-9]+ |{CLAUSE}(?:[\t\x20]|$)))", re.MULTILINE)
-_WORD_OR_TITLE = Pattern(rf'{TITLE}?|[^\s,"]+')
 _DATED = Pattern(r"(?:away|rest|days) ")
 _DAYS_LISTED = Pattern(r"\b(?:during|except) (?:.*, *)?[^\s,]+\Z")
 _NAME_OF_DAYS = Pattern(
@@ -41,16 +27,6 @@ _NAME_OF_DAYS = Pattern(
 _MONTH_LEFT = Pattern(r"(?:to|until|till|-|–)(?!\S)")
 _DATES_LEFT = Pattern(r"(?:to|from|until|till)\b|[^\"]*[0-9]")
 _OF_LIMIT = frozenset({"INT", "DAY", "WEEKDAY", "WEEKEND"})
-_FACT_WORDS = ("since", "person", "area", "days")
-"""The first words of the lines that state such facts."""
-
-
-class Edit(NamedTuple):
-    """New text for a part of a line."""
-
-    begin: int
-    end: int
-    new: str
 
 
 class Hint(NamedTuple):
@@ -126,6 +102,11 @@ class Line:
     def people(self) -> tuple[str, ...]:
         """The people that this file declares."""
         return facts(self.source).people
+
+    @property
+    def weekend(self) -> tuple[str, ...]:
+        """The days of the book's weekend, in their row."""
+        return facts(self.source).weekend
 
     @property
     def days(self) -> frozenset[str]:
@@ -233,66 +214,6 @@ class Misread(Line):
         return facts(self.source).chores
 
 
-class Near(NamedTuple):
-    """The time of a book."""
-
-    date: str
-    """The last date of its record, or else its first day."""
-    least: str
-    """The first day that a date without its year can mean."""
-
-
-_BACK = 14
-"""How many days before the last date of the record such a day can lie."""
-
-
-class Facts(NamedTuple):
-    """Facts about a file that can be found without reading it line by line."""
-
-    near: Near
-    areas: frozenset[str]
-    people: tuple[str, ...]
-    days: frozenset[str]
-    chores: frozenset[str]
-    newline: str
-
-
-@lru_cache(maxsize=8)
-def facts(source: Source) -> Facts:
-    """A date of the book, the names it declares and its line end, found by patterns."""
-    # Most lines are record lines: the last date is soon found, and declarations are few.
-    whole = f"\n{source.text}\n"
-    text = "\n".join(line for word in _FACT_WORDS for line in _lines_with(whole, word))
-    since = _SINCE.findall(text)
-    dates = (match[1] for match in map(_DATE.match, reversed(source.lines)) if match)
-    first = next((d for d in chain(since, dates) if reads(f"since {d}")), "2026-01-05")
-    last = next((d for d in dates if reads(f"since {d}")), first)
-    names: dict[str, list[str]] = {word: [] for word in _FACT_WORDS}
-    for kind, name in _DECLARED.findall(text):
-        names[kind].append(name)
-    people = tuple(dict.fromkeys(names["person"]))
-    days = frozenset(names["days"])
-    date = max(first, last)
-    back = datetime.date.fromisoformat(date) - datetime.timedelta(_BACK)
-    near = Near(date, max(str(back), first if since else ""))
-    indented = "\n".join(line for blank in " \t" for line in _lines_with(whole, blank))
-    chores = frozenset(_CHORE.findall(indented))
-    areas = frozenset(names["area"])
-    return Facts(near, areas, people, days, chores, source.newline)
-
-
-def _lines_with(text: str, word: str) -> Iterator[str]:
-    """The lines of a text that begin with a word."""
-    at = text.find(f"\n{word}")
-    while at >= 0:
-        end = text.find("\n", at + 1)
-        yield text[at + 1 : end]
-        at = text.find(f"\n{word}", end)
-
-
-# ------------------------------------------------------------------ where a fault stands
-
-
 def mark(text: str, stop: LineFault) -> tuple[int, int]:
     """The part at fault: the word at which the reader stopped, or odd white space in it."""
     token = stop.token
@@ -304,74 +225,3 @@ def mark(text: str, stop: LineFault) -> tuple[int, int]:
         end = len(text.rstrip(" \t"))
         return end, end + 1
     return token.start, token.end
-
-
-# ------------------------------------------------------------------ whether an edit helps
-
-
-@lru_cache(maxsize=64)
-def fault_of(line: str) -> LineFault | ValueFault | None:
-    """The fault of a line, or None; hints ask for the same few lines many times."""
-    try:
-        node_of(line)
-    except (LineFault, ValueFault) as fault:
-        return fault.with_traceback(None)
-    return None
-
-
-def node_of(line: str) -> Node:
-    """The node of a line, or of a step. Raises LineFault or ValueFault."""
-    margin = len(line) - len(line.lstrip(" \t"))
-    if line.startswith(STEP, margin):
-        return step_of(line, margin)
-    return build(parser().parse(line, kind_of(line)))[0]
-
-
-def reads(line: str) -> bool:
-    """True for a line that can be read and is neither blank nor a comment."""
-    words = line.strip(" \t")
-    return bool(words) and words[0] != "#" and fault_of(line) is None
-
-
-def applied(text: str, edit: Edit) -> str:
-    """The line with one edit applied."""
-    return text[: edit.begin] + edit.new + text[edit.end :]
-
-
-def gets_past(text: str, edit: Edit, further: bool = False) -> bool:
-    """True where the reader gets past the new text of an edit; with `further`, past the next
-    word."""
-    line = applied(text, edit)
-    words = line.strip(" \t")
-    if not words or words[0] == "#":
-        return bool(words)
-    fault = fault_of(line)
-    if fault is None:
-        return True
-    limit = edit.begin + len(edit.new.rstrip(" \t"))
-    if further:
-        limit += len(line[limit:]) - len(line[limit:].lstrip(" \t")) + 1
-    least = max(limit, edit.begin + 1) if edit.new or further else edit.begin
-    return fault.token.start >= least
-
-
-def dated(line: str, date: str) -> str:
-    """A header or named days with the `from` that `every N` needs, before title and comment; other
-    lines as they are."""
-    node = node_of(line) if reads(line) else None
-    if not isinstance(node, SectionHeader | NamedDays) or node.cadence is None:
-        return line
-    if node.first is not None or not node.cadence.value.needs_from:
-        return line
-    tail = next(
-        (token.start for token in parser().tokens(line) if token.kind in ("TITLE", "COMMENT")),
-        len(line),
-    )
-    head = line[:tail].rstrip(" \t")
-    return f"{head} from {date}" + (f" {line[tail:]}" if tail < len(line) else "")
-
-
-def ends_of_words(text: str, begin: int, end: int) -> Iterator[int]:
-    """The end of each word between two places."""
-    for match in _WORD_OR_TITLE.finditer(text[begin:end]):
-        yield begin + match.end()

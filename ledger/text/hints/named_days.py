@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, reads
+from ledger.text.hints.misread import LONGEST, Hint, Misread
+from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.slips import LEAVE_OUT, Slip
 from ledger.text.hints.spans import Said, said
 from ledger.text.hints.vocabulary import (

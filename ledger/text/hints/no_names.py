@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ledger.text.finding import Fix
-from ledger.text.hints.misread import facts, reads
+from ledger.text.hints.facts import facts
+from ledger.text.hints.reading import reads
 from ledger.text.hints.vocabulary import (
     DAY,
     MONTH,
@@ -13,6 +14,7 @@ from ledger.text.hints.vocabulary import (
     SEASONS,
     Pattern,
     any_of,
+    declared,
     month_name,
     small,
 )
@@ -31,7 +33,6 @@ _BUT = Pattern(
     rf"(?P<not>{NAME}(?: *(?:,|and|or) *{NAME})*)"
 )
 _ONE_NAME = Pattern(NAME)
-_LAST_OF_LIST = Pattern(rf"(?P<before>.*{NAME})(?: [0-9]+ (?:min|h))? *, *(?P<note>{NAME}) *\Z")
 
 
 class Instead(NamedTuple):
@@ -48,6 +49,11 @@ def instead(what: str, name: str, place: TextRange) -> Instead | None:
     """
     line = place.source.lines[place.line]
     word, is_record = small(name), line[:1].isdigit()
+    called = declared(name, _titles(what, place))
+    if called is not None:
+        right = _titles(what, place)[called]
+        fix = f"write `{right}`, the name of the {what} with the title `{called}`"
+        return Instead(fix, [_written(place, place.start, place.end, right)])
     if what == "chore":
         return _of_chores(word, place) if is_record else None
     if what == "area":
@@ -60,6 +66,11 @@ def instead(what: str, name: str, place: TextRange) -> Instead | None:
         fix = "write a month, a day of the week or the name of some days"
         return Instead(f"{fix}; `{name}` is a person", []) if is_person else None
     return _of_people(word, place, is_record)
+
+
+def _titles(what: str, place: TextRange) -> dict[str, str]:
+    """The names of the areas or of the people of a file, by their titles."""
+    return {title: name for kind, title, name in facts(place.source).titles if kind == what}
 
 
 def _of_people(word: str, place: TextRange, is_record: bool) -> Instead | None:
@@ -106,16 +117,15 @@ def _of_chores(word: str, place: TextRange) -> Instead | None:
     if word in _CHORES:
         return Instead("write the names of the chores", [])
     line = place.source.lines[place.line]
-    last = _LAST_OF_LIST.match(line)
-    if last is None or last.start("note") != place.start:
+    before, note = line[: place.start].rstrip(" \t"), line[place.start :].rstrip(" \t")
+    if not before.endswith(",") or note != line[place.start : place.end]:
         return None
-    known = facts(place.source).chores
-    noted = f'{line[: last.start("note")].rstrip(" ,")} "{last["note"]}"'
-    if not known or not reads(noted):
+    kept = before.rstrip(" \t,")
+    noted = f'{kept} "{note}"'
+    if not facts(place.source).chores or not reads(noted):
         return None
     fix = f"write `{noted}` if it is a note, or write a name the book has"
-    begin = len(line[: last.start("note")].rstrip(" \t,"))
-    return Instead(fix, [_written(place, begin, place.end, f' "{last["note"]}"', noted)])
+    return Instead(fix, [_written(place, len(kept), place.end, f' "{note}"', noted)])
 
 
 def _of_area(word: str, place: TextRange) -> Instead | None:

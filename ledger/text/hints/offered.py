@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from ledger.text.clauses import CLAUSES, ChoreLine, SectionHeader
-from ledger.text.hints.misread import Facts, node_of, reads
+from ledger.text.hints.facts import Facts
+from ledger.text.hints.reading import node_of, reads
 from ledger.text.hints.vocabulary import declared
 from ledger.text.parser import parser
 from ledger.text.parts import Located, Names

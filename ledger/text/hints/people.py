@@ -6,7 +6,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit
+from ledger.text.hints.slips import Slip
 from ledger.text.hints.vocabulary import CLAUSE, NAME, WORD_END, Pattern, declared, small
 from ledger.text.writer import write_turn
 
@@ -18,7 +20,7 @@ _FORMS = {"both": "and", "together": "and", "either": "or", "alternating": "then
           "turns": "then"}  # fmt: skip
 """Words that say how people share a chore, with the word of the book for it."""
 _ONE_OF = {"one", "any"}
-_ALL = {"each", "every", "everyone", "everybody", "all"}
+ALL = {"each", "every", "everyone", "everybody", "all"}
 _SOME_OF_THEM = {"them", "kids", "kid", "children", "child", "boys", "girls"}
 _NEEDLESS = {
     "of", "the", "us", "person", "member", "by", "in", "taking", "first", "separately",
@@ -51,6 +53,8 @@ class _Who:
     is_some: bool = False
     """True where words mean some people without their names: `each of the kids`."""
     is_without: bool = False
+    kept: int = 0
+    """How many people are named before those that are left out."""
 
 
 def _who(miss: Misread) -> _Who | None:
@@ -78,7 +82,7 @@ def _who(miss: Misread) -> _Who | None:
 def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bool) -> bool:
     """True where a word belongs to the people, who then know it."""
     is_part = word in _PARTS
-    if who.is_each and (last in _ALL and is_part and word not in (",", "&")) and not who.people:
+    if who.is_each and (last in ALL and is_part and word not in (",", "&")) and not who.people:
         who.joins_each = True
     if is_part:
         if last == "by":
@@ -86,7 +90,7 @@ def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bo
         part = _PARTS[word]
         who.parts.append(part)
         who.written = who.written or ("" if part in _PLAIN else text)
-    elif word in _ALL:
+    elif word in ALL:
         who.joins_each = who.joins_each or bool(last in _PARTS and who.people)
         who.is_each = True
     elif word in _ONE_OF:
@@ -96,7 +100,7 @@ def _takes(miss: Misread, who: _Who, text: str, word: str, last: str, column: bo
     elif word in _SOME_OF_THEM:
         who.is_some = True
     elif word in _WITHOUT:
-        who.is_without = True
+        who.is_without, who.kept = True, len(who.people)
     elif word in _NEEDLESS:
         return word != "in" or " turn" in miss.text[who.end : who.end + 8]
     elif _CLAUSE.match(text):
@@ -151,27 +155,58 @@ def _shared(miss: Misread, who: _Who, wrong: str) -> Hint | None:
         (one,) = said
         right = write_turn((_FORM_OF[one], who.people))
         return _one(miss, who, right, f'a book says `by {right}`, not "by {wrong}"')
-    several = [one for one in _ONLY if one in said] if len(said) > 1 else list(_ONLY)
-    edits = tuple(_edit(who, write_turn((_FORM_OF[one], who.people))) for one in several)
-    ways = [_ONLY[one] for one in several]
-    fix = f"write {', '.join(ways[:-1])}, or {ways[-1]}"
     if len(said) > 1:
-        message = " and ".join(f"`{one}`" for one in several) + " do not mix"
-    elif who.written and not who.shared:
+        words = " and ".join(f"`{one}`" for one in _ONLY if one in said)
+        fix = "write one of these words, or two chores if some do it alone and others together"
+        return Hint(f"{words} do not mix", fix, end=who.end)
+    edits = tuple(_edit(who, write_turn((_FORM_OF[one], who.people))) for one in _ONLY)
+    *ways, last = _ONLY.values()
+    fix = f"write {', '.join(ways)}, or {last}"
+    if who.written and not who.shared:
         message = f'"{who.written}" does not say how they share the chore'
     else:
         message = f'"{wrong}" does not say how they share the chore'
     return Hint(message, fix, edits, who.end)
 
 
+WHEN_AWAY = Slip(
+    "",
+    rf"(?:when(?:ever)?|if|while) (?P<name>{NAME})(?: (?:is|isn't|not))*"
+    r" (?:away|out|gone|ill|sick|off|absent|here|there|home|at home|travelling)",
+    ("{name} then {who}", "{name} or {who}"),
+    "nobody is asked while away, and the others named take over",
+    "write {} for turns, or {} if either will do",
+    before=rf"\bby (?P<old>(?P<who>{NAME}) )",
+    start="chore_line",
+    known="people",
+    whole=True,
+)
+"""`by bob when ann is away`."""
+
+POSSESSIVE = Slip(
+    "",
+    r"(?P<name>[^\W\d_][\w-]*?)['’]s?(?: turns?)?",
+    "{name}",
+    'a name has no "\'s" behind it',
+    before=rf"\bby (?:(?:{NAME}) (?:then|or|and) )*",
+    start="chore_line",
+    known="people",
+    whole=True,
+)
+"""`by ann's turn`."""
+
+
 def _without(miss: Misread, who: _Who) -> Hint | None:
     """All but some: the others by name."""
+    message = "a book names who does a chore, not who does not"
+    if who.kept:
+        form = next((_FORM_OF[part] for part in who.parts if part in _FORM_OF), "any")
+        return _one(miss, who, write_turn((form, who.people[: who.kept])), message)
     others = [one for one in miss.people if one not in who.people]
     if not others or not who.people:
         return None
     each = _edit(who, write_turn(("each", others)))
     any_of_them = _edit(who, write_turn(("any", others)))
-    message = "a book names who does a chore, not who does not"
     fix = "write {} if each does their own, or {} if any of them will do"
     return Hint(message, fix, (each, any_of_them), who.end)
 

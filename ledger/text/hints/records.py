@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.doings import VERB, VERB_OF
-from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, reads
+from ledger.text.hints.misread import Hint, Misread, a_line_each
+from ledger.text.hints.people import ALL
+from ledger.text.hints.reading import Edit, applied, reads
 from ledger.text.hints.slips import (
     LEAVE_OUT,
     SAYS,
@@ -116,13 +118,26 @@ NO_COMMA = Slip(
     "DID MOVED", ",", "", "no comma follows the date", LEAVE_OUT, touches=True, whole=True
 )
 
+
+def _minutes(time: str) -> str:
+    return f"{time} min" if time.isdecimal() else time
+
+
 ORDER = (
     Slip(
         "",
-        MINUTES,
-        " {wrong}{old}",
+        rf"{MINUTES}|[0-9]{{1,3}}",
+        lambda words: f" {_minutes(words['wrong'])}{words['old']}",
         "the minutes come before `by`",
         before=rf"(?P<old> by {NAMES}) *",
+        start="record_line",
+        whole=True,
+    ),
+    Slip(
+        "INT",
+        rf"(?P<by>by {NAMES}) (?P<time>{MINUTES}|[0-9]{{1,3}})",
+        lambda words: f"{_minutes(words['time'])} {words['by']}",
+        "the minutes come before `by`",
         start="record_line",
         whole=True,
     ),
@@ -200,7 +215,8 @@ def _reordered(miss: Misread) -> Hint | None:
     new = ""
     if someone is not None:
         right = VERB_OF[small(someone["verb"])]
-        by = f" by {someone['who']}" if right in ("did", "worked") else ""
+        names = ", ".join(miss.people) if small(someone["who"]) in ALL else someone["who"]
+        by = f" by {names}" if right in ("did", "worked") and names else ""
         new = f"{right} {someone['rest'].strip()}{by} {someone['note'] or ''}".rstrip()
         new = new if reads(applied(miss.text, Edit(miss.at, miss.body, new))) else ""
     if not new and last is not None:
@@ -210,6 +226,8 @@ def _reordered(miss: Misread) -> Hint | None:
         return None
     edit = Edit(miss.at, miss.body, new)
     message = f"`{right}` comes right behind the date"
+    if someone is not None and small(someone["who"]) in ALL and miss.people:
+        message = "the record names the people who did it, each of them"
     return Hint(message, "write {}", (edit,), miss.body, whole=True)
 
 

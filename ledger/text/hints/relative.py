@@ -7,9 +7,19 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit
 from ledger.text.hints.spans import ANOTHER_DAY
-from ledger.text.hints.vocabulary import DAY, NUMBER, day_name, matched, number_in, small
+from ledger.text.hints.vocabulary import (
+    DAY,
+    DAYS_AHEAD,
+    NUMBER,
+    any_of,
+    day_name,
+    matched,
+    number_in,
+    small,
+)
 from ledger.text.values import DAYS
 
 _LEAD = r"(?:(?:on|to|the|this|next|coming|following|in) )*"
@@ -36,9 +46,10 @@ def _so_many(match: re.Match[str], _base: date) -> int:
 _RELATIVE: tuple[tuple[str, _Ahead | int], ...] = (
     (r"(?:the )?day after tomorrow", 2),
     (r"(?:the )?(?:next|following) day|(?:the )?day after", 1),
-    (r"(?:today|tonight|now)", 0),
-    (r"tomorrow(?: (?:morning|night|evening|afternoon))?", 1),
-    (r"yesterday", -1),
+    (
+        rf"(?P<word>{any_of(DAYS_AHEAD)})(?: (?:morning|night|evening|afternoon))?",
+        lambda match, _base: DAYS_AHEAD[small(match["word"])],
+    ),
     (rf"{_LEAD}(?P<day>{DAY})", lambda match, base: _until_day(day_name(match["day"]), base)),
     (
         r"(?:(?:on|the|this|next|coming) )*weekend",

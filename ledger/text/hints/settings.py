@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import Edit, Hint, Misread, a_line_each, applied, gets_past, reads
+from ledger.text.hints.misread import Hint, Misread, a_line_each
+from ledger.text.hints.reading import Edit, applied, gets_past, reads
 from ledger.text.hints.slips import Slip, Words
 from ledger.text.hints.vocabulary import (
     AND,

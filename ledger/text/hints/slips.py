@@ -8,7 +8,8 @@ from collections.abc import Callable
 from dataclasses import KW_ONLY, dataclass
 from functools import cached_property
 
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, gets_past, reads
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit, applied, gets_past, reads
 from ledger.text.hints.vocabulary import WORD_END, Pattern
 
 Words = dict[str, str]
@@ -46,7 +47,7 @@ class Slip:
     new: New | tuple[New, ...]
     message: str | Callable[[Words], str]
     """The message; `new` in braces is the first text to write."""
-    fix: str = "write {}"
+    fix: str | Callable[[Words], str] = "write {}"
     _: KW_ONLY
     before: str = ""
     """A pattern of the text right before; the new words replace its group `old` too."""
@@ -86,7 +87,11 @@ class Slip:
         end = match.end("wrong") if "wrong" in match.groupdict() else edits[0].end
         words["new"] = edits[0].new
         message = self.message(words) if callable(self.message) else self.message.format(**words)
-        fix = self.fix.format(*["{}"] * len(edits), **words)
+        fix = (
+            self.fix(words)
+            if callable(self.fix)
+            else self.fix.format(*["{}"] * len(edits), **words)
+        )
         return Hint(message, fix, edits, end, self.whole, self.is_example)
 
     def _fits(self, miss: Misread) -> bool:

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable
 
 from ledger.text.clauses import CLAUSES, ChoreLine, Clause, NamedDays, SectionHeader
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, reads
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit, applied, reads
 from ledger.text.hints.titles import begins_clause
 from ledger.text.parser import END, parser
 
@@ -125,6 +126,10 @@ def _in_the_way(miss: Misread) -> Hint:
         )
     if complete and shown.startswith(","):
         return Hint("the list cannot go on with this", "write a header of its own for it")
+    if complete and miss.text.startswith("limit "):
+        edit = Edit(len(miss.head), miss.body, "")
+        message = f"a limit has no `{shown}`" if miss.word.islower() else "a limit has no title"
+        return Hint(message, "leave it out: {}", (edit,), miss.body, whole=True)
     if complete:
         return _or_comment(miss, f'"{shown}" is more than this line can say', "")
     wanted = wanted_here(miss)

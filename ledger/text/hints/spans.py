@@ -9,16 +9,20 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from ledger.text.hints.dates import DATES, in_year
-from ledger.text.hints.misread import LONGEST, Edit, Hint, Misread, Near, reads
+from ledger.text.hints.facts import Near
+from ledger.text.hints.misread import LONGEST, Hint, Misread
+from ledger.text.hints.reading import Edit, reads
 from ledger.text.hints.vocabulary import (
     DATE,
     DAY,
+    DAYS_AHEAD,
     MONTH,
     NAME,
     NUMBER,
     THROUGH,
     TITLE,
     Pattern,
+    any_of,
     day_name,
     matched,
     month_name,
@@ -90,7 +94,7 @@ def month_span(month: str, year: str, date: str) -> tuple[str, str]:
 
 
 RELATIVE = (
-    rf"today|tomorrow|yesterday|tonight|now|(?:(?:next|this|the) )?{DAY}"
+    rf"{any_of(DAYS_AHEAD)}|(?:(?:next|this|the) )?{DAY}"
     r"|(?:next|this|the|rest of the) (?:week|month|weekend)"
 )
 """Words that mean other days each time they are read."""
@@ -109,7 +113,7 @@ def coming(words: str, date: str) -> tuple[str, str]:
         month = (int(date[5:7]) - 1 + bool(ahead)) % 12
         first, last = month_span(MONTHS[month], "", date)
         return (first if ahead else date), last
-    away = {"yesterday": -1, "tomorrow": 1, "today": 0, "tonight": 0, "now": 0}.get(word)
+    away = DAYS_AHEAD.get(word)
     on = (DAYS.index(day_name(word)) - today) % 7 if away is None else away
     return later(date, on), ""
 

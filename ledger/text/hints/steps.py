@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.lists import chore_of_words
-from ledger.text.hints.misread import Edit, Hint, Misread
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit
 from ledger.text.hints.titles import title_first
 from ledger.text.hints.vocabulary import (
     CLAUSE,

@@ -5,8 +5,10 @@ from __future__ import annotations
 from ledger.text.finding import Fix, TextEdit
 from ledger.text.hints.absences import absence
 from ledger.text.hints.day_lists import day_list
+from ledger.text.hints.facts import facts
 from ledger.text.hints.limits import limit
-from ledger.text.hints.misread import Edit, Line, applied, facts
+from ledger.text.hints.misread import Line
+from ledger.text.hints.reading import Edit, applied
 from ledger.text.hints.vocabulary import SEASONS
 from ledger.text.source import TextRange
 

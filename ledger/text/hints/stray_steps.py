@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from ledger.text.clauses import SectionHeader
 from ledger.text.hints.advice import mended
-from ledger.text.hints.misread import facts, node_of, reads
+from ledger.text.hints.facts import facts
 from ledger.text.hints.offered import as_declared, in_columns
+from ledger.text.hints.reading import node_of, reads
 from ledger.text.hints.steps import LOOKS_LIKE_A_CHORE
 from ledger.text.source import Source
 from ledger.text.tree import RecordLine, Step

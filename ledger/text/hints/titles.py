@@ -5,16 +5,8 @@ from __future__ import annotations
 import re
 
 from ledger.text.hints.lists import slug
-from ledger.text.hints.misread import (
-    LONGEST,
-    Edit,
-    Hint,
-    Misread,
-    applied,
-    ends_of_words,
-    gets_past,
-    reads,
-)
+from ledger.text.hints.misread import LONGEST, Hint, Misread
+from ledger.text.hints.reading import Edit, applied, ends_of_words, gets_past, reads
 from ledger.text.hints.slips import TO_THE_END, Slip, Words
 from ledger.text.hints.vocabulary import (
     ANY_CLAUSE,
@@ -141,7 +133,7 @@ _ANYWHERE = (
 )
 _MORE = Pattern(rf"(?:{_ANYWHERE})", re.IGNORECASE)
 _FIRST = Pattern(
-    rf"(?:{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|[0-9].*)",
+    rf"(?:{ANY_CLAUSE}|on|to|of|before|since|and|or|plus|also|even|time|deadline|due|once|[0-9].*)",
     re.IGNORECASE,
 )
 

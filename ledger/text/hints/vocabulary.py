@@ -211,6 +211,8 @@ def number_in(text: str) -> int:
 # -------------------------------------------------------------------------- dates and times
 
 DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+DAYS_AHEAD = {"yesterday": -1, "today": 0, "tonight": 0, "now": 0, "tomorrow": 1}
+"""Words for a day, and how many days it lies after the day on which they are said."""
 DAY_OF_MONTH = r"[0-9]{1,2}(?:st|nd|rd|th|\.)?"
 TIME = r"(?:at )?[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?: *[ap]m)?"
 """A time of day."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from ledger.text.hints.misread import Edit, Hint, Misread, applied, fault_of, gets_past, reads
+from ledger.text.hints.misread import Hint, Misread
+from ledger.text.hints.reading import Edit, applied, fault_of, gets_past, reads
 from ledger.text.hints.vocabulary import DATE, DECLARES, FLAGS, NAME, NUMBERS, Pattern
 from ledger.text.near import nearest, slips
 from ledger.text.parser import LineFault, parser

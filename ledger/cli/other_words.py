@@ -1,0 +1,87 @@
+"""Other words: what people type for our commands, options and forms, by the word that we have.
+
+Words that are merely misspelt are not here: `text/near.py` finds those.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+_BOOK = "book file files path folder dir directory home"
+_MINUTES = "minutes minute mins min time duration"
+
+COMMANDS = {
+    "due": "today list ls now todo agenda show status",
+    "due --on tomorrow": "tomorrow",
+    "due --on yesterday": "yesterday",
+    "did": "done do finish finished complete completed record log add",
+    "skipped": "skip",
+    "moved": "move postpone defer reschedule",
+    "worked": "work spent",
+    "undo": "revert",
+    "lint": "check validate verify test errors",
+    "format": "fmt tidy",
+    "review": "stats statistics summary report progress",
+    "ahead": "plan next future upcoming calendar forecast month year",
+    "compare": "diff changes",
+    "explain": "why rule rules",
+    "areas": "rooms room area",
+    "chore": "history info about task",
+    "git-setup": "setup install init git hook hooks",
+    "lighten": "balance relieve",
+    "--version": "version",
+}
+OPTIONS = {
+    "--on": "date day when",
+    "--for": "person who whom by user people member",
+    "--by": "person who for user people member",
+    "--in": "area room place where",
+    "--as": "format output form type",
+    "--note": "message comment text m",
+    "--book": _BOOK,
+    "--minutes": f"{_MINUTES} within",
+    "--weeks": "count number",
+    "--only": "rule rules select",
+    "--without": "ignore exclude except skip",
+    "--most": "max limit",
+    "--moves": "max limit",
+    "--fail-on": "severity level",
+    "--check": "dry-run",
+    "--dry-run": "check preview",
+    "--yes": "y force",
+    "--undo": "remove uninstall revert",
+    "--print": "stdout show",
+    "--fix": "write repair",
+    "--staged": "cached index",
+    "--help": "usage",
+    "--version": "v",
+}
+ARGUMENTS = {
+    "BOOK": _BOOK,
+    "FOLDER": _BOOK,
+    "CHORE": "chore name task",
+    "NAME": "chore name task",
+    "MINUTES": _MINUTES,
+    "DAY": "date day to on",
+    "RULE": "rule name",
+}
+"""What people type as an option, where it is a word without one."""
+VALUES = {
+    "markdown": "md",
+    "csv": "excel xlsx spreadsheet table tsv",
+    "text": "txt plain",
+    "svg": "picture image png",
+    "diff": "patch",
+    "error": "err errors",
+    "warning": "warn warnings",
+    "note": "info notes",
+}
+
+
+def ours(word: str, others: Mapping[str, str], known: Iterable[str]) -> str | None:
+    """Our word for another one, of those that are known here; None if there is none."""
+    here = set(known)
+    for own, theirs in others.items():
+        if word in theirs.split() and own.split()[0] in here:
+            return own
+    return None
