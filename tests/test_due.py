@@ -483,7 +483,7 @@ def test_what_nobody_is_there_for_is_named_in_one_line() -> None:
     answer = asked(*book)
     # What may be done on another day waits for them, and so does what is late.
     assert names(answer.silenced) == ["cook"]
-    assert "\nNobody is there for: cook\n" in due_text(answer)
+    assert "\nNot asked, as nobody is there to do it: cook\n" in due_text(answer)
     assert asked(*book, on="2026-03-05").silenced == ()
     assert asked(*book, on="2026-03-06").silenced == ()
 

@@ -103,9 +103,9 @@ def test_minutes_worked_before_are_summed_when_it_is_done(home: Path) -> None:
 # ------------------------------------------------------------------------------ what is refused
 
 REFUSED = [
-    ("moved cups tomorrow", "cups cannot be moved to Thu 5 Mar: Thu 5 Mar has its own. Leave this "
-     "one out instead: `besom skipped cups`"),
-    ("moved mop 2026-03-20", "Mon 9 Mar to Sun 15 Mar has its own"),
+    ("moved cups tomorrow", "cups cannot be moved to Thu 5 Mar: it comes round on Thu 5 Mar "
+     "anyway. To leave this one out, write `besom skipped cups`"),
+    ("moved mop 2026-03-20", "it comes round on Mon 9 Mar to Sun 15 Mar anyway"),
     ("moved bins 2026-03-09", None),
     ("moved old friday", "old comes round no more: there is nothing to move"),
     ("moved paper yesterday", "2026-03-03 is over; a chore is moved to a day that comes"),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from ledger.render.as_markdown import escaped
 from ledger.render.boxes import PAGE, boxes, mind_section, paragraphs
-from ledger.render.due_text import KEPT, listed_picked, listed_tasks, to_do, together
+from ledger.render.due_text import listed_picked, listed_tasks, to_do, together
 from ledger.render.layout import long_day
-from ledger.render.tasks_text import Listed, absence_lines, apart_lines, heading_for
+from ledger.render.tasks_text import KEPT, Listed, absence_lines, apart_lines, heading_for
 from ledger.report.due import Due
 
 

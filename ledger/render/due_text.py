@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ledger.render.layout import DONE, HIDDEN_BLANK, LATE, PLAIN, Sheet, long_day, wrap
 from ledger.render.tasks_text import (
+    KEPT,
     Listed,
     absence_lines,
     apart_lines,
@@ -29,8 +30,6 @@ from ledger.text.words import counted, duration
 if TYPE_CHECKING:
     from ledger.report.pick import Left, Pick
 
-KEPT = "All that comes before is taken as done."
-"""What an answer for days to come assumes."""
 SHOWS_ALL = f"(--all{HIDDEN_BLANK}shows{HIDDEN_BLANK}them)"
 
 
@@ -93,9 +92,9 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
         words = [_amount(done)] if done else []
         words += [f"{skipped} skipped"] if skipped else []
         lines.append(f"{sheet.mark('Done', DONE)}: {', '.join(words)}{shows_all}")
-    if due.silenced:
-        names = ", ".join(safe(task.chore) for task in due.silenced)
-        lines.append(f"Nobody is there for: {names}")
+    if due.silenced and not _is_off(due):
+        titles = ", ".join(safe(task.title) for task in due.silenced)
+        lines.append(f"Not asked, as nobody is there to do it: {titles}")
     return [wrap(line, 2, sheet.width).replace(HIDDEN_BLANK, " ") for line in lines]
 
 
@@ -103,8 +102,12 @@ def to_do(due: Due) -> str:
     """What must be done on the day, in minutes; or that nothing is asked or left."""
     if due.late or due.today or _waiting(due):
         return f"To do: {_must(due)}"
-    is_off = any(one.person in (None, due.person) for one in due.absent)
-    return "Nothing is asked on this day." if is_off else "Nothing is left for this day."
+    return "Nothing is asked on this day." if _is_off(due) else "Nothing is left for this day."
+
+
+def _is_off(due: Due) -> bool:
+    """True if the household, or the person asked about, is away or rests."""
+    return any(one.person in (None, due.person) for one in due.absent)
 
 
 def _amount(tasks: Sequence[Task]) -> str:

@@ -18,8 +18,8 @@ def no_move_text(answer: NoMove) -> str:
             return f"{chore} comes round no more: there is nothing to move"
         case "next":
             return (
-                f"{chore} cannot be moved to {to}: {days} has its own. Leave this one out instead: "
-                f"`besom skipped {chore}`"
+                f"{chore} cannot be moved to {to}: it comes round on {days} anyway. To leave this "
+                f"one out, write `besom skipped {chore}`"
             )
         case "before":
             return f"{chore} cannot be moved to {to}, before its time; it is next on {days}"

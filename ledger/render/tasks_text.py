@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from ledger.report.scope import Absent
 
 INDENT = "  "
+KEPT = "All that comes before is taken as done."
+"""What an answer for days to come assumes."""
 
 
 class Listed(NamedTuple):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from ledger.render.as_markdown import escaped
 from ledger.render.boxes import PAGE, boxes, mind_section, paragraphs
-from ledger.render.due_text import KEPT
 from ledger.render.layout import long_day
 from ledger.render.tasks_text import (
+    KEPT,
     absence_lines,
     apart_lines,
     heading_for,

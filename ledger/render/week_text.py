@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ledger.render.due_text import KEPT
 from ledger.render.layout import DONE, LATE, PLAIN, Sheet, long_day, paragraph, short_day, wrap
 from ledger.render.rows import row_lines
 from ledger.render.tasks_text import (
     INDENT,
+    KEPT,
     Listed,
     absence_lines,
     apart_lines,
