@@ -16,7 +16,7 @@ from books import day
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_homes import live, random_home
-from test_cli import EXAMPLE, ROOT, besom, stop_clock
+from test_cli import EXAMPLE, ROOT, VERSIONS, besom, stop_clock
 
 from ledger.homes import read_household
 from ledger.household.model import Household
@@ -120,9 +120,7 @@ def test_moves_cautions_and_comparisons_fit_too(across: int) -> None:
     with pytest.MonkeyPatch.context() as patch:
         patch.chdir(ROOT)
         patch.setenv("COLUMNS", str(across))
-        said = besom(
-            "compare", f"{EXAMPLE}/home.chores", "tests/golden/changed.chores", "--on", DAY
-        )
+        said = besom("compare", *VERSIONS, "--on", DAY)
     assert "->" in said.stdout
     assert too_wide(said.stdout, across) == []
 
