@@ -335,7 +335,7 @@ def test_did_never_writes_where_the_chore_is_not_known() -> None:
     write("2026.chores", "area attic\n")
     before = texts()
     assert besom("did", "cups").exit_code == 2
-    assert besom("did", "cups", "--book", "2026.chores").exit_code == 1
+    assert besom("did", "cups", "--book", "2026.chores").exit_code == 2
     assert texts() == before
 
 

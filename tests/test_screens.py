@@ -287,7 +287,7 @@ def test_doing_what_was_worked_on_says_the_sum(folder: Path) -> None:
         "home.chores: 2026-03-06 did tax 30 min, walk-dog 20 min by noor\n"
         "  tax took 55 min in all, 25 min of it before\n"
     )
-    late = besom("did", "tax", "30", "--on", "2026-03-06")
+    late = besom("did", "tax", "30", "--on", "2026-03-06", "--yes")
     assert late.stdout.splitlines()[1:] == [
         "  tax was done already, or comes round no more: this settles nothing further"
     ]

@@ -418,7 +418,11 @@ def test_a_week_in_year_9000_costs_the_same_however_old_its_anchor(
     old, new = (spans(filter(None, neighbourhood(timeline(book), asked))) for book in books)
     assert old == new
     assert len(old) >= 2
-    costs = [calls_made(partial(neighbourhood, timeline(book), asked)) for book in books]
+    costs = []
+    for book in books:
+        # What is kept for all books may have been pushed out by others meanwhile.
+        neighbourhood(timeline(book), asked)
+        costs.append(calls_made(partial(neighbourhood, timeline(book), asked)))
     assert costs[0] == costs[1] > 0
 
 
