@@ -417,8 +417,12 @@ def test_cautions_name_thing_source_and_the_last_word_once() -> None:
     assert [caution.thing for caution in answer.cautions] == ["lye", "bleach", "ladder"]
     words = " ".join(due_text(answer).split())
     # What may wait is no work of today's.
-    assert words.endswith(f"Mind: lye, bleach. {LAST_WORD} More: `besom explain lye`.")
-    assert "Mind: lye, bleach, ladder. " in due_text(answer, everything=True)
+    assert words.endswith(
+        f"Mind: lye (oven), bleach (bins). {LAST_WORD} More: `besom explain lye`."
+    )
+    assert "Mind: lye (oven and 1 more), bleach (bins), ladder (lamps). " in " ".join(
+        due_text(answer, everything=True).split()
+    )
     for thing in ("lye", "bleach", "ladder"):
         more = " ".join(besom("explain", thing).stdout.split())
         for said in (HAZARDS[thing].caution, HAZARDS[thing].source, LAST_WORD):

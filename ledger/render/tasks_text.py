@@ -206,14 +206,22 @@ def apart_words(one: KeptApart) -> str:
 
 
 def mind_lines(tasks: Iterable[Task], apart: Sequence[KeptApart], sheet: Sheet) -> list[str]:
-    """The end of a list: which of its things to mind, what always comes first, and what tells more.
-    Without any, the last word on what must be kept apart."""
+    """The end of a list: which of its things to mind and with what, what always comes first, and
+    what tells more. Without any, the last word on what must be kept apart."""
+    tasks = list(tasks)
     cautions = cautions_of(tasks)
     if not cautions:
         return ["", wrap(apart[0].last_word, 0, sheet.width)] if apart else []
-    things = ", ".join(one.thing for one in cautions)
+    things = ", ".join(_thing_and_tasks(one.thing, tasks) for one in cautions)
     more = f"More: `besom explain {cautions[0].thing}`."
     return ["", wrap_advice(f"Mind: {things}. {cautions[0].last_word} {more}", 2, sheet.width)]
+
+
+def _thing_and_tasks(thing: str, tasks: Sequence[Task]) -> str:
+    """A thing, with the first task that uses it and how many more do."""
+    titles = list(dict.fromkeys(safe(task.title) for task in tasks if thing in task.things))
+    more = f" and {len(titles) - 1} more" if len(titles) > 1 else ""
+    return f"{thing} ({titles[0]}{more})" if titles else thing
 
 
 def caution_lines(cautions: Sequence[Caution], sheet: Sheet) -> list[str]:
