@@ -5,17 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date, datetime
-from typing import NoReturn, TypeVar
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
-from ledger.household.model import Household
-from ledger.text.values import DAY_NUMBERS, FIRST_YEAR, MONTH_NUMBERS, MONTHS
+from ledger.text.values import DAY_NUMBERS, DAYS, FIRST_YEAR, MONTH_NUMBERS, MONTHS
+
+if TYPE_CHECKING:
+    from ledger.household.model import Household
 
 F = TypeVar("F", bound=Callable[..., None])
 
 ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _NEAR = {"today": 0, "tomorrow": 1, "yesterday": -1}
+DAY_WORDS = (*_NEAR, *DAYS)
+"""The plain words for a day."""
 _WEEKDAY = re.compile(r"(?:(last|next)\s+)?([a-z]+)")
 _COUNT = r"([0-9]{1,4}|an?|one)\s+(day|week|month|year)s?"
 _STEPS = re.compile(rf"in\s+{_COUNT}|{_COUNT}\s+ago")

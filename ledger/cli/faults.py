@@ -9,9 +9,6 @@ from functools import partial
 import click
 
 from ledger.cli.days import ISO_DATE, day_named
-from ledger.text.values import DAYS
-
-DAY_WORDS = ("today", "tomorrow", "yesterday", *DAYS)
 
 Correcting = Callable[[Sequence[str]], list[str] | None]
 """A function from the words of a wrong call to those of the right one; None if it has none."""

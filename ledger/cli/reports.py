@@ -98,11 +98,11 @@ REPORTS = {
     "due": Report(
         "what a day asks for",
         """
-        What a day asks for: what is late, then chore by chore as the containers have them.
+        What a day asks for: first what is late, then container by container.
 
-        What is asked on a day to come stands as if all before it gets done.
-        "By the record" says between which two figures the middle half lies of what these chores
-        took together, by their latest timed lines.
+        For a day to come, all that is asked before it is taken as done.
+        "By the record" is what these chores took together, by their latest timed lines: half of the
+        times lie between its two figures.
 
         \b
         Examples:
@@ -152,9 +152,9 @@ REPORTS = {
         """
         Seven days, what each holds and its minutes, and what may wait beyond them.
 
-        A week to come stands as if all before it gets done.
-        "By the record" says between which two figures the middle half lies of what these chores
-        took together, by their latest timed lines.
+        For a week to come, all that is asked before it is taken as done.
+        "By the record" is what these chores took together, by their latest timed lines: half of the
+        times lie between its two figures.
 
         \b
         Examples:

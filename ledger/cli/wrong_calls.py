@@ -15,7 +15,8 @@ from click.exceptions import NoArgsIsHelpError
 
 from ledger.cli import other_words
 from ledger.cli.call_text import shown, typed_line, with_last, wrapped
-from ledger.cli.faults import DAY_WORDS, WrongCall, is_day, replacing
+from ledger.cli.days import DAY_WORDS
+from ledger.cli.faults import WrongCall, is_day, replacing
 from ledger.text.near import nearest
 
 _ROUNDS = 5
