@@ -61,6 +61,11 @@ class Share:
         one = self.owed
         return one if one is not None and one.is_asked(self.on) else None
 
+    @property
+    def closes(self) -> int:
+        """The last day on which the window that is owed may be owed."""
+        return self._row.closes
+
     def settled_today(self) -> list[Occasion]:
         """The windows that were settled on the day."""
         return [one for one in self.occasions if one.mark is not None and one.mark.day == self.on]

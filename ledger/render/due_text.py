@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
+from itertools import groupby
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import DONE, HIDDEN_BLANK, LATE, PLAIN, Sheet, long_day, wrap
+from ledger.render.layout import DONE, HIDDEN_BLANK, LATE, PLAIN, Sheet, long_day, short_day, wrap
 from ledger.render.tasks_text import (
     KEPT,
     Listed,
@@ -59,15 +60,32 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     container by container."""
     late = sheet.mark("Late", LATE)
     listed = [Listed(one, (), "Vital, and nobody is there to do it") for one in due.nobody_there]
+    today = date_notes(due.day)
+    listed += [Listed(one, today(one), safe(one.container)) for one in due.today]
     listed += [Listed(one, (lateness(one, sheet),), late) for one in due.late]
-    listed += [Listed(one, (), safe(one.container)) for one in due.today]
     if everything:
+        listed += [Listed(one, _later(one, sheet), "Late, on a later day") for one in due.waiting]
+        listed += [
+            Listed(one.task, (lateness(one.task, sheet), f"comes round again {short_day(one.again)}"), "Let go")
+            for one in due.let_go
+        ]
         listed += listed_waiting(due.may_wait, "May wait")
         done = sheet.mark("Done", DONE)
         listed += [Listed(one, _settled(one), done) for one in due.done]
     elif not due.late and not due.today and not _waiting(due):
         listed += listed_waiting(due.may_wait, "If there is time")
     return listed
+
+
+def date_notes(day: date) -> Callable[[Task], tuple[str, ...]]:
+    """What is said of a task of a day: until when it may wait, if it may."""
+    return lambda task: (until(task),) if (task.last_asked or task.last) > day else ()
+
+
+def _later(task: Task, sheet: Sheet) -> tuple[str, ...]:
+    """How late a task is, and the day for which it is planned."""
+    planned = () if task.planned is None else (short_day(task.planned),)
+    return (*planned, lateness(task, sheet))
 
 
 def _waiting(due: Due) -> list[Task]:
@@ -84,6 +102,9 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
     if due.likely is not None:
         lines.append(f"By the record: {usual(due.likely)}")
     shows_all = "" if everything else f" {SHOWS_ALL}"
+    if due.waiting:
+        lines.append(f"Late, on a later day: {_amount(due.waiting)}{shows_all}")
+    lines += _let_go(due)
     if _waiting(due):
         lines.append(f"May wait: {_amount(_waiting(due))}{shows_all}")
     if due.done:
@@ -96,6 +117,14 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
         titles = ", ".join(safe(task.title) for task in due.silenced)
         lines.append(f"Not asked, as nobody is there to do it: {titles}")
     return [wrap(line, 2, sheet.width).replace(HIDDEN_BLANK, " ") for line in lines]
+
+
+def _let_go(due: Due) -> Iterator[str]:
+    """What may be let go, a line for each day on which some of it comes round again."""
+    for again, some in groupby(sorted(due.let_go, key=lambda one: one.again), lambda one: one.again):
+        titles = [safe(one.task.title) for one in some]
+        words = "comes round again" if len(titles) == 1 else "come round again"
+        yield f"Let go: {', '.join(titles)}; {words} on {long_day(again).rsplit(' ', 2)[0]}"
 
 
 def to_do(due: Due) -> str:

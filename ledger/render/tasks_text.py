@@ -102,6 +102,8 @@ def _facts(task: Task, person: str | None, sheet: Sheet) -> Iterable[str]:
         yield sheet.mark("vital", VITAL)
     if person is not None and task.is_open and task.is_shared:
         yield "shared"
+    if task.expected:
+        yield "expected"
     if task.worked and task.minutes is not None:
         yield f"{duration(task.worked)} of {duration(task.minutes)} worked"
     if task.lately is not None and task.is_open:
@@ -120,7 +122,10 @@ def people(task: Task) -> str:
     """Who does a task (one of some, or all of them), or who did it."""
     if task.done_by:
         return ", ".join(task.done_by)
-    return (", " if task.each else " and " if task.together else " or ").join(task.people)
+    if task.proposed is None:
+        return (", " if task.each else " and " if task.together else " or ").join(task.people)
+    others = [name for name in task.people if name != task.proposed]
+    return f"{task.proposed} (or {' or '.join(others) or 'anyone'})"
 
 
 def flags(one: Task | RoutineLine) -> list[str]:

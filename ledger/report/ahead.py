@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -15,12 +15,12 @@ from ledger.calendar.week import (
     week_first,
     weekday,
 )
-from ledger.household.apart import pairs
 from ledger.household.model import Household
 from ledger.keeping.occasion import Occasion
-from ledger.keeping.remaining import remaining_windows
-from ledger.planning.load import Demand, limit_on
-from ledger.planning.spread import Spread, spread
+from ledger.planning.board import bounded
+from ledger.planning.bounds import days_of, least_over
+from ledger.planning.load import limit_on
+from ledger.planning.plan import Planned, rolled
 from ledger.text.fields import ChoreName, Count, FirstDay, HouseholdTitle, LastDay
 
 HEAVIEST = 5
@@ -73,7 +73,7 @@ class AheadTask(NamedTuple):
     expected: bool
     """True where these days depend on when the chore is done the time before."""
     late: bool
-    """True where these days are past. The chore is then put on the first day of the answer."""
+    """True where these days are past."""
 
 
 class HeavyDay(NamedTuple):
@@ -114,7 +114,8 @@ class Ahead(NamedTuple):
     least_over: Count
     """No choice of days has fewer minutes beyond the limits than this."""
     late: Count
-    """How many windows closed before the first day and are still owed. They are put on that day."""
+    """How many windows closed before the first day and are still owed. The plan puts them on coming
+    days."""
     expected: Count
     """How many windows depend on when their chore is done the time before. That is taken to be the
     first day on which it may be done."""
@@ -125,18 +126,17 @@ class Ahead(NamedTuple):
 def ahead(household: Household, on: int, weeks: int) -> Ahead:
     """The load of the year from a day on, or of the weeks asked for if they reach further.
 
-    Every window that closes by the last day counts once. A window with a choice of days is put
-    on one of them by `spread`, which looks at all days at once. What is done already does not
-    count. The last week is a whole one.
+    Every window that is planned for a day of it counts once, as `week` plans it week after week, if
+    all is done as planned. What is done already does not count. The last week is a whole one.
     """
     end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
     until = max(end, _year_on(on))
-    windows = list(_asked(household, on, until))
+    windows = [_asked(household, one) for one in rolled(household, on, until)]
+    windows = [one for one in windows if one.occasion.mark is None]
     limits = {day: limit_on(household, day) for day in range(on, until + 1)}
-    placed = _spread(windows, limits, on, until)
     minutes = dict.fromkeys(limits, 0)
-    for window, day in zip(windows, placed.days, strict=True):
-        minutes[day] += window.load
+    for window in windows:
+        minutes[window.day] += window.load
     days = [_day(household, day, minutes[day], limits[day]) for day in limits]
     return Ahead(
         household=household.title,
@@ -144,11 +144,11 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
         until=date.fromordinal(until),
         days=tuple(days),
         weeks=tuple(_full_spans(days, _weeks(household, on, end))),
-        heaviest=tuple(_heaviest(days, windows, placed.days)),
+        heaviest=tuple(_heaviest(days, windows)),
         months=tuple(_full_spans(days, _months(on, until))),
         minutes=sum(minutes.values()),
-        over=placed.excess,
-        least_over=placed.least_excess,
+        over=sum(day.over for day in days),
+        least_over=_least_over(windows, list(limits.values()), on),
         late=sum(window.occasion.is_late for window in windows),
         expected=sum(window.occasion.is_expected for window in windows),
         untimed=tuple(
@@ -158,14 +158,15 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
 
 
 class _Asked(NamedTuple):
-    """A window still to be done, with the days on which it is asked."""
+    """A window still to be done, with the day that it is planned for."""
 
     occasion: Occasion
+    day: int
     load: int
     """Its minutes, for all the people who do it together."""
     first: int
     last: int
-    """The first and the last day, from the first day of the answer on, on which it is asked."""
+    """The first and the last day on which it may be done."""
 
     @property
     def chore(self) -> str:
@@ -173,13 +174,21 @@ class _Asked(NamedTuple):
         return self.occasion.chore
 
 
-def _asked(household: Household, on: int, until: int) -> Iterator[_Asked]:
-    """The windows that must be done by a day: all but spare ones, and those that are not asked."""
-    for one in remaining_windows(household, on, until):
-        span = None if one.routine.spare else one.asked_span(on)
-        if span is not None and span[1] <= until:
-            together = one.routine.shares if one.person is None else 1
-            yield _Asked(one, one.minutes * together, *span)
+def _asked(household: Household, planned: Planned) -> _Asked:
+    one = planned.entry.occasion
+    together = one.routine.shares if one.person is None else 1
+    span = one.asked_span(planned.day) or (planned.day, planned.day)
+    first = min(planned.day, max(one.first, household.today if household.as_of else one.first))
+    return _Asked(one, planned.day, one.minutes * together, first, max(planned.day, span[1]))
+
+
+def _least_over(windows: Sequence[_Asked], limits: Sequence[int | None], on: int) -> int:
+    """A lower bound on the minutes over the limits, whatever days the windows had."""
+    end = on + len(limits) - 1
+    jobs = [
+        (max(one.first, on) - on, min(one.last, end) - on, one.load) for one in windows
+    ]
+    return least_over(*days_of(jobs, bounded(limits)))
 
 
 def _year_on(day: int) -> int:
@@ -205,15 +214,6 @@ def _weeks(household: Household, first: int, last: int) -> Iterator[tuple[int, i
 def _months(first: int, last: int) -> Iterator[tuple[int, int]]:
     for index in range(month_index(first), month_index(last) + 1):
         yield max(first, month_first(index)), min(last, month_last(index))
-
-
-def _spread(
-    windows: Sequence[_Asked], limits: Mapping[int, int | None], low: int, high: int
-) -> Spread:
-    demands = [Demand(one.first, one.last, one.load, one.chore) for one in windows]
-    spans = [(window.first, window.last) for window in windows]
-    apart = [pair[:2] for pair in pairs([window.occasion.routine for window in windows], spans)]
-    return spread(demands, limits, low, high, apart=apart)
 
 
 def _day(household: Household, day: int, minutes: int, limit: int | None) -> AheadDay:
@@ -243,14 +243,14 @@ def _full_spans(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> I
 
 
 def _heaviest(
-    days: Sequence[AheadDay], windows: Sequence[_Asked], placed: Sequence[int]
+    days: Sequence[AheadDay], windows: Sequence[_Asked]
 ) -> Iterator[HeavyDay]:
     ranked = sorted(days, key=lambda day: (-day.over, -day.minutes, day.day))
     chosen = [day for day in ranked[:HEAVIEST] if day.minutes]
     inside: dict[int, list[_Asked]] = {day.day.toordinal(): [] for day in chosen}
-    for window, number in zip(windows, placed, strict=True):
-        if number in inside:
-            inside[number].append(window)
+    for window in windows:
+        if window.day in inside:
+            inside[window.day].append(window)
     for day in chosen:
         tasks = tuple(_tasks(inside[day.day.toordinal()]))
         yield HeavyDay(day.day, day.minutes, day.limit, day.over, tasks)

@@ -7,30 +7,43 @@ from dataclasses import replace
 
 from ledger.household.model import Household
 from ledger.keeping.history import shares_of
+from ledger.keeping.occasion import Occasion
+from ledger.planning.plan import rolled
 from ledger.text.parts import Located
 from ledger.text.tree import RecordEntry, RecordItem
 
+FAR, NEAR = 400, 60
+"""Where a day is more than so many days ahead, only so many days before it are planned: what comes
+before is taken as done on the last day for it."""
+
 
 def as_kept(household: Household, day: int) -> tuple[Household, int | None]:
-    """For a day to come, the household with all done that the days from today on ask for, and
-    today; for any other day the household as it is."""
+    """For a day to come, the household with all done that the plan of the days from today on asks
+    for, and today; for any other day the household as it is."""
     today = household.as_of
     if today is None or day <= today:
         return household, None
-    log = household.log.with_lines(_kept(household, today, day - 1))
-    return replace(household, log=log), today
+    if day - today > FAR:
+        lines = _on_last_days(household, today, day - NEAR - 1)
+        near = replace(household, log=household.log.with_lines(lines), as_of=day - NEAR)
+        return replace(as_kept(near, day)[0], as_of=today), today
+    planned = sorted(rolled(household, today, day - 1), key=lambda one: one.day)
+    lines = ((one.day, _did(one.entry.occasion)) for one in planned if one.entry.settled is None)
+    return replace(household, log=household.log.with_lines(lines)), today
 
 
-def _kept(household: Household, today: int, last: int) -> Iterator[tuple[int, RecordEntry]]:
+def _did(one: Occasion) -> RecordEntry:
+    """The line of the record by which a window is done."""
+    people = () if one.person is None else (Located(one.person, 0, 0),)
+    return RecordEntry("did", (RecordItem(Located(one.chore, 0, 0)),), people)
+
+
+def _on_last_days(household: Household, today: int, last: int) -> Iterator[tuple[int, RecordEntry]]:
     """A `did` for each window that must be done from today to a day, on the last day for it; where
     the next one is counted from it, on the first."""
     for chore in household.chores.values():
-        name = Located(chore.name, 0, 0)
         for share in shares_of(household, chore, today, today):
-            person = share.timeline.person
-            people = () if person is None else (Located(person, 0, 0),)
-            entry = RecordEntry("did", (RecordItem(name),), people)
             for one in share.to_do(last):
                 span = one.asked_span(today)
                 if span is not None and span[1] <= last and not one.routine.spare:
-                    yield span[0 if chore.is_after_done else 1], entry
+                    yield span[0 if chore.is_after_done else 1], _did(one)

@@ -12,9 +12,11 @@ from ledger.household.model import Household
 from ledger.keeping.history import shares_of
 from ledger.keeping.minutes import Learned, learned_by
 from ledger.planning.likely import Quartiles
+from ledger.planning.plan import plan_of
 from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.as_kept import as_kept
 from ledger.report.estimate import estimate
+from ledger.report.planned import Choosing
 from ledger.report.scope import (
     WHOLE,
     Absent,
@@ -30,6 +32,15 @@ from ledger.text.fields import AreaAsked, Count, DayLimit, HouseholdTitle, Perso
 
 if TYPE_CHECKING:
     from ledger.report.pick import Pick
+
+
+class LetGo(NamedTuple):
+    """A late task that one may let go, and when it comes round again."""
+
+    task: Task
+    """The task."""
+    again: date
+    """The first day of its next window."""
 
 
 class Due(NamedTuple):
@@ -54,16 +65,21 @@ class Due(NamedTuple):
     containers: tuple[str, ...]
     """Containers to take out, in the order of the book; where tasks are picked, only theirs."""
     late: tuple[Task, ...]
-    """Tasks that are past their windows; those of most lateness first."""
+    """Tasks that are past their windows and planned for the day, or have no day; vital ones first,
+    then those of most lateness."""
     today: tuple[Task, ...]
-    """Tasks on the last day on which their windows are asked, by container in the order of the
-    book; each behind those that its chore comes `after`."""
+    """Tasks in time that are planned for the day or have no later one, by container in the order of
+    the book; each behind those that its chore comes `after`."""
     may_wait: tuple[Task, ...]
-    """Open tasks with days to come, those that close first first; then spare ones."""
+    """Other tasks in time, those that close first first; then spare ones."""
+    waiting: tuple[Task, ...]
+    """Late tasks that the plan puts on a later day, in the order of these days."""
+    let_go: tuple[LetGo, ...]
+    """Late tasks that do not fit within the limits and come round again soon."""
     done: tuple[Task, ...]
     """Tasks that were settled on the day."""
     minutes: Count
-    """Minutes of the late tasks and of those on their last day, as the book says."""
+    """Minutes of the tasks of the day, `late` and `today`, as the book says."""
     shared_minutes: Count
     """Those of these minutes that others may take over from the person asked for: anyone, or one of
     several, may do the task. 0 for the whole household."""
@@ -101,11 +117,18 @@ def due(
     learned_of = learned_by(household, day)
     all_tasks = join_shares(_tasks(household, day, learned_of))
     tasks = on_day(household, day, all_tasks, scope)
-    late, last_day, may_wait = _lists(household, tasks, day)
+    lists = _lists(household, tasks, day)
+    late, last_day, may_wait, waiting = lists.late, lists.today, lists.may_wait, lists.waiting
     must = [*late, *last_day]
     done = [task for task in all_tasks if task.state == "done"]
     alone = within(_nobody_there(household, day), scope)
-    picked = None if minutes is None else _pick(late, last_day, may_wait, minutes, done)
+    let_go = _let_go(household, day, waiting)
+    waiting = [task for task in waiting if all(task is not one.task for one in let_go)]
+    owed = [*late, *waiting, *(one.task for one in let_go)]
+    picked = None
+    if minutes is not None:
+        closing, open_longer = _by_last_day([*last_day, *may_wait], day)
+        picked = _pick(owed, closing, open_longer, minutes, done)
     listed = picked.tasks if picked else [*must, *may_wait]
     return Due(
         household=household.title,
@@ -120,6 +143,8 @@ def due(
         late=tuple(late),
         today=tuple(last_day),
         may_wait=tuple(may_wait),
+        waiting=tuple(waiting),
+        let_go=let_go,
         done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
         minutes=sum(task.total for task in must),
         shared_minutes=shared_minutes(must, scope),
@@ -134,27 +159,65 @@ def due(
     )
 
 
-def _lists(
-    household: Household, tasks: Sequence[Task], day: int
-) -> tuple[list[Task], list[Task], list[Task]]:
-    """What is late, what is on its last day, and what may wait; each list sorted."""
+class _Lists(NamedTuple):
+    """The open tasks of a day, sorted out."""
+
+    late: list[Task]
+    today: list[Task]
+    may_wait: list[Task]
+    waiting: list[Task]
+
+
+def _lists(household: Household, tasks: Sequence[Task], day: int) -> _Lists:
+    """What of the open tasks is planned for a day or cannot wait, and what is not."""
     late = [task for task in tasks if task.state == "overdue"]
     due_now = [task for task in tasks if task.state == "due"]
     place = {container(section): n for n, section in enumerate(reversed(household.sections))}
-    in_time = [task for task in due_now if not _may_wait(task, day)]
-    return (
-        sorted(late, key=lambda task: -task.lateness),
-        in_order(sorted(in_time, key=lambda task: -place[task.container])),
+    today = [task for task in due_now if not _may_wait(task, day)]
+    when = date.fromordinal(day)
+    return _Lists(
+        sorted(
+            (task for task in late if task.planned is not None and task.planned <= when),
+            key=lambda task: (not task.vital, -task.lateness),
+        ),
+        in_order(sorted(today, key=lambda task: -place[task.container])),
         sorted(
             (task for task in due_now if _may_wait(task, day)),
             key=lambda task: (task.spare, task.last),
         ),
+        sorted(
+            (task for task in late if task.planned is None or task.planned > when),
+            key=lambda task: (task.planned or date.max, not task.vital, -task.lateness),
+        ),
+    )
+
+
+def _let_go(household: Household, day: int, waiting: Sequence[Task]) -> tuple[LetGo, ...]:
+    """Those of some late tasks without a day that come round again soon."""
+    again = {entry.occasion.chore: entry.closes + 1 for entry in plan_of(household, day).let_go}
+    return tuple(
+        LetGo(task, date.fromordinal(again[task.chore]))
+        for task in waiting
+        if task.planned is None and task.chore in again
     )
 
 
 def _may_wait(task: Task, day: int) -> bool:
-    """True for a task that may be done on a later day as well, or need not be done at all."""
-    return task.spare or (task.last_asked is not None and task.last_asked.toordinal() > day)
+    """True for a task that is planned for a later day, or need not be done at all."""
+    if task.spare:
+        return True
+    if task.planned is not None:
+        return task.planned.toordinal() > day
+    return task.last_asked is not None and task.last_asked.toordinal() > day
+
+
+def _by_last_day(tasks: Sequence[Task], day: int) -> tuple[list[Task], list[Task]]:
+    """The tasks in time that have no later day, and the others."""
+    when = date.fromordinal(day)
+    closing = [
+        task for task in tasks if not task.spare and (task.last_asked or task.last) <= when
+    ]
+    return closing, [task for task in tasks if task not in closing]
 
 
 def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...]:
@@ -178,8 +241,9 @@ def _tasks(
     learned_of: Callable[[str], Learned | None],
 ) -> list[Task]:
     """A task for each window that is open, overdue, or settled on the day."""
+    choosing = Choosing(household, day)
     return [
-        task_of(one, learned_of(chore.name))
+        task_of(one, learned_of(chore.name), None, choosing.of(one))
         for chore in household.chores.values()
         for share in shares_of(household, chore, day, day)
         for one in (*filter(None, [share.shown]), *share.settled_today())

@@ -62,6 +62,8 @@ class Task(NamedTuple):
     """True where it is missed, not late, if it is not done on its days."""
     spare: bool
     """True where it is only offered when time is left: it is never late and in no limit."""
+    expected: bool
+    """True where its days depend on when the chore is done the time before."""
     state: Annotated[str, OneOf("done", "skipped", "due", "overdue", "missed")]
     """What became of the window. `due`: still to do, in time. `overdue`: still to do, and past.
     `missed`: not done before the next window opened. `skipped`: the record excuses it."""
@@ -72,6 +74,12 @@ class Task(NamedTuple):
     and for one that is settled or missed."""
     last_asked: date | None
     """The last such day in its window; the same day where its window has none left."""
+    planned: date | None
+    """The day that the plan gives it; None where it has none, and for one that is settled or
+    missed."""
+    proposed: str | None
+    """Of one of several people who may do it, the name of the one whom the plan proposes on that
+    day; else None."""
     days_late: Count
     """Days past its last day on which it was asked, 0 unless it is overdue."""
     lateness: Amount
@@ -125,7 +133,22 @@ class Caution(NamedTuple):
     last_word: LastWord = LAST_WORD
 
 
-def task_of(one: Occasion, learned: Learned | None, state: str | None = None) -> Task:
+class Chosen(NamedTuple):
+    """What the plan chooses for a window."""
+
+    day: int | None = None
+    person: str | None = None
+
+
+UNPLANNED = Chosen()
+
+
+def task_of(
+    one: Occasion,
+    learned: Learned | None,
+    state: str | None = None,
+    chosen: Chosen = UNPLANNED,
+) -> Task:
     """The task of a window, as seen on the day that the record is known up to.
 
     `learned` is what the record says of its minutes by that day; `state` is for windows that are
@@ -150,11 +173,14 @@ def task_of(one: Occasion, learned: Learned | None, state: str | None = None) ->
         vital=routine.vital,
         expires=routine.expires,
         spare=routine.spare,
+        expected=one.is_expected,
         state=state or one.state,
         first=date.fromordinal(one.first),
         last=date.fromordinal(one.last),
         next_asked=next_asked,
         last_asked=last_asked,
+        planned=None if chosen.day is None else date.fromordinal(chosen.day),
+        proposed=chosen.person,
         days_late=one.days_late,
         lateness=one.lateness,
         settled=date.fromordinal(one.mark.day) if one.mark is not None else None,

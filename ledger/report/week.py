@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from datetime import date
 from typing import Annotated, NamedTuple
 
@@ -14,11 +14,11 @@ from ledger.keeping.minutes import Learned, learned_by
 from ledger.keeping.occasion import OutcomeKind
 from ledger.keeping.past import pasts_of
 from ledger.planning.likely import Quartiles
-from ledger.planning.load import Demand, limit_on
-from ledger.planning.spread import spread
-from ledger.report.apart import KeptApart, clashes, kept_apart
+from ledger.planning.plan import least_within, plan_of
+from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.as_kept import as_kept
 from ledger.report.estimate import estimate
+from ledger.report.planned import Choosing
 from ledger.report.scope import (
     WHOLE,
     Absent,
@@ -82,15 +82,17 @@ class Week(NamedTuple):
     counts as done. None for this week and weeks past, which go by the record alone."""
     on: date
     """The day that the record is known up to: the day asked about, or if that is to come, today or
-    the first day of its week. What is late is on it, unless it must be kept apart from something
-    there."""
+    the first day of its week."""
     person: PersonAsked
     area: AreaAsked
     days: Annotated[tuple[WeekDay, ...], Bounds(1, 7)]
     """The days of the week in order."""
     may_wait: tuple[Task, ...]
-    """Tasks that are open in the week and close after it, those that close first first; then spare
-    ones."""
+    """Tasks that are open in the week and not planned for it, those that close first first; then
+    spare ones."""
+    let_go: tuple[str, ...]
+    """Names of late chores that do not fit within the limits and come round again soon; they are
+    among those that may wait."""
     minutes: Count
     """Minutes of all the days together, as the book says."""
     left: Count
@@ -100,8 +102,12 @@ class Week(NamedTuple):
     heaviest: Count
     """Minutes of the heaviest day, from the day asked about on."""
     heaviest_least: Count | None
-    """No choice of days with as few minutes over the limits has a heaviest day below this. It
-    equals `heaviest` where it is proven that none is better. None for one person or area."""
+    """No choice of days for what is planned in the week, with as few minutes over the limits, has a
+    heaviest day below this. It equals `heaviest` where it is proven that none is better. None for
+    one person or area."""
+    over_least: Count | None
+    """No choice of days for it has fewer minutes over the limits than this. None for one person or
+    area."""
     cautions: tuple[Caution, ...]
     """What to mind with the things that the open tasks of the week use, each thing once."""
 
@@ -109,10 +115,9 @@ class Week(NamedTuple):
 def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
     """The week of a day, by the record up to that day.
 
-    A settled window is on the day it was settled. `spread` puts an open one of several days on
-    one of them, for the whole household, so that it is on the same day in every scope. Chores
-    that must be kept apart are put on different days where there are any. Of a week to come, all
-    days before it are taken as kept.
+    A settled window is on the day it was settled; the plan puts each other on a day, for the whole
+    household, so that it is on the same day in every scope. Of a week to come, all days before it
+    are taken as kept.
     """
     first = week_first(on, household.week_start)
     if household.as_of is not None and on > household.as_of:
@@ -121,9 +126,15 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
     last = min(first + 6, MAX_DAY)
     learned_of = learned_by(household, on)
     tasks = join_shares(_tasks(household, (first, last), on, learned_of))
-    placed, least = _placed(tasks, household, (first, last), on)
+    placed: dict[int, list[Task]] = {day: [] for day in range(first, last + 1)}
+    for task in tasks:
+        its_day = _day_of(task)
+        if its_day in placed:
+            placed[its_day].append(task)
+    least = least_within(household, on, last) if scope == WHOLE else None
     days = [_day(household, day, placed[day], scope, learned_of) for day in range(first, last + 1)]
-    beyond = [task for task in tasks if task.state == "due" and _may_wait(task, last)]
+    beyond = [task for task in tasks if task.is_open and _day_of(task) not in placed]
+    let_go = {entry.occasion.chore for entry in plan_of(household, on).let_go}
     to_do = [task for day in days for task in day.tasks if task.is_open]
     return Week(
         household=household.title,
@@ -133,18 +144,23 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
         area=scope.area,
         days=tuple(days),
         may_wait=tuple(sorted(within(beyond, scope), key=lambda task: (task.spare, task.last))),
+        let_go=tuple(dict.fromkeys(task.chore for task in beyond if task.chore in let_go)),
         minutes=sum(day.minutes for day in days),
         left=sum(day.left for day in days),
         likely=estimate(to_do, learned_of),
         heaviest=max(day.minutes for day in days[on - first :]),
-        heaviest_least=least if scope == WHOLE else None,
+        heaviest_least=None if least is None else least.heaviest,
+        over_least=None if least is None else least.over,
         cautions=cautions_of(to_do),
     )
 
 
-def _may_wait(task: Task, last: int) -> bool:
-    """True for an open task that may be done after the week, or need not be done at all."""
-    return task.spare or task.last_asked is None or task.last_asked.toordinal() > last
+def _day_of(task: Task) -> int | None:
+    """The day that a task is on: when it was settled or missed, or for which it is planned."""
+    if task.state == "missed":
+        return task.last.toordinal()
+    day = task.settled or task.planned
+    return None if day is None else day.toordinal()
 
 
 def _day(
@@ -174,96 +190,12 @@ def _day(
     )
 
 
-def _placed(
-    tasks: list[Task], household: Household, span: tuple[int, int], on: int
-) -> tuple[Mapping[int, list[Task]], int]:
-    """The tasks by day, and a lower bound of the heaviest day from `on` on.
-
-    Settled and missed tasks are on the day it happened, overdue ones on the day asked about,
-    the rest where they fit. An overdue task gets another day only to be kept apart from a task
-    that has no other.
-    """
-    first, last = span
-    apart = [(left, right) for left, right, _ in clashes(tasks)]
-    day_of, least = _days(tasks, household, span, on, apart, frozenset())
-    late = frozenset(
-        place
-        for pair in apart
-        if pair[0] in day_of and day_of[pair[0]] == day_of.get(pair[1]) and pair[0] != pair[1]
-        for place in pair
-        if tasks[place].state == "overdue"
-    )
-    if late:
-        day_of, least = _days(tasks, household, span, on, apart, late)
-    days: dict[int, list[Task]] = {day: [] for day in range(first, last + 1)}
-    for place, task in enumerate(tasks):
-        if day_of.get(place) in days:
-            days[day_of[place]].append(task)
-    return days, least
-
-
-def _days(
-    tasks: list[Task],
-    household: Household,
-    span: tuple[int, int],
-    on: int,
-    apart: list[tuple[int, int]],
-    late: frozenset[int],
-) -> tuple[dict[int, int], int]:
-    """The day of each task, by its place in `tasks`, and a lower bound of the heaviest day from
-    `on` on. `late` are the overdue tasks that may get another day."""
-    first, last = span
-    minutes_on = dict.fromkeys(range(first, last + 1), 0)
-    day_of: dict[int, int] = {}
-    demands: dict[int, Demand] = {}
-    for place, task in enumerate(tasks):
-        day = None if place in late else _fixed_day(task)
-        if day is not None:
-            day_of[place] = day
-            if day in minutes_on:
-                minutes_on[day] += task.total
-        elif place in late:
-            demands[place] = Demand(on, last, task.total, task.chore)
-        elif not _may_wait(task, last) and task.next_asked and task.last_asked:
-            days = task.next_asked.toordinal(), task.last_asked.toordinal()
-            demands[place] = Demand(*days, task.total, task.chore)
-    for place in sorted({place for pair in apart for place in pair}):
-        if day_of.get(place, 0) >= on:
-            # Its minutes are counted already; this keeps the tasks away that must not meet it.
-            demands[place] = Demand(day_of[place], day_of[place], 0, tasks[place].chore)
-    places = list(demands)
-    number = {place: n for n, place in enumerate(places)}
-    placing = spread(
-        list(demands.values()),
-        {day: limit_on(household, day) for day in minutes_on},
-        on,
-        last,
-        {day: minutes for day, minutes in minutes_on.items() if day >= on},
-        [(number[left], number[right]) for left, right in apart if {left, right} <= number.keys()],
-    )
-    day_of.update(zip(places, placing.days, strict=True))
-    return day_of, placing.least_heaviest
-
-
-def _fixed_day(task: Task) -> int | None:
-    """The day that a task's state gives it; None where there is a choice of days."""
-    if task.settled is not None:
-        return task.settled.toordinal()
-    if task.state == "missed":
-        return task.last.toordinal()
-    if task.state == "overdue" and task.next_asked is not None:
-        return task.next_asked.toordinal()
-    return None
-
-
 def _tasks(
     household: Household, days: tuple[int, int], on: int, learned_of: LearnedOf
 ) -> Iterator[Task]:
-    """The tasks of each chore in the week: what became of its windows, and what is to be done.
-
-    Of a chore `after done`, only the window that is known now.
-    """
+    """The tasks of each chore in the week: what became of its windows, and what is to be done."""
     first, last = days
+    choosing = Choosing(household, on)
     for chore in household.chores.values():
         learned = learned_of(chore.name)
         for history in pasts_of(household, chore, first, last, on):
@@ -272,8 +204,7 @@ def _tasks(
                     yield task_of(one, learned, _STATES[one.fate])
         for share in shares_of(household, chore, first, on):
             for one in share.to_do(last):
-                if not one.is_expected:
-                    yield task_of(one, learned)
+                yield task_of(one, learned, None, choosing.of(one))
 
 
 _STATES: dict[OutcomeKind | None, str] = {

@@ -1,0 +1,160 @@
+"""Entries: the windows of a household that a plan of some days puts on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from ledger.calendar.presence import there
+from ledger.calendar.week import MAX_DAY
+from ledger.household.apart import pairs
+from ledger.household.model import Household
+from ledger.household.things import is_dangerous
+from ledger.keeping.history import Share, shares_of
+from ledger.keeping.occasion import Occasion, OutcomeKind
+from ledger.keeping.turns import people_for
+from ledger.planning.work import Piece
+
+
+class Entry(NamedTuple):
+    """A window that was open, or opens, in the days of a plan."""
+
+    occasion: Occasion
+    closes: int
+    """The last day on which it may be owed."""
+    settled: int | None
+    """The day on which it was settled, by the record."""
+
+    @property
+    def is_over(self) -> bool:
+        """True for one that was missed or skipped: nobody does it any more."""
+        mark = self.occasion.mark
+        return mark is not None and mark.verb != "did"
+
+    def days(self, low: int, late_until: int) -> tuple[int, ...]:
+        """The days on which it may be done from a day on: those of its window on which it is asked,
+        for turns only those on which its person is there, if there are any. If none is left, the
+        days after it on which it may be owed, up to a day, or else the next one."""
+        one = self.occasion
+        first, last = max(one.first, low), one.last
+        if first == last and one.first == last:
+            return (first,)
+        line = one.timeline.line_of(one.routine)
+        days: Sequence[int] = range(first, last + 1)
+        if not line.is_always_asked:
+            days = [day for day in days if one.is_asked(day)]
+        if not days and not one.routine.expires:
+            until = min(self.closes, max(late_until, low))
+            days = [day for day in range(first, until + 1) if line.asked.holds(day)]
+            following = None if days else line.asked.first(first)
+            if following is not None and following <= self.closes:
+                days = [following]
+        return tuple(self._of_turn(days))
+
+    def _of_turn(self, days: Sequence[int]) -> Sequence[int]:
+        one = self.occasion
+        form, people = one.routine.assignment
+        if form != "then" or one.person is not None or len(days) < 2:
+            return days
+        (person,) = people_for(one)
+        present = there(one.timeline.household, person, one.routine.vital)
+        return [day for day in days if present.holds(day)] or days
+
+    def lateness(self, day: int) -> float:
+        """How late it is on a day, over its period."""
+        one = self.occasion
+        late = one.timeline.line_of(one.routine).asked.count(one.last + 1, day)
+        return late / one.period
+
+    def piece(self, days: tuple[int, ...], day: int) -> Piece:
+        """It as a piece of work for some of its days, on a day."""
+        one = self.occasion
+        routine = one.routine
+        is_late = one.last < day
+        rank = (not routine.vital, -self.lateness(day)) if is_late else ()
+        minutes = one.minutes
+        if one.person is not None:
+            own: tuple[tuple[str, int], ...] = ((one.person, minutes),)
+            return Piece(days, one.first, minutes, own, one.chore, is_late, rank)
+        form, people = routine.assignment
+        if form == "then":
+            people = people_for(one)
+        sure = form == "together" or len(people) == 1
+        own = tuple((name, minutes) for name in people) if sure else ()
+        return Piece(days, one.first, minutes * routine.shares, own, one.chore, is_late, rank)
+
+
+def entries_of(household: Household, low: int, on: int, high: int) -> list[Entry]:
+    """The windows that somebody had to do, or has to, from day `low` to `high`, by a record known
+    up to `on`: those still to be done, and from `low` on those that were settled or missed. Spare
+    ones are left out."""
+    return [
+        entry
+        for chore in household.chores.values()
+        for share in shares_of(household, chore, low, on)
+        for entry in _of_share(share, low, high)
+        if not entry.occasion.routine.spare
+    ]
+
+
+def _of_share(share: Share, low: int, high: int) -> Iterator[Entry]:
+    for one in share.occasions:
+        if one.mark is not None:
+            if low <= one.mark.day <= share.on:
+                closes = max(one.mark.day, one.last)
+                yield Entry(one, closes, one.mark.day)
+        elif one is not share.owed and one.last >= low and one.fate is OutcomeKind.MISSED:
+            yield Entry(one, one.last, None)
+    for one in share.to_do(high):
+        yield Entry(one, _closes(share, one), None)
+
+
+def _closes(share: Share, one: Occasion) -> int:
+    """The last day on which a window still to be done may be owed."""
+    if share.timeline.chore.is_after_done:
+        # The next is counted from the day on which this is done: a plan does not wait for it.
+        return max(one.last, share.on + one.routine.section.cadence.every - 1)
+    return share.closes if one is share.owed else MAX_DAY
+
+
+def apart_of(entries: Sequence[Entry], pieces: Sequence[Piece]) -> list[tuple[int, int]]:
+    """The indices of windows that must not be done on one day."""
+    some = [
+        number
+        for number, entry in enumerate(entries)
+        if any(map(is_dangerous, entry.occasion.routine.things))
+    ]
+    if len(some) < 2:
+        return []
+    routines = [entries[number].occasion.routine for number in some]
+    spans = [(pieces[number].days[0], pieces[number].days[-1]) for number in some]
+    return [(some[pair.one], some[pair.other]) for pair in pairs(routines, spans) if pair.one != pair.other]
+
+
+def after_of(entries: Sequence[Entry], pieces: Sequence[Piece]) -> list[tuple[int, int]]:
+    """The indices of windows of which one comes before the other, where their days leave a choice:
+    the first of the two has several days."""
+    followers = [
+        (number, name)
+        for number, entry in enumerate(entries)
+        for name in entry.occasion.routine.after
+    ]
+    wanted = {name for _, name in followers}
+    by_chore: dict[str, list[int]] = {}
+    for number, piece in enumerate(pieces):
+        if piece.label in wanted and piece.days[-1] > piece.opens:
+            by_chore.setdefault(piece.label, []).append(number)
+    return [
+        (earlier, later)
+        for later, name in followers
+        for earlier in by_chore.get(name, ())
+        if pieces[earlier].opens <= pieces[later].days[-1]
+        and pieces[later].days[0] < pieces[earlier].days[-1]
+        and _are_of_one(entries[earlier].occasion.person, entries[later].occasion.person)
+    ]
+
+
+def _are_of_one(one: str | None, other: str | None) -> bool:
+    """True for shares of one person; work that is not shared out concerns all."""
+    return one is None or other is None or one == other
+

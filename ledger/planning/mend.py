@@ -1,0 +1,127 @@
+"""Mend: short searches of all days for a few pieces at a time, where a plan is not good.
+
+This is a depth-first search that turns back where the lowest prices of the pieces still to come
+show that no better days are left. A few pieces that share days are searched together while all
+others stay (large neighbourhood search, Shaw, "Using constraint programming and local search
+methods to solve vehicle routing problems", 1998, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ledger.planning.board import Board
+from ledger.planning.moves import move_all
+
+FEW = 9
+"""Pieces searched together."""
+STEPS = 300
+"""Steps of one search; a step puts one piece on a day."""
+ALL_STEPS = 4_000
+"""Steps of all searches of a plan together."""
+NEAR = 8
+"""The most days that a search tries for a piece: those with the lowest prices."""
+
+
+def mend(board: Board, free: Sequence[int]) -> None:
+    """Improve the days around those that are over a limit or over the cap, and around pieces that
+    are out of order or not apart, until nothing helps."""
+    steps = ALL_STEPS
+    tried: set[tuple[tuple[int, int | None], ...]] = set()
+    improved = True
+    while improved and steps > 0:
+        improved = False
+        for some in _neighbourhoods(board, free):
+            state = tuple((piece, board.day_of[piece]) for piece in some)
+            if state in tried or steps <= 0:
+                continue
+            tried.add(state)
+            search = _Search(board, some, min(STEPS, steps))
+            improved |= search.run()
+            steps -= search.used
+        if improved:
+            move_all(board, free)
+
+
+def _neighbourhoods(board: Board, free: Sequence[int]) -> list[list[int]]:
+    """Groups of pieces to search together, one or two for each day or piece that is not good."""
+    groups: dict[tuple[int, ...], None] = {}
+    for day in board.hot_days():
+        for group in (_around(board, free, day), _tied(board, free, day)):
+            if group:
+                groups.setdefault(tuple(group))
+    return [list(group) for group in groups]
+
+
+def _around(board: Board, free: Sequence[int], hot: int) -> list[int]:
+    """The pieces on a day that may leave it, and those on the days to which they may go."""
+    here = [piece for piece in free if board.day_of[piece] == hot]
+    here = sorted(here, key=lambda piece: (len(board.days[piece]), -board.minutes[piece]))[:FEW - 3]
+    reach = {day for piece in here for day in board.days[piece]} - {hot}
+
+    def distance(piece: int) -> tuple[bool, int, int]:
+        day = board.day_of[piece]
+        return hot not in board.days[piece], abs((day or 0) - hot), piece
+
+    others = (piece for piece in free if board.day_of[piece] in reach)
+    return here + sorted(others, key=distance)[: FEW - len(here)]
+
+
+def _tied(board: Board, free: Sequence[int], hot: int) -> list[int]:
+    """The pieces on a day, with those that they must be apart from or in order with."""
+    movable = set(free)
+    group: dict[int, None] = {}
+    for piece in sorted(board.on[hot] & board.tied):
+        group.setdefault(piece)
+        for ties in (board.foes, board.before, board.behind):
+            group.update(dict.fromkeys(sorted(ties.get(piece, ()))))
+    return [piece for piece in group if piece in movable][:FEW]
+
+
+class _Search:
+    """All days for some pieces while the others stay."""
+
+    def __init__(self, board: Board, pieces: Sequence[int], steps: int) -> None:
+        self.board, self.steps, self.used = board, steps, 0
+        self.pieces = sorted(pieces, key=lambda one: (-board.minutes[one], len(board.days[one]), one))
+        self.best: dict[int, int] = {}
+        for piece in self.pieces:
+            day = board.day_of[piece]
+            assert day is not None, "only pieces on the board are searched"
+            self.best[piece] = day
+
+    def run(self) -> bool:
+        """Look for better days; True if there were any."""
+        board, before = self.board, dict(self.best)
+        for piece in self.pieces:
+            board.take(piece)
+        self.least = 0
+        for piece in self.pieces:
+            self.least += board.price(piece, before[piece])
+            board.put(piece, before[piece])
+        for piece in self.pieces:
+            board.take(piece)
+        self._visit(0, 0)
+        for piece in self.pieces:
+            board.put(piece, self.best[piece])
+        return self.best != before
+
+    def _visit(self, place: int, price: int) -> None:
+        board = self.board
+        if place == len(self.pieces):
+            self.least = price
+            self.best = {piece: board.day_of[piece] or 0 for piece in self.pieces}
+            return
+        ahead = sum(
+            min(board.price(piece, day) for day in board.days[piece])
+            for piece in self.pieces[place + 1 :]
+        )
+        piece = self.pieces[place]
+        priced = sorted((board.price(piece, day), day) for day in board.days[piece])
+        for more, day in priced[:NEAR]:
+            if price + more + ahead >= self.least or self.used >= self.steps:
+                return
+            self.used += 1
+            board.put(piece, day)
+            self._visit(place + 1, price + more)
+            board.take(piece)

@@ -1,0 +1,267 @@
+"""Plan: the day of each window, one plan for all reports.
+
+A plan is made on the first day of a week, for that week with five weeks in sight, and then goes
+from day to day: what was done as planned, or was not, is seen from the record. While all goes as
+planned, the rest of the plan stays as it is; else what was left behind gets new days, and no more
+moves than must.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from ledger.calendar.week import MAX_DAY, week_first
+from ledger.household.model import Household
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.turns import done_by
+from ledger.planning.board import Board
+from ledger.planning.entries import Entry, after_of, apart_of, entries_of
+from ledger.planning.load import limit_on, person_limit
+from ledger.planning.place import least_of, polish, put_all
+from ledger.planning.work import Piece, Problem, Score
+
+WEEK = 7
+IN_SIGHT = 5 * WEEK
+"""Days that a plan looks at: the longest windows but those of `once` are a month long."""
+
+
+Key = tuple[str, str | None, int]
+"""What identifies a window: its chore, whose share it is, and the day it opened."""
+
+
+def key_of(one: Occasion) -> Key:
+    """What identifies a window."""
+    return one.chore, one.person, one.opened
+
+
+class Planned(NamedTuple):
+    """A window and the day that it is planned for."""
+
+    entry: Entry
+    day: int
+
+
+class Plan(NamedTuple):
+    """The days of the windows still to be done, from a day on, with those settled on that day."""
+
+    on: int
+    """The day."""
+    planned: tuple[Planned, ...]
+    days: Mapping[Key, int]
+    """The same by what identifies a window."""
+    let_go: tuple[Entry, ...]
+    """Late windows that do not fit within the limits, and come round again soon."""
+
+
+def plan_of(household: Household, on: int) -> Plan:
+    """The plan of a day, by the record up to that day."""
+    return household.remember(("plan", on), lambda: _plan(household, on))
+
+
+def _plan(household: Household, on: int) -> Plan:
+    monday = week_first(on, household.week_start)
+    last = min(monday + IN_SIGHT - 1, MAX_DAY)
+    week = _Days(household, entries_of(household, monday, on, last), monday, last)
+    week.begin(range(len(week.entries)))
+    for day in range(monday + 1, on + 1):
+        week.go_on(day)
+    week.settle_today(on)
+    return week.plan(on)
+
+
+def rolled(household: Household, on: int, until: int) -> Iterator[Planned]:
+    """The days of the windows from a day on, week after week, if all is done as planned."""
+    monday = week_first(on, household.week_start)
+    last = min(until + IN_SIGHT, MAX_DAY)
+    plan = plan_of(household, on)
+    end = min(monday + WEEK - 1, until)
+    yield from (one for one in plan.planned if one.day <= end)
+    kept = {key_of(one.entry.occasion) for one in plan.planned if one.day <= end}
+    entries = [one for one in entries_of(household, monday, on, last) if _is_left(one, kept)]
+    for monday in range(monday + WEEK, until + 1, WEEK):
+        last = min(monday + IN_SIGHT - 1, MAX_DAY)
+        week = _Days(household, entries, monday, last)
+        week.begin(n for n, one in enumerate(entries) if one.occasion.first <= last)
+        end = min(monday + WEEK - 1, until)
+        done = [Planned(entries[n], day) for n, day in week.day_of.items() if day <= end]
+        yield from done
+        kept = {key_of(one.entry.occasion) for one in done}
+        entries = [one for one in entries if _is_left(one, kept) and one.closes > end]
+
+
+def least_within(household: Household, on: int, last: int) -> Score:
+    """How good the days from one to another can be for what is planned on them and still to be
+    done: a bound for each place of the score."""
+    week = _Days(household, (), on, last)
+    inside = []
+    for entry, day in plan_of(household, on).planned:
+        if day <= last:
+            days = (day,) if entry.settled else entry.days(on, last)
+            inside.append((entry, tuple(one for one in days if one <= last) or (day,)))
+    board = Board(week.problem(on, inside))
+    for number, (_, day) in enumerate(one for one in plan_of(household, on).planned if one.day <= last):
+        board.put(number, day - on)
+    return least_of(board)
+
+
+def proposals(household: Household, on: int) -> Mapping[Key, str]:
+    """Whom the plan of a day proposes for the windows of its week that one of several people may
+    do."""
+
+    def work_out() -> Mapping[Key, str]:
+        from ledger.planning.doers import Doing, proposed
+
+        monday = week_first(on, household.week_start)
+        week = range(monday, monday + WEEK)
+        settled = (
+            (entry.occasion, entry.settled)
+            for entry in entries_of(household, monday, on, on)
+            if entry.settled is not None and entry.settled < on
+        )
+        planned = ((one.entry.occasion, one.day) for one in plan_of(household, on).planned)
+        doings = [
+            Doing(one, day, done_by(one)) for one, day in (*settled, *planned) if day in week
+        ]
+        found = proposed(household, doings, week)
+        return {key_of(doings[number].occasion): name for number, name in found.items()}
+
+    return household.remember(("proposals", on), work_out)
+
+
+def _is_left(entry: Entry, kept: set[Key]) -> bool:
+    """True for a window that nobody has settled and that is not planned for the days before."""
+    return entry.settled is None and key_of(entry.occasion) not in kept
+
+
+class _Days:
+    """The days of a plan, from the first day of its week on."""
+
+    def __init__(
+        self, household: Household, entries: Sequence[Entry], monday: int, last: int
+    ) -> None:
+        self.household, self.entries = household, entries
+        self.monday, self.last = monday, last
+        self.late_until = min(monday + 2 * WEEK - 1, last)
+        """By this day a careful person has caught up: the end of next week."""
+        self.day_of: dict[int, int] = {}
+        self.let_go: list[int] = []
+        self._limits: dict[str | None, list[int | None]] = {}
+        self._pieces: dict[int, Piece] = {}
+
+    def begin(self, numbers: Iterable[int]) -> None:
+        """Plan windows on the first day of the week."""
+        self._place(self.monday, numbers, {})
+
+    def go_on(self, day: int) -> None:
+        """Go on to a day: what the record does not have done by then, though it was planned, gets
+        another day."""
+        left: dict[int, int] = {}
+        behind: list[int] = []
+        changed = False
+        for number, planned in self.day_of.items():
+            entry = self.entries[number]
+            if entry.settled is not None and entry.settled < day:
+                changed |= entry.settled != planned
+            elif planned >= day:
+                left[number] = planned
+            elif day <= entry.closes:
+                behind.append(number)
+        self.day_of = left
+        if behind or changed:
+            self._place(day, [*left, *behind], left)
+
+    def settle_today(self, on: int) -> None:
+        """Put what was settled on a day on that day."""
+        for number, entry in enumerate(self.entries):
+            if entry.settled == on:
+                self.day_of[number] = on
+
+    def plan(self, on: int) -> Plan:
+        """The plan as it stands on a day."""
+        planned = tuple(Planned(self.entries[n], day) for n, day in sorted(self.day_of.items()))
+        let_go = (self.entries[number] for number in self.let_go)
+        return Plan(
+            on,
+            planned,
+            {key_of(one.entry.occasion): one.day for one in planned},
+            tuple(entry for entry in let_go if entry.settled is None and on <= entry.closes),
+        )
+
+    def _place(self, day: int, numbers: Iterable[int], kept: Mapping[int, int]) -> None:
+        """Give windows their days, on a day; those that have one keep it where that is no worse."""
+        days_of = {
+            number: days
+            for number in numbers
+            if (days := self.entries[number].days(day, self.late_until)) and days[-1] <= self.last
+        }
+        while True:
+            some = list(days_of)
+            problem = self.problem(day, [(self.entries[n], days_of[n]) for n in some])
+            board = Board(problem)
+            have = {place: kept[n] - day for place, n in enumerate(some) if kept.get(n) in days_of[n]}
+            for place, its_day in have.items():
+                board.put(place, its_day)
+            put_all(board, (place for place in range(len(some)) if place not in have))
+            polish(board, bool(have))
+            gone = self._too_much(board, [self.entries[n] for n in some])
+            if not gone:
+                break
+            for place in gone:
+                self.let_go.append(some[place])
+                del days_of[some[place]]
+        placed = zip(some, board.ordinals(), strict=True)
+        self.day_of = dict(placed)
+
+    def _too_much(self, board: Board, entries: Sequence[Entry]) -> list[int]:
+        """Of the late windows on the days over a limit the last in rank, if any may be let go."""
+        if board.score()[2:4] == (0, 0):
+            return []
+        for place in reversed(board.late):
+            entry, its_day = entries[place], board.day_of[place]
+            comes_again = entry.closes <= self.late_until
+            if (
+                comes_again
+                and its_day is not None
+                and not entry.occasion.routine.vital
+                and board.is_over(place)
+            ):
+                return [place]
+        return []
+
+    def _piece(self, entry: Entry, days: tuple[int, ...], day: int) -> Piece:
+        """A window as a piece of work; most have one day, and are the same on each day."""
+        known = self._pieces.get(id(entry))
+        if known is None or known.days != days or entry.occasion.last < day:
+            known = self._pieces[id(entry)] = entry.piece(days, day)
+        return known
+
+    def _limits_from(self, day: int, person: str | None) -> list[int | None]:
+        """The limits of the household or of a person, from a day on."""
+        if person not in self._limits:
+            days = range(self.monday, self.last + 1)
+            self._limits[person] = [
+                limit_on(self.household, one)
+                if person is None
+                else person_limit(self.household, person, one)
+                for one in days
+            ]
+        return self._limits[person][day - self.monday :]
+
+    def problem(self, day: int, some: Sequence[tuple[Entry, tuple[int, ...]]]) -> Problem:
+        """Windows with the days that each may have, as work for the days from one on."""
+        entries = [entry for entry, _ in some]
+        pieces = [self._piece(entry, days, day) for entry, days in some]
+        limited = {of.person for of in self.household.limits}
+        return Problem(
+            pieces,
+            day,
+            self._limits_from(day, None),
+            {
+                name: self._limits_from(day, name)
+                for name in self.household.people
+                if name in limited
+            },
+            apart_of(entries, pieces),
+            after_of(entries, pieces),
+        )
