@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
-from xml.etree import ElementTree
 
 import pytest
 import strategies as some
@@ -24,14 +23,12 @@ from ledger.household.model import Household
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.remaining import remaining_windows
 from ledger.planning.load import limit_on
-from ledger.render.ahead_svg import ahead_svg
 from ledger.render.ahead_text import ahead_text
 from ledger.report.ahead import Ahead, ahead
 from ledger.text.source import Source
 from ledger.text.width import width
 from ledger.workspace import read_sources
 
-SVG = "{http://www.w3.org/2000/svg}"
 HEAD = ("since 2026-01-01", "person ada", "person bo")
 books = some.small_books().map(
     lambda book: read_sources([Source("home.chores", book.text())]).household
@@ -360,8 +357,19 @@ def test_year_has_a_character_a_day_that_tells_its_share_of_the_limit() -> None:
                    "every friday", "  v  21 min")  # fmt: skip
     rows = [line for line in lines_of(found) if re.match(r"\w{3} \d{4}  ", line)]
     assert len(rows) == 13
-    assert rows[0][12:43] == " !█▅▂█··-█▅▂█··!█▅▂█··!█▅▂█··!█"
-    assert re.fullmatch(r"Mar 2027    ! +31 min  1 day over", rows[-1])
+    assert rows[0][12:43] == " +█▅▂█··-█▅▂█··+█▅▂█··+█▅▂█··+█"
+    assert re.fullmatch(r"Mar 2027    \+ +31 min  1 day over", rows[-1])
+
+
+def test_year_tells_a_little_over_from_much_over() -> None:
+    limits = ("limit weekday 30 min",)
+    little, much = ("every monday", "  x  45 min"), ("every tuesday", "  y  46 min")
+    text = ahead_text(report(*limits, *little, *much))
+    assert "Mar 2026     +!·····+!·····" in text
+    legend = " ".join(text.split())
+    assert "█ to the limit, + up to 15 min over it, ! more than 15 min over it" in legend
+    assert "!" not in ahead_text(report(*limits, *little)).split("Mar 2026")[1]
+    assert "+" not in ahead_text(report(*limits, *much)).split("Mar 2026")[1]
 
 
 def test_without_limits_the_heaviest_day_is_the_measure() -> None:
@@ -441,87 +449,6 @@ def test_csv_has_a_row_for_each_day_of_the_weeks_and_markdown_all_the_tables(
         (date(2026, 11, 25) + timedelta(n)).isoformat() for n in range(19)
     ]
     assert besom(*words, "markdown").stdout.count("### ") == 4
-
-
-# ----------------------------------------------------------------------------------- as a picture
-
-
-def picture(found: Ahead) -> ElementTree.Element:
-    return ElementTree.fromstring(ahead_svg(found))
-
-
-def marked(day_cell: ElementTree.Element) -> list[str]:
-    return [part.get("class", "") for part in day_cell if part.tag != f"{SVG}title"]
-
-
-def cells(root: ElementTree.Element) -> list[ElementTree.Element]:
-    return [group for group in root.iter(f"{SVG}g") if group.get("class") == "day"]
-
-
-def test_picture_has_words_for_whoever_cannot_see_it() -> None:
-    found = report('household "<Rose> & \\"Co\\""', "every monday", "  x  35 min")
-    root = picture(found)
-    assert root.get("role") == "img"
-    assert root.get("aria-labelledby") == "title desc"
-    title, desc = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
-    assert title is not None
-    assert title.text == 'Ahead from Monday 2 March 2026, <Rose> & "Co"'
-    assert desc is not None
-    assert "The heaviest days: Monday 2 March 2026, 35 min;" in (desc.text or "")
-    assert "<script" not in ahead_svg(found)
-
-
-def test_every_day_has_its_mark_and_says_its_figures() -> None:
-    found = report("limit monday 20 min", "away 2026-03-10 to 2026-03-11", "every monday",
-                   "  x  35 min", "every tuesday", "  y  10 min")  # fmt: skip
-    titles = [cell.findtext(f"{SVG}title") for cell in cells(picture(found))]
-    assert len(titles) == len(found.days) == 365
-    assert titles[:2] == [
-        "Monday 2 March 2026: 35 min of 20 min", "Tuesday 3 March 2026: 10 min",
-    ]  # fmt: skip
-    assert titles[8] == "Tuesday 10 March 2026: 0 min of 0 min, away"
-    assert {title.split(":")[0] for title in titles if title} == {
-        f"{one.day:%A} {one.day.day} {one.day:%B %Y}" for one in found.days
-    }
-
-
-@settings(max_examples=25, deadline=None)
-@given(books, days_on)
-def test_days_over_their_limit_and_no_others_are_hatched(household: Household, on: int) -> None:
-    household = household.on(on)
-    found = ahead(household, on, 1)
-    drawn = [marked(cell) for cell in cells(picture(found))]
-    assert [("beyond" in marks) for marks in drawn] == [one.over > 0 for one in found.days]
-    assert [("away" in marks) for marks in drawn] == [one.away is not None for one in found.days]
-    assert [("weekend" in marks) for marks in drawn] == [one.weekend for one in found.days]
-    assert [("limit" in marks) for marks in drawn] == [bool(one.limit) for one in found.days]
-
-
-def test_bar_is_as_high_as_its_minutes_and_lies_inside_the_picture() -> None:
-    root = picture(report("limit monday 20 min", "every monday", "  x  40 min",
-                          "every tuesday", "  y  10 min"))  # fmt: skip
-    first, second = cells(root)[:2]
-    high = {part.get("class"): float(part.get("height", 0)) for part in (*first, *second)}
-    monday = {part.get("class"): float(part.get("height", 0)) for part in first}
-    assert monday["bar"] == monday["beyond"] == 2 * high["bar"]
-    for shape in root.iter(f"{SVG}rect"):
-        right = float(shape.get("x", 0)) + float(shape.get("width", 0))
-        assert right <= float(root.get("width", 0))
-
-
-def test_what_no_xml_may_hold_is_not_in_the_picture() -> None:
-    found = report("every monday", "  x  5 min")._replace(household="a\x00b\ufffe\ud800")
-    assert "a\ufffdb\ufffd\ufffd" in ahead_svg(found)
-    assert len(cells(picture(found))) == 365
-
-
-def test_legend_explains_the_marks_that_are_there() -> None:
-    plain = ahead_svg(report("every monday", "  x  5 min"))
-    assert "weekend</text>" in plain
-    assert not any(word in plain for word in (">away<", ">beyond that<", ">what fits in it<"))
-    full = ahead_svg(report("limit monday 1 min", "away 2026-03-10 to 2026-03-11",
-                              "every monday", "  x  5 min"))  # fmt: skip
-    assert all(word in full for word in (">away<", ">beyond that<", ">what fits in it<"))
 
 
 def test_expected_windows_are_said_to_be_so() -> None:

@@ -29,7 +29,9 @@ DAY_WIDTH = len("Mon 30 Nov")
 MOST_NAMED = 5
 """The most chores of a heavy day that are named."""
 LEVELS = ("·", "▂", "▅", "█")
-OVER, AWAY = "!", "-"
+LITTLE_OVER, OVER, AWAY = "+", "!", "-"
+LITTLE = 15
+"""Minutes over the limit that are still a little."""
 
 
 def ahead_text(ahead: Ahead, sheet: Sheet = PLAIN) -> str:
@@ -159,7 +161,7 @@ def _year(ahead: Ahead, across: int) -> Iterator[str]:
 
 def _character(day: AheadDay, heaviest: int) -> str:
     if day.over:
-        return OVER
+        return LITTLE_OVER if day.over <= LITTLE else OVER
     if not day.minutes:
         return LEVELS[0] if day.away is None else AWAY
     # Without a limit, a day is measured by the heaviest day.
@@ -178,8 +180,10 @@ def _legend(days: Sequence[AheadDay], across: int) -> list[str]:
     nothing, third, two_thirds, full = LEVELS
     parts = [f"{nothing} nothing", f"{third} to a third", f"{two_thirds} to two thirds"]
     parts.append(f"{full} to {whole}")
-    if any(day.over for day in days):
-        parts.append(f"{OVER} over it")
+    if any(0 < day.over <= LITTLE for day in days):
+        parts.append(f"{LITTLE_OVER} up to {duration(LITTLE)} over it")
+    if any(day.over > LITTLE for day in days):
+        parts.append(f"{OVER} more than {duration(LITTLE)} over it")
     if any(day.away is not None for day in days):
         parts.append(f"{AWAY} away")
     text = wrap_whole(parts, ", ", 2, across)

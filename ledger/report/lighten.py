@@ -1,9 +1,5 @@
-(
-    """Lighten: which chore lines to put under other sections, so that the year ahead fits its
+"""Lighten: which chore lines to put under other sections, so that the year ahead fits its
 limits."""
-    """Lighten: which chore lines to put under other sections, so that the year ahead fits
-its limits."""
-)
 
 from __future__ import annotations
 
