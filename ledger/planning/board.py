@@ -27,14 +27,21 @@ class Board:
         self.cap = NO_LIMIT
         """A day with more minutes than this has a higher price."""
         count = len(self.limits)
-        self.loads = [0] * count
+        self.taken = list(problem.taken) or [0] * count
+        """Minutes on each day that belong to no piece."""
+        self.loads = list(self.taken)
         self.on: list[set[int]] = [set() for _ in self.limits]
         """The pieces on each day."""
         self.day_of: list[int | None] = [None] * len(self.pieces)
         self.days = [[day - problem.first for day in piece.days] for piece in self.pieces]
         """The days that each piece may have."""
         self.minutes = [piece.minutes for piece in self.pieces]
-        self.people = {name: ([0] * count, bounded(of)) for name, of in problem.personal.items()}
+        self.taken_by = {
+            name: list(problem.taken_by.get(name, ())) or [0] * count for name in problem.personal
+        }
+        self.people = {
+            name: (list(self.taken_by[name]), bounded(of)) for name, of in problem.personal.items()
+        }
         """The minutes of each person with a limit on each day, and the limits."""
         self._own = [
             [(*self.people[name], own) for name, own in piece.own if name in self.people]

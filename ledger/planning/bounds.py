@@ -9,7 +9,7 @@ and the last of a piece count as its own: more days can only lower a bound.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 Job = tuple[int, int, int]
@@ -24,9 +24,12 @@ class Days(NamedTuple):
     limits: Sequence[int]
 
 
-def days_of(jobs: Sequence[Job], limits: Sequence[int]) -> tuple[list[Job], Days]:
-    """The jobs with a choice of days, in order of closing, and the days with all others on them."""
-    fixed, free = [0] * len(limits), list[Job]()
+def days_of(
+    jobs: Iterable[Job], limits: Sequence[int], taken: Sequence[int]
+) -> tuple[list[Job], Days]:
+    """The jobs with a choice of days, in order of closing, and the days with all others on them,
+    beside the minutes that are taken."""
+    fixed, free = list(taken), list[Job]()
     for first, last, minutes in jobs:
         if first == last:
             fixed[first] += minutes

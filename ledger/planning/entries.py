@@ -24,12 +24,10 @@ class Entry(NamedTuple):
     """The last day on which it may be owed."""
     settled: int | None
     """The day on which it was settled, by the record."""
-
-    @property
-    def is_over(self) -> bool:
-        """True for one that was missed or skipped: nobody does it any more."""
-        mark = self.occasion.mark
-        return mark is not None and mark.verb != "did"
+    minutes: int
+    """Minutes left of it, of all who do it together."""
+    own: tuple[tuple[str, int], ...]
+    """The people with a limit who surely do it, and the minutes of each."""
 
     def days(self, low: int, late_until: int) -> tuple[int, ...]:
         """The days on which it may be done from a day on: those of its window on which it is asked,
@@ -69,44 +67,54 @@ class Entry(NamedTuple):
     def piece(self, days: tuple[int, ...], day: int) -> Piece:
         """It as a piece of work for some of its days, on a day."""
         one = self.occasion
-        routine = one.routine
         is_late = one.last < day
-        rank = (not routine.vital, -self.lateness(day)) if is_late else ()
-        minutes = one.minutes
-        if one.person is not None:
-            own: tuple[tuple[str, int], ...] = ((one.person, minutes),)
-            return Piece(days, one.first, minutes, own, one.chore, is_late, rank)
-        form, people = routine.assignment
-        if form == "then":
-            people = people_for(one)
-        sure = form == "together" or len(people) == 1
-        own = tuple((name, minutes) for name in people) if sure else ()
-        return Piece(days, one.first, minutes * routine.shares, own, one.chore, is_late, rank)
+        rank = (not one.routine.vital, -self.lateness(day)) if is_late else ()
+        return Piece(days, one.first, self.minutes, self.own, one.chore, is_late, rank)
 
 
 def entries_of(household: Household, low: int, on: int, high: int) -> list[Entry]:
     """The windows that somebody had to do, or has to, from day `low` to `high`, by a record known
     up to `on`: those still to be done, and from `low` on those that were settled or missed. Spare
     ones are left out."""
+    limited = frozenset(of.person for of in household.limits if of.person is not None)
     return [
-        entry
+        Entry(one, closes, settled, _minutes(one), _own(one, limited) if limited else ())
         for chore in household.chores.values()
         for share in shares_of(household, chore, low, on)
-        for entry in _of_share(share, low, high)
-        if not entry.occasion.routine.spare
+        for one, closes, settled in _of_share(share, low, high)
+        if not one.routine.spare
     ]
 
 
-def _of_share(share: Share, low: int, high: int) -> Iterator[Entry]:
+def _minutes(one: Occasion) -> int:
+    return one.minutes * (one.routine.shares if one.person is None else 1)
+
+
+def _own(one: Occasion, limited: frozenset[str]) -> tuple[tuple[str, int], ...]:
+    """The people with a limit who surely do a window, and the minutes of each."""
+    form, people = one.routine.assignment
+    if one.person is not None:
+        people = (one.person,)
+    elif form == "any" and len(people) != 1:
+        return ()
+    if limited.isdisjoint(people):
+        return ()
+    if form == "then":
+        people = people_for(one)
+    return tuple((name, one.minutes) for name in people if name in limited)
+
+
+def _of_share(share: Share, low: int, high: int) -> Iterator[tuple[Occasion, int, int | None]]:
+    """The windows of a share with the last day on which each may be owed, and when it was
+    settled."""
     for one in share.occasions:
         if one.mark is not None:
             if low <= one.mark.day <= share.on:
-                closes = max(one.mark.day, one.last)
-                yield Entry(one, closes, one.mark.day)
+                yield one, max(one.mark.day, one.last), one.mark.day
         elif one is not share.owed and one.last >= low and one.fate is OutcomeKind.MISSED:
-            yield Entry(one, one.last, None)
+            yield one, one.last, None
     for one in share.to_do(high):
-        yield Entry(one, _closes(share, one), None)
+        yield one, _closes(share, one), None
 
 
 def _closes(share: Share, one: Occasion) -> int:

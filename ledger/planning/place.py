@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from ledger.planning.board import Board
 from ledger.planning.bounds import Job, days_of, least_heaviest, least_over
-from ledger.planning.moves import move_all
+from ledger.planning.moves import bring_forward, move_all
 from ledger.planning.work import Placement, Problem, Score
 
 SHORT, MIDDLE = 7, 14
@@ -35,10 +35,10 @@ def place(problem: Problem) -> Placement:
 
 
 def put_all(board: Board, pieces: Iterable[int]) -> None:
-    """Put pieces on the board: those with one day, those in time, then those late by rank.
+    """Put pieces on the board: those with one day, those with a short window, those late by rank,
+    then those with a long window.
 
-    Of those in time, short windows come before long ones, and then the longest work: without
-    limits, and with every day open to all, the heaviest day is then at most 4/3 - 1/(3m) times what
+    Of windows in time, the longest work comes first: without limits, and with every day open to all, the heaviest day is then at most 4/3 - 1/(3m) times what
     it must be on m days (Graham, "Bounds on multiprocessing timing anomalies", SIAM Journal on
     Applied Mathematics 17, 1969, reported).
     """
@@ -53,17 +53,17 @@ def put_all(board: Board, pieces: Iterable[int]) -> None:
             board.put(piece, days[0])
         elif not board.pieces[piece].is_late:
             free.append(piece)
-    for piece in sorted(free, key=lambda piece: _turn(board, piece)):
+    free.sort(key=lambda piece: _turn(board, piece))
+    short = [piece for piece in free if len(board.days[piece]) <= SHORT]
+    late = [piece for piece in board.late if piece in some and len(board.days[piece]) > 1]
+    for piece in (*short, *late, *free[len(short) :]):
         board.put(piece, best_day(board, piece))
-    for piece in board.late:
-        if piece in some and len(board.days[piece]) > 1:
-            board.put(piece, best_day(board, piece))
 
 
 def _turn(board: Board, piece: int) -> tuple[int, int, int, int, str]:
-    days, minutes = board.days[piece], board.minutes[piece]
+    days = board.days[piece]
     kind = (len(days) > SHORT) + (len(days) > MIDDLE)
-    return kind, -minutes, days[-1], days[0], board.pieces[piece].label
+    return kind, -board.minutes[piece], days[-1], days[0], board.pieces[piece].label
 
 
 def best_day(board: Board, piece: int) -> int:
@@ -79,6 +79,7 @@ def polish(board: Board, only_if_needed: bool = False) -> None:
     what is late.
     """
     if only_if_needed and board.score()[:4] <= least_of(board)[:4]:
+        bring_forward(board)
         move_all(board, board.late)
         return
     free = [piece for piece, choice in enumerate(board.days) if len(choice) > 1]
@@ -97,6 +98,7 @@ def polish(board: Board, only_if_needed: bool = False) -> None:
             if board.score() >= score:
                 break
     board.cap = max(board.loads, default=0)
+    bring_forward(board)
     move_all(board, free)
 
 
@@ -109,15 +111,15 @@ def _jobs(board: Board) -> list[Job]:
 
 def _lightest(board: Board) -> int:
     """A lower bound on the heaviest day with as few minutes over the limits as can be."""
-    jobs, days = days_of(_jobs(board), board.limits)
-    return least_heaviest(jobs, days, least_over(jobs, days), sum(board.minutes))
+    jobs, days = days_of(_jobs(board), board.limits, board.taken)
+    return least_heaviest(jobs, days, least_over(jobs, days), sum(board.minutes) + max(board.taken, default=0))
 
 
 def least_of(board: Board) -> Score:
     """A bound for each place of the score of a board: no choice of days is better in one place if
     it is as good as the board in all places before."""
     score = board.score()
-    jobs, days = days_of(_jobs(board), board.limits)
+    jobs, days = days_of(_jobs(board), board.limits, board.taken)
     return Score(
         sum(
             board.opens[earlier] <= board.days[later][0]
@@ -133,7 +135,7 @@ def least_of(board: Board) -> Score:
         // 2,
         least_over(jobs, days),
         sum(
-            least_over(*days_of(_jobs_of(board, name), limits))
+            least_over(*days_of(_jobs_of(board, name), limits, board.taken_by[name]))
             for name, (_, limits) in board.people.items()
         ),
         least_heaviest(jobs, days, score.over, score.heaviest),

@@ -13,13 +13,14 @@ from typing import NamedTuple
 
 from ledger.calendar.week import MAX_DAY, week_first
 from ledger.household.model import Household
+from ledger.household.things import is_dangerous
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.turns import done_by
 from ledger.planning.board import Board
 from ledger.planning.entries import Entry, after_of, apart_of, entries_of
 from ledger.planning.load import limit_on, person_limit
 from ledger.planning.place import least_of, polish, put_all
-from ledger.planning.work import Piece, Problem, Score
+from ledger.planning.work import Problem, Score
 
 WEEK = 7
 IN_SIGHT = 5 * WEEK
@@ -74,20 +75,26 @@ def rolled(household: Household, on: int, until: int) -> Iterator[Planned]:
     """The days of the windows from a day on, week after week, if all is done as planned."""
     monday = week_first(on, household.week_start)
     last = min(until + IN_SIGHT, MAX_DAY)
-    plan = plan_of(household, on)
     end = min(monday + WEEK - 1, until)
-    yield from (one for one in plan.planned if one.day <= end)
-    kept = {key_of(one.entry.occasion) for one in plan.planned if one.day <= end}
-    entries = [one for one in entries_of(household, monday, on, last) if _is_left(one, kept)]
+    done = [one for one in plan_of(household, on).planned if one.day <= end]
+    yield from done
+    kept = {key_of(one.entry.occasion) for one in done}
+    coming = [one for one in entries_of(household, monday, on, last) if one.settled is None]
+    coming.sort(key=lambda one: -one.occasion.first)
+    open_ones: list[Entry] = []
     for monday in range(monday + WEEK, until + 1, WEEK):
         last = min(monday + IN_SIGHT - 1, MAX_DAY)
-        week = _Days(household, entries, monday, last)
-        week.begin(n for n, one in enumerate(entries) if one.occasion.first <= last)
+        while coming and coming[-1].occasion.first <= last:
+            open_ones.append(coming.pop())
+        open_ones = [
+            one for one in open_ones if one.closes > end and key_of(one.occasion) not in kept
+        ]
+        week = _Days(household, open_ones, monday, last)
+        week.begin(range(len(open_ones)))
         end = min(monday + WEEK - 1, until)
-        done = [Planned(entries[n], day) for n, day in week.day_of.items() if day <= end]
+        done = [Planned(open_ones[n], day) for n, day in week.day_of.items() if day <= end]
         yield from done
         kept = {key_of(one.entry.occasion) for one in done}
-        entries = [one for one in entries if _is_left(one, kept) and one.closes > end]
 
 
 def least_within(household: Household, on: int, last: int) -> Score:
@@ -129,11 +136,6 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
     return household.remember(("proposals", on), work_out)
 
 
-def _is_left(entry: Entry, kept: set[Key]) -> bool:
-    """True for a window that nobody has settled and that is not planned for the days before."""
-    return entry.settled is None and key_of(entry.occasion) not in kept
-
-
 class _Days:
     """The days of a plan, from the first day of its week on."""
 
@@ -147,7 +149,11 @@ class _Days:
         self.day_of: dict[int, int] = {}
         self.let_go: list[int] = []
         self._limits: dict[str | None, list[int | None]] = {}
-        self._pieces: dict[int, Piece] = {}
+        self._tied: dict[int, bool] = {}
+        self.wide = {
+            one.occasion.chore for one in entries if one.occasion.first < one.occasion.last
+        }
+        """The chores with windows of several days."""
 
     def begin(self, numbers: Iterable[int]) -> None:
         """Plan windows on the first day of the week."""
@@ -190,14 +196,10 @@ class _Days:
 
     def _place(self, day: int, numbers: Iterable[int], kept: Mapping[int, int]) -> None:
         """Give windows their days, on a day; those that have one keep it where that is no worse."""
-        days_of = {
-            number: days
-            for number in numbers
-            if (days := self.entries[number].days(day, self.late_until)) and days[-1] <= self.last
-        }
+        sure, days_of = self._parted(day, numbers)
         while True:
             some = list(days_of)
-            problem = self.problem(day, [(self.entries[n], days_of[n]) for n in some])
+            problem = self.problem(day, [(self.entries[n], days_of[n]) for n in some], sure)
             board = Board(problem)
             have = {place: kept[n] - day for place, n in enumerate(some) if kept.get(n) in days_of[n]}
             for place, its_day in have.items():
@@ -205,18 +207,46 @@ class _Days:
             put_all(board, (place for place in range(len(some)) if place not in have))
             polish(board, bool(have))
             gone = self._too_much(board, [self.entries[n] for n in some])
-            if not gone:
+            if gone is None:
                 break
-            for place in gone:
-                self.let_go.append(some[place])
-                del days_of[some[place]]
-        placed = zip(some, board.ordinals(), strict=True)
-        self.day_of = dict(placed)
+            self.let_go.append(some[gone])
+            del days_of[some[gone]]
+        self.day_of = {n: self.entries[n].occasion.first for n in sure}
+        self.day_of.update(zip(some, board.ordinals(), strict=True))
 
-    def _too_much(self, board: Board, entries: Sequence[Entry]) -> list[int]:
-        """Of the late windows on the days over a limit the last in rank, if any may be let go."""
+    def _parted(
+        self, day: int, numbers: Iterable[int]
+    ) -> tuple[list[int], dict[int, tuple[int, ...]]]:
+        """Windows of one day that nothing ties to others; and the days of each of the rest, if it
+        has any that the plan looks at."""
+        sure: list[int] = []
+        days_of: dict[int, tuple[int, ...]] = {}
+        for number in numbers:
+            entry = self.entries[number]
+            first, last = entry.occasion.first, entry.occasion.last
+            if day <= first == last and not self._is_tied(entry.occasion):
+                if first <= self.last:
+                    sure.append(number)
+                continue
+            days = entry.days(day, self.late_until)
+            if days and days[-1] <= self.last:
+                days_of[number] = days
+        return sure, days_of
+
+    def _is_tied(self, one: Occasion) -> bool:
+        """True for a window whose day matters for that of another."""
+        routine = one.routine
+        known = self._tied.get(id(routine))
+        if known is None:
+            known = self._tied[id(routine)] = bool(
+                any(map(is_dangerous, routine.things)) or not self.wide.isdisjoint(routine.after)
+            )
+        return known
+
+    def _too_much(self, board: Board, entries: Sequence[Entry]) -> int | None:
+        """Of the late windows on days over a limit the last in rank that may be let go, if any."""
         if board.score()[2:4] == (0, 0):
-            return []
+            return None
         for place in reversed(board.late):
             entry, its_day = entries[place], board.day_of[place]
             comes_again = entry.closes <= self.late_until
@@ -226,15 +256,8 @@ class _Days:
                 and not entry.occasion.routine.vital
                 and board.is_over(place)
             ):
-                return [place]
-        return []
-
-    def _piece(self, entry: Entry, days: tuple[int, ...], day: int) -> Piece:
-        """A window as a piece of work; most have one day, and are the same on each day."""
-        known = self._pieces.get(id(entry))
-        if known is None or known.days != days or entry.occasion.last < day:
-            known = self._pieces[id(entry)] = entry.piece(days, day)
-        return known
+                return place
+        return None
 
     def _limits_from(self, day: int, person: str | None) -> list[int | None]:
         """The limits of the household or of a person, from a day on."""
@@ -248,20 +271,30 @@ class _Days:
             ]
         return self._limits[person][day - self.monday :]
 
-    def problem(self, day: int, some: Sequence[tuple[Entry, tuple[int, ...]]]) -> Problem:
-        """Windows with the days that each may have, as work for the days from one on."""
+    def problem(
+        self, day: int, some: Sequence[tuple[Entry, tuple[int, ...]]], sure: Iterable[int] = ()
+    ) -> Problem:
+        """Windows with the days that each may have, as work for the days from one on, beside those
+        that have only one."""
         entries = [entry for entry, _ in some]
-        pieces = [self._piece(entry, days, day) for entry, days in some]
+        pieces = [entry.piece(days, day) for entry, days in some]
         limited = {of.person for of in self.household.limits}
+        people = [name for name in self.household.people if name in limited]
+        taken = [0] * (self.last - day + 1)
+        taken_by = {name: list(taken) for name in people}
+        for number in sure:
+            entry = self.entries[number]
+            place = entry.occasion.first - day
+            taken[place] += entry.minutes
+            for name, minutes in entry.own:
+                taken_by[name][place] += minutes
         return Problem(
             pieces,
             day,
             self._limits_from(day, None),
-            {
-                name: self._limits_from(day, name)
-                for name in self.household.people
-                if name in limited
-            },
+            {name: self._limits_from(day, name) for name in people},
             apart_of(entries, pieces),
             after_of(entries, pieces),
+            taken,
+            taken_by,
         )

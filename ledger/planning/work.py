@@ -39,6 +39,10 @@ class Problem(NamedTuple):
     """Indices of two pieces that must not be done on one day."""
     after: Sequence[tuple[int, int]] = ()
     """Indices of two pieces, the first of which comes before the other while it is open."""
+    taken: Sequence[int] = ()
+    """Minutes that stand on each day already, from the first on; none where it is empty."""
+    taken_by: Mapping[str, Sequence[int]] = {}
+    """The same for people with a limit."""
 
 
 class Score(NamedTuple):

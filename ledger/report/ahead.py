@@ -188,7 +188,7 @@ def _least_over(windows: Sequence[_Asked], limits: Sequence[int | None], on: int
     jobs = [
         (max(one.first, on) - on, min(one.last, end) - on, one.load) for one in windows
     ]
-    return least_over(*days_of(jobs, bounded(limits)))
+    return least_over(*days_of(jobs, bounded(limits), [0] * len(limits)))
 
 
 def _year_on(day: int) -> int:
