@@ -81,8 +81,11 @@ class NotProven(Exception):
 def broken(problem: Problem, days: Sequence[int]) -> list[str]:
     """The windows on a day that is not one of theirs, in words."""
     assert len(days) == len(problem.pieces)
-    placed = zip(problem.pieces, days, strict=True)
-    return [f"{one.label}: {day} is not among {one.days}" for one, day in placed if day not in one.days]  # fmt: skip
+    return [
+        f"{one.label}: {day} is not among {one.days}"
+        for one, day in zip(problem.pieces, days, strict=True)
+        if day not in one.days
+    ]
 
 
 def score_of(problem: Problem, days: Sequence[int]) -> Score:
@@ -261,12 +264,14 @@ class Program:
             cost,
             constraints=[
                 LinearConstraint(self._matrix(self.exactly_one), 1, 1),
-                LinearConstraint(self._matrix([of for of, _ in rows]), -np.inf, [m for _, m in rows]),
+                LinearConstraint(
+                    self._matrix([of for of, _ in rows]), -np.inf, [most for _, most in rows]
+                ),
             ],
             integrality=np.ones(len(self.upper)),
             bounds=Bounds(0, self.upper),
             options={"time_limit": SECONDS, "mip_rel_gap": 0},
-        )  # fmt: skip
+        )
         if not found.success:
             assert found.status == 1, found.message
             return None
@@ -284,7 +289,13 @@ class Program:
 
 
 def best(problem: Problem) -> Score:
-    """The least of each figure, with those before it at their least.
+    """The least of each figure, with those before it at their least. Raises `NotProven` where HiGHS
+    takes too long."""
+    return best_placement(problem)[0]
+
+
+def best_placement(problem: Problem) -> tuple[Score, tuple[int, ...]]:
+    """The best figures, and days that have them.
 
     Windows that share no day, nor a rule, with the others are a part that is solved alone: the
     figures of the parts are added, and the heaviest day is that of one of them.
@@ -313,9 +324,10 @@ def best(problem: Problem) -> Score:
         for within in known:
             within[place] = rest.heaviest if place == HEAVIEST else within[place]
     score = Score(*proven)
-    reached = score_of(problem, [days[place] for place in range(len(problem.pieces))])
+    placed = tuple(days[place] for place in range(len(problem.pieces)))
+    reached = score_of(problem, placed)
     assert reached == score, "HiGHS calls something the best that its own days do not reach"
-    return Score(*_in_minutes(score, unit))
+    return Score(*_in_minutes(score, unit)), placed
 
 
 def least(problem: Problem, within: Sequence[int]) -> int:
