@@ -1,0 +1,150 @@
+"""The integer program that plans are held against: it finds what trying all days finds."""
+
+from __future__ import annotations
+
+from math import prod
+from random import Random
+from typing import NamedTuple
+
+import integer_program
+import pytest
+from books import house
+from held_plans import held
+from integer_program import (
+    NotProven,
+    Piece,
+    Problem,
+    Score,
+    best,
+    best_by_trying,
+    best_placement,
+    least,
+    score_of,
+)
+from planned_constraints import to_plan
+from random_planned_homes import random_planned_home
+
+START = 100
+
+
+def tiny_problem(random: Random) -> Problem:
+    """A few windows with all that a problem may hold."""
+    count = random.randint(2, 6)
+    span = range(START, START + count)
+    pieces: list[Piece] = []
+    unit = random.choice((1, 5))
+    for _ in range(random.choice((3, 4, 4))):
+        days = tuple(sorted(random.sample(span, random.randint(1, count))))
+        minutes = random.randint(0, 8) * unit
+        own = random.choice(((), (("ana", minutes),), (("ana", minutes // 2), ("ben", minutes))))
+        opens = days[0] - random.randint(0, 2)
+        pieces.append(Piece(days, opens, minutes, own, "x", random.random() < 0.3))
+
+    def limits() -> dict[int, int | None]:
+        return {day: random.choice((None, *(n * unit for n in range(12)))) for day in span}
+
+    def taken() -> dict[int, int]:
+        return {day: random.randint(1, 8) * unit for day in span if random.random() < 0.3}
+
+    def pairs(share: float) -> list[tuple[int, int]]:
+        count = len(pieces)
+        return [(a, b) for a in range(count) for b in range(count) if random.random() < share]
+
+    people = ("ana", "ben")
+    return Problem(
+        pieces, START, span[-1], limits(), {name: limits() for name in people},
+        [(a, b) for a, b in pairs(0.3) if a <= b], [(a, b) for a, b in pairs(0.2) if a != b],
+        taken(), {name: taken() for name in people},
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_program_finds_what_trying_all_days_finds(seed: int) -> None:
+    problem = tiny_problem(Random(seed))
+    assert best(problem) == best_by_trying(problem)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_each_figure_has_its_least_within_any_figures_before_it(seed: int) -> None:
+    random = Random(seed)
+    problem = tiny_problem(random)
+    days = [random.choice(one.days) for one in problem.pieces]
+    score = score_of(problem, days)
+    for place, figure in enumerate(Score._fields):
+        within = score[:place]
+        assert least(problem, within) == best_by_trying(problem, within)[place], figure
+
+
+def test_figures_of_a_placement_are_those_counted_by_hand() -> None:
+    problem = Problem(
+        [
+            Piece((1, 2, 3), 1, 30, (("ana", 30),), "vacuum"),
+            Piece((1, 2), 1, 20, (("ana", 10), ("ben", 10)), "mop"),
+            Piece((2, 3), -4, 15, (), "oven", True),
+            Piece((2, 3), 3, 5, (), "lamp"),
+        ],
+        1, 3, {1: 20, 2: 45, 3: None}, {"ana": {1: 5, 2: 30}, "ben": {3: 0}},
+        apart=[(0, 2), (1, 2)], after=[(0, 1), (3, 1)], taken={1: 10, 2: 7, 9: 99},
+        personal_taken={"ana": {1: 4}},
+    )  # fmt: skip
+    # The mop on the 1st is before the vacuuming that stands open; the lamp opens on the 3rd only.
+    # The 1st holds 10 + 20 of 20 minutes, the 2nd 7 + 30 + 15 of 45; Ana 4 + 10 of 5, and 30 of 30.
+    assert score_of(problem, (2, 1, 2, 3)) == Score(1, 1, 10 + 7, 9, 52, 1)
+    assert score_of(problem, (1, 2, 3, 3)) == Score(0, 0, 20, 29, 40, 2)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_program_finds_the_best_of_a_few_days_of_a_home(seed: int) -> None:
+    home = random_planned_home(seed)
+    household = house(*home.lines).on(home.first)
+    problem = to_plan(household, home.first, home.first + 13).problem
+    days = 14
+    while prod(len(one.days) for one in problem.pieces) > 1000:
+        days -= 1
+        problem = to_plan(household, home.first, home.first + days - 1).problem
+    score, placed = best_placement(problem)
+    assert score == best_by_trying(problem) == score_of(problem, placed)
+
+
+def test_what_takes_too_long_is_told_with_the_figures_before_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(integer_program, "SECONDS", 0.0)
+    days = tuple(range(30))
+    pieces = [Piece(days, 0, 3 + n % 7, label=f"{n}") for n in range(20)]
+    with pytest.raises(NotProven, match="heaviest") as told:
+        best(Problem(pieces, 0, 29))
+    assert told.value.proven == (0, 0, 0, 0)
+
+
+class Placed(NamedTuple):
+    days: tuple[int, ...]
+    score: Score
+    least: Score
+
+
+@pytest.mark.parametrize("seed", range(15))
+def test_a_placement_is_held_to_its_days_its_figures_and_its_claims(seed: int) -> None:
+    random = Random(seed)
+    problem = tiny_problem(random)
+    optimum, days = best_placement(problem)
+    found = held(problem, Placed(days, optimum, optimum))
+    assert found == ((0,) * 6, (0,) * 6, (), None)
+    assert found.is_best
+    days = tuple(random.choice(one.days) for one in problem.pieces)
+    score = score_of(problem, days)
+    bounds = Score(*(best_by_trying(problem, score[:n])[n] for n in range(6)))
+    found = held(problem, Placed(days, score, bounds))
+    assert found.gaps == found.claimed == tuple(a - b for a, b in zip(score, bounds, strict=True))
+    assert found.faults == ()
+    assert found.is_best == (score == optimum)
+    for place, figure in enumerate(Score._fields):
+        more = bounds._replace(**{figure: bounds[place] + 1})
+        (fault,) = held(problem, Placed(days, score, more)).faults
+        assert (
+            fault
+            == f"{figure}: at least {bounds[place] + 1} is claimed, and {bounds[place]} is possible"
+        )
+    wrong = held(problem, Placed((0, *days[1:]), score, bounds)).faults
+    assert "x: 0 is not among" in wrong[0]
+    assert "are given" in held(problem, Placed(days, score._replace(waits=99), bounds)).faults[0]
