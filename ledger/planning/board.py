@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from ledger.planning.order import in_order
 from ledger.planning.work import Problem, Score
 
 NO_LIMIT = 1 << 40
@@ -33,7 +34,7 @@ class Board:
         self.on: list[set[int]] = [set() for _ in self.limits]
         """The pieces on each day."""
         self.day_of: list[int | None] = [None] * len(self.pieces)
-        self.days = [[day - problem.first for day in piece.days] for piece in self.pieces]
+        self.all_days = [[day - problem.first for day in piece.days] for piece in self.pieces]
         """The days that each piece may have."""
         self.minutes = [piece.minutes for piece in self.pieces]
         self.taken_by = {
@@ -64,6 +65,8 @@ class Board:
             self.behind.setdefault(earlier, set()).add(later)
         self.tied = self.foes.keys() | self.before.keys() | self.behind.keys()
         self.opens = [piece.opens - problem.first for piece in self.pieces]
+        self.days = in_order(self.all_days, self.opens, problem.after)
+        """Those of them that leave a choice to the pieces before and behind it."""
         late = [number for number, piece in enumerate(self.pieces) if piece.is_late]
         self.late = sorted(late, key=lambda number: self.pieces[number].rank)
         """The late pieces in order of rank."""
@@ -127,16 +130,26 @@ class Board:
         return tuple(self.start + day for day in self.day_of if day is not None)
 
     def hot_days(self) -> list[int]:
-        """The days over a limit or over the cap, and those of pieces that are beside a foe or out
-        of order; those with least room first."""
+        """The days over a limit or over the cap, those with least room first."""
         hot = {day for day, load in enumerate(self.loads) if load > min(self.limits[day], self.cap)}
         for loads, limits in self.people.values():
             hot.update(day for day, load in enumerate(loads) if load > limits[day])
-        for piece in self.tied:
-            day = self.day_of[piece]
-            if day is not None and (self._met(piece, day) or self._out_of_order(piece, day)):
-                hot.add(day)
         return sorted(hot, key=lambda day: (self.limits[day] - self.loads[day], day))
+
+    def crossed(self) -> Iterator[tuple[int, list[int]]]:
+        """The pieces beside a foe or out of order, each with the pieces that are in its way."""
+        for piece in sorted(self.tied):
+            day = self.day_of[piece]
+            if day is None:
+                continue
+            ties = sorted(self.foes.get(piece, set()) & self.on[day])
+            ties += [
+                one
+                for one in sorted(self.before.get(piece, ()))
+                if (its_day := self.day_of[one]) is not None and self.opens[one] <= day < its_day
+            ]
+            if ties:
+                yield piece, ties
 
     def _out_of_order(self, piece: int, day: int) -> int:
         count, opens, day_of = 0, self.opens, self.day_of

@@ -8,16 +8,16 @@ methods to solve vehicle routing problems", 1998, from memory).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 
 from ledger.planning.board import Board
 from ledger.planning.moves import move_all
 
-FEW = 9
+FEW = 8
 """Pieces searched together."""
-STEPS = 300
+STEPS = 200
 """Steps of one search; a step puts one piece on a day."""
-ALL_STEPS = 4_000
+ALL_STEPS = 1_500
 """Steps of all searches of a plan together."""
 NEAR = 8
 """The most days that a search tries for a piece: those with the lowest prices."""
@@ -44,38 +44,38 @@ def mend(board: Board, free: Sequence[int]) -> None:
 
 
 def _neighbourhoods(board: Board, free: Sequence[int]) -> list[list[int]]:
-    """Groups of pieces to search together, one or two for each day or piece that is not good."""
-    groups: dict[tuple[int, ...], None] = {}
-    for day in board.hot_days():
-        for group in (_around(board, free, day), _tied(board, free, day)):
-            if group:
-                groups.setdefault(tuple(group))
-    return [list(group) for group in groups]
-
-
-def _around(board: Board, free: Sequence[int], hot: int) -> list[int]:
-    """The pieces on a day that may leave it, and those on the days to which they may go."""
-    here = [piece for piece in free if board.day_of[piece] == hot]
-    here = sorted(here, key=lambda piece: (len(board.days[piece]), -board.minutes[piece]))[:FEW - 3]
-    reach = {day for piece in here for day in board.days[piece]} - {hot}
-
-    def distance(piece: int) -> tuple[bool, int, int]:
-        day = board.day_of[piece]
-        return hot not in board.days[piece], abs((day or 0) - hot), piece
-
-    others = (piece for piece in free if board.day_of[piece] in reach)
-    return here + sorted(others, key=distance)[: FEW - len(here)]
-
-
-def _tied(board: Board, free: Sequence[int], hot: int) -> list[int]:
-    """The pieces on a day, with those that they must be apart from or in order with."""
+    """Groups of pieces to search together: around each day that is not good, and around each piece
+    that is beside a foe or out of order."""
     movable = set(free)
-    group: dict[int, None] = {}
-    for piece in sorted(board.on[hot] & board.tied):
-        group.setdefault(piece)
+    groups: dict[tuple[int, ...], None] = {}
+    for piece, ties in board.crossed():
+        seeds = [one for one in (piece, *ties) if one in movable]
+        groups.setdefault(tuple(_around(board, movable, seeds)))
+    for day in board.hot_days():
+        here = sorted(board.on[day] & movable, key=lambda one: (len(board.days[one]), one))
+        groups.setdefault(tuple(_around(board, movable, here[: FEW - 3])))
+    return [list(group) for group in groups if group]
+
+
+def _around(board: Board, movable: Set[int], seeds: Sequence[int]) -> list[int]:
+    """Some pieces, those tied to them, those on the days to which they may go, and so on."""
+    group = dict.fromkeys(seeds[:FEW])
+    for piece in seeds:
         for ties in (board.foes, board.before, board.behind):
-            group.update(dict.fromkeys(sorted(ties.get(piece, ()))))
-    return [piece for piece in group if piece in movable][:FEW]
+            group.update(dict.fromkeys(sorted(movable & ties.get(piece, set()))))
+    waiting = list(group)
+    for piece in waiting:
+        sooner = sorted(movable & board.before.get(piece, set()) - group.keys())
+        group.update(dict.fromkeys(sooner))
+        waiting += sooner
+        if len(group) >= FEW:
+            break
+        home = board.day_of[piece] or 0
+        for day in sorted(board.days[piece], key=lambda day: (abs(day - home), day))[:NEAR]:
+            fresh = [one for one in sorted(board.on[day] & movable) if one not in group]
+            group.update(dict.fromkeys(fresh))
+            waiting += fresh
+    return list(group)[:FEW]
 
 
 class _Search:

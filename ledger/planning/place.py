@@ -105,7 +105,7 @@ def polish(board: Board, only_if_needed: bool = False) -> None:
 def _jobs(board: Board) -> list[Job]:
     return [
         (days[0], days[-1], minutes)
-        for days, minutes in zip(board.days, board.minutes, strict=True)
+        for days, minutes in zip(board.all_days, board.minutes, strict=True)
     ]
 
 
@@ -122,13 +122,13 @@ def least_of(board: Board) -> Score:
     jobs, days = days_of(_jobs(board), board.limits, board.taken)
     return Score(
         sum(
-            board.opens[earlier] <= board.days[later][0]
-            and board.days[later][-1] < board.days[earlier][0]
+            board.opens[earlier] <= board.all_days[later][0]
+            and board.all_days[later][-1] < board.all_days[earlier][0]
             for earlier, followers in board.behind.items()
             for later in followers
         ),
         sum(
-            len(board.days[one]) == 1 and board.days[one] == board.days[other]
+            len(board.all_days[one]) == 1 and board.all_days[one] == board.all_days[other]
             for one, foes in board.foes.items()
             for other in foes
         )
@@ -147,7 +147,7 @@ def _jobs_of(board: Board, name: str) -> list[Job]:
     """What is surely a person's."""
     return [
         (days[0], days[-1], minutes)
-        for piece, days in zip(board.pieces, board.days, strict=True)
+        for piece, days in zip(board.pieces, board.all_days, strict=True)
         for person, minutes in piece.own
         if person == name
     ]

@@ -14,6 +14,7 @@ import time
 from collections import Counter
 from importlib import import_module
 from pathlib import Path
+from typing import NamedTuple
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from books import house
@@ -33,9 +34,27 @@ def place_by_product() -> Place:
     work, core = import_module("ledger.planning.work"), import_module("ledger.planning.place")
 
     def place(problem: Problem) -> Placement:
-        pieces = [work.Piece(*piece) for piece in problem.pieces]
-        placement: Placement = core.place(work.Problem(**{**problem._asdict(), "pieces": pieces}))
-        return placement
+        days = range(problem.first, problem.last + 1)
+        found = core.place(
+            work.Problem(
+                [work.Piece(*piece) for piece in problem.pieces],
+                problem.first,
+                [problem.limits.get(day) for day in days],
+                {
+                    name: [limits.get(day) for day in days]
+                    for name, limits in problem.personal.items()
+                },
+                problem.apart,
+                problem.after,
+                [problem.taken.get(day, 0) for day in days],
+                {
+                    name: [taken.get(day, 0) for day in days]
+                    for name, taken in problem.personal_taken.items()
+                },
+            )
+        )
+        waits = sum(found.score.waits)
+        return Placed(found.days, Score(*found.score[:5], waits), Score(*found.least[:5], 0))
 
     return place
 
@@ -43,6 +62,14 @@ def place_by_product() -> Place:
 def household_of(home: PlannedHome) -> Household:
     """The household of a random home, on the first day of its plan."""
     return house(*home.lines).on(home.first)
+
+
+class Placed(NamedTuple):
+    """A placement of the product; the days of late windows are added up."""
+
+    days: tuple[int, ...]
+    score: Score
+    least: Score
 
 
 class Run:
