@@ -44,7 +44,9 @@ class Held(NamedTuple):
     def is_best(self) -> bool:
         """True if it is proven that nothing is better in any figure but the last: late windows get
         their days by rank, not by the sum of their days."""
-        return self.unproven in (None, "waits") and not any(self.gaps[:-1] if self.unproven is None else self.gaps)
+        return self.unproven in (None, "waits") and not any(
+            self.gaps[:-1] if self.unproven is None else self.gaps
+        )
 
 
 def held(problem: Problem, placement: Placement) -> Held:

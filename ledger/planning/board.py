@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ledger.planning.order import in_order
 from ledger.planning.work import Problem, Score
@@ -50,19 +50,12 @@ class Board:
         ]
         """For each piece the people with a limit who surely do it: their loads, their limits, and
         its minutes."""
-        self.foes: dict[int, set[int]] = {}
+        self.foes = _ties((*problem.apart, *((two, one) for one, two in problem.apart)))
         """For each piece those that must not be on its day."""
-        for one, other in problem.apart:
-            if one != other:
-                self.foes.setdefault(one, set()).add(other)
-                self.foes.setdefault(other, set()).add(one)
-        self.before: dict[int, set[int]] = {}
+        self.before = _ties((later, earlier) for earlier, later in problem.after)
         """For each piece those that it comes after."""
-        self.behind: dict[int, set[int]] = {}
+        self.behind = _ties(problem.after)
         """For each piece those that come after it."""
-        for earlier, later in problem.after:
-            self.before.setdefault(later, set()).add(earlier)
-            self.behind.setdefault(earlier, set()).add(later)
         self.tied = self.foes.keys() | self.before.keys() | self.behind.keys()
         self.opens = [piece.opens - problem.first for piece in self.pieces]
         self.days = in_order(self.all_days, self.opens, problem.after)
@@ -71,7 +64,9 @@ class Board:
         self.late = sorted(late, key=lambda number: self.pieces[number].rank)
         """The late pieces in order of rank."""
         digit = count.bit_length()
-        self._waits = {number: FIELD + digit * place for place, number in enumerate(reversed(self.late))}
+        self._waits = {
+            number: FIELD + digit * place for place, number in enumerate(reversed(self.late))
+        }
         self._peak = FIELD + digit * len(self.late)
 
     def put(self, piece: int, day: int) -> None:
@@ -178,6 +173,15 @@ class Board:
             max(self.loads, default=0),
             tuple(day for piece in self.late if (day := self.day_of[piece]) is not None),
         )
+
+
+def _ties(pairs: Iterable[tuple[int, int]]) -> dict[int, set[int]]:
+    """The partners of the first of each pair."""
+    ties: dict[int, set[int]] = {}
+    for one, other in pairs:
+        if one != other:
+            ties.setdefault(one, set()).add(other)
+    return ties
 
 
 def bounded(limits: Sequence[int | None]) -> list[int]:

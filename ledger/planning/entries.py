@@ -32,7 +32,7 @@ class Entry(NamedTuple):
     def days(self, low: int, late_until: int) -> tuple[int, ...]:
         """The days on which it may be done from a day on: those of its window on which it is asked,
         for turns only those on which its person is there, if there are any. If none is left, the
-        days after it on which it may be owed, up to a day, or else the next one."""
+        days after it on which it may be owed, up to a day; of what is vital, or else, the next."""
         one = self.occasion
         first, last = max(one.first, low), one.last
         if first == last and one.first == last:
@@ -42,7 +42,8 @@ class Entry(NamedTuple):
         if not line.is_always_asked:
             days = [day for day in days if one.is_asked(day)]
         if not days and not one.routine.expires:
-            until = min(self.closes, max(late_until, low))
+            # What is vital is not put off once it is late.
+            until = low if one.routine.vital else min(self.closes, max(late_until, low))
             days = [day for day in range(first, until + 1) if line.asked.holds(day)]
             following = None if days else line.asked.first(first)
             if following is not None and following <= self.closes:
@@ -51,8 +52,7 @@ class Entry(NamedTuple):
 
     def _of_turn(self, days: Sequence[int]) -> Sequence[int]:
         one = self.occasion
-        form, people = one.routine.assignment
-        if form != "then" or one.person is not None or len(days) < 2:
+        if one.routine.assignment.form != "then" or one.person is not None or len(days) < 2:
             return days
         (person,) = people_for(one)
         present = there(one.timeline.household, person, one.routine.vital)
@@ -136,7 +136,11 @@ def apart_of(entries: Sequence[Entry], pieces: Sequence[Piece]) -> list[tuple[in
         return []
     routines = [entries[number].occasion.routine for number in some]
     spans = [(pieces[number].days[0], pieces[number].days[-1]) for number in some]
-    return [(some[pair.one], some[pair.other]) for pair in pairs(routines, spans) if pair.one != pair.other]
+    return [
+        (some[pair.one], some[pair.other])
+        for pair in pairs(routines, spans)
+        if pair.one != pair.other
+    ]
 
 
 def after_of(entries: Sequence[Entry], pieces: Sequence[Piece]) -> list[tuple[int, int]]:
@@ -165,4 +169,3 @@ def after_of(entries: Sequence[Entry], pieces: Sequence[Piece]) -> list[tuple[in
 def _are_of_one(one: str | None, other: str | None) -> bool:
     """True for shares of one person; work that is not shared out concerns all."""
     return one is None or other is None or one == other
-

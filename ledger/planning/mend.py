@@ -83,7 +83,9 @@ class _Search:
 
     def __init__(self, board: Board, pieces: Sequence[int], steps: int) -> None:
         self.board, self.steps, self.used = board, steps, 0
-        self.pieces = sorted(pieces, key=lambda one: (-board.minutes[one], len(board.days[one]), one))
+        self.pieces = sorted(
+            pieces, key=lambda one: (-board.minutes[one], len(board.days[one]), one)
+        )
         self.best: dict[int, int] = {}
         for piece in self.pieces:
             day = board.day_of[piece]

@@ -38,9 +38,10 @@ def put_all(board: Board, pieces: Iterable[int]) -> None:
     """Put pieces on the board: those with one day, those with a short window, those late by rank,
     then those with a long window.
 
-    Of windows in time, the longest work comes first: without limits, and with every day open to all, the heaviest day is then at most 4/3 - 1/(3m) times what
-    it must be on m days (Graham, "Bounds on multiprocessing timing anomalies", SIAM Journal on
-    Applied Mathematics 17, 1969, reported).
+    Of windows in time, the longest work comes first: without limits, and with every day open to
+    all, the heaviest day is then at most 4/3 - 1/(3m) times what it must be on m days (Graham,
+    "Bounds on multiprocessing timing anomalies", SIAM Journal on Applied Mathematics 17, 1969,
+    reported).
     """
     free: list[int] = []
     some = set(pieces)
@@ -112,7 +113,9 @@ def _jobs(board: Board) -> list[Job]:
 def _lightest(board: Board) -> int:
     """A lower bound on the heaviest day with as few minutes over the limits as can be."""
     jobs, days = days_of(_jobs(board), board.limits, board.taken)
-    return least_heaviest(jobs, days, least_over(jobs, days), sum(board.minutes) + max(board.taken, default=0))
+    return least_heaviest(
+        jobs, days, least_over(jobs, days), sum(board.minutes) + max(board.taken, default=0)
+    )
 
 
 def least_of(board: Board) -> Score:

@@ -82,16 +82,16 @@ def rolled(household: Household, on: int, until: int) -> Iterator[Planned]:
     coming = [one for one in entries_of(household, monday, on, last) if one.settled is None]
     coming.sort(key=lambda one: -one.occasion.first)
     open_ones: list[Entry] = []
-    for monday in range(monday + WEEK, until + 1, WEEK):
-        last = min(monday + IN_SIGHT - 1, MAX_DAY)
+    for first in range(monday + WEEK, until + 1, WEEK):
+        last = min(first + IN_SIGHT - 1, MAX_DAY)
         while coming and coming[-1].occasion.first <= last:
             open_ones.append(coming.pop())
         open_ones = [
             one for one in open_ones if one.closes > end and key_of(one.occasion) not in kept
         ]
-        week = _Days(household, open_ones, monday, last)
+        week = _Days(household, open_ones, first, last)
         week.begin(range(len(open_ones)))
-        end = min(monday + WEEK - 1, until)
+        end = min(first + WEEK - 1, until)
         done = [Planned(open_ones[n], day) for n, day in week.day_of.items() if day <= end]
         yield from done
         kept = {key_of(one.entry.occasion) for one in done}
@@ -107,7 +107,9 @@ def least_within(household: Household, on: int, last: int) -> Score:
             days = (day,) if entry.settled else entry.days(on, last)
             inside.append((entry, tuple(one for one in days if one <= last) or (day,)))
     board = Board(week.problem(on, inside))
-    for number, (_, day) in enumerate(one for one in plan_of(household, on).planned if one.day <= last):
+    for number, (_, day) in enumerate(
+        one for one in plan_of(household, on).planned if one.day <= last
+    ):
         board.put(number, day - on)
     return least_of(board)
 
@@ -127,9 +129,7 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
             if entry.settled is not None and entry.settled < on
         )
         planned = ((one.entry.occasion, one.day) for one in plan_of(household, on).planned)
-        doings = [
-            Doing(one, day, done_by(one)) for one, day in (*settled, *planned) if day in week
-        ]
+        doings = [Doing(one, day, done_by(one)) for one, day in (*settled, *planned) if day in week]
         found = proposed(household, doings, week)
         return {key_of(doings[number].occasion): name for number, name in found.items()}
 
@@ -201,7 +201,9 @@ class _Days:
             some = list(days_of)
             problem = self.problem(day, [(self.entries[n], days_of[n]) for n in some], sure)
             board = Board(problem)
-            have = {place: kept[n] - day for place, n in enumerate(some) if kept.get(n) in days_of[n]}
+            have = {
+                place: kept[n] - day for place, n in enumerate(some) if kept.get(n) in days_of[n]
+            }
             for place, its_day in have.items():
                 board.put(place, its_day)
             put_all(board, (place for place in range(len(some)) if place not in have))

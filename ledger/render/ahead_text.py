@@ -201,7 +201,7 @@ def _together(ahead: Ahead, across: int) -> list[str]:
         sentences.append(_least(ahead))
     if ahead.late:
         windows = counted(ahead.late, "chore", "chores")
-        sentences.append(f"Late, and put on the first day: {windows}.")
+        sentences.append(f"Late, and put on coming days: {windows}.")
     if ahead.expected:
         sentences.append(
             "Chores that follow so many days after they were done are put as if each is "

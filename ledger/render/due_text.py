@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -18,12 +18,14 @@ from ledger.render.tasks_text import (
     lateness,
     listed_waiting,
     mind_lines,
+    planned,
     task_lines,
     total,
     until,
     usual,
 )
 from ledger.report.due import Due
+from ledger.report.lists import LetGo
 from ledger.report.task import Task
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
@@ -60,15 +62,11 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     container by container."""
     late = sheet.mark("Late", LATE)
     listed = [Listed(one, (), "Vital, and nobody is there to do it") for one in due.nobody_there]
-    today = date_notes(due.day)
-    listed += [Listed(one, today(one), safe(one.container)) for one in due.today]
+    listed += [Listed(one, _open(one, due.day), safe(one.container)) for one in due.today]
     listed += [Listed(one, (lateness(one, sheet),), late) for one in due.late]
     if everything:
         listed += [Listed(one, _later(one, sheet), "Late, on a later day") for one in due.waiting]
-        listed += [
-            Listed(one.task, (lateness(one.task, sheet), f"comes round again {short_day(one.again)}"), "Let go")
-            for one in due.let_go
-        ]
+        listed += [Listed(one.task, _again(one, sheet), "Let go") for one in due.let_go]
         listed += listed_waiting(due.may_wait, "May wait")
         done = sheet.mark("Done", DONE)
         listed += [Listed(one, _settled(one), done) for one in due.done]
@@ -77,15 +75,19 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     return listed
 
 
-def date_notes(day: date) -> Callable[[Task], tuple[str, ...]]:
-    """What is said of a task of a day: until when it may wait, if it may."""
-    return lambda task: (until(task),) if (task.last_asked or task.last) > day else ()
+def _open(task: Task, day: date) -> tuple[str, ...]:
+    """Until when a task may wait, if it may."""
+    return (until(task),) if (task.last_asked or task.last) > day else ()
 
 
 def _later(task: Task, sheet: Sheet) -> tuple[str, ...]:
     """How late a task is, and the day for which it is planned."""
-    planned = () if task.planned is None else (short_day(task.planned),)
-    return (*planned, lateness(task, sheet))
+    return (*planned(task), lateness(task, sheet))
+
+
+def _again(one: LetGo, sheet: Sheet) -> tuple[str, ...]:
+    """How late a task is, and when it comes round again."""
+    return lateness(one.task, sheet), f"again on {short_day(one.again)}"
 
 
 def _waiting(due: Due) -> list[Task]:
@@ -121,7 +123,9 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
 
 def _let_go(due: Due) -> Iterator[str]:
     """What may be let go, a line for each day on which some of it comes round again."""
-    for again, some in groupby(sorted(due.let_go, key=lambda one: one.again), lambda one: one.again):
+    for again, some in groupby(
+        sorted(due.let_go, key=lambda one: one.again), lambda one: one.again
+    ):
         titles = [safe(one.task.title) for one in some]
         words = "comes round again" if len(titles) == 1 else "come round again"
         yield f"Let go: {', '.join(titles)}; {words} on {long_day(again).rsplit(' ', 2)[0]}"
@@ -129,7 +133,7 @@ def _let_go(due: Due) -> Iterator[str]:
 
 def to_do(due: Due) -> str:
     """What must be done on the day, in minutes; or that nothing is asked or left."""
-    if due.late or due.today or _waiting(due):
+    if due.late or due.today or due.waiting or due.let_go or _waiting(due):
         return f"To do: {_must(due)}"
     return "Nothing is asked on this day." if _is_off(due) else "Nothing is left for this day."
 
@@ -148,7 +152,7 @@ def _amount(tasks: Sequence[Task]) -> str:
 def _must(due: Due) -> str:
     must = [*due.late, *due.today]
     if not must:
-        return "nothing that cannot wait"
+        return "nothing on this day"
     unknown = sum(task.minutes is None for task in must)
     timed = total(due.minutes, due.limit, due.shared_minutes) if unknown < len(must) else ""
     without = f"{counted(unknown, 'chore', 'chores')} without minutes" if unknown else ""

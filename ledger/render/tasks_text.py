@@ -78,8 +78,13 @@ def task_cells(one: Listed, sheet: Sheet, person: str | None) -> tuple[str, str,
 
 
 def listed_waiting(tasks: Iterable[Task], heading: str) -> list[Listed]:
-    """Tasks that may wait, each with the day to which."""
-    return [Listed(task, (until(task),), heading) for task in tasks]
+    """Tasks that may wait, each with the day for which it is planned and the day to which."""
+    return [Listed(task, (*planned(task), until(task)), heading) for task in tasks]
+
+
+def planned(task: Task) -> tuple[str, ...]:
+    """The day for which a task is planned, if it has one."""
+    return () if task.planned is None else (f"planned {short_day(task.planned)}",)
 
 
 def called(task: Task) -> str:
@@ -100,7 +105,7 @@ def _who(task: Task, person: str | None) -> str:
 def _facts(task: Task, person: str | None, sheet: Sheet) -> Iterable[str]:
     if task.vital:
         yield sheet.mark("vital", VITAL)
-    if person is not None and task.is_open and task.is_shared:
+    if person is not None and task.is_open and task.is_shared and task.proposed != person:
         yield "shared"
     if task.expected:
         yield "expected"

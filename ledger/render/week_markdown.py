@@ -10,10 +10,9 @@ from ledger.render.tasks_text import (
     absence_lines,
     apart_lines,
     heading_for,
-    listed_waiting,
     total,
 )
-from ledger.render.week_text import listed_of_day, over_words
+from ledger.render.week_text import beyond, listed_of_day, over_words
 from ledger.report.week import Week, WeekDay
 
 
@@ -27,7 +26,7 @@ def week_markdown(week: Week) -> str:
     lines += paragraphs([over_words(week, PAGE)])
     for day in week.days:
         lines += _day(day, week) if day.day >= week.on else []
-    lines += boxes(listed_waiting(week.may_wait, "May wait beyond this week"), week.person)
+    lines += boxes(beyond(week, PAGE), week.person)
     tasks = [task for day in week.days for task in day.tasks if task.is_open]
     apart = [one for day in week.days for one in day.apart]
     return "\n".join([*lines, *mind_section(tasks, apart)]) + "\n"

@@ -17,6 +17,7 @@ from ledger.render.tasks_text import (
     lateness,
     listed_waiting,
     mind_lines,
+    planned,
     task_lines,
     total,
     until,
@@ -48,13 +49,30 @@ def week_text(week: Week, sheet: Sheet = PLAIN) -> str:
         lines += ["", *row_lines(rows, sheet.width, headers=PAST)]
     for day in to_come:
         lines += ["", *_day(day, week, sheet)]
-    waiting = listed_waiting(week.may_wait, "May wait beyond this week")
-    lines += task_lines(waiting, sheet, week.person, names=False)
+    lines += task_lines(beyond(week, sheet), sheet, week.person, names=False)
     left = _left("Left of this week", week.left, week.likely)
     lines += ["", wrap(left, 2, sheet.width)]
     to_do = [task for day in week.days for task in day.tasks if task.is_open]
     lines += mind_lines(to_do, [one for day in week.days for one in day.apart], sheet)
     return "\n".join(lines) + "\n"
+
+
+def beyond(week: Week, sheet: Sheet) -> list[Listed]:
+    """What is open in the week and on none of its days: what may wait, then what is late."""
+    late = [task for task in week.may_wait if task.state == "overdue"]
+    listed = listed_waiting(
+        (task for task in week.may_wait if task.state != "overdue"), "May wait beyond this week"
+    )
+    listed += [
+        Listed(task, (*planned(task), lateness(task, sheet)), "Late, after this week")
+        for task in late
+        if task.chore not in week.let_go
+    ]
+    return listed + [
+        Listed(task, (lateness(task, sheet),), "Let go, as it comes round again soon")
+        for task in late
+        if task.chore in week.let_go
+    ]
 
 
 def over_words(week: Week, sheet: Sheet) -> str:

@@ -185,9 +185,7 @@ def _asked(household: Household, planned: Planned) -> _Asked:
 def _least_over(windows: Sequence[_Asked], limits: Sequence[int | None], on: int) -> int:
     """A lower bound on the minutes over the limits, whatever days the windows had."""
     end = on + len(limits) - 1
-    jobs = [
-        (max(one.first, on) - on, min(one.last, end) - on, one.load) for one in windows
-    ]
+    jobs = [(max(one.first, on) - on, min(one.last, end) - on, one.load) for one in windows]
     return least_over(*days_of(jobs, bounded(limits), [0] * len(limits)))
 
 
@@ -242,9 +240,7 @@ def _full_spans(days: Sequence[AheadDay], spans: Iterator[tuple[int, int]]) -> I
         )
 
 
-def _heaviest(
-    days: Sequence[AheadDay], windows: Sequence[_Asked]
-) -> Iterator[HeavyDay]:
+def _heaviest(days: Sequence[AheadDay], windows: Sequence[_Asked]) -> Iterator[HeavyDay]:
     ranked = sorted(days, key=lambda day: (-day.over, -day.minutes, day.day))
     chosen = [day for day in ranked[:HEAVIEST] if day.minutes]
     inside: dict[int, list[_Asked]] = {day.day.toordinal(): [] for day in chosen}

@@ -7,15 +7,14 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from ledger.calendar.presence import absence_title
-from ledger.household.cadence import container
 from ledger.household.model import Household
 from ledger.keeping.history import shares_of
 from ledger.keeping.minutes import Learned, learned_by
 from ledger.planning.likely import Quartiles
-from ledger.planning.plan import plan_of
 from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.as_kept import as_kept
 from ledger.report.estimate import estimate
+from ledger.report.lists import LetGo, Lists, sorted_out
 from ledger.report.planned import Choosing
 from ledger.report.scope import (
     WHOLE,
@@ -27,20 +26,11 @@ from ledger.report.scope import (
     shared_minutes,
     within,
 )
-from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares, task_of
+from ledger.report.task import Caution, Task, cautions_of, join_shares, task_of
 from ledger.text.fields import AreaAsked, Count, DayLimit, HouseholdTitle, PersonAsked
 
 if TYPE_CHECKING:
     from ledger.report.pick import Pick
-
-
-class LetGo(NamedTuple):
-    """A late task that one may let go, and when it comes round again."""
-
-    task: Task
-    """The task."""
-    again: date
-    """The first day of its next window."""
 
 
 class Due(NamedTuple):
@@ -63,7 +53,8 @@ class Due(NamedTuple):
     """Why the whole household, or the person, rests on the day; empty where the book gives no
     reason; None on other days."""
     containers: tuple[str, ...]
-    """Containers to take out, in the order of the book; where tasks are picked, only theirs."""
+    """Containers to take out for the tasks of the day, in the order of the book; where tasks are
+    picked, only theirs."""
     late: tuple[Task, ...]
     """Tasks that are past their windows and planned for the day, or have no day; vital ones first,
     then those of most lateness."""
@@ -117,19 +108,11 @@ def due(
     learned_of = learned_by(household, day)
     all_tasks = join_shares(_tasks(household, day, learned_of))
     tasks = on_day(household, day, all_tasks, scope)
-    lists = _lists(household, tasks, day)
-    late, last_day, may_wait, waiting = lists.late, lists.today, lists.may_wait, lists.waiting
-    must = [*late, *last_day]
-    done = [task for task in all_tasks if task.state == "done"]
+    lists = sorted_out(household, tasks, day)
+    must = [*lists.late, *lists.today]
     alone = within(_nobody_there(household, day), scope)
-    let_go = _let_go(household, day, waiting)
-    waiting = [task for task in waiting if all(task is not one.task for one in let_go)]
-    owed = [*late, *waiting, *(one.task for one in let_go)]
-    picked = None
-    if minutes is not None:
-        closing, open_longer = _by_last_day([*last_day, *may_wait], day)
-        picked = _pick(owed, closing, open_longer, minutes, done)
-    listed = picked.tasks if picked else [*must, *may_wait]
+    picked = None if minutes is None else _pick(lists, day, minutes, all_tasks)
+    listed = picked.tasks if picked else [*must, *lists.may_wait]
     return Due(
         household=household.title,
         day=date.fromordinal(day),
@@ -139,17 +122,17 @@ def due(
         absent=absent_on(household, day, scope.person),
         away=absence_title(household, "away", day, scope.person),
         rest=absence_title(household, "rest", day, scope.person),
-        containers=_containers(tasks, listed),
-        late=tuple(late),
-        today=tuple(last_day),
-        may_wait=tuple(may_wait),
-        waiting=tuple(waiting),
-        let_go=let_go,
+        containers=_containers(tasks, picked.tasks if picked else must),
+        late=tuple(lists.late),
+        today=tuple(lists.today),
+        may_wait=tuple(lists.may_wait),
+        waiting=tuple(lists.waiting),
+        let_go=lists.let_go,
         done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
         minutes=sum(task.total for task in must),
         shared_minutes=shared_minutes(must, scope),
         likely=estimate(must, learned_of),
-        may_wait_minutes=sum(task.total for task in may_wait),
+        may_wait_minutes=sum(task.total for task in lists.may_wait),
         limit=limit_in(household, day, scope),
         pick=picked,
         nobody_there=tuple(task for task in alone if task.vital),
@@ -159,80 +142,19 @@ def due(
     )
 
 
-class _Lists(NamedTuple):
-    """The open tasks of a day, sorted out."""
-
-    late: list[Task]
-    today: list[Task]
-    may_wait: list[Task]
-    waiting: list[Task]
-
-
-def _lists(household: Household, tasks: Sequence[Task], day: int) -> _Lists:
-    """What of the open tasks is planned for a day or cannot wait, and what is not."""
-    late = [task for task in tasks if task.state == "overdue"]
-    due_now = [task for task in tasks if task.state == "due"]
-    place = {container(section): n for n, section in enumerate(reversed(household.sections))}
-    today = [task for task in due_now if not _may_wait(task, day)]
-    when = date.fromordinal(day)
-    return _Lists(
-        sorted(
-            (task for task in late if task.planned is not None and task.planned <= when),
-            key=lambda task: (not task.vital, -task.lateness),
-        ),
-        in_order(sorted(today, key=lambda task: -place[task.container])),
-        sorted(
-            (task for task in due_now if _may_wait(task, day)),
-            key=lambda task: (task.spare, task.last),
-        ),
-        sorted(
-            (task for task in late if task.planned is None or task.planned > when),
-            key=lambda task: (task.planned or date.max, not task.vital, -task.lateness),
-        ),
-    )
-
-
-def _let_go(household: Household, day: int, waiting: Sequence[Task]) -> tuple[LetGo, ...]:
-    """Those of some late tasks without a day that come round again soon."""
-    again = {entry.occasion.chore: entry.closes + 1 for entry in plan_of(household, day).let_go}
-    return tuple(
-        LetGo(task, date.fromordinal(again[task.chore]))
-        for task in waiting
-        if task.planned is None and task.chore in again
-    )
-
-
-def _may_wait(task: Task, day: int) -> bool:
-    """True for a task that is planned for a later day, or need not be done at all."""
-    if task.spare:
-        return True
-    if task.planned is not None:
-        return task.planned.toordinal() > day
-    return task.last_asked is not None and task.last_asked.toordinal() > day
-
-
-def _by_last_day(tasks: Sequence[Task], day: int) -> tuple[list[Task], list[Task]]:
-    """The tasks in time that have no later day, and the others."""
-    when = date.fromordinal(day)
-    closing = [
-        task for task in tasks if not task.spare and (task.last_asked or task.last) <= when
-    ]
-    return closing, [task for task in tasks if task not in closing]
-
-
 def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...]:
     """Containers of the listed tasks that are in time, in the order of the book."""
     wanted = {task.container for task in listed if task.state == "due"}
     return tuple(dict.fromkeys(t.container for t in tasks if t.container in wanted))
 
 
-def _pick(
-    late: list[Task], last_day: list[Task], may_wait: list[Task], minutes: int, done: list[Task]
-) -> Pick:
+def _pick(lists: Lists, day: int, minutes: int, tasks: Sequence[Task]) -> Pick:
     # Only a list for so many minutes needs it.
     from ledger.report.pick import pick_tasks
 
-    return pick_tasks(late, last_day, may_wait, minutes, done)
+    closing, open_longer = lists.by_last_day(day)
+    done = [task for task in tasks if task.state == "done"]
+    return pick_tasks(lists.owed, closing, open_longer, minutes, done)
 
 
 def _tasks(

@@ -66,7 +66,7 @@ def on_day(household: Household, day: int, tasks: Iterable[Task], scope: Scope) 
     """The tasks in a scope on a day.
 
     An open task is asked of nobody who is not there: who is away is asked nothing, and who rests
-    only what is vital. One with no other day left names only those of its people who are there.
+    only what is vital. One that has its day names only those of its people who are there.
     """
 
     def is_there(person: str, task: Task) -> bool:
@@ -82,7 +82,8 @@ def on_day(household: Household, day: int, tasks: Iterable[Task], scope: Scope) 
 
 def _of_those_there(task: Task, is_there: Callable[[str, Task], bool]) -> Task:
     """A task that one of some people does, with those of them who are there, if anyone is."""
-    if not task.is_open or task.each or task.together or task.next_asked != task.last_asked:
+    is_sure = task.next_asked == task.last_asked or task.proposed is not None
+    if not task.is_open or task.each or task.together or not is_sure:
         return task
     people = tuple(person for person in task.people if is_there(person, task))
     return task._replace(people=people) if people else task
@@ -110,5 +111,9 @@ def limit_in(household: Household, day: int, scope: Scope) -> int | None:
 
 
 def shared_minutes(tasks: Iterable[Task], scope: Scope) -> int:
-    """The minutes of tasks in a person's list that others may do as well; 0 without a person."""
-    return sum(task.total for task in tasks if scope.person is not None and task.is_shared)
+    """The minutes of tasks in a person's list that others may do as well, and that are not proposed
+    to the person; 0 without a person."""
+    person = scope.person
+    if person is None:
+        return 0
+    return sum(task.total for task in tasks if task.is_shared and task.proposed != person)
