@@ -64,9 +64,15 @@ def _plan(household: Household, on: int) -> Plan:
     monday = week_first(on, household.week_start)
     last = min(monday + IN_SIGHT - 1, MAX_DAY)
     week = _Days(household, entries_of(household, monday, on, last), monday, last)
-    week.begin(range(len(week.entries)))
-    for day in range(monday + 1, on + 1):
-        week.go_on(day)
+    begun = False
+    for day in range(monday, on + 1):
+        if day < on and week.was_left(day):
+            continue
+        if begun:
+            week.go_on(day)
+        else:
+            week.begin(day, range(len(week.entries)))
+            begun = True
     week.settle_today(on)
     return week.plan(on)
 
@@ -90,7 +96,7 @@ def rolled(household: Household, on: int, until: int) -> Iterator[Planned]:
             one for one in open_ones if one.closes > end and key_of(one.occasion) not in kept
         ]
         week = _Days(household, open_ones, first, last)
-        week.begin(range(len(open_ones)))
+        week.begin(first, range(len(open_ones)))
         end = min(first + WEEK - 1, until)
         done = [Planned(open_ones[n], day) for n, day in week.day_of.items() if day <= end]
         yield from done
@@ -155,9 +161,25 @@ class _Days:
         }
         """The chores with windows of several days."""
 
-    def begin(self, numbers: Iterable[int]) -> None:
-        """Plan windows on the first day of the week."""
-        self._place(self.monday, numbers, {})
+    def was_left(self, day: int) -> bool:
+        """True for a day on which nothing was done, though something had no other day: whatever
+        was planned on it, the plan begins anew on the next."""
+        left = False
+        for entry in self.entries:
+            if entry.settled == day:
+                return False
+            one = entry.occasion
+            left = left or (one.first == one.last == day and entry.settled is None)
+        return left
+
+    def begin(self, day: int, numbers: Iterable[int]) -> None:
+        """Plan windows on the first day of the week, or on a later one."""
+        some = (n for n in numbers if not self._was_settled(n, day))
+        self._place(day, some, {})
+
+    def _was_settled(self, number: int, day: int) -> bool:
+        settled = self.entries[number].settled
+        return settled is not None and settled < day
 
     def go_on(self, day: int) -> None:
         """Go on to a day: what the record does not have done by then, though it was planned, gets
@@ -208,11 +230,8 @@ class _Days:
                 board.put(place, its_day)
             put_all(board, (place for place in range(len(some)) if place not in have))
             polish(board, bool(have))
-            gone = self._too_much(board, [self.entries[n] for n in some])
-            if gone is None:
+            if not self._give_way(day, board, some, days_of):
                 break
-            self.let_go.append(some[gone])
-            del days_of[some[gone]]
         self.day_of = {n: self.entries[n].occasion.first for n in sure}
         self.day_of.update(zip(some, board.ordinals(), strict=True))
 
@@ -245,21 +264,30 @@ class _Days:
             )
         return known
 
-    def _too_much(self, board: Board, entries: Sequence[Entry]) -> int | None:
-        """Of the late windows on days over a limit the last in rank that may be let go, if any."""
+    def _give_way(
+        self, day: int, board: Board, some: Sequence[int], days_of: dict[int, tuple[int, ...]]
+    ) -> bool:
+        """Where days are over a limit, let late windows on them give way, the last in rank first:
+        one that comes round again soon is let go, another may have later days. True if any did."""
         if board.score()[2:4] == (0, 0):
-            return None
+            return False
+        changed = False
         for place in reversed(board.late):
-            entry, its_day = entries[place], board.day_of[place]
-            comes_again = entry.closes <= self.late_until
-            if (
-                comes_again
-                and its_day is not None
-                and not entry.occasion.routine.vital
-                and board.is_over(place)
-            ):
-                return place
-        return None
+            number = some[place]
+            entry = self.entries[number]
+            if entry.occasion.routine.vital or not board.is_over(place):
+                continue
+            if entry.closes <= self.late_until:
+                self.let_go.append(number)
+                del days_of[number]
+            else:
+                later = entry.days(day, self.last)
+                if later == days_of[number]:
+                    continue
+                days_of[number] = later
+            board.take(place)
+            changed = True
+        return changed
 
     def _limits_from(self, day: int, person: str | None) -> list[int | None]:
         """The limits of the household or of a person, from a day on."""
