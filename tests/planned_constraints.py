@@ -68,7 +68,10 @@ def to_plan(household: Household, low: int, high: int) -> ToPlan:
         low,
         high,
         {day: limit_on(household, day) for day in span},
-        {name: {day: person_limit(household, name, day) for day in span} for name in limited},
+        {
+            name: {day: person_limit(household, name, day) for day in span}
+            for name in sorted(limited)
+        },
         [
             (a, b)
             for a, b in combinations(range(len(windows)), 2)

@@ -118,8 +118,8 @@ def test_what_expires_has_no_day_after_its_last_but_under_after_done() -> None:
 def test_minutes_are_those_of_all_who_do_it_and_a_person_has_only_what_is_surely_theirs() -> None:
     one = home(
         "every month", "    one 5 min by ana", "    both 10 min by ana and ben",
-        "    turn 20 min by ben then ana", "    any 30 min by ana or ben", "    each 40 min by each of ana",
-        "    who 50 min",
+        "    turn 20 min by ben then ana", "    any 30 min by ana or ben",
+        "    each 40 min by each of ana", "    who 50 min",
     )  # fmt: skip
     pieces = to_plan(one, LOW, LOW + 29).problem.pieces
     assert {piece.label: (piece.minutes, piece.own) for piece in pieces} == {
