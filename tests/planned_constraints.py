@@ -13,7 +13,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from books import iso
-from integer_program import Piece, Problem, Score, score_of
+from plan_figures import Piece, Problem, Score, score_of
 
 from ledger.calendar.presence import there
 from ledger.household.dangerous_pairs import DANGERS

@@ -9,7 +9,8 @@ from random import Random
 import pytest
 from books import day, house
 from held_plans import held
-from integer_program import Score, best_placement
+from integer_program import best_placement
+from plan_figures import Score
 from planned_constraints import Plan, faults_of, figures_of, to_plan
 from plans import household_of, place_by_product
 from random_planned_homes import random_planned_home

@@ -10,17 +10,8 @@ import integer_program
 import pytest
 from books import house
 from held_plans import held
-from integer_program import (
-    NotProven,
-    Piece,
-    Problem,
-    Score,
-    best,
-    best_by_trying,
-    best_placement,
-    least,
-    score_of,
-)
+from integer_program import NotProven, best, best_placement, least
+from plan_figures import Piece, Problem, Score, best_by_trying, score_of
 from planned_constraints import to_plan
 from random_planned_homes import random_planned_home
 
