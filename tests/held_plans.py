@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import NamedTuple, Protocol
 
-from integer_program import NotProven, Problem, Score, best, broken, least, score_of
+from integer_program import NotProven, best, least
+from plan_figures import Problem, Score, broken, score_of
 
 
 class Placement(Protocol):

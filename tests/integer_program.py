@@ -1,4 +1,4 @@
-"""The best days for windows by an integer program (HiGHS), and the figures of any days, counted.
+"""The best days for windows by an integer program (HiGHS).
 
 It knows of the placing only what a `Problem` and a `Score` are. The program has a 0 or 1 for each
 window and day. It is solved once for each figure, with the figures before held at their least.
@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import product
 from math import gcd
 from typing import NamedTuple
 
 import numpy as np
+from plan_figures import Problem, Score, own_minutes, score_of
 from scipy.optimize import (  # type: ignore[import-untyped]
     Bounds,
     LinearConstraint,
@@ -22,44 +22,6 @@ from scipy.sparse import csr_array  # type: ignore[import-untyped]
 
 SECONDS = 60.0
 """The longest that one figure of one part may take."""
-
-
-class Piece(NamedTuple):
-    """One window to be placed on one day."""
-
-    days: tuple[int, ...]
-    opens: int
-    minutes: int
-    own: tuple[tuple[str, int], ...] = ()
-    label: str = ""
-    is_late: bool = False
-    rank: tuple[object, ...] = ()
-
-
-class Problem(NamedTuple):
-    """Windows, and the days that they are placed on."""
-
-    pieces: Sequence[Piece]
-    first: int
-    last: int
-    limits: Mapping[int, int | None] = {}
-    personal: Mapping[str, Mapping[int, int | None]] = {}
-    apart: Sequence[tuple[int, int]] = ()
-    after: Sequence[tuple[int, int]] = ()
-    taken: Mapping[int, int] = {}
-    personal_taken: Mapping[str, Mapping[int, int]] = {}
-
-
-class Score(NamedTuple):
-    """What is wrong with a placement, the worst first."""
-
-    out_of_order: int
-    together: int
-    over: int
-    over_people: int
-    heaviest: int
-    waits: int
-
 
 IN_MINUTES = {"over", "over_people", "heaviest"}
 HEAVIEST = Score._fields.index("heaviest")
@@ -73,63 +35,6 @@ class NotProven(Exception):
         self.figure = figure
         self.proven = proven
         """The least of the figures before it."""
-
-
-# ------------------------------------------------------------------------------ counted plainly
-
-
-def broken(problem: Problem, days: Sequence[int]) -> list[str]:
-    """The windows on a day that is not one of theirs, in words."""
-    assert len(days) == len(problem.pieces)
-    return [
-        f"{one.label}: {day} is not among {one.days}"
-        for one, day in zip(problem.pieces, days, strict=True)
-        if day not in one.days
-    ]
-
-
-def score_of(problem: Problem, days: Sequence[int]) -> Score:
-    """The figures of a placement."""
-    pieces = problem.pieces
-    loads, own = Counter(problem.taken), Counter[tuple[str, int]]()
-    for name, minutes_on in problem.personal_taken.items():
-        own.update({(name, day): minutes for day, minutes in minutes_on.items()})
-    for one, day in zip(pieces, days, strict=True):
-        loads[day] += one.minutes
-        own.update({(name, day): minutes for name, minutes in _own(one).items()})
-    span = range(problem.first, problem.last + 1)
-    return Score(
-        sum(pieces[a].opens <= days[b] < days[a] for a, b in problem.after),
-        sum(days[a] == days[b] for a, b in problem.apart),
-        sum(_beyond(loads[day], problem.limits.get(day)) for day in span),
-        sum(
-            _beyond(own[name, day], limits.get(day))
-            for name, limits in problem.personal.items()
-            for day in span
-        ),
-        max((loads[day] for day in span), default=0),
-        sum(day - problem.first for one, day in zip(pieces, days, strict=True) if one.is_late),
-    )
-
-
-def best_by_trying(problem: Problem, within: Sequence[int] = ()) -> Score:
-    """The best of all placements whose first figures are no more than `within`; for few only."""
-    scores = (score_of(problem, days) for days in product(*(one.days for one in problem.pieces)))
-    return min(
-        (s for s in scores if all(a <= b for a, b in zip(s, within, strict=False))),
-        key=lambda s: s[len(within) :],
-    )
-
-
-def _own(piece: Piece) -> Counter[str]:
-    minutes = Counter[str]()
-    for name, more in piece.own:
-        minutes[name] += more
-    return minutes
-
-
-def _beyond(minutes: int, limit: int | None) -> int:
-    return 0 if limit is None else max(0, minutes - limit)
 
 
 # ------------------------------------------------------------------------------ the program
@@ -197,7 +102,7 @@ class Program:
         minutes, besides = dict[int, int](), taken.get(day, 0)
         for place, piece in enumerate(self.problem.pieces):
             if day in piece.days:
-                more = piece.minutes if name is None else _own(piece)[name]
+                more = piece.minutes if name is None else own_minutes(piece)[name]
                 columns, fixed = self._on(place, day)
                 besides += more * fixed
                 minutes |= {column: more for column in columns if more}
@@ -319,10 +224,11 @@ def best_placement(problem: Problem) -> tuple[Score, tuple[int, ...]]:
             if place == HEAVIEST:
                 # A part gains nothing from days that are lighter than another part's heaviest.
                 rest = rest._replace(heaviest=max(rest.heaviest, found[0]))
-        values = [within[place] for within in known]
-        proven.append(rest.heaviest if place == HEAVIEST else rest[place] + sum(values))
-        for within in known:
-            within[place] = rest.heaviest if place == HEAVIEST else within[place]
+        if place == HEAVIEST:
+            known = [[*within[:place], rest.heaviest] for within in known]
+            proven.append(rest.heaviest)
+        else:
+            proven.append(rest[place] + sum(within[place] for within in known))
     score = Score(*proven)
     placed = tuple(days[place] for place in range(len(problem.pieces)))
     reached = score_of(problem, placed)

@@ -13,7 +13,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from books import iso
-from integer_program import Piece, Problem, Score, score_of
+from plan_figures import Piece, Problem, Score, score_of
 
 from ledger.calendar.presence import there
 from ledger.household.dangerous_pairs import DANGERS
@@ -68,7 +68,10 @@ def to_plan(household: Household, low: int, high: int) -> ToPlan:
         low,
         high,
         {day: limit_on(household, day) for day in span},
-        {name: {day: person_limit(household, name, day) for day in span} for name in limited},
+        {
+            name: {day: person_limit(household, name, day) for day in span}
+            for name in sorted(limited)
+        },
         [
             (a, b)
             for a, b in combinations(range(len(windows)), 2)
@@ -90,7 +93,8 @@ def _days(household: Household, one: Occasion, low: int, high: int) -> tuple[int
     """The days that a window may have: those of its own on which it is asked; for one that has none
     left, the days to come on which it is asked and still owed."""
     days = [day for day in range(max(one.first, low), one.last + 1) if one.is_asked(day)]
-    if not days and not one.routine.expires:
+    # Under `after done` a flag `expires` has no effect.
+    if not days and (one.routine.section.is_after_done or not one.routine.expires):
         closes = min(high, _closes(household, one, low))
         days = [day for day in range(max(one.last + 1, low), closes + 1) if one.is_asked(day)]
     turn = one.person is None and one.routine.assignment.form == "then"

@@ -9,7 +9,8 @@ from random import Random
 import pytest
 from books import day, house
 from held_plans import held
-from integer_program import Score, best_placement
+from integer_program import best_placement
+from plan_figures import Score
 from planned_constraints import Plan, faults_of, figures_of, to_plan
 from plans import household_of, place_by_product
 from random_planned_homes import random_planned_home
@@ -102,6 +103,34 @@ def test_what_is_late_has_the_days_until_it_comes_round_again() -> None:
     (fault,) = faults_of(late, [(one, LOW + 14), *rest], LOW + 2, LOW + 20)
     assert fault.startswith(again)
     assert figures_of(late, [(one, LOW + 4), *rest], LOW + 2, LOW + 20) == Score(0, 0, 0, 0, 30, 2)
+
+
+def test_what_expires_has_no_day_after_its_last_but_under_after_done() -> None:
+    away = home(
+        "away 2026-06-04 to 2026-06-07 by ana", "every 2 weeks within 7 days from 2026-06-01",
+        "    lamp by ana expires", "3 days after done", "    oven expires",
+    )  # fmt: skip
+    plan = by_days(away.on(LOW + 3), {}, LOW + 3, HIGH + 7)
+    assert [(one.chore, one.opened - LOW, on - LOW) for one, on in plan] == [
+        ("lamp", 14, 14), ("oven", 0, 3),
+    ]  # fmt: skip
+
+
+def test_minutes_are_those_of_all_who_do_it_and_a_person_has_only_what_is_surely_theirs() -> None:
+    one = home(
+        "every month", "    one 5 min by ana", "    both 10 min by ana and ben",
+        "    turn 20 min by ben then ana", "    any 30 min by ana or ben",
+        "    each 40 min by each of ana", "    who 50 min",
+    )  # fmt: skip
+    pieces = to_plan(one, LOW, LOW + 29).problem.pieces
+    assert {piece.label: (piece.minutes, piece.own) for piece in pieces} == {
+        "one": (5, (("ana", 5),)),
+        "both": (20, (("ana", 10), ("ben", 10))),
+        "turn": (20, (("ben", 20),)),
+        "any": (30, ()),
+        "each": (40, (("ana", 40),)),
+        "who": (50, ()),
+    }
 
 
 def test_windows_left_out_and_windows_planned_twice_are_faults() -> None:

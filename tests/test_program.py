@@ -10,17 +10,8 @@ import integer_program
 import pytest
 from books import house
 from held_plans import held
-from integer_program import (
-    NotProven,
-    Piece,
-    Problem,
-    Score,
-    best,
-    best_by_trying,
-    best_placement,
-    least,
-    score_of,
-)
+from integer_program import NotProven, best, best_placement, least
+from plan_figures import Piece, Problem, Score, best_by_trying, score_of
 from planned_constraints import to_plan
 from random_planned_homes import random_planned_home
 
@@ -58,13 +49,13 @@ def tiny_problem(random: Random) -> Problem:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_the_program_finds_what_trying_all_days_finds(seed: int) -> None:
     problem = tiny_problem(Random(seed))
     assert best(problem) == best_by_trying(problem)
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(12))
 def test_each_figure_has_its_least_within_any_figures_before_it(seed: int) -> None:
     random = Random(seed)
     problem = tiny_problem(random)
@@ -91,6 +82,12 @@ def test_figures_of_a_placement_are_those_counted_by_hand() -> None:
     # The 1st holds 10 + 20 of 20 minutes, the 2nd 7 + 30 + 15 of 45; Ana 4 + 10 of 5, and 30 of 30.
     assert score_of(problem, (2, 1, 2, 3)) == Score(1, 1, 10 + 7, 9, 52, 1)
     assert score_of(problem, (1, 2, 3, 3)) == Score(0, 0, 20, 29, 40, 2)
+
+
+def test_what_is_late_need_not_wait_for_days_lighter_than_the_heaviest_of_others() -> None:
+    late = [Piece((5, 6), 1, 30, is_late=True), Piece((5, 6), 1, 30, is_late=True)]
+    assert best(Problem(late, 5, 9)) == Score(0, 0, 0, 0, 30, 1)
+    assert best(Problem([*late, Piece((8, 9), 8, 60)], 5, 9)) == Score(0, 0, 0, 0, 60, 0)
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -123,14 +120,14 @@ class Placed(NamedTuple):
     least: Score
 
 
-@pytest.mark.parametrize("seed", range(15))
+@pytest.mark.parametrize("seed", range(10))
 def test_a_placement_is_held_to_its_days_its_figures_and_its_claims(seed: int) -> None:
     random = Random(seed)
     problem = tiny_problem(random)
     optimum, days = best_placement(problem)
     found = held(problem, Placed(days, optimum, optimum))
-    assert found == ((0,) * 6, (0,) * 6, (), None)
     assert found.is_best
+    assert found == ((0,) * 6, (0,) * 6, (), None)
     days = tuple(random.choice(one.days) for one in problem.pieces)
     score = score_of(problem, days)
     bounds = Score(*(best_by_trying(problem, score[:n])[n] for n in range(6)))

@@ -19,7 +19,8 @@ from typing import NamedTuple
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from books import house
 from held_plans import Held, Place, Placement, held
-from integer_program import SECONDS, NotProven, Problem, Score, best
+from integer_program import SECONDS, NotProven, best
+from plan_figures import Problem, Score
 from planned_constraints import ToPlan, faults_of, to_plan
 from random_planned_homes import PlannedHome, random_planned_home
 
@@ -152,7 +153,7 @@ def main(words: list[str]) -> int:
     for seed in seeds:
         run.home(seed, place)
     print(run.told())
-    return bool(run.faults)
+    return int(bool(run.faults))
 
 
 if __name__ == "__main__":
