@@ -19,6 +19,7 @@ from ledger.keeping.turns import done_by
 from ledger.planning.board import Board
 from ledger.planning.entries import Entry, after_of, apart_of, entries_of
 from ledger.planning.load import limit_on, person_limit
+from ledger.planning.moves import move_all
 from ledger.planning.place import least_of, polish, put_all
 from ledger.planning.work import Problem, Score
 
@@ -229,6 +230,9 @@ class _Days:
             for place, its_day in have.items():
                 board.put(place, its_day)
             put_all(board, (place for place in range(len(some)) if place not in have))
+            move_all(board, board.late)
+            if self._give_way(day, board, some, days_of):
+                continue
             polish(board, bool(have))
             if not self._give_way(day, board, some, days_of):
                 break

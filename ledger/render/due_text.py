@@ -104,11 +104,12 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
     if due.likely is not None:
         lines.append(f"By the record: {usual(due.likely)}")
     shows_all = "" if everything else f" {SHOWS_ALL}"
-    if due.waiting:
-        lines.append(f"Late, on a later day: {_amount(due.waiting)}{shows_all}")
-    lines += _let_go(due)
-    if _waiting(due):
-        lines.append(f"May wait: {_amount(_waiting(due))}{shows_all}")
+    later = [f"late, on a later day: {_amount(due.waiting)}"] if due.waiting else []
+    later += [f"may wait: {_amount(_waiting(due))}"] if _waiting(due) else []
+    if later:
+        words = "; ".join(later)
+        lines.append(f"{words[0].upper()}{words[1:]}{shows_all}")
+    lines += _let_go(due, shows_all)
     if due.done:
         done = [task for task in due.done if task.state == "done"]
         skipped = len(due.done) - len(done)
@@ -121,14 +122,25 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
     return [wrap(line, 2, sheet.width).replace(HIDDEN_BLANK, " ") for line in lines]
 
 
-def _let_go(due: Due) -> Iterator[str]:
-    """What may be let go, a line for each day on which some of it comes round again."""
-    for again, some in groupby(
-        sorted(due.let_go, key=lambda one: one.again), lambda one: one.again
-    ):
+FEW = 3
+"""So many chores to let go are named."""
+
+
+def _let_go(due: Due, shows_all: str) -> Iterator[str]:
+    """What may be let go, and when it comes round again: a line a day for few, else one line."""
+    ordered = sorted(due.let_go, key=lambda one: one.again)
+    if len(ordered) > FEW:
+        last = _day_and_month(ordered[-1].again)
+        yield f"Let go: {_amount([one.task for one in ordered])}, all again by {last}{shows_all}"
+        return
+    for again, some in groupby(ordered, lambda one: one.again):
         titles = [safe(one.task.title) for one in some]
         words = "comes round again" if len(titles) == 1 else "come round again"
-        yield f"Let go: {', '.join(titles)}; {words} on {long_day(again).rsplit(' ', 2)[0]}"
+        yield f"Let go: {', '.join(titles)}; {words} on {_day_and_month(again)}"
+
+
+def _day_and_month(day: date) -> str:
+    return long_day(day).rsplit(" ", 1)[0]
 
 
 def to_do(due: Due) -> str:
