@@ -103,10 +103,15 @@ def due(
     tasks = on_day(household, day, all_tasks, scope)
     late, last_day, may_wait = _lists(household, tasks, day)
     must = [*late, *last_day]
-    done = [task for task in all_tasks if task.state == "done"]
     alone = within(_nobody_there(household, day), scope)
-    picked = None if minutes is None else _pick(late, last_day, may_wait, minutes, done)
-    listed = picked.tasks if picked else [*must, *may_wait]
+    listed = [*must, *may_wait]
+    picked: Pick | None = None
+    if minutes is not None:
+        # Only a list for so many minutes needs it.
+        from ledger.report.pick import pick_tasks
+
+        picked = pick_tasks(household, day, listed, all_tasks, minutes, scope.person)
+        listed = picked.tasks
     return Due(
         household=household.title,
         day=date.fromordinal(day),
@@ -161,15 +166,6 @@ def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...
     """Containers of the listed tasks that are in time, in the order of the book."""
     wanted = {task.container for task in listed if task.state == "due"}
     return tuple(dict.fromkeys(t.container for t in tasks if t.container in wanted))
-
-
-def _pick(
-    late: list[Task], last_day: list[Task], may_wait: list[Task], minutes: int, done: list[Task]
-) -> Pick:
-    # Only a list for so many minutes needs it.
-    from ledger.report.pick import pick_tasks
-
-    return pick_tasks(late, last_day, may_wait, minutes, done)
 
 
 def _tasks(
