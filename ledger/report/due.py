@@ -104,14 +104,9 @@ def due(
     late, last_day, may_wait = _lists(household, tasks, day)
     must = [*late, *last_day]
     alone = within(_nobody_there(household, day), scope)
-    listed = [*must, *may_wait]
-    picked: Pick | None = None
-    if minutes is not None:
-        # Only a list for so many minutes needs it.
-        from ledger.report.pick import pick_tasks
-
-        picked = pick_tasks(household, day, listed, all_tasks, minutes, scope.person)
-        listed = picked.tasks
+    to_do = [*must, *may_wait]
+    picked = _pick(household, day, to_do, all_tasks, minutes, scope.person)
+    listed = picked.tasks if picked else to_do
     return Due(
         household=household.title,
         day=date.fromordinal(day),
@@ -166,6 +161,22 @@ def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...
     """Containers of the listed tasks that are in time, in the order of the book."""
     wanted = {task.container for task in listed if task.state == "due"}
     return tuple(dict.fromkeys(t.container for t in tasks if t.container in wanted))
+
+
+def _pick(
+    household: Household,
+    day: int,
+    tasks: Sequence[Task],
+    everybodys: Sequence[Task],
+    minutes: int | None,
+    person: str | None,
+) -> Pick | None:
+    if minutes is None:
+        return None
+    # Only a list for so many minutes needs it.
+    from ledger.report.pick import pick_tasks
+
+    return pick_tasks(household, day, tasks, everybodys, minutes, person)
 
 
 def _tasks(

@@ -78,53 +78,31 @@ def pick_tasks(
     household: Household,
     day: int,
     tasks: Sequence[Task],
-    others: Sequence[Task],
+    everybodys: Sequence[Task],
     minutes: int,
     person: str | None,
 ) -> Pick:
     """The tasks to do in the minutes given, in working order, and those left for later.
 
-    `tasks` are the open tasks of the list, of two that are equally good the first is picked;
-    `others` are all the tasks of the day, whoever does them; `person` is whose list it is.
+    `tasks` are the open tasks of the list; of two that are equally good the first is picked.
+    `everybodys` are all the tasks of the day. `person` is whose list it is, None for all people.
 
     `planning.pick` chooses the best set. A task with unknown minutes is never in it, nor is one
     that must be kept apart from something done on the day.
     """
     durations = [_counted(task, person) for task in tasks]
-    done = [task for task in others if task.state == "done"]
-    all_tasks = [*tasks, *done]
+    all_tasks = [*tasks, *(task for task in everybodys if task.state == "done")]
     foes = _foes(all_tasks)
-    done_places = set(range(len(tasks), len(all_tasks)))
-    barred = {
-        place
-        for place, duration in enumerate(durations)
-        if duration is None or foes[place] & {place, *done_places}
-    }
-    taken = set(
-        pick(
-            [
-                Candidate(durations[place] or 0, _kind(household, day, task), _lateness(task))
-                for place, task in enumerate(tasks)
-            ],
-            minutes,
-            apart=[
-                *((place, place) for place in barred),
-                *((one, foe) for one in range(len(tasks)) for foe in foes[one] - done_places),
-            ],
-            after=[
-                (place, other)
-                for place, task in enumerate(tasks)
-                for other, before in enumerate(tasks)
-                if before.chore in task.after
-            ],
-        )
-    )
-    picked = {tasks[place]: durations[place] or 0 for place in sorted(taken)}
-    left_chores = {task.chore for place, task in enumerate(tasks) if place not in taken}
-    elsewhere = _elsewhere(tasks, others)
+    kinds = [_kind(household, day, task) for task in tasks]
+    taken = _chosen(tasks, durations, kinds, foes, minutes)
+    on_day = {*taken, *range(len(tasks), len(all_tasks))}
+    elsewhere = _elsewhere(tasks, everybodys)
+    picked = {tasks[place]: durations[place] or 0 for place in taken}
+    left = [place for place in range(len(tasks)) if place not in on_day]
+    left_chores = {tasks[place].chore for place in left}
 
     def foe(place: int) -> Task | None:
-        clashing = foes[place] & (taken | done_places | {place})
+        clashing = foes[place] & {*on_day, place}
         return all_tasks[min(clashing)] if clashing else None
 
     return Pick(
@@ -135,11 +113,38 @@ def pick_tasks(
             for task in in_order(list(picked))
         ),
         left=tuple(
-            _left(task, durations[place], minutes, foe(place), left_chores)
-            for place, task in enumerate(tasks)
-            if place not in taken
+            _left(tasks[place], durations[place], minutes, foe(place), left_chores)
+            for place in left
         ),
     )
+
+
+def _chosen(
+    tasks: Sequence[Task],
+    durations: Sequence[int | None],
+    kinds: Sequence[Kind],
+    foes: Sequence[set[int]],
+    minutes: int,
+) -> list[int]:
+    """The places of the tasks to do, in order."""
+    places = range(len(tasks))
+    # What must be kept apart from itself is never chosen.
+    apart = [(one, foe if foe in places else one) for one in places for foe in foes[one]]
+    apart += [(one, one) for one in places if durations[one] is None]
+    by_chore: dict[str, list[int]] = {}
+    for place, task in enumerate(tasks):
+        by_chore.setdefault(task.chore, []).append(place)
+    after = [
+        (place, before)
+        for place, task in enumerate(tasks)
+        for name in task.after
+        for before in by_chore.get(name, ())
+    ]
+    candidates = [
+        Candidate(duration or 0, kind, _lateness(task))
+        for task, duration, kind in zip(tasks, durations, kinds, strict=True)
+    ]
+    return pick(candidates, minutes, apart, after)
 
 
 def _kind(household: Household, day: int, task: Task) -> Kind:
@@ -176,14 +181,14 @@ def _lateness(task: Task) -> int:
     return max(1, round(task.lateness * MILLION)) if task.state == "overdue" else 0
 
 
-def _elsewhere(tasks: Sequence[Task], others: Sequence[Task]) -> set[str]:
+def _elsewhere(tasks: Sequence[Task], everybodys: Sequence[Task]) -> set[str]:
     """The chores of which something is still to do that is not on the list."""
     listed: dict[str, set[str]] = {}
     for task in tasks:
         listed.setdefault(task.chore, set()).update(task.people)
     return {
         task.chore
-        for task in others
+        for task in everybodys
         if task.is_open
         and (task.chore not in listed or (task.each and not listed[task.chore] >= {*task.people}))
     }
