@@ -289,6 +289,13 @@ def test_what_comes_round_again_before_it_is_asked_again_cannot_be_done_later(
     ]
 
 
+def test_share_that_only_another_person_can_do_later_cannot_be_done_later() -> None:
+    book = ("person noor", "person tam", "away 2026-03-05 to 2026-03-08 by noor", "every tuesday",
+            "  tiles  5 min", "every week", "  wash  5 min  by each")  # fmt: skip
+    (task,) = taken(asked(*book, minutes=5)).tasks
+    assert (task.chore, task.people) == ("wash", ("noor",))
+
+
 def test_nothing_is_picked_without_what_it_comes_after() -> None:
     chain = ("every day", "  mop  8 min  after sweep", "  sweep  5 min  after clear",
              "every month", "  clear  20 min", "every wednesday", "  cups  30 min")  # fmt: skip

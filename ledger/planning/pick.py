@@ -50,8 +50,8 @@ class _Group(NamedTuple):
     """Other tasks that these come after."""
     linked: int
     """Other tasks that these come after or are apart from, and those that come after these."""
-    excludes: int
-    """Tasks that cannot be picked beside these."""
+    foes: int
+    """Tasks that must be kept apart from these."""
     needed_by: int
     """These tasks and all that come after them."""
 
@@ -77,7 +77,7 @@ def pick(
     # Too many minutes weigh more than all tasks together.
     too_many = -1 - sum(values)
     waiting = (1 << len(candidates)) - 1
-    never = sum(group.tasks for group in groups if group.tasks & group.excludes)
+    never = sum(group.tasks for group in groups if group.tasks & group.foes)
     # For each set of waiting tasks that are shut out, the best value for each number of minutes.
     tables = {never: [0] * (room + 1)}
     for group in _in_order(groups):
@@ -88,7 +88,7 @@ def pick(
             if not shut_out & group.tasks and group.minutes <= room:
                 fitting = (before + group.value for before in best[: room + 1 - group.minutes])
                 with_group = [*[too_many] * group.minutes, *fitting]
-                _keep(found, (shut_out | group.excludes) & waiting, with_group)
+                _keep(found, (shut_out | group.foes) & waiting, with_group)
         promising = sorted(found, key=lambda shut_out: found[shut_out][room], reverse=True)
         tables = {shut_out: found[shut_out] for shut_out in promising[:MOST_STATES]}
     (best,) = tables.values()
@@ -133,13 +133,12 @@ def _groups(
         for one, other in after:
             needs[one] |= needs[other]
     needed_by = [_union(1 << one for one in places if needs[one] >> place & 1) for place in places]
-    excludes = [0] * len(candidates)
-    for pair in apart:
-        for one, other in (pair, pair[::-1]):
-            for place in _places(needed_by[one]):
-                excludes[place] |= needed_by[other]
-    linked = [0] * len(candidates)
-    for one, other in [*apart, *after]:
+    foes = [0] * len(candidates)
+    for one, other in apart:
+        foes[one] |= 1 << other
+        foes[other] |= 1 << one
+    linked = list(foes)
+    for one, other in after:
         linked[one] |= 1 << other
         linked[other] |= 1 << one
     circles: dict[int, list[int]] = {}
@@ -152,7 +151,7 @@ def _groups(
             value=sum(values[place] for place in circle),
             before=all_needed & ~tasks,
             linked=_union(linked[place] for place in circle) & ~tasks,
-            excludes=excludes[circle[0]],
+            foes=_union(foes[place] for place in circle),
             needed_by=needed_by[circle[0]],
         )
         for all_needed, circle in circles.items()
@@ -188,7 +187,3 @@ def _union(sets: Iterable[int]) -> int:
     for some in sets:
         together |= some
     return together
-
-
-def _places(tasks: int) -> list[int]:
-    return [place for place in range(tasks.bit_length()) if tasks >> place & 1]
