@@ -288,10 +288,11 @@ limits = st.none() | st.integers(0, 9999)
 spent = st.integers(0, 9999)
 likely = st.none() | st.builds(Quartiles, *[st.floats(0, 9999)] * 3)
 picks = st.none() | st.builds(
-    Pick, spent, spent, st.lists(st.builds(Picked, tasks, spent), max_size=2).map(tuple),
+    Pick, spent, spent, st.lists(st.builds(Picked, tasks, spent, words), max_size=2).map(tuple),
     st.lists(
         st.builds(
-            Left, tasks, limits, st.sampled_from(["unknown", "too-long", "no-room"]), titles
+            Left, tasks, limits,
+            st.sampled_from(["unknown", "too-long", "apart", "after", "no-room"]), titles, titles,
         ),
         max_size=2,
     ).map(tuple),

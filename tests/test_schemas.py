@@ -131,6 +131,8 @@ def test_answers_together_fill_every_list_of_the_schemas(at_root: None, tmp_path
     answers.append(answer_of("areas", str(tmp_path)))
     answers.append(answer_of("ahead", str(tmp_path)))
     answers.append(answer_of("due", BOOKS[0], "--on", DAY, "--minutes", "5"))
+    for_tam = "--on", "2026-11-25", "--minutes", "30", "--for", "tam"
+    answers.append(answer_of("due", BOOKS[0], *for_tam))
     pair = "area a\nevery day\n  x  in a  uses bleach\n  y  in a  uses ammonia\n"
     (tmp_path / "home.chores").write_text(pair, "utf-8")
     answers += (answer_of(command, str(tmp_path)) for command in ("due", "week"))

@@ -105,6 +105,20 @@ REPORTS = {
         times lie between its two figures.
 
         \b
+        With --minutes, what is best done in them. That is the choice with
+          1. most vital chores that are late or on their last day, then
+          2. most chores that cannot be done later: on their last day, and they
+             expire, or come round again before they are next asked, then
+          3. most lateness (days late over the chore's period, added up), then
+          4. most other chores in time, first those on their last day; then the
+             most minutes used, then
+          5. most spare chores.
+
+        A chore is picked only with the open ones of the list that it comes after, and never two
+        that must not meet. The minutes are those of all people together: a chore that three do
+        counts three times. With --for, they are that person's own.
+
+        \b
         Examples:
           besom due                          the book in this folder, today
           besom due --all --steps            with what may wait, and each step

@@ -3,10 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from enum import Enum
 from typing import NamedTuple
 
-BRANCHES = 200
-"""How often a task with foes (tasks to keep apart from it) is tried with it and without."""
+MOST_STATES = 256
+"""Of how many ways in which the tasks looked at bear on the others each is followed up."""
+
+Pairs = Collection[tuple[int, int]]
+"""Pairs of tasks, as their indices."""
+
+
+class Kind(Enum):
+    """What a task is, in the order in which minutes are given."""
+
+    VITAL = "vital"
+    """Vital, and on its last day or late."""
+    LAST_CHANCE = "last chance"
+    """In time today, and not to be done later."""
+    LATE = "late"
+    LAST_DAY = "last day"
+    """In time today, and late from tomorrow on."""
+    MAY_WAIT = "may wait"
+    """In time tomorrow too."""
+    SPARE = "spare"
+    """Only offered when time is left."""
 
 
 class Candidate(NamedTuple):
@@ -14,114 +34,156 @@ class Candidate(NamedTuple):
 
     minutes: int
     """0 where all of them were worked already."""
-    lateness: int
+    kind: Kind
+    lateness: int = 0
     """Days late divided by the chore's period, in millionths; 0 for one in time."""
-    today: bool
-    """In time, and on the last day of its window."""
-    vital: bool = False
-    """To be done before all else."""
-    spare: bool = False
-    """To be done only if nothing else is left out for it."""
+
+
+class _Group(NamedTuple):
+    """Tasks that are picked together or not at all: one task, or a circle of `after`. The sets of
+    tasks are numbers; each has the bit of each of its tasks."""
+
+    tasks: int
+    minutes: int
+    value: int
+    before: int
+    """Other tasks that these come after."""
+    linked: int
+    """Other tasks that these come after or are apart from, and those that come after these."""
+    foes: int
+    """Tasks that must be kept apart from these."""
+    needed_by: int
+    """These tasks and all that come after them."""
 
 
 def pick(
-    candidates: Sequence[Candidate], room: int, apart: Collection[tuple[int, int]] = ()
+    candidates: Sequence[Candidate], room: int, apart: Pairs = (), after: Pairs = ()
 ) -> list[int]:
     """The indices of the best tasks to do in `room` minutes, in order.
 
-    Better is: more vital tasks; then more lateness removed; then more tasks on their last day; then
-    more of the others in time, spare ones last; then fewer minutes; then earlier tasks. Of two
-    tasks that are `apart` at most one is taken; one that is apart from itself never is.
+    Better is: more vital tasks; then more with their last chance; then the greater sum of lateness;
+    then more tasks on their last day; then more that may wait; then more minutes, those of spare
+    tasks left out; then more spare tasks; then earlier tasks. Of two tasks that are `apart` at most
+    one is taken; one that is apart from itself never is. Of a pair in `after`, the first is taken
+    only if the second is, so of a circle all are or none.
 
-    Dynamic programming over the minutes (Bellman, Dynamic programming, 1957); a task that others
-    are apart from is tried both with it and without. After `BRANCHES` such trials it is tried with
-    it only, and the answer may not be the best.
+    Dynamic programming over the minutes (Bellman, Dynamic programming, 1957), with a table for each
+    way in which the tasks looked at bear on the others. The answer is the best as long as there are
+    at most `MOST_STATES` such ways at a time. Beyond that the most promising are followed up: the
+    answer keeps to `apart` and `after`, and may not be the best.
     """
+    values = _values(candidates)
+    groups = _groups(candidates, values, apart, after)
+    # Too many minutes weigh more than all tasks together.
+    too_many = -1 - sum(values)
+    waiting = (1 << len(candidates)) - 1
+    never = sum(group.tasks for group in groups if group.tasks & group.foes)
+    # For each set of waiting tasks that are shut out, the best value for each number of minutes.
+    tables = {never: [0] * (room + 1)}
+    for group in _in_order(groups):
+        waiting &= ~group.tasks
+        found: dict[int, list[int]] = {}
+        for shut_out, best in tables.items():
+            _keep(found, (shut_out | group.needed_by) & waiting, best)
+            if not shut_out & group.tasks and group.minutes <= room:
+                fitting = (before + group.value for before in best[: room + 1 - group.minutes])
+                with_group = [*[too_many] * group.minutes, *fitting]
+                _keep(found, (shut_out | group.foes) & waiting, with_group)
+        promising = sorted(found, key=lambda shut_out: found[shut_out][room], reverse=True)
+        tables = {shut_out: found[shut_out] for shut_out in promising[:MOST_STATES]}
+    (best,) = tables.values()
     last = len(candidates) - 1
-    # The lowest bits tell which tasks are taken; an earlier task has a higher bit.
-    values = [
-        (worth << len(candidates)) + (1 << (last - place))
-        for place, worth in enumerate(_worth(candidates, room))
+    return [place for place in range(len(candidates)) if best[room] >> (last - place) & 1]
+
+
+def _keep(tables: dict[int, list[int]], key: int, best: list[int]) -> None:
+    tables[key] = list(map(max, tables[key], best)) if key in tables else best
+
+
+def _values(candidates: Sequence[Candidate]) -> list[int]:
+    """A whole number for each task; sums of them compare by the aims of `pick`, in their order. The
+    lowest bits tell which tasks are taken; an earlier task has a higher bit."""
+    aims = [
+        (
+            one.kind is Kind.VITAL,
+            one.kind is Kind.LAST_CHANCE,
+            one.lateness,
+            one.kind is Kind.LAST_DAY,
+            one.kind is Kind.MAY_WAIT,
+            0 if one.kind is Kind.SPARE else one.minutes,
+            one.kind is Kind.SPARE,
+            1 << (len(candidates) - 1 - place),
+        )
+        for place, one in enumerate(candidates)
     ]
-    never = {one for one, other in apart if one == other}
-    foes: dict[int, set[int]] = {place: set() for place in range(len(candidates))}
+    most = [sum(column) for column in zip(*aims, strict=True)]
+    values = [0] * len(candidates)
+    for place, some in enumerate(aims):
+        for aim, total in zip(some, most, strict=True):
+            values[place] = (values[place] << total.bit_length()) + aim
+    return values
+
+
+def _groups(
+    candidates: Sequence[Candidate], values: Sequence[int], apart: Pairs, after: Pairs
+) -> list[_Group]:
+    places = range(len(candidates))
+    needs = [1 << place for place in places]
+    while any(needs[other] & ~needs[one] for one, other in after):
+        for one, other in after:
+            needs[one] |= needs[other]
+    needed_by = [_union(1 << one for one in places if needs[one] >> place & 1) for place in places]
+    foes = [0] * len(candidates)
     for one, other in apart:
-        foes[one].add(other)
-        foes[other].add(one)
-    table = _Table([candidate.minutes for candidate in candidates], values, foes)
-    best = table.with_more([0] * (room + 1), [place for place in foes if place not in never])
-    return [place for place in foes if best[room] >> (last - place) & 1]
-
-
-class _Table:
-    """For each number of minutes, the best value that some tasks reach."""
-
-    def __init__(
-        self, minutes: Sequence[int], values: Sequence[int], foes: dict[int, set[int]]
-    ) -> None:
-        self.minutes, self.values, self.foes = minutes, values, foes
-        self.branches = BRANCHES
-
-    def with_more(self, best: list[int], places: Sequence[int]) -> list[int]:
-        """The best with more tasks to choose from."""
-        for part in self._parts(places):
-            best = self._with_part(best, part)
-        return best
-
-    def _with_part(self, best: list[int], part: Sequence[int]) -> list[int]:
-        if len(part) == 1:
-            minutes, value = self.minutes[part[0]], self.values[part[0]]
-            with_it = (left + value for left in best)
-            return best[:minutes] + list(map(max, best[minutes:], with_it))
-        hub = self._hub(part)
-        foes = self.foes[hub].intersection(part)
-        alike = {one for one in part if self.foes[one].intersection(part) == foes}
-        with_hub = self.with_more(best, [one for one in part if one not in foes])
-        if self.branches > 0:
-            self.branches -= 1
-            without = self.with_more(best, [one for one in part if one not in alike])
-            with_hub = list(map(max, with_hub, without))
-        return with_hub
-
-    def _parts(self, places: Iterable[int]) -> Iterator[list[int]]:
-        """The tasks split into parts, with no foes in different parts."""
-        waiting = dict.fromkeys(places)
-        for start in list(waiting):
-            if start not in waiting:
-                continue
-            del waiting[start]
-            part, edge = [start], [start]
-            while edge:
-                for one in sorted(self.foes[edge.pop()].intersection(waiting)):
-                    del waiting[one]
-                    part.append(one)
-                    edge.append(one)
-            yield part
-
-    def _hub(self, part: Sequence[int]) -> int:
-        """The task without which the rest falls into the smallest parts; of equals the one with
-        most foes."""
-
-        def rest(hub: int) -> tuple[int, int]:
-            parts = self._parts(one for one in part if one != hub)
-            return max(map(len, parts)), -len(self.foes[hub].intersection(part))
-
-        return min(part, key=rest)
-
-
-def _worth(candidates: Sequence[Candidate], room: int) -> list[int]:
-    """A whole number for each task; sums of them compare by the aims of `pick`, in their order."""
-    spare = room + 1
-    in_time = spare * (len(candidates) + 1)
-    last_day = in_time * (len(candidates) + 1)
-    late = last_day * (len(candidates) + 1)
-    vital = late * (1 + sum(candidate.lateness for candidate in candidates))
-
-    def in_days(one: Candidate) -> int:
-        if one.today:
-            return last_day
-        return 0 if one.lateness else spare if one.spare else in_time
-
+        foes[one] |= 1 << other
+        foes[other] |= 1 << one
+    linked = list(foes)
+    for one, other in after:
+        linked[one] |= 1 << other
+        linked[other] |= 1 << one
+    circles: dict[int, list[int]] = {}
+    for place in places:
+        circles.setdefault(needs[place], []).append(place)
     return [
-        one.vital * vital + one.lateness * late + in_days(one) - one.minutes for one in candidates
+        _Group(
+            tasks=(tasks := _union(1 << place for place in circle)),
+            minutes=sum(candidates[place].minutes for place in circle),
+            value=sum(values[place] for place in circle),
+            before=all_needed & ~tasks,
+            linked=_union(linked[place] for place in circle) & ~tasks,
+            foes=_union(foes[place] for place in circle),
+            needed_by=needed_by[circle[0]],
+        )
+        for all_needed, circle in circles.items()
     ]
+
+
+def _in_order(groups: Sequence[_Group]) -> Iterator[_Group]:
+    """The groups, each behind those that it needs, and so that at any time few of those looked at
+    are linked to others."""
+    waiting = dict.fromkeys(groups)
+    left = _union(group.tasks for group in groups)
+    begun: list[_Group] = []
+
+    def begun_with(group: _Group) -> list[_Group]:
+        """Those with links to tasks that wait, once the group is looked at."""
+        return [one for one in [*begun, group] if one.linked & left & ~group.tasks]
+
+    while waiting:
+        ready = [group for group in waiting if not group.before & left]
+        edge = _union(one.linked for one in begun)
+        group = min(
+            [group for group in ready if group.tasks & edge] or ready,
+            key=lambda group: len(begun_with(group)),
+        )
+        begun = begun_with(group)
+        left &= ~group.tasks
+        del waiting[group]
+        yield group
+
+
+def _union(sets: Iterable[int]) -> int:
+    together = 0
+    for some in sets:
+        together |= some
+    return together

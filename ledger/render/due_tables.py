@@ -52,4 +52,6 @@ def _tasks(due: Due, name: str) -> Table:
 def _reason(left: Left) -> str:
     if left.apart_from is not None:
         return f"never on one day with {left.apart_from}"
+    if left.after is not None:
+        return f"after {left.after}"
     return left.reason.replace("-", " ")

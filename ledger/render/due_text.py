@@ -7,8 +7,19 @@ from datetime import date
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from ledger.render.layout import DONE, HIDDEN_BLANK, LATE, PLAIN, Sheet, long_day, short_day, wrap
+from ledger.render.layout import (
+    DONE,
+    HIDDEN_BLANK,
+    LATE,
+    PLAIN,
+    Sheet,
+    in_one_line,
+    long_day,
+    short_day,
+    wrap,
+)
 from ledger.render.tasks_text import (
+    INDENT,
     KEPT,
     Listed,
     absence_lines,
@@ -31,8 +42,12 @@ from ledger.text.shown import safe
 from ledger.text.words import counted, duration
 
 if TYPE_CHECKING:
-    from ledger.report.pick import Left, Pick
+    from ledger.report.pick import Left, Pick, Picked
 
+LEFT = "Left for later"
+"""The heading of what was not picked."""
+FEW = 3
+"""So many chores to let go are named."""
 SHOWS_ALL = f"(--all{HIDDEN_BLANK}shows{HIDDEN_BLANK}them)"
 
 
@@ -107,8 +122,8 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
     later = [f"late, on a later day: {_amount(due.waiting)}"] if due.waiting else []
     later += [f"may wait: {_amount(_waiting(due))}"] if _waiting(due) else []
     if later:
-        words = "; ".join(later)
-        lines.append(f"{words[0].upper()}{words[1:]}{shows_all}")
+        told = "; ".join(later)
+        lines.append(f"{told[0].upper()}{told[1:]}{shows_all}")
     lines += _let_go(due, shows_all)
     if due.done:
         done = [task for task in due.done if task.state == "done"]
@@ -120,10 +135,6 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
         titles = ", ".join(safe(task.title) for task in due.silenced)
         lines.append(f"Not asked, as nobody is there to do it: {titles}")
     return [wrap(line, 2, sheet.width).replace(HIDDEN_BLANK, " ") for line in lines]
-
-
-FEW = 3
-"""So many chores to let go are named."""
 
 
 def _let_go(due: Due, shows_all: str) -> Iterator[str]:
@@ -175,12 +186,24 @@ def _picked(pick: Pick) -> list[Task]:
     return [one.task for one in pick.picked]
 
 
-def listed_picked(pick: Pick, day: date, sheet: Sheet) -> tuple[list[Listed], list[Listed]]:
-    """What was picked, and what is left for later and why."""
+def listed_picked(pick: Pick, day: date, sheet: Sheet) -> list[Listed]:
+    """What was picked."""
     head = f"In {duration(pick.minutes)}"
-    picked = [Listed(task, _when(task, day, sheet), head) for task in _picked(pick)]
-    left = [Listed(one.task, _why(one, pick, sheet), "Left for later") for one in pick.left]
-    return picked, left
+    return [Listed(one.task, _notes(one, day, sheet), head) for one in pick.picked]
+
+
+def left_lines(pick: Pick, columns: int) -> list[str]:
+    """What is left for later: a line for each reason, with as many chores as fit in it, vital ones
+    first."""
+    left = sorted(pick.left, key=lambda one: not one.task.vital)
+    heads = {
+        "No time for": ["no-room"],
+        f"Longer than {duration(pick.minutes)}": ["too-long"],
+        "Minutes not known": ["unknown"],
+        "Must wait": ["after", "apart"],
+    }
+    rows = ((head, [one for one in left if one.reason in heads[head]]) for head in heads)
+    return [in_one_line(head, [_left(one) for one in some], columns) for head, some in rows if some]
 
 
 def together(pick: Pick) -> str:
@@ -196,32 +219,34 @@ def together(pick: Pick) -> str:
 
 
 def _pick(due: Due, pick: Pick, sheet: Sheet, steps: bool) -> list[str]:
-    picked, left = listed_picked(pick, due.day, sheet)
-    lines = task_lines(picked, sheet, due.person, steps=steps)
+    lines = task_lines(listed_picked(pick, due.day, sheet), sheet, due.person, steps=steps)
     lines += ["", together(pick)]
-    return lines + task_lines(left, sheet, due.person, names=False)
+    left = left_lines(pick, sheet.width - len(INDENT))
+    return [*lines, *(["", LEFT] if left else []), *(INDENT + line for line in left)]
 
 
-def _when(task: Task, day: date, sheet: Sheet) -> tuple[str, ...]:
-    """How late a task is, or until when it may wait."""
+def _notes(one: Picked, day: date, sheet: Sheet) -> tuple[str, ...]:
+    """How late a task is, or until when it may wait; and what others have to do before it."""
+    task = one.task
+    notes = []
     if task.state == "overdue":
-        return (lateness(task, sheet),)
-    return (until(task),) if task.spare or (task.last_asked or task.last) > day else ()
-
-
-def _why(left: Left, pick: Pick, sheet: Sheet) -> tuple[str, ...]:
-    """Why a task is left for later, and how late it is already."""
-    notes = [lateness(left.task, sheet)] if left.task.state == "overdue" else []
-    if left.minutes is None:
-        return (*notes, "its minutes are not known")
-    notes.append(f"needs {duration(left.minutes)}")
-    if left.reason == "too-long":
-        notes.append(f"there are {duration(pick.minutes)}")
-    elif left.apart_from is not None:
-        notes.append(_apart(left))
-    else:
-        notes.append(f"{duration(pick.rest)} left" if pick.rest else "none left")
+        notes.append(lateness(task, sheet))
+    elif task.spare or (task.last_asked or task.last) > day:
+        notes.append(until(task))
+    notes += (f"once {safe(name)} is done" for name in one.once_done)
     return tuple(notes)
+
+
+def _left(left: Left) -> str:
+    """A task that is left, with its minutes, and what it must wait for."""
+    needed = "" if left.minutes is None else f" {duration(left.minutes)}"
+    notes = ["vital"] if left.task.vital else []
+    if left.after is not None:
+        notes.append(f"after {safe(left.after)}")
+    if left.apart_from is not None:
+        notes.append(_apart(left))
+    said = f" ({', '.join(notes)})" if notes else ""
+    return f"{safe(left.task.title)}{needed}{said}"
 
 
 def _apart(left: Left) -> str:

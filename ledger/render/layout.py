@@ -10,6 +10,7 @@ from typing import NamedTuple
 from ledger.text.shown import safe
 from ledger.text.values import DAYS, MONTHS
 from ledger.text.width import columns_of, width
+from ledger.text.words import counted, listed
 
 HIDDEN_BLANK = "\ue000"
 """Stands for a blank where no line may break. As a private-use character, it is in no usual text.
@@ -87,6 +88,15 @@ def wrap_whole(parts: Sequence[str], separator: str, indent: int, columns: int) 
         for part in parts
     )
     return wrap(separator.join(hidden), indent, columns).replace(HIDDEN_BLANK, " ")
+
+
+def in_one_line(head: str, parts: Sequence[str], columns: int) -> str:
+    """The head with as many of the parts as fit in a line; without room for one, with their
+    number."""
+    counts = range(len(parts), min(len(parts), 2) - 1, -1)
+    lines = (f"{head}: {listed(parts, most)}" for most in counts)
+    number = f"{head}: {counted(len(parts), 'chore', 'chores')}"
+    return next((line for line in lines if width(line) <= columns), number)
 
 
 def heading(sheet: Sheet, when: str, *about: str | None) -> str:

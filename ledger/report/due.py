@@ -14,7 +14,7 @@ from ledger.planning.likely import Quartiles
 from ledger.report.apart import KeptApart, kept_apart
 from ledger.report.as_kept import as_kept
 from ledger.report.estimate import estimate
-from ledger.report.lists import LetGo, Lists, sorted_out
+from ledger.report.lists import LetGo, sorted_out
 from ledger.report.planned import Choosing
 from ledger.report.scope import (
     WHOLE,
@@ -111,7 +111,7 @@ def due(
     lists = sorted_out(household, tasks, day)
     must = [*lists.late, *lists.today]
     alone = within(_nobody_there(household, day), scope)
-    picked = None if minutes is None else _pick(lists, day, minutes, all_tasks)
+    picked = _pick(household, day, lists.everything, all_tasks, minutes, scope.person)
     listed = picked.tasks if picked else [*must, *lists.may_wait]
     return Due(
         household=household.title,
@@ -148,13 +148,20 @@ def _containers(tasks: Sequence[Task], listed: Sequence[Task]) -> tuple[str, ...
     return tuple(dict.fromkeys(t.container for t in tasks if t.container in wanted))
 
 
-def _pick(lists: Lists, day: int, minutes: int, tasks: Sequence[Task]) -> Pick:
+def _pick(
+    household: Household,
+    day: int,
+    tasks: Sequence[Task],
+    everybodys: Sequence[Task],
+    minutes: int | None,
+    person: str | None,
+) -> Pick | None:
+    if minutes is None:
+        return None
     # Only a list for so many minutes needs it.
     from ledger.report.pick import pick_tasks
 
-    closing, open_longer = lists.by_last_day(day)
-    done = [task for task in tasks if task.state == "done"]
-    return pick_tasks(lists.owed, closing, open_longer, minutes, done)
+    return pick_tasks(household, day, tasks, everybodys, minutes, person)
 
 
 def _tasks(

@@ -35,18 +35,10 @@ class Lists(NamedTuple):
     let_go: tuple[LetGo, ...]
 
     @property
-    def owed(self) -> list[Task]:
-        """All that is late."""
-        return [*self.late, *self.waiting, *(one.task for one in self.let_go)]
-
-    def by_last_day(self, day: int) -> tuple[list[Task], list[Task]]:
-        """The tasks in time that have no later day than this, and the others."""
-        when = date.fromordinal(day)
-        closing, others = list[Task](), list[Task]()
-        for task in (*self.today, *self.may_wait):
-            is_last = not task.spare and (task.last_asked or task.last) <= when
-            (closing if is_last else others).append(task)
-        return closing, others
+    def everything(self) -> list[Task]:
+        """All open tasks, those of the day first."""
+        gone = (one.task for one in self.let_go)
+        return [*self.late, *self.today, *self.waiting, *gone, *self.may_wait]
 
 
 def sorted_out(household: Household, tasks: Sequence[Task], day: int) -> Lists:
