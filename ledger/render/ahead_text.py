@@ -16,6 +16,7 @@ from ledger.render.layout import (
     wrap,
     wrap_whole,
 )
+from ledger.render.tasks_text import KEPT
 from ledger.report.ahead import Ahead, AheadDay, AheadTask, FullSpan, HeavyDay
 from ledger.text.shown import safe
 from ledger.text.values import MONTHS
@@ -37,6 +38,8 @@ LITTLE = 15
 def ahead_text(ahead: Ahead, sheet: Sheet = PLAIN) -> str:
     """The weeks, the heaviest days and the year, for people."""
     lines = [heading(sheet, f"Ahead from {long_day(ahead.on)}", ahead.household)]
+    if ahead.kept_from is not None:
+        lines.append(wrap(KEPT, 2, sheet.width))
     lines += _weeks(ahead, sheet.width)
     if ahead.heaviest:
         until = f"Heaviest days until {long_day(ahead.until)}"

@@ -129,6 +129,8 @@ def people(task: Task) -> str:
         return ", ".join(task.done_by)
     if task.proposed is None:
         return (", " if task.each else " and " if task.together else " or ").join(task.people)
+    if task.people == (task.proposed,):
+        return task.proposed
     others = [name for name in task.people if name != task.proposed]
     return f"{task.proposed} (or {' or '.join(others) or 'anyone'})"
 

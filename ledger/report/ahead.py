@@ -21,6 +21,7 @@ from ledger.planning.board import bounded
 from ledger.planning.bounds import days_of, least_over
 from ledger.planning.load import limit_on
 from ledger.planning.plan import Planned, rolled
+from ledger.report.as_kept import as_kept
 from ledger.text.fields import ChoreName, Count, FirstDay, HouseholdTitle, LastDay
 
 HEAVIEST = 5
@@ -95,6 +96,9 @@ class Ahead(NamedTuple):
     """How heavy the days are from a first day on, by the record up to that day."""
 
     household: HouseholdTitle
+    kept_from: date | None
+    """Where the first day is to come, the first of the days before it that are taken as kept: what
+    they ask for counts as done. None where it is today or past."""
     on: date
     """The first day."""
     until: date
@@ -127,11 +131,13 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
     """The load of the year from a day on, or of the weeks asked for if they reach further.
 
     Every window that is planned for a day of it counts once, as `week` plans it week after week, if
-    all is done as planned. What is done already does not count. The last week is a whole one.
+    all is done as planned; the days between today and a first day to come are taken as kept. What
+    is done already does not count. The last week is a whole one.
     """
+    household, kept_from = as_kept(household, on)
     end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
     until = max(end, _year_on(on))
-    windows = [_asked(household, one) for one in rolled(household, on, until)]
+    windows = [_asked(one, on) for one in rolled(household, on, until)]
     windows = [one for one in windows if one.occasion.mark is None]
     limits = {day: limit_on(household, day) for day in range(on, until + 1)}
     minutes = dict.fromkeys(limits, 0)
@@ -140,6 +146,7 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
     days = [_day(household, day, minutes[day], limits[day]) for day in limits]
     return Ahead(
         household=household.title,
+        kept_from=None if kept_from is None else date.fromordinal(kept_from),
         on=date.fromordinal(on),
         until=date.fromordinal(until),
         days=tuple(days),
@@ -174,11 +181,11 @@ class _Asked(NamedTuple):
         return self.occasion.chore
 
 
-def _asked(household: Household, planned: Planned) -> _Asked:
+def _asked(planned: Planned, on: int) -> _Asked:
     one = planned.entry.occasion
     together = one.routine.shares if one.person is None else 1
     span = one.asked_span(planned.day) or (planned.day, planned.day)
-    first = min(planned.day, max(one.first, household.today if household.as_of else one.first))
+    first = min(planned.day, max(one.first, on))
     return _Asked(one, planned.day, one.minutes * together, first, max(planned.day, span[1]))
 
 
