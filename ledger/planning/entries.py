@@ -54,8 +54,10 @@ class Entry(NamedTuple):
         one = self.occasion
         if one.routine.assignment.form != "then" or one.person is not None or len(days) < 2:
             return days
-        (person,) = people_for(one)
-        present = there(one.timeline.household, person, one.routine.vital)
+        household = one.timeline.household
+        key = "turn", one.chore, one.opened, one.mark
+        (person,) = household.remember(key, lambda: people_for(one))
+        present = there(household, person, one.routine.vital)
         return [day for day in days if present.holds(day)] or days
 
     def lateness(self, day: int) -> float:

@@ -9,6 +9,7 @@ moves than must.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from typing import NamedTuple
 
 from ledger.calendar.week import MAX_DAY, week_first
@@ -298,12 +299,15 @@ class _Days:
         if person not in self._limits:
             days = range(self.monday, self.last + 1)
             self._limits[person] = [
-                limit_on(self.household, one)
-                if person is None
-                else person_limit(self.household, person, one)
+                self.household.remember(("limit", person, one), partial(self._limit, person, one))
                 for one in days
             ]
         return self._limits[person][day - self.monday :]
+
+    def _limit(self, person: str | None, day: int) -> int | None:
+        if person is None:
+            return limit_on(self.household, day)
+        return person_limit(self.household, person, day)
 
     def problem(
         self, day: int, some: Sequence[tuple[Entry, tuple[int, ...]]], sure: Iterable[int] = ()
