@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from typing import NamedTuple
 
@@ -21,6 +21,8 @@ class Learned(NamedTuple):
     """Median of the latest timed lines, at most nine of them."""
     timed: tuple[int, ...]
     """Their minutes, the latest first."""
+    days: tuple[int, ...]
+    """Their days."""
 
     @property
     def lines(self) -> int:
@@ -52,7 +54,8 @@ def learned_minutes(household: Household, chore: str, day: int) -> Learned | Non
         return None
     worked = worked_before(household, chore, log.dates[timings[-1][0]], day)
     timed = [minutes + worked.pop(index, 0) for index, minutes in timings]
-    return Learned(_median(timed), tuple(timed))
+    days = tuple(log.dates[index] for index, _ in timings)
+    return Learned(median(timed), tuple(timed), days)
 
 
 def worked_before(household: Household, name: str, low: int, day: int) -> dict[int, int]:
@@ -69,9 +72,10 @@ def worked_before(household: Household, name: str, low: int, day: int) -> dict[i
     return worked
 
 
-def _median(numbers: list[int]) -> float:
+def median(numbers: Iterable[int]) -> float:
     """The median. `statistics` would load decimals and fractions at every start."""
-    ranked, middle = sorted(numbers), len(numbers) // 2
+    ranked = sorted(numbers)
+    middle = len(ranked) // 2
     return (ranked[middle] + ranked[-middle - 1]) / 2
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from functools import partial
 from typing import Annotated, NamedTuple
 
 from ledger.calendar.presence import absence_title
@@ -33,6 +34,7 @@ from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares
 from ledger.text.fields import AreaAsked, Bounds, Count, DayLimit, HouseholdTitle, PersonAsked
 
 LearnedOf = Callable[[str], Learned | None]
+EstimateOf = Callable[[Sequence[Sequence[Task]]], Quartiles | None]
 
 
 class WeekDay(NamedTuple):
@@ -122,9 +124,10 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
     learned_of = learned_by(household, on)
     tasks = join_shares(_tasks(household, (first, last), on, learned_of))
     placed, least = _placed(tasks, household, (first, last), on)
-    days = [_day(household, day, placed[day], scope, learned_of) for day in range(first, last + 1)]
+    estimate_of = partial(estimate, household, on, learned_of=learned_of)
+    days = [_day(household, day, placed[day], scope, estimate_of) for day in range(first, last + 1)]
     beyond = [task for task in tasks if task.state == "due" and _may_wait(task, last)]
-    to_do = [task for day in days for task in day.tasks if task.is_open]
+    to_do = [task for day in days for task in _to_do(day.tasks)]
     return Week(
         household=household.title,
         kept_from=None if kept_from is None else date.fromordinal(kept_from),
@@ -135,7 +138,7 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
         may_wait=tuple(sorted(within(beyond, scope), key=lambda task: (task.spare, task.last))),
         minutes=sum(day.minutes for day in days),
         left=sum(day.left for day in days),
-        likely=estimate(to_do, learned_of),
+        likely=estimate_of([_to_do(day.tasks) for day in days]),
         heaviest=max(day.minutes for day in days[on - first :]),
         heaviest_least=least if scope == WHOLE else None,
         cautions=cautions_of(to_do),
@@ -147,13 +150,17 @@ def _may_wait(task: Task, last: int) -> bool:
     return task.spare or task.last_asked is None or task.last_asked.toordinal() > last
 
 
+def _to_do(tasks: Iterable[Task]) -> list[Task]:
+    return [task for task in tasks if task.is_open]
+
+
 def _day(
-    household: Household, day: int, all_tasks: list[Task], scope: Scope, learned_of: LearnedOf
+    household: Household, day: int, all_tasks: list[Task], scope: Scope, estimate_of: EstimateOf
 ) -> WeekDay:
     tasks = on_day(household, day, all_tasks, scope)
     when = date.fromordinal(day)
     containers = (task.container for task in tasks if task.first <= when <= task.last)
-    to_do = [task for task in tasks if task.is_open]
+    to_do = _to_do(tasks)
     minutes, limit = sum(task.total for task in tasks), limit_in(household, day, scope)
     shared = shared_minutes(tasks, scope)
     return WeekDay(
@@ -169,7 +176,7 @@ def _day(
         real=sum(task.real for task in tasks),
         over=0 if limit is None else max(0, minutes - shared - limit),
         left=sum(task.total for task in to_do),
-        likely=estimate(to_do, learned_of),
+        likely=estimate_of([to_do]),
         limit=limit,
     )
 
