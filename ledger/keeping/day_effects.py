@@ -14,6 +14,7 @@ from math import exp, expm1, log, sqrt
 from typing import NamedTuple
 
 from ledger.household.model import Household
+from ledger.keeping.averages import mean, variance
 from ledger.keeping.minutes import TIMED_LINES_NEEDED, TIMED_LINES_USED
 from ledger.text.tree import RecordEntry
 
@@ -73,28 +74,27 @@ def _effects(timings: Sequence[Sequence[Timing]]) -> Sequence[float]:
     pairs = sum(day.pairs for day in days)
     if len(days) < LEAST_DAYS or not pairs:
         return ()
-    variance = sum(day.shared for day in days) / pairs
-    error = sum((day.shared - variance * day.pairs) ** 2 for day in days) / pairs**2
-    # An estimate no larger than its error tells nothing, and one not much larger tells little.
-    variance -= error / variance if variance > 0 else 0.0
-    if variance <= 0:
+    found = sum(day.shared for day in days) / pairs
+    error = sum((day.shared - found * day.pairs) ** 2 for day in days) / pairs**2
+    # A variance no larger than its standard error tells nothing, and one not much larger little.
+    found -= error / found if found > 0 else 0.0
+    if found <= 0:
         return ()
     means = sorted(day.mean for day in days)
     few = [
         means[(2 * n + 1) * len(means) // (2 * TIMED_LINES_USED)] for n in range(TIMED_LINES_USED)
     ]
-    return _scaled(few, sqrt(variance))
+    return _scaled(few, sqrt(found))
 
 
 def _scaled(figures: Sequence[float], deviation: float) -> Sequence[float]:
     """Logarithms as parts above or below their mean, once they have a standard deviation."""
-    middle = sum(figures) / len(figures)
-    now = sqrt(sum((figure - middle) ** 2 for figure in figures) / len(figures))
+    middle, now = mean(figures), sqrt(variance(figures))
     if not now:
         return ()
     parts = [expm1((figure - middle) * deviation / now) for figure in figures]
-    mean = sum(parts) / len(parts)
-    return tuple(part - mean for part in parts)
+    usual = mean(parts)
+    return tuple(part - usual for part in parts)
 
 
 def _days(timings: Sequence[Sequence[Timing]]) -> Iterator[_Day]:
@@ -105,7 +105,7 @@ def _days(timings: Sequence[Sequence[Timing]]) -> Iterator[_Day]:
         if len(known) < 2:
             continue
         weights = [weight for (weight, _, _), _ in known]
-        off = [weight * grow * (minutes - mean) for (weight, mean, grow), minutes in known]
+        off = [weight * grow * (minutes - usually) for (weight, usually, grow), minutes in known]
         together, squares = sum(weights), sum(weight * weight for weight in weights)
         shared = sum(off) ** 2 - sum(one * one for one in off)
         yield _Day(shared, together**2 - squares, sum(off) / together)
@@ -118,9 +118,8 @@ def _usual(timings: Sequence[Sequence[Timing]]) -> Mapping[str, tuple[float, flo
     for some in timings:
         for chore, minutes in some:
             figures.setdefault(chore, []).append(minutes)
-    means = {
-        chore: (sum(some) / len(some), len(some))
+    return {
+        chore: (exp(mean(some)), mean(some), sqrt(len(some) / (len(some) - 1)))
         for chore, some in figures.items()
         if len(some) >= TIMED_LINES_NEEDED
     }
-    return {chore: (exp(mean), mean, sqrt(n / (n - 1))) for chore, (mean, n) in means.items()}

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
 from ledger.household.model import Household
+from ledger.keeping.averages import median
 from ledger.keeping.history import shares_of
 
 TIMED_LINES_NEEDED = 5
@@ -70,13 +71,6 @@ def worked_before(household: Household, name: str, low: int, day: int) -> dict[i
                 # Several people's windows, each worked on alone, may be done by one line.
                 worked[one.mark.line] = max(one.worked, worked.get(one.mark.line, 0))
     return worked
-
-
-def median(numbers: Iterable[int]) -> float:
-    """The median. `statistics` would load decimals and fractions at every start."""
-    ranked = sorted(numbers)
-    middle = len(ranked) // 2
-    return (ranked[middle] + ranked[-middle - 1]) / 2
 
 
 def differs(declared: int | None, learned: float) -> bool:

@@ -13,7 +13,7 @@ from itertools import accumulate, chain
 from math import prod, sqrt
 from typing import NamedTuple
 
-from ledger.keeping.minutes import median
+from ledger.keeping.averages import median, variance
 from ledger.text.fields import Amount
 
 
@@ -102,11 +102,11 @@ def likely(
     found = quartiles(samples, fixed)
     if found is None:
         return None
-    drawn = sum(map(_variance, samples))
-    unknown = _variance(effects) * sum(map(_pairs, known.values())) if effects else 0.0
+    drawn = sum(map(variance, samples))
+    unknown = variance(effects) * sum(map(_pairs, known.values())) if effects else 0.0
     for name, draw in chores.items():
         n, times = len(draw.minutes), counts[name]
-        unknown += _variance(draw.minutes) * times * (times + 1) / (n - 1)
+        unknown += variance(draw.minutes) * times * (times + 1) / (n - 1)
     return _widened(found, sqrt(1 + unknown / drawn) if drawn else 1.0, samples, fixed)
 
 
@@ -124,15 +124,6 @@ def _widened(
     return Quartiles(
         max(float(least), middle - times * (middle - low)), middle, middle + times * (high - middle)
     )
-
-
-def _mean(figures: Sequence[float]) -> float:
-    return sum(figures) / len(figures)
-
-
-def _variance(figures: Sequence[float]) -> float:
-    mean = _mean(figures)
-    return sum((figure - mean) ** 2 for figure in figures) / len(figures)
 
 
 def _pairs(figures: Sequence[float]) -> float:
