@@ -14,6 +14,7 @@ from ledger.render.tasks_text import (
     apart_lines,
     container_line,
     heading_for,
+    last_done,
     lateness,
     listed_waiting,
     mind_lines,
@@ -26,6 +27,7 @@ from ledger.report.due import Due
 from ledger.report.task import Task
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
+from ledger.text.words import listed as listed_words
 
 if TYPE_CHECKING:
     from ledger.report.pick import Left, Pick
@@ -59,8 +61,8 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     container by container."""
     late = sheet.mark("Late", LATE)
     listed = [Listed(one, (), "Vital, and nobody is there to do it") for one in due.nobody_there]
-    listed += [Listed(one, (lateness(one, sheet),), late) for one in due.late]
-    listed += [Listed(one, (), safe(one.container)) for one in due.today]
+    listed += [Listed(one, (lateness(one, sheet), *_undone(one, due)), late) for one in due.late]
+    listed += [Listed(one, _undone(one, due), safe(one.container)) for one in due.today]
     if everything:
         listed += listed_waiting(due.may_wait, "May wait")
         done = sheet.mark("Done", DONE)
@@ -68,6 +70,11 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     elif not due.late and not due.today and not _waiting(due):
         listed += listed_waiting(due.may_wait, "If there is time")
     return listed
+
+
+def _undone(task: Task, due: Due) -> tuple[str, ...]:
+    """How long ago a task was last done, where that is long for it."""
+    return () if task.undone is None else (last_done(task.undone, due.day),)
 
 
 def _waiting(due: Due) -> list[Task]:
@@ -86,6 +93,10 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
     shows_all = "" if everything else f" {SHOWS_ALL}"
     if _waiting(due):
         lines.append(f"May wait: {_amount(_waiting(due))}{shows_all}")
+    undone = [one for one in _waiting(due) if one.undone is not None]
+    if undone:
+        words = [f"{safe(one.title)} ({', '.join(_undone(one, due))})" for one in undone]
+        lines.append(f"Not done in a long time: {listed_words(words)}")
     if due.done:
         done = [task for task in due.done if task.state == "done"]
         skipped = len(due.done) - len(done)
