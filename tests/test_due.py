@@ -283,7 +283,7 @@ def test_learned_minutes_stand_in_for_minutes_that_nobody_declared() -> None:
     assert (answer.today[0].minutes, answer.today[0].lately) == (None, 31)
     assert (answer.minutes, answer.likely) == (0, LIKELY)
     text = due_text(answer)
-    assert "  oven  -  lately 31 min\n" in text
+    assert "  oven  -  last done 18 days ago, lately 31 min\n" in text
     assert "To do: 1 chore without minutes\nBy the record: 29 min to 45 min\n" in text
 
 

@@ -63,7 +63,7 @@ def _neglect(timeline: Timeline, on: int) -> Neglect | None:
     periods = sum(asked.count(since + 1, on) / period for asked, period in lines)
     if periods <= MOST_PERIODS or not _says_what_is_done(household, on):
         return None
-    if all(asked.last(on - ceil(period) + 1, on) is None for asked, period in lines):
+    if all(asked.last(max(1, on - ceil(period) + 1), on) is None for asked, period in lines):
         return None
     return Neglect(since, done is not None, periods)
 

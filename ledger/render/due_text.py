@@ -64,7 +64,9 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     listed += [Listed(one, (lateness(one, sheet), *_undone(one, due)), late) for one in due.late]
     listed += [Listed(one, _undone(one, due), safe(one.container)) for one in due.today]
     if everything:
-        listed += listed_waiting(due.may_wait, "May wait")
+        listed += [
+            Listed(one, (until(one), *_undone(one, due)), "May wait") for one in due.may_wait
+        ]
         done = sheet.mark("Done", DONE)
         listed += [Listed(one, _settled(one), done) for one in due.done]
     elif not due.late and not due.today and not _waiting(due):
@@ -94,7 +96,7 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
     if _waiting(due):
         lines.append(f"May wait: {_amount(_waiting(due))}{shows_all}")
     undone = [one for one in _waiting(due) if one.undone is not None]
-    if undone:
+    if undone and not everything:
         words = [f"{safe(one.title)} ({', '.join(_undone(one, due))})" for one in undone]
         lines.append(f"Not done in a long time: {listed_words(words)}")
     if due.done:

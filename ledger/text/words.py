@@ -31,7 +31,7 @@ def long_time(days: int) -> str:
     """A number of days in the unit that is read at a glance: `40 days`, `15 months`, `3 years`."""
     if days < 60:
         return days_text(days)
-    return f"{round(days / 30.44)} months" if days < 730 else f"{int(days / 365.25)} years"
+    return f"{round(days / 30.44)} months" if days < 730 else f"{round(days / 365.25)} years"
 
 
 def duration(minutes: float) -> str:
