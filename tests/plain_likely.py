@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import product
-from math import prod, sqrt
+from math import fsum, prod, sqrt
 from statistics import pvariance, quantiles, variance
 
 Timings = Mapping[int, int]
@@ -27,13 +27,14 @@ def plain_range(
             samples.append([round(effect * sqrt(each_two)) for effect in effects])
     totals = [fixed + sum(drawn) for drawn in product(*samples)]
     low, middle, high = quantiles(totals, n=4, method="inclusive")
-    drawn_variance = sum(map(pvariance, samples))
+    drawn_variance = fsum(pvariance(sample) for sample in samples)
     off = drawn_variance
     times = {name: sum(one == name for some in days for one, _ in some) for name in chores}
     for name, timed in chores.items():
         # By themselves: with the variance of `n` figures, and their mean off by an n-th of it.
-        whole = variance(timed.values())
-        off += times[name] * (whole - pvariance(timed.values()))
+        figures = [float(minutes) for minutes in timed.values()]
+        whole = variance(figures)
+        off += times[name] * (whole - pvariance(figures))
         off += times[name] ** 2 * whole / len(timed)
     if effects:
         for day in {day for timed in chores.values() for day in timed}:
