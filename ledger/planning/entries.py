@@ -11,6 +11,7 @@ from ledger.household.apart import pairs
 from ledger.household.model import Household
 from ledger.household.things import is_dangerous
 from ledger.keeping.history import Share, shares_of
+from ledger.keeping.neglect import neglect
 from ledger.keeping.occasion import Occasion, OutcomeKind
 from ledger.keeping.turns import people_for
 from ledger.planning.work import Piece
@@ -59,6 +60,10 @@ class Entry(NamedTuple):
         (person,) = household.remember(key, lambda: people_for(one))
         present = there(household, person, one.routine.vital)
         return [day for day in days if present.holds(day)] or days
+
+    def is_neglected(self, day: int) -> bool:
+        """True if its chore was not done for several of its periods by a day."""
+        return neglect(self.occasion.timeline, day) is not None
 
     def lateness(self, day: int) -> float:
         """How late it is on a day, over its period."""

@@ -282,7 +282,7 @@ class _Days:
             entry = self.entries[number]
             if entry.occasion.routine.vital or not board.is_over(place):
                 continue
-            if entry.closes <= self.late_until:
+            if entry.closes <= self.late_until and not entry.is_neglected(day):
                 self.let_go.append(number)
                 del days_of[number]
             else:
