@@ -17,6 +17,9 @@ from ledger.keeping.record_lines import last_done
 
 MOST_PERIODS = 3
 """More periods than these are neglect."""
+SHORTEST = 7
+"""Days of the shortest period that counts: of what comes round more often, any few days off would
+be neglect."""
 
 
 class Neglect(NamedTuple):
@@ -37,7 +40,7 @@ def neglect(timeline: Timeline, on: int) -> Neglect | None:
     its season, and those on which nobody is there who could do it. Several lines of a chore add up.
     None for a chore that was not asked in its last period, as it is out of its season; where no
     chore of the record was ever done, as nobody then says what is done; and for `once`, `spare`
-    and paused lines.
+    and paused lines, and those that come round more often than once a week.
     """
     household = timeline.household
     key = "neglect", timeline.chore.name, timeline.person, on
@@ -49,10 +52,13 @@ def _neglect(timeline: Timeline, on: int) -> Neglect | None:
     household = timeline.household
     weekend = len(household.weekend)
     lines = [
-        (timeline.line_of(routine).asked, period_days(routine.section.cadence, weekend))
+        (timeline.line_of(routine).asked, period)
         for routine in timeline.routines
         if not (routine.paused or routine.spare or routine.section.cadence.is_once)
+        and (period := period_days(routine.section.cadence, weekend)) >= SHORTEST
     ]
+    if not lines:
+        return None
     done = last_done(household.log, timeline.chore.name, on, timeline.person)
     since = done.day if done else household.start - 1
     if sum((on - since) / period for _, period in lines) <= MOST_PERIODS:
