@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from ledger.calendar.day_lists import dates_of, force_of
-from ledger.calendar.week import MAX_DAY, year_on
+from ledger.calendar.week import MAX_DAY
 from ledger.calendar.windows import Timeline, Window
 from ledger.household.model import Chore, Household, Limit, Routine, Section
 from ledger.keeping.history import timelines
@@ -22,7 +22,7 @@ from ledger.text.tree import LimitLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
 
 YEAR_AHEAD = 366
-"""How many days rules look back for recent lines, and ahead for lines that meet."""
+"""How many days rules look ahead. Rules about recent lines look back as far."""
 
 
 class ChoreAhead(NamedTuple):
@@ -48,8 +48,8 @@ class LintedBook:
 
     @property
     def days_ahead(self) -> range:
-        """The days of the year from today on; fewer where the calendar ends."""
-        return range(self.today, year_on(self.today) + 1)
+        """The 366 days from today on; fewer where the calendar ends. Loads are those of a year."""
+        return range(self.today, min(self.today + YEAR_AHEAD, MAX_DAY + 1))
 
     @cached_property
     def ahead(self) -> Mapping[str, Sequence[ChoreAhead]]:

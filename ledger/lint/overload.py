@@ -7,7 +7,7 @@ from functools import partial
 from itertools import chain
 from typing import NamedTuple
 
-from ledger.calendar.week import MAX_DAY
+from ledger.calendar.week import MAX_DAY, year_on
 from ledger.household.model import Chore, Limit
 from ledger.lint.book import LintedBook, days_from
 from ledger.planning.demands import demands_of
@@ -74,8 +74,8 @@ def _demands(book: LintedBook) -> list[Demand]:
 
 
 def _of_chore(book: LintedBook, chore: Chore) -> list[Demand]:
-    days = book.days_ahead
-    return [demand for _, demand in demands_of(book.household, chore, days[0], days[-1])]
+    found = demands_of(book.household, chore, book.today, year_on(book.today))
+    return [demand for _, demand in found]
 
 
 def limit_in(book: LintedBook, span: Overload, *people: str | None) -> Limit:
@@ -110,7 +110,7 @@ def _overloads(
     limit: Callable[[int], int | None],
 ) -> Overloads:
     declared = [(*one.of, one.minutes) for one in book.household.limits.values()]
-    make = partial(_on_each, limit, book.days_ahead)
+    make = partial(_on_each, limit, range(book.today, year_on(book.today) + 1))
     limits = book.memory.once(("limits", person), make, declared, book.calendar)
     find = partial(overloads, demands, limits, book.today)
     spans = book.memory.once(("overloads", person), find, demands, limits, book.today)

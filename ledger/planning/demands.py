@@ -1,4 +1,4 @@
-"""Demands: what the windows of a year ask of its days, for all that judge whether they fit."""
+"""Demands: what the windows of some days ask of them, for all that judge whether they fit."""
 
 from __future__ import annotations
 
