@@ -43,7 +43,7 @@ class Entry(NamedTuple):
             days = [day for day in days if one.is_asked(day)]
         if not days and not one.routine.expires:
             # What is vital is not put off once it is late.
-            until = low if one.routine.vital else min(self.closes, max(late_until, low))
+            until = min(self.closes, low if one.routine.vital else max(late_until, low))
             if one.routine.section.is_after_done:
                 # The next is counted from the day of this: its day does not wait for it.
                 until = min(until, low + one.routine.section.cadence.every - 1)
