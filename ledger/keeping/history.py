@@ -66,6 +66,10 @@ class Share:
         """The last day on which the window that is owed may be owed."""
         return self._row.closes
 
+    def closes_of(self, one: Occasion) -> int:
+        """The last day on which a window that is owed no more could have been owed."""
+        return self._row.closes_of(one)
+
     def settled_today(self) -> list[Occasion]:
         """The windows that were settled on the day."""
         return [one for one in self.occasions if one.mark is not None and one.mark.day == self.on]

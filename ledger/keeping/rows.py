@@ -142,6 +142,11 @@ class Row:
         """The day before the next window that is asked opens."""
         return min(self._next_opening(self._latest) - 1, MAX_DAY)
 
+    def closes_of(self, one: Occasion) -> int:
+        """The same for a window of the row that is owed no more."""
+        index = next(n for n, other in enumerate(self._occasions) if other is one)
+        return min(self._next_opening(index) - 1, MAX_DAY)
+
     def _next_opening(self, index: int) -> int:
         """The first day of the next window after one that is not excused, or NEVER."""
         for one in islice(self._occasions, index + 1, None):

@@ -45,7 +45,10 @@ class Entry(NamedTuple):
             days = [day for day in days if one.is_asked(day)]
         if not days and not one.routine.expires:
             # What is vital is not put off once it is late.
-            until = low if one.routine.vital else min(self.closes, max(late_until, low))
+            until = min(self.closes, low if one.routine.vital else max(late_until, low))
+            if one.routine.section.is_after_done:
+                # The next is counted from the day of this: its day does not wait for it.
+                until = min(until, low + one.routine.section.cadence.every - 1)
             days = [day for day in range(first, until + 1) if line.asked.holds(day)]
             following = None if days else line.asked.first(first)
             if following is not None and following <= self.closes:
@@ -143,19 +146,13 @@ def _of_share(share: Share, low: int, high: int) -> Iterator[tuple[Occasion, int
     for one in share.occasions:
         if one.mark is not None:
             if low <= one.mark.day <= share.on:
-                yield one, max(one.mark.day, one.last), one.mark.day
-        elif one is not share.owed and one.last >= low and one.fate is OutcomeKind.MISSED:
-            yield one, one.last, None
+                yield one, share.closes_of(one), one.mark.day
+        elif one is not share.owed and one.fate is OutcomeKind.MISSED:
+            closes = share.closes_of(one)
+            if closes >= low:
+                yield one, closes, None
     for one in share.to_do(high):
-        yield one, _closes(share, one), None
-
-
-def _closes(share: Share, one: Occasion) -> int:
-    """The last day on which a window still to be done may be owed."""
-    if share.timeline.chore.is_after_done:
-        # The next is counted from the day on which this is done: a plan does not wait for it.
-        return max(one.last, share.on + one.routine.section.cadence.every - 1)
-    return share.closes if one is share.owed else MAX_DAY
+        yield one, share.closes if one is share.owed else MAX_DAY, None
 
 
 def apart_of(entries: Sequence[Entry], pieces: Sequence[Piece]) -> list[tuple[int, int]]:

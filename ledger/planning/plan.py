@@ -87,16 +87,18 @@ def rolled(household: Household, on: int, until: int) -> Iterator[Planned]:
     done = [one for one in plan_of(household, on).planned if one.day <= end]
     yield from done
     kept = {key_of(one.entry.occasion) for one in done}
-    coming = [one for one in entries_of(household, monday, on, last) if one.settled is None]
-    coming.sort(key=lambda one: -one.occasion.first)
-    open_ones: list[Entry] = []
+    entries = [one for one in entries_of(household, monday, on, last) if one.settled is None]
+    coming = sorted(range(len(entries)), key=lambda n: -entries[n].occasion.first)
+    some: list[int] = []
     for first in range(monday + WEEK, until + 1, WEEK):
         last = min(first + IN_SIGHT - 1, MAX_DAY)
-        while coming and coming[-1].occasion.first <= last:
-            open_ones.append(coming.pop())
-        open_ones = [
-            one for one in open_ones if one.closes > end and key_of(one.occasion) not in kept
-        ]
+        while coming and entries[coming[-1]].occasion.first <= last:
+            some.append(coming.pop())
+        # In the order in which the plan of that week has them, which decides between equal days.
+        some = sorted(
+            n for n in some if entries[n].closes > end and key_of(entries[n].occasion) not in kept
+        )
+        open_ones = [entries[n] for n in some]
         week = _Days(household, open_ones, first, last)
         week.begin(first, range(len(open_ones)))
         end = min(first + WEEK - 1, until)
