@@ -78,7 +78,7 @@ class AfterDoneRow:
                 following.is_expected = True
             one = following
 
-    def closes_of(self, one: Occasion) -> int:
+    def closes_of(self, one: Occasion) -> int:  # noqa: ARG002
         """As `closes`, for a window that is settled: the next is counted from the day of that."""
         return self.closes
 
