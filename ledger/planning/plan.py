@@ -252,20 +252,16 @@ class _Days:
     ) -> tuple[list[int], dict[int, tuple[int, ...]]]:
         """Windows of one day that nothing ties to others; and the days of each of the rest, if it
         has any that the plan looks at."""
-        some = list(numbers)
-        wide = self.wide | {
-            one.occasion.chore for n in some if (one := self.entries[n]).occasion.last < day
-        }
+        windows = [(number, self.entries[number].occasion) for number in numbers]
+        wide = self.wide | {one.chore for _, one in windows if one.last < day}
         sure: list[int] = []
         days_of: dict[int, tuple[int, ...]] = {}
-        for number in some:
-            entry = self.entries[number]
-            one = entry.occasion
+        for number, one in windows:
             if day <= one.first == one.last and not _is_tied(one.routine, wide):
                 if one.first <= self.last:
                     sure.append(number)
                 continue
-            days = entry.days(day, self.late_until)
+            days = self.entries[number].days(day, self.late_until)
             if days and days[-1] <= self.last:
                 days_of[number] = days
         return sure, days_of
