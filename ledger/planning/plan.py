@@ -8,11 +8,11 @@ moves than must.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from typing import NamedTuple
 
 from ledger.calendar.week import MAX_DAY, week_first
-from ledger.household.model import Household
+from ledger.household.model import Household, Routine
 from ledger.household.things import is_dangerous
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.turns import done_by
@@ -142,6 +142,12 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
     return household.remember(("proposals", on), work_out)
 
 
+def _is_tied(routine: Routine, wide: Set[str]) -> bool:
+    """True if the day of a window matters for that of another; `wide` has the chores with windows
+    that may have several days."""
+    return any(map(is_dangerous, routine.things)) or not wide.isdisjoint(routine.after)
+
+
 class _Days:
     """The days of a plan, from the first day of its week on."""
 
@@ -155,11 +161,6 @@ class _Days:
         self.day_of: dict[int, int] = {}
         self.let_go: list[int] = []
         self._limits: dict[str | None, list[int | None]] = {}
-        self._tied: dict[int, bool] = {}
-        self.wide = {
-            one.occasion.chore for one in entries if one.occasion.first < one.occasion.last
-        }
-        """The chores with windows of several days."""
 
     def was_left(self, day: int) -> bool:
         """True for a day on which nothing was done, though something had no other day: whatever
@@ -240,29 +241,22 @@ class _Days:
     ) -> tuple[list[int], dict[int, tuple[int, ...]]]:
         """Windows of one day that nothing ties to others; and the days of each of the rest, if it
         has any that the plan looks at."""
-        sure: list[int] = []
         days_of: dict[int, tuple[int, ...]] = {}
+        single: list[int] = []
         for number in numbers:
             entry = self.entries[number]
-            first, last = entry.occasion.first, entry.occasion.last
-            if day <= first == last and not self._is_tied(entry.occasion):
-                if first <= self.last:
-                    sure.append(number)
-                continue
             days = entry.days(day, self.late_until)
             if days and days[-1] <= self.last:
                 days_of[number] = days
+                if day <= entry.occasion.first == entry.occasion.last:
+                    single.append(number)
+        wide = {
+            self.entries[number].occasion.chore for number, days in days_of.items() if len(days) > 1
+        }
+        sure = [n for n in single if not _is_tied(self.entries[n].occasion.routine, wide)]
+        for number in sure:
+            del days_of[number]
         return sure, days_of
-
-    def _is_tied(self, one: Occasion) -> bool:
-        """True for a window whose day matters for that of another."""
-        routine = one.routine
-        known = self._tied.get(id(routine))
-        if known is None:
-            known = self._tied[id(routine)] = bool(
-                any(map(is_dangerous, routine.things)) or not self.wide.isdisjoint(routine.after)
-            )
-        return known
 
     def _give_way(
         self, day: int, board: Board, some: Sequence[int], days_of: dict[int, tuple[int, ...]]
@@ -275,7 +269,8 @@ class _Days:
         for place in reversed(board.late):
             number = some[place]
             entry = self.entries[number]
-            if entry.occasion.routine.vital or not board.is_over(place):
+            must_stay = entry.occasion.routine.vital or entry.is_after_done
+            if must_stay or not board.is_over(place):
                 continue
             if entry.closes <= self.late_until:
                 self.let_go.append(number)
