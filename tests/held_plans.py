@@ -2,30 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
-from integer_program import NotProven, best, least
-from plan_figures import Problem, Score, broken, score_of
+from integer_program import NotProven, best, least, least_waits
+from plan_figures import FIGURES, broken, score_of
 
-
-class Placement(Protocol):
-    """Days for the windows of a problem, with what is said of them."""
-
-    @property
-    def days(self) -> tuple[int, ...]:
-        """The day of each window."""
-
-    @property
-    def score(self) -> Sequence[int]:
-        """What is wrong with them."""
-
-    @property
-    def least(self) -> Sequence[int]:
-        """What is claimed to be the least of each figure, within those before it."""
-
-
-Place = Callable[[Problem], Placement]
+from ledger.planning.work import Placement, Problem, Score
 
 
 class Held(NamedTuple):
@@ -33,9 +15,10 @@ class Held(NamedTuple):
 
     gaps: tuple[int, ...]
     """For each figure, how far it is beyond the least within the figures before it; as many as
-    could be proven, and none where days or figures are wrong."""
+    could be proven, and none where days or figures are wrong. That of the waits is how much longer
+    a late window waits, the first that does."""
     claimed: tuple[int, ...]
-    """For each figure, how far it may be beyond it, by what is claimed."""
+    """For each figure but the waits, how far it may be beyond it, by what is claimed."""
     faults: tuple[str, ...]
     """Windows on wrong days, wrong figures and false claims."""
     unproven: str | None
@@ -43,51 +26,50 @@ class Held(NamedTuple):
 
     @property
     def is_best(self) -> bool:
-        """True if it is proven that nothing is better in any figure but the last: late windows get
-        their days by rank, not by the sum of their days."""
-        return self.unproven in (None, "waits") and not any(
-            self.gaps[:-1] if self.unproven is None else self.gaps
-        )
+        """True if it is proven that nothing is better in any figure."""
+        return self.unproven is None and not any(self.gaps)
 
 
 def held(problem: Problem, placement: Placement) -> Held:
     """Hold a placement against the best."""
     score, faults = score_of(problem, placement.days), broken(problem, placement.days)
-    if not faults and tuple(placement.score) != score:
-        faults.append(f"the figures are {score}, and {tuple(placement.score)} are given")
+    if not faults and placement.score != score:
+        faults.append(f"the figures are {score}, and {placement.score} are given")
     if faults:
         return Held((), (), tuple(faults), None)
-    bounds, unproven = _bounds(problem, score)
+    bounds, waits, unproven = _bounds(problem, score)
     faults += [
         f"{figure}: at least {claim} is claimed, and {bound} is possible"
-        for figure, claim, bound in zip(Score._fields, placement.least, bounds, strict=False)
+        for figure, claim, bound in zip(FIGURES, placement.least, bounds, strict=False)
         if claim > bound
     ]
-    return Held(
-        tuple(a - b for a, b in zip(score, bounds, strict=False)),
-        tuple(a - b for a, b in zip(score, placement.least, strict=True)),
-        tuple(faults),
-        unproven,
-    )
+    gaps = [a - b for a, b in zip(score[: len(FIGURES)], bounds, strict=False)]
+    if waits is not None:
+        gaps.append(next((a - b for a, b in zip(score.waits, waits, strict=True) if a > b), 0))
+    claimed = zip(score, placement.least[: len(FIGURES)], strict=False)
+    return Held(tuple(gaps), tuple(a - b for a, b in claimed), tuple(faults), unproven)
 
 
-def _bounds(problem: Problem, score: Score) -> tuple[list[int], str | None]:
-    """The least of each figure within those before it, and the first figure without a proof."""
+def _bounds(problem: Problem, score: Score) -> tuple[list[int], tuple[int, ...] | None, str | None]:
+    """The least of each figure within those before it; the least waits within all of them; and the
+    first figure without a proof."""
     bounds: list[int] = []
+    known, waits = score[: len(FIGURES)], None
     try:
-        optimum: Sequence[int] = best(problem)
-        unproven = None
+        optimum: tuple[int, ...]
+        *figures, waits = best(problem)
+        optimum = tuple(figures)
     except NotProven as stopped:
-        optimum, unproven = stopped.proven, stopped.figure
-    for place in range(len(score)):
-        if tuple(optimum[:place]) == score[:place]:
+        optimum = stopped.proven
+    try:
+        for place, figure in enumerate(FIGURES):
             # So far it is the best, for which the next figure is solved already.
-            if place == len(optimum):
-                return bounds, unproven
-            bounds.append(optimum[place])
-        else:
-            try:
-                bounds.append(least(problem, score[:place]))
-            except NotProven as stopped:
-                return bounds, stopped.figure
-    return bounds, None
+            is_best = optimum[:place] == known[:place]
+            if is_best and place == len(optimum):
+                return bounds, None, figure
+            bounds.append(optimum[place] if is_best else least(problem, known[:place]))
+        if waits is None or optimum != known:
+            waits = least_waits(problem, known)
+    except NotProven as stopped:
+        return bounds, None, stopped.figure
+    return bounds, waits, None

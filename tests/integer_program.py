@@ -1,18 +1,19 @@
 """The best days for windows by an integer program (HiGHS).
 
 It knows of the placing only what a `Problem` and a `Score` are. The program has a 0 or 1 for each
-window and day. It is solved once for each figure, with the figures before held at their least.
+window and day. It is solved once for each figure, and for each late window in order of rank, with
+all before held at their least.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from math import gcd
 from typing import NamedTuple
 
 import numpy as np
-from plan_figures import Problem, Score, own_minutes, score_of
+from plan_figures import FIGURES, by_day, late_by_rank, own_minutes, score_of
 from scipy.optimize import (  # type: ignore[import-untyped]
     Bounds,
     LinearConstraint,
@@ -20,11 +21,13 @@ from scipy.optimize import (  # type: ignore[import-untyped]
 )
 from scipy.sparse import csr_array  # type: ignore[import-untyped]
 
+from ledger.planning.work import Problem, Score
+
 SECONDS = 60.0
 """The longest that one figure of one part may take."""
 
 IN_MINUTES = {"over", "over_people", "heaviest"}
-HEAVIEST = Score._fields.index("heaviest")
+HEAVIEST = FIGURES.index("heaviest")
 
 
 class NotProven(Exception):
@@ -66,24 +69,21 @@ class Program:
         self.days = sorted({day for _, day in self.column})
         self.floor = floor
         """What the heaviest day holds at least."""
-        late = (place for place in self.free if problem.pieces[place].is_late)
-        waits = {
-            self.column[place, day]: day - problem.first
-            for place in late
-            for day in problem.pieces[place].days
-        }
+        self.late = [place for place in late_by_rank(problem) if place in self.free]
         loads = {day: self._load(day) for day in self.days}
+        limits = by_day(problem, problem.limits)
+        personal = {name: by_day(problem, of) for name, of in problem.personal.items()}
         self.figures = [
             self._pairs(self._out_of_order(*pair) for pair in problem.after),
             self._pairs(self._together(*pair) for pair in problem.apart),
-            self._excess((loads[day], problem.limits.get(day)) for day in self.days),
+            self._excess((loads[day], limits[day]) for day in self.days),
             self._excess(
-                (self._load(day, name), limits.get(day))
-                for name, limits in problem.personal.items()
+                (self._load(day, name), limits[day])
+                for name, limits in personal.items()
                 for day in self.days
             ),
             self._heaviest(loads.values()),
-            Sum(waits),
+            *map(self._wait, self.late),
         ]
 
     def _new(self, most: float = np.inf) -> int:
@@ -98,8 +98,8 @@ class Program:
 
     def _load(self, day: int, name: str | None = None) -> Sum:
         """The minutes of a day, or those that are surely one person's."""
-        taken = self.problem.taken if name is None else self.problem.personal_taken.get(name, {})
-        minutes, besides = dict[int, int](), taken.get(day, 0)
+        taken = self.problem.taken if name is None else self.problem.taken_by.get(name, ())
+        minutes, besides = dict[int, int](), by_day(self.problem, taken).get(day, 0)
         for place, piece in enumerate(self.problem.pieces):
             if day in piece.days:
                 more = piece.minutes if name is None else own_minutes(piece)[name]
@@ -156,6 +156,10 @@ class Program:
             self._at_most([load], 0, column)
         return Sum({column: 1})
 
+    def _wait(self, place: int) -> Sum:
+        days = self.problem.pieces[place].days
+        return Sum({self.column[place, day]: day - self.problem.first for day in days})
+
     def least(self, place: int, within: Sequence[int]) -> tuple[int, dict[int, int]] | None:
         """The least of a figure, if those before it are no more than `within`, and the days with
         which it is reached; None if HiGHS found no proof in its time."""
@@ -207,14 +211,15 @@ def best_placement(problem: Problem) -> tuple[Score, tuple[int, ...]]:
 
     Raises `NotProven` where HiGHS takes too long.
     """
-    unit, problem = _in_units(problem)
+    unit = _unit(problem)
+    problem = _in_units(problem, unit)
     parts = _parts(problem)
     rest = _rest(problem, {place for part in parts for place in part})
     programs = [Program(problem, part, rest.heaviest) for part in parts]
     known: list[list[int]] = [[] for _ in parts]
     days = {place: one.days[0] for place, one in enumerate(problem.pieces)}
     proven: list[int] = []
-    for place, figure in enumerate(Score._fields):
+    for place, figure in enumerate(FIGURES):
         for program, within in zip(programs, known, strict=True):
             found = program.least(place, within)
             if found is None:
@@ -229,11 +234,40 @@ def best_placement(problem: Problem) -> tuple[Score, tuple[int, ...]]:
             proven.append(rest.heaviest)
         else:
             proven.append(rest[place] + sum(within[place] for within in known))
-    score = Score(*proven)
+    for program, within in zip(programs, known, strict=True):
+        days.update(_early(program, within, _in_minutes(proven, unit)))
     placed = tuple(days[place] for place in range(len(problem.pieces)))
     reached = score_of(problem, placed)
-    assert reached == score, "HiGHS calls something the best that its own days do not reach"
-    return Score(*_in_minutes(score, unit)), placed
+    assert reached[: len(FIGURES)] == (*proven,), (
+        "HiGHS calls something the best that its own days do not reach"
+    )
+    return Score(*_in_minutes(proven, unit), reached.waits), placed
+
+
+def _early(program: Program, within: Sequence[int], proven: tuple[int, ...]) -> dict[int, int]:
+    """Days with the earliest for what is late, in order of rank, if no figure is more than in
+    `within`."""
+    known, days = [*within], dict[int, int]()
+    for place in range(len(FIGURES), len(program.figures)):
+        found = program.least(place, known)
+        if found is None:
+            raise NotProven("waits", proven)
+        known.append(found[0])
+        days = found[1]
+    return days
+
+
+def least_waits(problem: Problem, within: Sequence[int]) -> tuple[int, ...]:
+    """The least waits of what is late, in order of rank, if no figure is more than in `within`.
+
+    Raises `NotProven` where HiGHS takes too long.
+    """
+    program, caps, _ = _within(problem, within)
+    days = _early(program, caps, ())
+    return tuple(
+        days.get(place, problem.pieces[place].days[0]) - problem.first
+        for place in late_by_rank(problem)
+    )
 
 
 def least(problem: Problem, within: Sequence[int]) -> int:
@@ -241,19 +275,26 @@ def least(problem: Problem, within: Sequence[int]) -> int:
 
     Raises `NotProven` where HiGHS takes too long.
     """
-    unit, problem = _in_units(problem)
+    program, caps, rest = _within(problem, within)
+    place, figure = len(within), FIGURES[len(within)]
+    found = program.least(place, caps)
+    if found is None:
+        raise NotProven(figure, ())
+    value = found[0] if place == HEAVIEST else rest[place] + found[0]
+    return value * (_unit(problem) if figure in IN_MINUTES else 1)
+
+
+def _within(problem: Problem, within: Sequence[int]) -> tuple[Program, list[int], Score]:
+    """The program of a whole problem, what `within` leaves to it of each figure, and the rest."""
+    unit = _unit(problem)
+    problem = _in_units(problem, unit)
     free = {place for part in _parts(problem) for place in part}
     rest = _rest(problem, free)
-    place = len(within)
     caps = [
         most // (unit if figure in IN_MINUTES else 1) - (0 if figure == "heaviest" else fixed)
-        for most, figure, fixed in zip(within, Score._fields, rest, strict=False)
+        for most, figure, fixed in zip(within, FIGURES, rest, strict=False)
     ]
-    found = Program(problem, free, rest.heaviest).least(place, caps)
-    if found is None:
-        raise NotProven(Score._fields[place], ())
-    value = found[0] if place == HEAVIEST else rest[place] + found[0]
-    return value * (unit if Score._fields[place] in IN_MINUTES else 1)
+    return Program(problem, free, rest.heaviest), caps, rest
 
 
 def _parts(problem: Problem) -> list[set[int]]:
@@ -280,8 +321,9 @@ def _rest(problem: Problem, free: set[int]) -> Score:
     def among(pairs: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
         return [(number[a], number[b]) for a, b in pairs if a in number and b in number]
 
-    def outside(limits: Mapping[int, int | None]) -> dict[int, int | None]:
-        return {day: limit for day, limit in limits.items() if day not in days}
+    def outside(limits: Sequence[int | None]) -> list[int | None]:
+        by = by_day(problem, limits)
+        return [None if day in days else limit for day, limit in by.items()]
 
     pieces = [problem.pieces[place] for place in fixed]
     alone = problem._replace(
@@ -294,21 +336,25 @@ def _rest(problem: Problem, free: set[int]) -> Score:
     return score_of(alone, [one.days[0] for one in pieces])
 
 
-def _in_units(problem: Problem) -> tuple[int, Problem]:
-    """The most minutes of which all minutes of a problem are a multiple, and the problem in such
-    units: the fewer values a figure may have, the sooner the program ends."""
-    by_day = [problem.limits, problem.taken]
-    by_day += [*problem.personal.values(), *problem.personal_taken.values()]
-    known = [minutes for some in by_day for minutes in some.values() if minutes is not None]
+def _unit(problem: Problem) -> int:
+    """The most minutes of which all minutes of a problem are a multiple."""
+    by_days = [problem.limits, problem.taken]
+    by_days += [*problem.personal.values(), *problem.taken_by.values()]
+    known = [minutes for some in by_days for minutes in some if minutes is not None]
     known += [one.minutes for one in problem.pieces]
     known += [minutes for one in problem.pieces for _, minutes in one.own]
-    unit = gcd(*known) or 1
+    return gcd(*known) or 1
 
-    def cut(minutes: Mapping[int, int]) -> dict[int, int]:
-        return {day: some // unit for day, some in minutes.items()}
 
-    def cut_limits(limits: Mapping[int, int | None]) -> dict[int, int | None]:
-        return {day: None if some is None else some // unit for day, some in limits.items()}
+def _in_units(problem: Problem, unit: int) -> Problem:
+    """A problem in units of minutes: the fewer values a figure may have, the sooner the program
+    ends."""
+
+    def cut(limits: Sequence[int | None]) -> list[int | None]:
+        return [None if some is None else some // unit for some in limits]
+
+    def cut_all(taken: Sequence[int]) -> list[int]:
+        return [minutes // unit for minutes in taken]
 
     pieces = [
         one._replace(
@@ -317,15 +363,15 @@ def _in_units(problem: Problem) -> tuple[int, Problem]:
         )
         for one in problem.pieces
     ]
-    return unit, problem._replace(
+    return problem._replace(
         pieces=pieces,
-        limits=cut_limits(problem.limits),
-        personal={name: cut_limits(limits) for name, limits in problem.personal.items()},
-        taken=cut(problem.taken),
-        personal_taken={name: cut(some) for name, some in problem.personal_taken.items()},
+        limits=cut(problem.limits),
+        personal={name: cut(limits) for name, limits in problem.personal.items()},
+        taken=cut_all(problem.taken),
+        taken_by={name: cut_all(some) for name, some in problem.taken_by.items()},
     )
 
 
 def _in_minutes(figures: Sequence[int], unit: int) -> tuple[int, ...]:
-    named = zip(figures, Score._fields, strict=False)
+    named = zip(figures, FIGURES, strict=False)
     return tuple(value * (unit if figure in IN_MINUTES else 1) for value, figure in named)

@@ -5,44 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import product
-from typing import NamedTuple
+from typing import Any
 
+from ledger.planning.work import Piece, Problem, Score
 
-class Piece(NamedTuple):
-    """One window to be placed on one day."""
-
-    days: tuple[int, ...]
-    opens: int
-    minutes: int
-    own: tuple[tuple[str, int], ...] = ()
-    label: str = ""
-    is_late: bool = False
-    rank: tuple[object, ...] = ()
-
-
-class Problem(NamedTuple):
-    """Windows, and the days that they are placed on."""
-
-    pieces: Sequence[Piece]
-    first: int
-    last: int
-    limits: Mapping[int, int | None] = {}
-    personal: Mapping[str, Mapping[int, int | None]] = {}
-    apart: Sequence[tuple[int, int]] = ()
-    after: Sequence[tuple[int, int]] = ()
-    taken: Mapping[int, int] = {}
-    personal_taken: Mapping[str, Mapping[int, int]] = {}
-
-
-class Score(NamedTuple):
-    """What is wrong with a placement, the worst first."""
-
-    out_of_order: int
-    together: int
-    over: int
-    over_people: int
-    heaviest: int
-    waits: int
+FIGURES = Score._fields[:-1]
+"""The figures that are one number; the last of a score has one for each late window."""
 
 
 def broken(problem: Problem, days: Sequence[int]) -> list[str]:
@@ -58,24 +26,22 @@ def broken(problem: Problem, days: Sequence[int]) -> list[str]:
 def score_of(problem: Problem, days: Sequence[int]) -> Score:
     """The figures of a placement."""
     pieces = problem.pieces
-    loads, own = Counter(problem.taken), Counter[tuple[str, int]]()
-    for name, minutes_on in problem.personal_taken.items():
-        own.update({(name, day): minutes for day, minutes in minutes_on.items()})
+    loads = Counter(by_day(problem, problem.taken))
+    own = {name: Counter(by_day(problem, of)) for name, of in problem.taken_by.items()}
     for one, day in zip(pieces, days, strict=True):
         loads[day] += one.minutes
-        own.update({(name, day): minutes for name, minutes in own_minutes(one).items()})
-    span = range(problem.first, problem.last + 1)
+        for name, minutes in own_minutes(one).items():
+            own.setdefault(name, Counter())[day] += minutes
     return Score(
         sum(pieces[a].opens <= days[b] < days[a] for a, b in problem.after),
         sum(days[a] == days[b] for a, b in problem.apart),
-        sum(_beyond(loads[day], problem.limits.get(day)) for day in span),
+        _beyond(loads, by_day(problem, problem.limits)),
         sum(
-            _beyond(own[name, day], limits.get(day))
+            _beyond(own.get(name, {}), by_day(problem, limits))
             for name, limits in problem.personal.items()
-            for day in span
         ),
-        max((loads[day] for day in span), default=0),
-        sum(day - problem.first for one, day in zip(pieces, days, strict=True) if one.is_late),
+        max((loads[day] for day in by_day(problem, problem.limits)), default=0),
+        tuple(days[place] - problem.first for place in late_by_rank(problem)),
     )
 
 
@@ -88,6 +54,17 @@ def best_by_trying(problem: Problem, within: Sequence[int] = ()) -> Score:
     )
 
 
+def by_day(problem: Problem, values: Sequence[Any]) -> dict[int, Any]:
+    """What is said of each day from the first on, by day."""
+    return dict(enumerate(values, problem.first))
+
+
+def late_by_rank(problem: Problem) -> list[int]:
+    """The late windows, the one that gets its day first first."""
+    late = [place for place, one in enumerate(problem.pieces) if one.is_late]
+    return sorted(late, key=lambda place: problem.pieces[place].rank)
+
+
 def own_minutes(piece: Piece) -> Counter[str]:
     """The minutes of a window that are surely one person's, by person."""
     minutes = Counter[str]()
@@ -96,5 +73,7 @@ def own_minutes(piece: Piece) -> Counter[str]:
     return minutes
 
 
-def _beyond(minutes: int, limit: int | None) -> int:
-    return 0 if limit is None else max(0, minutes - limit)
+def _beyond(loads: Mapping[int, int], limits: Mapping[int, int | None]) -> int:
+    return sum(
+        max(0, loads.get(day, 0) - limit) for day, limit in limits.items() if limit is not None
+    )

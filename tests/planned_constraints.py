@@ -13,7 +13,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from books import iso
-from plan_figures import Piece, Problem, Score, score_of
+from plan_figures import score_of
 
 from ledger.calendar.presence import there
 from ledger.household.dangerous_pairs import DANGERS
@@ -23,6 +23,7 @@ from ledger.keeping.occasion import Occasion
 from ledger.keeping.remaining import remaining_windows
 from ledger.keeping.turns import people_for
 from ledger.planning.load import limit_on, person_limit
+from ledger.planning.work import Piece, Problem, Score
 
 Key = tuple[str, str | None, int]
 """A window: its chore, whose share it is, and the day on which the calendar opens it."""
@@ -66,12 +67,8 @@ def to_plan(household: Household, low: int, high: int) -> ToPlan:
     problem = Problem(
         pieces,
         low,
-        high,
-        {day: limit_on(household, day) for day in span},
-        {
-            name: {day: person_limit(household, name, day) for day in span}
-            for name in sorted(limited)
-        },
+        [limit_on(household, day) for day in span],
+        {name: [person_limit(household, name, day) for day in span] for name in sorted(limited)},
         [
             (a, b)
             for a, b in combinations(range(len(windows)), 2)
@@ -91,12 +88,13 @@ def to_plan(household: Household, low: int, high: int) -> ToPlan:
 
 def _days(household: Household, one: Occasion, low: int, high: int) -> tuple[int, ...]:
     """The days that a window may have: those of its own on which it is asked; for one that has none
-    left, the days to come on which it is asked and still owed."""
+    left, the days to come on which it is asked and still owed, of what is vital only the next."""
     days = [day for day in range(max(one.first, low), one.last + 1) if one.is_asked(day)]
     # Under `after done` a flag `expires` has no effect.
     if not days and (one.routine.section.is_after_done or not one.routine.expires):
         closes = min(high, _closes(household, one, low))
         days = [day for day in range(max(one.last + 1, low), closes + 1) if one.is_asked(day)]
+        days = days[:1] if one.routine.vital else days
     turn = one.person is None and one.routine.assignment.form == "then"
     if turn:
         present = there(household, people_for(one)[0], one.routine.vital)

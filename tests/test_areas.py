@@ -344,4 +344,4 @@ def test_row_of_an_area_that_saw_nothing_has_its_cells_empty() -> None:
     for row in table.rows:
         assert len(row) == len(table.headers)
         assert row[2:11] == (None,) * 9
-        assert row[11:] == (0, 0, 0)
+        assert row[11:] == (0, 0, 0, *(None,) * 4)

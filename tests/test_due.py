@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise, product
+from itertools import pairwise
 from pathlib import Path
-from statistics import quantiles
 
 import pytest
-from books import day, house
+from books import day, house, iso
 from hypothesis import given
 from hypothesis import strategies as st
+from plain_likely import plain_range
 from test_cli import besom
 
 from ledger.household.cautions import HAZARDS
@@ -255,7 +255,9 @@ def test_everyones_own_minutes_count_once_a_person() -> None:
     assert (answer.today[0].minutes, answer.minutes) == (5, 10)
 
 
-TIMED = [f"2026-02-{n} did oven {minutes} min" for n, minutes in enumerate((28, 40, 30, 31), 10)]
+OVEN = dict(enumerate((28, 40, 30, 31, 60), 10))
+TIMED = [f"2026-02-{n} did oven {minutes} min" for n, minutes in [*OVEN.items()][:4]]
+LIKELY = plain_range([[("oven", OVEN)]])
 
 
 def test_learned_minutes_stand_beside_the_declared_from_five_timed_lines_on() -> None:
@@ -264,25 +266,25 @@ def test_learned_minutes_stand_beside_the_declared_from_five_timed_lines_on() ->
     assert (four.today[0].lately, four.minutes, four.likely) == (None, 15, None)
     assert "By the record" not in due_text(four)
     five = asked(*book, "2026-02-14 did oven 1 h")
-    assert (five.today[0].lately, five.minutes, five.likely) == (31, 15, (30, 31, 40))
+    assert (five.today[0].lately, five.minutes, five.likely) == (31, 15, LIKELY)
     text = due_text(five)
     assert "lately 31 min" in text
-    assert "To do: 15 min\nBy the record: 30 min to 40 min\n" in text
+    assert "To do: 15 min\nBy the record: 29 min to 45 min\n" in text
 
 
 def test_learned_minutes_near_the_declared_are_not_worth_a_word() -> None:
     answer = asked("every day", "  oven  30 min", *TIMED, "2026-02-14 did oven 1 h")
-    assert (answer.today[0].lately, answer.likely) == (None, (30, 31, 40))
+    assert (answer.today[0].lately, answer.likely) == (None, LIKELY)
     assert "lately" not in due_text(answer)
 
 
 def test_learned_minutes_stand_in_for_minutes_that_nobody_declared() -> None:
     answer = asked("every day", "  oven", *TIMED, "2026-02-14 did oven 1 h")
     assert (answer.today[0].minutes, answer.today[0].lately) == (None, 31)
-    assert (answer.minutes, answer.likely) == (0, (30, 31, 40))
+    assert (answer.minutes, answer.likely) == (0, LIKELY)
     text = due_text(answer)
-    assert "  oven  -  lately 31 min\n" in text
-    assert "To do: 1 chore without minutes\nBy the record: 30 min to 40 min\n" in text
+    assert "  oven  -  last done 18 days ago, lately 31 min\n" in text
+    assert "To do: 1 chore without minutes\nBy the record: 29 min to 45 min\n" in text
 
 
 def test_chores_without_minutes_are_counted_beside_the_minutes() -> None:
@@ -294,26 +296,43 @@ def test_chores_without_minutes_are_counted_beside_the_minutes() -> None:
     st.lists(st.lists(st.integers(1, 40), min_size=3, max_size=10), min_size=1, max_size=3),
     st.booleans(),
 )
-def test_likely_minutes_are_the_quartiles_of_all_that_the_timed_lines_allow(
+def test_likely_minutes_are_the_range_of_all_that_the_timed_lines_allow(
     timed: list[list[int]], by_each: bool
 ) -> None:
-    """Against `statistics.quantiles`: a chore of fewer than five timed lines counts as declared,
-    and what two people each do is drawn twice."""
+    """Against every total: a chore of fewer than five timed lines counts as declared, and what two
+    people each do is drawn twice. No two chores were timed on one day."""
     lines = ["person noor", "person tam", "every day"]
+    drawn, fixed = [], 0
     for n, figures in enumerate(timed):
-        lines.append(f"  c{n}  15 min{'  by each' if by_each and n == 0 else ''}")
-        lines += [f"2026-02-{m + 1:02} did c{n} {minutes} min" for m, minutes in enumerate(figures)]
+        times = 2 if by_each and n == 0 else 1
+        dated = {day("2026-01-01") + 3 * m + n: minutes for m, minutes in enumerate(figures)}
+        lines.append(f"  c{n}  15 min{'  by each' if times == 2 else ''}")
+        lines += [f"{iso(on)} did c{n} {minutes} min" for on, minutes in dated.items()]
+        if len(figures) < 5:
+            fixed += 15 * times
+        else:
+            drawn += [(f"c{n}", dict([*dated.items()][-9:]))] * times
     lines.sort(key=lambda line: line.startswith("2026"))
-    draws = []
-    for n, figures in enumerate(timed):
-        draw = [15] if len(figures) < 5 else figures[-9:]
-        draws += [draw] * (2 if by_each and n == 0 else 1)
-    totals = [sum(drawn) for drawn in product(*draws)]
-    likely = asked(*lines).likely
-    if len(totals) == 1:
-        assert likely is None
-    else:
-        assert likely == tuple(quantiles(totals, n=4, method="inclusive"))
+    assert asked(*lines).likely == (pytest.approx(plain_range([drawn], fixed)) if drawn else None)
+
+
+def test_likely_minutes_take_in_that_days_are_good_or_bad() -> None:
+    """Twenty chores of 10 minutes that are all quick on one day and slow on the next."""
+    chores = [f"  c{n}  10 min" for n in range(20)]
+    took = [8 if on % 2 else 12 for on in range(60)]
+    alike, mixed = (
+        [
+            f"{iso(day(SINCE[6:]) + on)} did "
+            + ", ".join(f"c{n} {took[on + n * step]} min" for n in range(20))
+            for on in range(40)
+        ]
+        for step in (0, 1)
+    )
+    likely = [asked("every day", *chores, *record).likely for record in (alike, mixed)]
+    assert all(likely)
+    bad, even = (one.high - one.low for one in likely if one is not None)
+    assert 60 < bad < 110
+    assert even < 20
 
 
 # ---------------------------------------------------------------------------- people, away, things

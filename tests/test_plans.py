@@ -10,12 +10,13 @@ import pytest
 from books import day, house
 from held_plans import held
 from integer_program import best_placement
-from plan_figures import Score
 from planned_constraints import Plan, faults_of, figures_of, to_plan
-from plans import household_of, place_by_product
+from plans import household_of
 from random_planned_homes import random_planned_home
 
 from ledger.household.model import Household
+from ledger.planning.place import place
+from ledger.planning.work import Score
 
 MONDAY = "2026-06-01"
 LOW, HIGH = day(MONDAY), day(MONDAY) + 13
@@ -102,7 +103,9 @@ def test_what_is_late_has_the_days_until_it_comes_round_again() -> None:
     again = "oven, open from 2026-06-01, on 2026-06-15: it is missed by then, or there is nobody"
     (fault,) = faults_of(late, [(one, LOW + 14), *rest], LOW + 2, LOW + 20)
     assert fault.startswith(again)
-    assert figures_of(late, [(one, LOW + 4), *rest], LOW + 2, LOW + 20) == Score(0, 0, 0, 0, 30, 2)
+    assert figures_of(late, [(one, LOW + 4), *rest], LOW + 2, LOW + 20) == Score(
+        0, 0, 0, 0, 30, (2,)
+    )
 
 
 def test_what_expires_has_no_day_after_its_last_but_under_after_done() -> None:
@@ -193,10 +196,9 @@ def test_the_best_days_have_no_fault_and_any_window_put_elsewhere_has(seed: int)
 def test_the_plan_of_a_random_home_keeps_to_all_and_is_as_near_the_best_as_it_says(
     seed: int,
 ) -> None:
-    pytest.importorskip("ledger.planning.place")
     random_home = random_planned_home(seed)
     household, low, high = household_of(random_home), random_home.first, random_home.last
     wanted = to_plan(household, low, high)
-    placement = place_by_product()(wanted.problem)
+    placement = place(wanted.problem)
     assert held(wanted.problem, placement).faults == ()
     assert faults_of(household, zip(wanted.windows, placement.days, strict=True), low, high) == []

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from math import prod
 from random import Random
-from typing import NamedTuple
 
 import integer_program
 import pytest
 from books import house
 from held_plans import held
-from integer_program import NotProven, best, best_placement, least
-from plan_figures import Piece, Problem, Score, best_by_trying, score_of
+from integer_program import NotProven, best, best_placement, least, least_waits
+from plan_figures import FIGURES, best_by_trying, score_of
 from planned_constraints import to_plan
 from random_planned_homes import random_planned_home
+
+from ledger.planning.work import Piece, Placement, Problem, Score
 
 START = 100
 
@@ -29,13 +30,13 @@ def tiny_problem(random: Random) -> Problem:
         minutes = random.randint(0, 8) * unit
         own = random.choice(((), (("ana", minutes),), (("ana", minutes // 2), ("ben", minutes))))
         opens = days[0] - random.randint(0, 2)
-        pieces.append(Piece(days, opens, minutes, own, "x", random.random() < 0.3))
+        pieces.append(Piece(days, opens, minutes, own, "x", random.random() < 0.4))
 
-    def limits() -> dict[int, int | None]:
-        return {day: random.choice((None, *(n * unit for n in range(12)))) for day in span}
+    def limits() -> list[int | None]:
+        return [random.choice((None, *(n * unit for n in range(12)))) for _ in span]
 
-    def taken() -> dict[int, int]:
-        return {day: random.randint(1, 8) * unit for day in span if random.random() < 0.3}
+    def taken() -> list[int]:
+        return [random.randint(1, 8) * unit if random.random() < 0.3 else 0 for _ in span]
 
     def pairs(share: float) -> list[tuple[int, int]]:
         count = len(pieces)
@@ -43,7 +44,7 @@ def tiny_problem(random: Random) -> Problem:
 
     people = ("ana", "ben")
     return Problem(
-        pieces, START, span[-1], limits(), {name: limits() for name in people},
+        pieces, START, limits(), {name: limits() for name in people},
         [(a, b) for a, b in pairs(0.3) if a <= b], [(a, b) for a, b in pairs(0.2) if a != b],
         taken(), {name: taken() for name in people},
     )  # fmt: skip
@@ -61,9 +62,11 @@ def test_each_figure_has_its_least_within_any_figures_before_it(seed: int) -> No
     problem = tiny_problem(random)
     days = [random.choice(one.days) for one in problem.pieces]
     score = score_of(problem, days)
-    for place, figure in enumerate(Score._fields):
+    for place, figure in enumerate(FIGURES):
         within = score[:place]
         assert least(problem, within) == best_by_trying(problem, within)[place], figure
+    within = score[: len(FIGURES)]
+    assert least_waits(problem, within) == best_by_trying(problem, within).waits
 
 
 def test_figures_of_a_placement_are_those_counted_by_hand() -> None:
@@ -74,20 +77,21 @@ def test_figures_of_a_placement_are_those_counted_by_hand() -> None:
             Piece((2, 3), -4, 15, (), "oven", True),
             Piece((2, 3), 3, 5, (), "lamp"),
         ],
-        1, 3, {1: 20, 2: 45, 3: None}, {"ana": {1: 5, 2: 30}, "ben": {3: 0}},
-        apart=[(0, 2), (1, 2)], after=[(0, 1), (3, 1)], taken={1: 10, 2: 7, 9: 99},
-        personal_taken={"ana": {1: 4}},
+        1, [20, 45, None], {"ana": [5, 30, None], "ben": [None, None, 0]},
+        apart=[(0, 2), (1, 2)], after=[(0, 1), (3, 1)], taken=[10, 7, 0],
+        taken_by={"ana": [4, 0, 0]},
     )  # fmt: skip
     # The mop on the 1st is before the vacuuming that stands open; the lamp opens on the 3rd only.
     # The 1st holds 10 + 20 of 20 minutes, the 2nd 7 + 30 + 15 of 45; Ana 4 + 10 of 5, and 30 of 30.
-    assert score_of(problem, (2, 1, 2, 3)) == Score(1, 1, 10 + 7, 9, 52, 1)
-    assert score_of(problem, (1, 2, 3, 3)) == Score(0, 0, 20, 29, 40, 2)
+    assert score_of(problem, (2, 1, 2, 3)) == Score(1, 1, 10 + 7, 9, 52, (1,))
+    assert score_of(problem, (1, 2, 3, 3)) == Score(0, 0, 20, 29, 40, (2,))
 
 
 def test_what_is_late_need_not_wait_for_days_lighter_than_the_heaviest_of_others() -> None:
-    late = [Piece((5, 6), 1, 30, is_late=True), Piece((5, 6), 1, 30, is_late=True)]
-    assert best(Problem(late, 5, 9)) == Score(0, 0, 0, 0, 30, 1)
-    assert best(Problem([*late, Piece((8, 9), 8, 60)], 5, 9)) == Score(0, 0, 0, 0, 60, 0)
+    late = [Piece((5, 6), 1, 30, is_late=True, rank=(n,)) for n in (2, 1)]
+    assert best(Problem(late, 5, [None] * 5)) == Score(0, 0, 0, 0, 30, (0, 1))
+    more = [*late, Piece((8, 9), 8, 60)]
+    assert best(Problem(more, 5, [None] * 5)) == Score(0, 0, 0, 0, 60, (0, 0))
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -110,38 +114,34 @@ def test_what_takes_too_long_is_told_with_the_figures_before_it(
     days = tuple(range(30))
     pieces = [Piece(days, 0, 3 + n % 7, label=f"{n}") for n in range(20)]
     with pytest.raises(NotProven, match="heaviest") as told:
-        best(Problem(pieces, 0, 29))
+        best(Problem(pieces, 0, [None] * 30))
     assert told.value.proven == (0, 0, 0, 0)
-
-
-class Placed(NamedTuple):
-    days: tuple[int, ...]
-    score: Score
-    least: Score
 
 
 @pytest.mark.parametrize("seed", range(10))
 def test_a_placement_is_held_to_its_days_its_figures_and_its_claims(seed: int) -> None:
-    random = Random(seed)
+    random, known = Random(seed), len(FIGURES)
     problem = tiny_problem(random)
     optimum, days = best_placement(problem)
-    found = held(problem, Placed(days, optimum, optimum))
+    found = held(problem, Placement(days, optimum, optimum))
     assert found.is_best
-    assert found == ((0,) * 6, (0,) * 6, (), None)
+    assert found == ((0,) * (known + 1), (0,) * known, (), None)
     days = tuple(random.choice(one.days) for one in problem.pieces)
     score = score_of(problem, days)
-    bounds = Score(*(best_by_trying(problem, score[:n])[n] for n in range(6)))
-    found = held(problem, Placed(days, score, bounds))
-    assert found.gaps == found.claimed == tuple(a - b for a, b in zip(score, bounds, strict=True))
+    figures = [best_by_trying(problem, score[:n])[n] for n in range(known)]
+    waits = best_by_trying(problem, score[:known]).waits
+    bounds = Score(*figures, ())
+    found = held(problem, Placement(days, score, bounds))
+    assert found.gaps[:known] == found.claimed
+    assert found.claimed == tuple(a - b for a, b in zip(score, figures, strict=False))
+    assert (found.gaps[known] > 0) == (score.waits > waits)
     assert found.faults == ()
     assert found.is_best == (score == optimum)
-    for place, figure in enumerate(Score._fields):
-        more = bounds._replace(**{figure: bounds[place] + 1})
-        (fault,) = held(problem, Placed(days, score, more)).faults
-        assert (
-            fault
-            == f"{figure}: at least {bounds[place] + 1} is claimed, and {bounds[place]} is possible"
-        )
-    wrong = held(problem, Placed((0, *days[1:]), score, bounds)).faults
+    for figure, bound in zip(FIGURES, figures, strict=True):
+        more = bounds._replace(**{figure: bound + 1})
+        (fault,) = held(problem, Placement(days, score, more)).faults
+        assert fault == f"{figure}: at least {bound + 1} is claimed, and {bound} is possible"
+    wrong = held(problem, Placement((0, *days[1:]), score, bounds)).faults
     assert "x: 0 is not among" in wrong[0]
-    assert "are given" in held(problem, Placed(days, score._replace(waits=99), bounds)).faults[0]
+    others = score._replace(heaviest=999)
+    assert "are given" in held(problem, Placement(days, others, bounds)).faults[0]

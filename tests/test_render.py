@@ -31,6 +31,7 @@ from ledger.report.due import Due, due
 from ledger.report.pick import Left, Pick, Picked
 from ledger.report.scope import Absent, Scope
 from ledger.report.task import Task
+from ledger.report.undone import Undone
 from ledger.report.week import Week, WeekDay, week
 from ledger.text.finding import Finding, Severity
 from ledger.text.shown import safe
@@ -281,6 +282,7 @@ tasks = st.builds(
     st.sampled_from(["done", "skipped", "due", "overdue", "missed"]), dates, dates,
     st.none() | dates, st.none() | dates,
     st.integers(0, 999), st.floats(0, 9), st.none() | dates, words, words, words,
+    st.none() | st.builds(Undone, anything, dates, st.booleans(), st.floats(3, 9999)),
 )  # fmt: skip
 lists = st.lists(tasks, max_size=2).map(tuple)
 titles = st.none() | anything

@@ -590,8 +590,6 @@ def test_windows_of_several_days_are_judged_by_the_limits_of_all() -> None:
 def test_what_another_may_do_overloads_nobody(clause: str) -> None:
     line = f"    x  40 min  in k  {clause}"
     assert found_of("overloaded-person", *EDIE, "every monday", line) == []
-    after = "    x  40 min  in k  by edie"
-    assert found_of("overloaded-person", *EDIE, "7 days after done", after) == []
 
 
 def test_day_on_which_the_person_is_away_has_room_for_nothing() -> None:

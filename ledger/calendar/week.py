@@ -43,6 +43,15 @@ def month_last(index: int) -> int:
     return month_first(index + 1) - 1
 
 
+def year_on(day: int) -> int:
+    """The last day of the year that begins on a day: all reports look so far ahead."""
+    index = month_index(day) + MONTHS_A_YEAR
+    if index > month_index(MAX_DAY):
+        return MAX_DAY
+    offset = day - month_first(index - MONTHS_A_YEAR)
+    return min(month_first(index) + offset - 1, month_last(index))
+
+
 def month_of(day: int) -> int:
     """The month that holds a day, 1 to 12."""
     return date.fromordinal(day).month

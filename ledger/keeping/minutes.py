@@ -8,6 +8,7 @@ from functools import cache
 from typing import NamedTuple
 
 from ledger.household.model import Household
+from ledger.keeping.averages import median
 from ledger.keeping.history import shares_of
 
 TIMED_LINES_NEEDED = 5
@@ -21,6 +22,8 @@ class Learned(NamedTuple):
     """Median of the latest timed lines, at most nine of them."""
     timed: tuple[int, ...]
     """Their minutes, the latest first."""
+    days: tuple[int, ...]
+    """Their days."""
 
     @property
     def lines(self) -> int:
@@ -52,7 +55,8 @@ def learned_minutes(household: Household, chore: str, day: int) -> Learned | Non
         return None
     worked = worked_before(household, chore, log.dates[timings[-1][0]], day)
     timed = [minutes + worked.pop(index, 0) for index, minutes in timings]
-    return Learned(_median(timed), tuple(timed))
+    days = tuple(log.dates[index] for index, _ in timings)
+    return Learned(median(timed), tuple(timed), days)
 
 
 def worked_before(household: Household, name: str, low: int, day: int) -> dict[int, int]:
@@ -67,12 +71,6 @@ def worked_before(household: Household, name: str, low: int, day: int) -> dict[i
                 # Several people's windows, each worked on alone, may be done by one line.
                 worked[one.mark.line] = max(one.worked, worked.get(one.mark.line, 0))
     return worked
-
-
-def _median(numbers: list[int]) -> float:
-    """The median. `statistics` would load decimals and fractions at every start."""
-    ranked, middle = sorted(numbers), len(numbers) // 2
-    return (ranked[middle] + ranked[-middle - 1]) / 2
 
 
 def differs(declared: int | None, learned: float) -> bool:

@@ -35,7 +35,15 @@ def lines_of(
 
 def latest_lines(log: Log, chore: str, day: int) -> Iterator[RecordReference]:
     """As `lines_of`, for all lines up to a day and the latest first."""
-    return (_reference(log, index) for index in reversed(_positions(log, chore, None, day)))
+    positions = log.by_chore.get(chore, ())
+    end = bisect_right(positions, day, key=log.dates.__getitem__)
+    return (_reference(log, positions[place]) for place in range(end - 1, -1, -1))
+
+
+def last_done(log: Log, chore: str, day: int, person: str | None = None) -> RecordReference | None:
+    """The latest line up to a day that says a chore, or a person's share of it, was done."""
+    lines = latest_lines(log, chore, day)
+    return next((line for line in lines if line.verb == "did" and line.speaks_for(person)), None)
 
 
 def worked_minutes(log: Log, chore: str, line: RecordReference) -> int:

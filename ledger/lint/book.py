@@ -48,7 +48,7 @@ class LintedBook:
 
     @property
     def days_ahead(self) -> range:
-        """The 366 days from today on; fewer where the calendar ends."""
+        """The 366 days from today on; fewer where the calendar ends. Loads are those of a year."""
         return range(self.today, min(self.today + YEAR_AHEAD, MAX_DAY + 1))
 
     @cached_property

@@ -12,8 +12,9 @@ from ledger.household.things import danger, is_dangerous
 from ledger.keeping.history import timelines
 from ledger.keeping.turns import person_at
 from ledger.planning.cuts import Option, Problem
+from ledger.planning.demands import demands_of
 from ledger.planning.fit import Ask
-from ledger.planning.load import limit_on, person_limit
+from ledger.planning.load import limit_on, limited_people, person_limit
 from ledger.text.parts import Cadence, MonthDay
 
 LAST_NUMBERED = 4
@@ -42,13 +43,13 @@ class Choices(NamedTuple):
 
 
 def choices(household: Household, days: range) -> Choices:
-    """The load of some days, for the demand criterion, and what of it may be moved.
+    """The load of some days, by the record known up to the first, and what of it may be moved.
 
-    A piece is a chore, of which at most one line may move. Only calendar windows inside the days
-    count, and no excused ones.
+    A piece is a chore, of which at most one line may move. As it stands it asks for what the rules
+    of overload count. What has begun or is settled stays, whatever moves; a line that moves asks
+    for the calendar windows inside the days.
     """
-    limited = {of.person for of in household.limits}
-    people = [name for name in household.people if name in limited]
+    people = limited_people(household)
     asking = _Asking(household, days, people)
     places = _Places(household)
     fixed: list[Ask] = []
@@ -59,12 +60,13 @@ def choices(household: Household, days: range) -> Choices:
         free = asking.free_lines(chore)
         allowed = (choice for choice in candidates if free is None or id(choice.routine) in free)
         moves = [(choice, asks) for choice in allowed if (asks := asking.of_choice(choice))]
-        unmoved = asking.of(chore)
-        if moves and unmoved:
-            pieces.append([unmoved, *(asks for _, asks in moves)])
+        begun, coming = asking.of(chore)
+        fixed += begun
+        if moves and coming:
+            pieces.append([coming, *(asks for _, asks in moves)])
             options.append([choice for choice, _ in moves])
         else:
-            fixed += unmoved
+            fixed += coming
     limits = [[limit_on(household, day) for day in days]]
     limits += ([person_limit(household, name, day) for day in days] for name in people)
     return Choices(Problem(limits, fixed, pieces, list(_spans(household, days))), options)
@@ -207,9 +209,28 @@ class _Asking:
         self.layers: Mapping[str, int] = {name: n for n, name in enumerate(people, 1)}
         self._rows: dict[tuple[object, ...], tuple[Sequence[int], Sequence[int]]] = {}
 
-    def of(self, chore: Chore) -> list[Ask]:
-        """What a chore asks of the household, and of each person whose limit it surely uses."""
-        return self._of_shares(chore, timelines(self.household, chore))
+    def of(self, chore: Chore) -> tuple[list[Ask], list[Ask]]:
+        """What a chore asks of the household, and of each person whose limit it surely uses: for
+        windows that opened before the days or are settled, and for those to come."""
+        start, end = self.days[0], self.days[-1]
+        begun: list[Ask] = []
+        rows: dict[tuple[str | None, int, int], tuple[list[int], list[int]]] = {}
+        for entry, demand in demands_of(self.household, chore, start, end):
+            if demand.last > end:
+                continue
+            first, last = demand.first - start, demand.last - start
+            has_begun = entry.settled is not None or entry.occasion.opened < start
+            own = ((self.layers[name], minutes) for name, minutes in demand.own)
+            for layer, minutes in ((0, demand.minutes), *own):
+                if has_begun:
+                    begun.append(Ask([first], [last], minutes, layer))
+                    continue
+                key = entry.occasion.person, layer, minutes
+                firsts, lasts = rows.setdefault(key, ([], []))
+                firsts.append(first)
+                lasts.append(last)
+        coming = [Ask(*row, minutes, layer) for (_, layer, minutes), row in rows.items()]
+        return begun, coming
 
     def _of_shares(self, chore: Chore, shares: Iterable[Timeline]) -> list[Ask]:
         asks: list[Ask] = []

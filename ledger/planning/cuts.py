@@ -36,12 +36,12 @@ class Move(NamedTuple):
     option: int
 
 
-def load_of(problem: Problem, moves: Sequence[Move] = ()) -> Load:
-    """What a problem asks of the household's days, after some moves."""
+def load_of(problem: Problem, moves: Sequence[Move] = (), layer: int = 0) -> Load:
+    """What a problem asks of the days of the household, or of another layer, after some moves."""
     load, where = Load(len(problem.limits[0])), dict(moves)
     options = [pieces[where.get(n, 0)] for n, pieces in enumerate(problem.pieces)]
     for ask in (*problem.fixed, *(ask for option in options for ask in option)):
-        if not ask.layer:
+        if ask.layer == layer:
             load.add(ask)
     return load
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from typing import NamedTuple
 
 from ledger.calendar.presence import there
 from ledger.calendar.week import MAX_DAY
 from ledger.household.apart import pairs
-from ledger.household.model import Household
+from ledger.household.model import Chore, Household, Span
 from ledger.household.things import is_dangerous
 from ledger.keeping.history import Share, shares_of
+from ledger.keeping.neglect import neglect
 from ledger.keeping.occasion import Occasion, OutcomeKind
 from ledger.keeping.turns import people_for
+from ledger.planning.load import limited_people
 from ledger.planning.work import Piece
 
 
@@ -53,13 +55,35 @@ class Entry(NamedTuple):
                 days = [following]
         return tuple(self._of_turn(days))
 
+    def span(self, low: int) -> Span | None:
+        """The first and the last of its days, from a day on. Only a `vital` one has days after its
+        window, up to the last on which it may be owed: another can be let go. None if there is no
+        day."""
+        one = self.occasion
+        span = one.asked_span(low)
+        if span is None or span[0] > one.last:
+            if not one.routine.vital or one.routine.expires:
+                return None
+            asked = one.timeline.line_of(one.routine).asked
+            return asked.ends(max(one.first, low), self.closes)
+        if span[0] < span[1] and one.routine.assignment.form == "then":
+            days = self.days(low, low)
+            return days[0], days[-1]
+        return span
+
     def _of_turn(self, days: Sequence[int]) -> Sequence[int]:
         one = self.occasion
         if one.routine.assignment.form != "then" or one.person is not None or len(days) < 2:
             return days
-        (person,) = people_for(one)
-        present = there(one.timeline.household, person, one.routine.vital)
+        household = one.timeline.household
+        key = "turn", one.chore, one.opened, one.mark
+        (person,) = household.remember(key, lambda: people_for(one))
+        present = there(household, person, one.routine.vital)
         return [day for day in days if present.holds(day)] or days
+
+    def is_neglected(self, day: int) -> bool:
+        """True if its chore was not done for several of its periods by a day."""
+        return neglect(self.occasion.timeline, day) is not None
 
     def lateness(self, day: int) -> float:
         """How late it is on a day, over its period."""
@@ -79,28 +103,37 @@ def entries_of(household: Household, low: int, on: int, high: int) -> list[Entry
     """The windows that somebody had to do, or has to, from day `low` to `high`, by a record known
     up to `on`: those still to be done, and from `low` on those that were settled or missed. Spare
     ones are left out."""
-    limited = frozenset(of.person for of in household.limits if of.person is not None)
+    limited = frozenset(limited_people(household))
     return [
-        Entry(one, closes, settled, _minutes(one), _own(one, limited) if limited else ())
+        entry
         for chore in household.chores.values()
-        for share in shares_of(household, chore, low, on)
-        for one, closes, settled in _of_share(share, low, high)
-        if not one.routine.spare
+        for entry in entries_of_chore(household, chore, limited, low, on, high)
     ]
+
+
+def entries_of_chore(
+    household: Household, chore: Chore, limited: Set[str], low: int, on: int, high: int
+) -> Iterator[Entry]:
+    """As `entries_of`, for one chore; `limited` are the people with a limit."""
+    for share in shares_of(household, chore, low, on):
+        for one, closes, settled in _of_share(share, low, high):
+            if not one.routine.spare:
+                own = _own(one, limited) if limited else ()
+                yield Entry(one, closes, settled, _minutes(one), own)
 
 
 def _minutes(one: Occasion) -> int:
     return one.minutes * (one.routine.shares if one.person is None else 1)
 
 
-def _own(one: Occasion, limited: frozenset[str]) -> tuple[tuple[str, int], ...]:
+def _own(one: Occasion, limited: Set[str]) -> tuple[tuple[str, int], ...]:
     """The people with a limit who surely do a window, and the minutes of each."""
     form, people = one.routine.assignment
     if one.person is not None:
         people = (one.person,)
     elif form == "any" and len(people) != 1:
         return ()
-    if limited.isdisjoint(people):
+    if not any(name in limited for name in people):
         return ()
     if form == "then":
         people = people_for(one)

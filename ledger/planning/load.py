@@ -28,6 +28,8 @@ class Demand(NamedTuple):
     minutes: int
     label: str
     """The chore's name."""
+    own: tuple[tuple[str, int], ...] = ()
+    """The people with a limit who surely do it, and the minutes of each."""
 
 
 class Overload(NamedTuple):
@@ -60,6 +62,16 @@ def limit_on(household: Household, day: int) -> int | None:
     if not theirs:
         return own
     return sum(theirs) if own is None else min(own, sum(theirs))
+
+
+def limited_people(household: Household) -> tuple[str, ...]:
+    """The people with a limit, in the order of the book."""
+
+    def find() -> tuple[str, ...]:
+        limited = {of.person for of in household.limits}
+        return tuple(name for name in household.people if name in limited)
+
+    return household.remember("limited people", find)
 
 
 def person_limit(household: Household, person: str, day: int) -> int | None:

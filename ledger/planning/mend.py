@@ -15,9 +15,9 @@ from ledger.planning.moves import move_all
 
 FEW = 8
 """Pieces searched together."""
-STEPS = 200
+STEPS = 300
 """Steps of one search; a step puts one piece on a day."""
-ALL_STEPS = 1_500
+ALL_STEPS = 2_500
 """Steps of all searches of a plan together."""
 NEAR = 8
 """The most days that a search tries for a piece: those with the lowest prices."""
@@ -103,6 +103,11 @@ class _Search:
             board.put(piece, before[piece])
         for piece in self.pieces:
             board.take(piece)
+        # What stands on the board later can only raise these prices.
+        lowest = [
+            min(board.price(piece, day) for day in board.days[piece]) for piece in self.pieces
+        ]
+        self.ahead = [sum(lowest[place + 1 :]) for place in range(len(lowest))]
         self._visit(0, 0)
         for piece in self.pieces:
             board.put(piece, self.best[piece])
@@ -114,11 +119,7 @@ class _Search:
             self.least = price
             self.best = {piece: board.day_of[piece] or 0 for piece in self.pieces}
             return
-        ahead = sum(
-            min(board.price(piece, day) for day in board.days[piece])
-            for piece in self.pieces[place + 1 :]
-        )
-        piece = self.pieces[place]
+        ahead, piece = self.ahead[place], self.pieces[place]
         priced = sorted((board.price(piece, day), day) for day in board.days[piece])
         for more, day in priced[:NEAR]:
             if price + more + ahead >= self.least or self.used >= self.steps:

@@ -8,11 +8,12 @@ moves than must.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from functools import partial
 from typing import NamedTuple
 
 from ledger.calendar.week import MAX_DAY, week_first
-from ledger.household.model import Household
+from ledger.household.model import Household, Routine
 from ledger.household.things import is_dangerous
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.turns import done_by
@@ -145,6 +146,12 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
     return household.remember(("proposals", on), work_out)
 
 
+def _is_tied(routine: Routine, wide: Set[str]) -> bool:
+    """True for a line whose day matters for that of another; `wide` are the chores that have a
+    choice of days."""
+    return any(map(is_dangerous, routine.things)) or not wide.isdisjoint(routine.after)
+
+
 class _Days:
     """The days of a plan, from the first day of its week on."""
 
@@ -158,7 +165,6 @@ class _Days:
         self.day_of: dict[int, int] = {}
         self.let_go: list[int] = []
         self._limits: dict[str | None, list[int | None]] = {}
-        self._tied: dict[int, bool] = {}
         self.wide = {
             one.occasion.chore for one in entries if one.occasion.first < one.occasion.last
         }
@@ -246,50 +252,43 @@ class _Days:
     ) -> tuple[list[int], dict[int, tuple[int, ...]]]:
         """Windows of one day that nothing ties to others; and the days of each of the rest, if it
         has any that the plan looks at."""
+        windows = [(number, self.entries[number].occasion) for number in numbers]
+        wide = self.wide | {one.chore for _, one in windows if one.last < day}
         sure: list[int] = []
         days_of: dict[int, tuple[int, ...]] = {}
-        for number in numbers:
-            entry = self.entries[number]
-            first, last = entry.occasion.first, entry.occasion.last
-            if day <= first == last and not self._is_tied(entry.occasion):
-                if first <= self.last:
+        for number, one in windows:
+            if day <= one.first == one.last and not _is_tied(one.routine, wide):
+                if one.first <= self.last:
                     sure.append(number)
                 continue
-            days = entry.days(day, self.late_until)
+            days = self.entries[number].days(day, self.late_until)
             if days and days[-1] <= self.last:
                 days_of[number] = days
         return sure, days_of
-
-    def _is_tied(self, one: Occasion) -> bool:
-        """True for a window whose day matters for that of another."""
-        routine = one.routine
-        known = self._tied.get(id(routine))
-        if known is None:
-            known = self._tied[id(routine)] = bool(
-                any(map(is_dangerous, routine.things)) or not self.wide.isdisjoint(routine.after)
-            )
-        return known
 
     def _give_way(
         self, day: int, board: Board, some: Sequence[int], days_of: dict[int, tuple[int, ...]]
     ) -> bool:
         """Where days are over a limit, let late windows on them give way, the last in rank first:
-        one that comes round again soon is let go, another may have later days. True if any did."""
-        if board.score()[2:4] == (0, 0):
-            return False
+        one that comes round again soon is let go, another may have later days. True if any did;
+        what follows it is then looked at anew."""
+        gone = {self.entries[number].occasion.chore for number in self.let_go}
+        is_crowded = board.score()[2:4] != (0, 0)
         changed = False
         for place in reversed(board.late):
             number = some[place]
             entry = self.entries[number]
-            if entry.occasion.routine.vital or not board.is_over(place):
+            routine = entry.occasion.routine
+            # What comes after something that is let go goes with it.
+            follows = not gone.isdisjoint(routine.after)
+            if routine.vital or not (follows or (is_crowded and board.is_over(place))):
                 continue
-            if entry.closes <= self.late_until:
+            if entry.closes <= self.late_until and not entry.is_neglected(day):
                 self.let_go.append(number)
                 del days_of[number]
+            elif follows or (later := entry.days(day, self.last)) == days_of[number]:
+                continue
             else:
-                later = entry.days(day, self.last)
-                if later == days_of[number]:
-                    continue
                 days_of[number] = later
             board.take(place)
             changed = True
@@ -300,12 +299,15 @@ class _Days:
         if person not in self._limits:
             days = range(self.monday, self.last + 1)
             self._limits[person] = [
-                limit_on(self.household, one)
-                if person is None
-                else person_limit(self.household, person, one)
+                self.household.remember(("limit", person, one), partial(self._limit, person, one))
                 for one in days
             ]
         return self._limits[person][day - self.monday :]
+
+    def _limit(self, person: str | None, day: int) -> int | None:
+        if person is None:
+            return limit_on(self.household, day)
+        return person_limit(self.household, person, day)
 
     def problem(
         self, day: int, some: Sequence[tuple[Entry, tuple[int, ...]]], sure: Iterable[int] = ()

@@ -8,6 +8,7 @@ from ledger.report.areas import Area, Areas
 HEADERS = (
     "area", "title", "last care", "days ago", "chore done", "by", "next chore", "state", "first",
     "last", "days late", "late chores", "chores", "minutes a month",
+    "undone chore", "undone since", "was done", "periods undone",
 )  # fmt: skip
 
 
@@ -22,4 +23,5 @@ def _row(area: Area) -> tuple[Cell, ...]:
     done = (care.day, care.days_ago, care.chore, ", ".join(care.people)) if care else (None,) * 4
     to_do = tuple(ahead) if ahead else (None,) * 5
     counts = (len(area.late), len(area.chores), round(area.minutes, 1))
-    return (area.name, area.title, *done, *to_do, *counts)
+    undone = (*area.undone[:3], round(area.undone.periods, 1)) if area.undone else (None,) * 4
+    return (area.name, area.title, *done, *to_do, *counts, *undone)

@@ -6,7 +6,8 @@ from datetime import date
 
 from ledger.keeping.shares import apportion
 from ledger.render.layout import PLAIN, Sheet, heading, long_day, near_day, short_day, wrap
-from ledger.render.rows import row_blocks
+from ledger.render.rows import row_blocks, row_lines
+from ledger.render.tasks_text import INDENT, last_done
 from ledger.report.areas import Area, Areas, Care, Next
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
@@ -26,6 +27,7 @@ def areas_text(areas: Areas, sheet: Sheet = PLAIN) -> str:
     blocks = row_blocks(rows, sheet.width, right={3}, headers=HEADERS)
     lines += "\n\n".join("\n".join(block) for block in blocks).split("\n")
     lines += ["", wrap(_together(areas), 2, sheet.width)]
+    lines += _undone_lines(areas, sheet)
     if areas.untimed:
         names = safe(", ".join(areas.untimed))
         lines.append(wrap(f"Minutes not known, and not counted: {names}", 2, sheet.width))
@@ -39,8 +41,7 @@ def _cells(area: Area, minutes: int, on: date) -> tuple[str, str, str, str]:
     chore, when = _next(area, on)
     amount = duration(minutes) if area.minutes else "-"
     number = counted(len(area.chores), "chore", "chores") if area.chores else "no chores"
-    title = safe(area.title) if area.title is not None else "No area"
-    return title, f"{day}\n{done}".strip(), f"{chore}\n{when}".strip(), f"{amount}\n{number}"
+    return _title(area), f"{day}\n{done}".strip(), f"{chore}\n{when}".strip(), f"{amount}\n{number}"
 
 
 def _care(care: Care | None) -> tuple[str, str]:
@@ -65,6 +66,20 @@ def _when(ahead: Next, on: date) -> str:
     if ahead.state == "due":
         return f"until {short_day(ahead.last)}" if ahead.last > on else "today"
     return f"from {short_day(ahead.first)}" if ahead.first < ahead.last else short_day(ahead.first)
+
+
+def _undone_lines(areas: Areas, sheet: Sheet) -> list[str]:
+    """Of each area the chore that was not done for most of its periods, if for more than three."""
+    rows = [
+        (_title(area), safe(one.chore), f"{last_done(one, areas.on)}, {one.periods:.0f} periods")
+        for area in areas.areas
+        if (one := area.undone) is not None
+    ]
+    return ["", "Not done in a long time", *row_lines(rows, sheet.width, INDENT)] if rows else []
+
+
+def _title(area: Area) -> str:
+    return safe(area.title) if area.title is not None else "No area"
 
 
 def _together(areas: Areas) -> str:

@@ -26,6 +26,7 @@ from ledger.render.tasks_text import (
     apart_lines,
     container_line,
     heading_for,
+    last_done,
     lateness,
     listed_waiting,
     mind_lines,
@@ -40,6 +41,7 @@ from ledger.report.lists import LetGo
 from ledger.report.task import Task
 from ledger.text.shown import safe
 from ledger.text.words import counted, duration
+from ledger.text.words import listed as listed_words
 
 if TYPE_CHECKING:
     from ledger.report.pick import Left, Pick, Picked
@@ -77,12 +79,18 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     container by container."""
     late = sheet.mark("Late", LATE)
     listed = [Listed(one, (), "Vital, and nobody is there to do it") for one in due.nobody_there]
-    listed += [Listed(one, _open(one, due.day), safe(one.container)) for one in due.today]
-    listed += [Listed(one, (lateness(one, sheet),), late) for one in due.late]
+    listed += [Listed(one, _said_of(one, due), safe(one.container)) for one in due.today]
+    listed += [Listed(one, _said_of(one, due, sheet), late) for one in due.late]
     if everything:
-        listed += [Listed(one, _later(one, sheet), "Late, on a later day") for one in due.waiting]
-        listed += [Listed(one.task, _again(one, sheet), "Let go") for one in due.let_go]
-        listed += listed_waiting(due.may_wait, "May wait")
+        listed += [
+            Listed(one, (*planned(one), *_said_of(one, due, sheet)), "Late, on a later day")
+            for one in due.waiting
+        ]
+        listed += [Listed(one.task, _again(one, due, sheet), "Let go") for one in due.let_go]
+        listed += [
+            Listed(one, (*planned(one), until(one), *_undone(one, due)), "May wait")
+            for one in due.may_wait
+        ]
         done = sheet.mark("Done", DONE)
         listed += [Listed(one, _settled(one), done) for one in due.done]
     elif not due.late and not due.today and not _waiting(due):
@@ -90,19 +98,22 @@ def listed_tasks(due: Due, sheet: Sheet, everything: bool) -> list[Listed]:
     return listed
 
 
-def _open(task: Task, day: date) -> tuple[str, ...]:
-    """Until when a task may wait, if it may."""
-    return (until(task),) if (task.last_asked or task.last) > day else ()
+def _said_of(task: Task, due: Due, sheet: Sheet | None = None) -> tuple[str, ...]:
+    """How late a task is, or until when it may wait, and how long ago it was last done."""
+    notes = () if sheet is None else (lateness(task, sheet),)
+    if task.state == "due" and (task.last_asked or task.last) > due.day:
+        notes = (until(task),)
+    return (*notes, *_undone(task, due))
 
 
-def _later(task: Task, sheet: Sheet) -> tuple[str, ...]:
-    """How late a task is, and the day for which it is planned."""
-    return (*planned(task), lateness(task, sheet))
-
-
-def _again(one: LetGo, sheet: Sheet) -> tuple[str, ...]:
+def _again(one: LetGo, due: Due, sheet: Sheet) -> tuple[str, ...]:
     """How late a task is, and when it comes round again."""
-    return lateness(one.task, sheet), f"again on {short_day(one.again)}"
+    return (*_said_of(one.task, due, sheet), f"again on {short_day(one.again)}")
+
+
+def _undone(task: Task, due: Due) -> tuple[str, ...]:
+    """How long ago a task was last done, where that is long for it."""
+    return () if task.undone is None else (last_done(task.undone, due.day),)
 
 
 def _waiting(due: Due) -> list[Task]:
@@ -125,6 +136,11 @@ def _totals(due: Due, sheet: Sheet, everything: bool) -> list[str]:
         told = "; ".join(later)
         lines.append(f"{told[0].upper()}{told[1:]}{shows_all}")
     lines += _let_go(due, shows_all)
+    hidden = [*due.waiting, *(one.task for one in due.let_go), *_waiting(due)]
+    undone = [one for one in hidden if one.undone is not None]
+    if undone and not everything:
+        words = [f"{safe(one.title)} ({', '.join(_undone(one, due))})" for one in undone]
+        lines.append(f"Not done in a long time: {listed_words(words)}")
     if due.done:
         done = [task for task in due.done if task.state == "done"]
         skipped = len(due.done) - len(done)

@@ -8,7 +8,7 @@ from ledger.render.table import Table
 from ledger.report.lighten import Full, Lighten
 
 MOVES = ("chore", "title", "minutes", "from", "to", "new section", "file", "line")
-FULL = ("first", "last", "minutes", "limit", "times")
+FULL = ("first", "last", "minutes", "limit", "times", "person")
 FULLEST = ("fullest", "minutes now", "minutes then", "limit")
 
 

@@ -16,7 +16,7 @@ from ledger.render.layout import (
 from ledger.render.rows import row_lines
 from ledger.report.lighten import Full, Lighten, Moved
 from ledger.text.shown import safe
-from ledger.text.words import counted, duration
+from ledger.text.words import counted, duration, listed
 
 
 def lighten_text(answer: Lighten, sheet: Sheet = PLAIN) -> str:
@@ -47,15 +47,22 @@ def _spans(spans: Sequence[Full], across: int) -> list[str]:
         to = f" to {short_day(full.last)}" if full.last > full.first else ""
         more = f"and {full.times - 1} more like it" if full.times > 1 else ""
         amounts = f"{duration(full.minutes)} of {duration(full.limit)}"
+        if full.person is not None:
+            amounts += f" for {safe(full.person)}"
         rows.append((short_day(full.first) + to, amounts, more))
     return row_lines(rows, across, "  ")
+
+
+def _is_home_full(answer: Lighten) -> bool:
+    """True where more than one person's own work does not fit now."""
+    return any(full.person is None for full in answer.too_full)
 
 
 def _moves(answer: Lighten, across: int) -> list[str]:
     number = len(answer.moves)
     if not number:
         return []
-    purpose = "make it fit" if answer.too_full else "make the heaviest day lighter"
+    purpose = "make it fit" if _is_home_full(answer) else "make the heaviest day lighter"
     if answer.minutes_left:
         purpose = "help, but not enough"
     if number == 1:
@@ -92,12 +99,31 @@ def _proven(answer: Lighten, across: int) -> list[str]:
     elif answer.moves_most:
         lines = ["No move makes the heaviest day lighter."]
     else:
-        nothing = "Nothing has to move. To make the heaviest day lighter: `besom lighten --moves 2`"
-        lines = [wrap_advice(nothing, 0, across)]
+        nothing = "The days of the household fit." if answer.too_full else "Nothing has to move."
+        more = "To make the heaviest day lighter: `besom lighten --moves 2`"
+        lines = [wrap_advice(f"{nothing} {more}", 0, across)]
+    lines += _of_people(answer, across)
     if answer.moves:
-        how = "the same call in the folder of the book, with `| git apply` after it."
-        lines.append(wrap_advice(f"To make the change below: {how}", 0, across))
+        spent = "" if answer.moves_most is None else f" --moves {answer.moves_most}"
+        call = f"besom lighten --on {answer.first}{spent} | git apply"
+        how = f"To make the change below, in the folder of the book: `{call}`"
+        lines.append(wrap_advice(how, 0, across))
     return lines
+
+
+def _of_people(answer: Lighten, across: int) -> list[str]:
+    """What is left of people's own work, and what helps."""
+    people = list(dict.fromkeys(safe(full.person) for full in answer.left if full.person))
+    if not people:
+        return []
+    still = " still" if answer.moves else ""
+    has = "has" if len(people) == 1 else "have"
+    help_ = "give some of the work to others with `or`, or raise the limit."
+    said = (
+        f"{listed(people)}{still} {has} too much on some days. Moves are chosen for the household, "
+        f"not for one person: {help_}"
+    )
+    return [wrap_advice(said, 0, across)]
 
 
 def _unsolved(answer: Lighten, across: int) -> list[str]:
@@ -113,7 +139,7 @@ def _unsolved(answer: Lighten, across: int) -> list[str]:
     advice = "Give a chore there more days, pause one, or raise the limit."
     return [
         wrap(f"{head} {left}", 0, across),
-        *_spans(answer.left, across),
+        *_spans([full for full in answer.left if full.person is None], across),
         wrap(advice, 0, across),
     ]
 
@@ -122,9 +148,9 @@ def _limits_proven(answer: Lighten) -> list[str]:
     number, least = len(answer.moves), answer.moves_least or 0
     moves = counted(number, "move", "moves")
     sentences = []
-    if answer.too_full and number == least:
+    if _is_home_full(answer) and number == least:
         sentences.append("No fewer moves can do it.")
-    elif answer.too_full and answer.moves_most is None:
+    elif _is_home_full(answer) and answer.moves_most is None:
         needed = "1 is" if least == 1 else f"{least} are"
         sentences.append(
             f"At least {needed} needed; whether fewer than {number} do is not settled."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -21,13 +22,14 @@ from ledger.render.rows import row_blocks
 from ledger.report.task import Caution, Task, cautions_of
 from ledger.text.shown import safe
 from ledger.text.width import width
-from ledger.text.words import counted, duration
+from ledger.text.words import counted, duration, long_time
 
 if TYPE_CHECKING:
     from ledger.planning.likely import Quartiles
     from ledger.report.apart import KeptApart
     from ledger.report.chore_lines import RoutineLine
     from ledger.report.scope import Absent
+    from ledger.report.undone import Undone
 
 INDENT = "  "
 KEPT = "All that comes before is taken as done."
@@ -144,6 +146,12 @@ def flags(one: Task | RoutineLine) -> list[str]:
 def lateness(task: Task, sheet: Sheet) -> str:
     """How late a task is."""
     return sheet.mark(f"{counted(task.days_late, 'day', 'days')} late", LATE)
+
+
+def last_done(undone: Undone, on: date) -> str:
+    """How long ago a chore was last done that was not done for long."""
+    time = long_time((on - undone.since).days)
+    return f"last done {time} ago" if undone.was_done else f"not done in {time}"
 
 
 def until(task: Task) -> str:

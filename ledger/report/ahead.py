@@ -14,6 +14,7 @@ from ledger.calendar.week import (
     month_last,
     week_first,
     weekday,
+    year_on,
 )
 from ledger.household.model import Household
 from ledger.keeping.occasion import Occasion
@@ -26,7 +27,6 @@ from ledger.text.fields import ChoreName, Count, FirstDay, HouseholdTitle, LastD
 
 HEAVIEST = 5
 """How many of the heaviest days are listed with their chores."""
-MONTHS = 12
 
 
 class AheadDay(NamedTuple):
@@ -136,7 +136,7 @@ def ahead(household: Household, on: int, weeks: int) -> Ahead:
     """
     household, kept_from = as_kept(household, on)
     end = _week_last(household, min(on + 7 * weeks - 1, MAX_DAY))
-    until = max(end, _year_on(on))
+    until = max(end, year_on(on))
     windows = [_asked(one, on) for one in rolled(household, on, until)]
     windows = [one for one in windows if one.occasion.mark is None]
     limits = {day: limit_on(household, day) for day in range(on, until + 1)}
@@ -194,15 +194,6 @@ def _least_over(windows: Sequence[_Asked], limits: Sequence[int | None], on: int
     end = on + len(limits) - 1
     jobs = [(max(one.first, on) - on, min(one.last, end) - on, one.load) for one in windows]
     return least_over(*days_of(jobs, bounded(limits), [0] * len(limits)))
-
-
-def _year_on(day: int) -> int:
-    """The last day of the year that begins on a day."""
-    index = month_index(day) + MONTHS
-    if index > month_index(MAX_DAY):
-        return MAX_DAY
-    offset = day - month_first(index - MONTHS)
-    return min(month_first(index) + offset - 1, month_last(index))
 
 
 def _week_last(household: Household, day: int) -> int:

@@ -12,7 +12,9 @@ from ledger.calendar.in_force import lines_in_force
 from ledger.calendar.lines import part_kept
 from ledger.calendar.occurrences import MONTH, period_days
 from ledger.household.model import Household, Routine
-from ledger.keeping.history import Share, shares_of
+from ledger.keeping.history import Share, shares_of, timelines
+from ledger.keeping.record_lines import RecordReference, last_done
+from ledger.report.undone import Undone, most_undone, undone_by
 from ledger.text.fields import (
     Amount,
     ChoreName,
@@ -70,6 +72,9 @@ class Area(NamedTuple):
     """Names of its overdue chores; first the one that is latest for its period."""
     chores: tuple[str, ...]
     """Names of its chores in force, in the order of the book."""
+    undone: Undone | None
+    """Of its chores in force the one that was not done for most of its periods; None where none was
+    left undone for more than three."""
     minutes: Amount
     """Minutes in an average month, as the book says. A chore in two areas counts half in each."""
 
@@ -104,6 +109,7 @@ def areas(household: Household, on: int) -> Areas:
 
     A chore in two areas is shown in both, with half of its minutes in each.
     """
+    undone = {name: _undone(household, name, on) for name in household.chores}
     in_force = {name: lines_in_force(household, name, on) for name in household.chores}
     windows = sorted(_to_do(household, on), key=lambda item: item.rank)
     cares = _cares(household, on)
@@ -124,7 +130,7 @@ def areas(household: Household, on: int) -> Areas:
         household=household.title,
         on=date.fromordinal(on),
         areas=tuple(
-            _area(household, name, cares.get(name), to_do[name], lines_of[name], on)
+            _area(household, name, cares.get(name), to_do[name], lines_of[name], undone, on)
             for name in names
         ),
         chores=sum(1 for lines in in_force.values() if lines),
@@ -141,6 +147,7 @@ def _area(
     care: Care | None,
     to_do: Sequence[Next],
     lines_of: Mapping[str, Sequence[Routine]],
+    undone: Mapping[str, Undone | None],
     on: int,
 ) -> Area:
     late = (window.chore for window in to_do if window.state == "overdue")
@@ -151,6 +158,7 @@ def _area(
         next=to_do[0] if to_do else None,
         late=tuple(dict.fromkeys(late)),
         chores=tuple(lines_of),
+        undone=most_undone([one for chore in lines_of if (one := undone[chore]) is not None]),
         minutes=fsum(
             minutes_a_month(household, line, on) / len(_areas_of(line))
             for lines in lines_of.values()
@@ -200,33 +208,23 @@ def _next(chore: str, state: str, span: tuple[int, int], days_late: int) -> Next
     return Next(chore, state, first, last, days_late)
 
 
+def _undone(household: Household, chore: str, on: int) -> Undone | None:
+    found = (undone_by(one, on) for one in timelines(household, household.chores[chore]))
+    return most_undone([one for one in found if one is not None])
+
+
 def _cares(household: Household, on: int) -> dict[str | None, Care]:
     """When each area was last cared for; areas that never were are left out."""
-    latest: dict[str | None, tuple[int, str]] = {}
+    latest: dict[str | None, tuple[RecordReference, str]] = {}
     for chore in household.chores.values():
-        line = _last_done(household, chore.name, on)
-        if line is None:
+        done = last_done(household.log, chore.name, on)
+        if done is None:
             continue
         # Lines that are over count too: the care they led to does not end with them.
         for area in {area for one in chore.routines for area in _areas_of(one)}:
-            if area not in latest or line > latest[area][0]:
-                latest[area] = line, chore.name
-    log = household.log
+            if area not in latest or done.line > latest[area][0].line:
+                latest[area] = done, chore.name
     return {
-        area: Care(
-            day=date.fromordinal(log.dates[line]),
-            days_ago=on - log.dates[line],
-            chore=chore,
-            people=tuple(person.value for person in log.entries[line].people),
-        )
-        for area, (line, chore) in latest.items()
+        area: Care(date.fromordinal(done.day), on - done.day, chore, done.people)
+        for area, (done, chore) in latest.items()
     }
-
-
-def _last_done(household: Household, chore: str, on: int) -> int | None:
-    """The place in the record of the latest line that says a chore was done."""
-    log = household.log
-    for line in reversed(log.by_chore.get(chore, ())):
-        if log.dates[line] <= on and log.entries[line].verb == "did":
-            return line
-    return None

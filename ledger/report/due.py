@@ -131,7 +131,7 @@ def due(
         done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
         minutes=sum(task.total for task in must),
         shared_minutes=shared_minutes(must, scope),
-        likely=estimate(must, learned_of),
+        likely=estimate(household, day, [must], learned_of),
         may_wait_minutes=sum(task.total for task in lists.may_wait),
         limit=limit_in(household, day, scope),
         pick=picked,

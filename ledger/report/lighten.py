@@ -3,16 +3,17 @@ limits."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
-from ledger.calendar.week import MAX_DAY, week_first, weekday
-from ledger.household.model import Household, LimitOf, Section, Span
+from ledger.calendar.week import week_first, weekday, year_on
+from ledger.household.model import Household, Section, Span
 from ledger.planning.choices import Choice, choices, rhythm_alone
-from ledger.planning.cuts import load_of
+from ledger.planning.cuts import Move, Problem, load_of
 from ledger.planning.fit import Load, misses, rooms_of
-from ledger.planning.load import Demand, overloads
+from ledger.planning.load import Demand, limited_people, overloads
 from ledger.planning.relief import relief
 from ledger.text.cadences import write_cadence
 from ledger.text.fields import (
@@ -30,14 +31,12 @@ from ledger.text.relocate import Destination, Relocation
 from ledger.text.values import DAYS
 from ledger.text.writer import quoted
 
-YEAR_AHEAD = 366
-"""How many days are looked at, from the day asked about: as many as the rule `overloaded-day`."""
 Limits = Sequence[int | None]
 
 
 class Full(NamedTuple):
-    """A span of days with more minutes than it holds. It stands for all spans of its length that
-    begin on the same weekday, and is the worst of them."""
+    """A span of days with more minutes than it holds. It stands for all spans of its length and
+    limit that begin on the same weekday, and is the worst of them."""
 
     first: date
     """First day of the span."""
@@ -49,6 +48,8 @@ class Full(NamedTuple):
     """Minutes that it holds."""
     times: Positive
     """How many spans like it are too full, this one counted."""
+    person: str | None = None
+    """Whose work it is, where it is too much for one person; None for that of the household."""
 
 
 class Moved(NamedTuple):
@@ -78,13 +79,13 @@ class Fullest(NamedTuple):
     after: Count
     """Minutes that must be done within the fullest one after the moves."""
     limit: Count | None
-    """Minutes that such a day, weekend or week holds when everybody is at home; None for no
-    limit."""
+    """Minutes that most such days, weekends or weeks hold; None for no limit."""
 
 
 class Lighten(NamedTuple):
-    """The fewest moves of chore lines that make the days ahead fit their limits, what these moves
-    achieve, and what is proven about them."""
+    """The fewest moves of chore lines that make the days ahead fit the limits of the household,
+    what these moves achieve, and what is proven about them. Moves are chosen to leave nobody more
+    than their limit, or than what they have now."""
 
     household: HouseholdTitle
     first: date
@@ -97,7 +98,8 @@ class Lighten(NamedTuple):
     """How many moves may be made, as the call says; None for only as many as make everything
     fit."""
     too_full: tuple[Full, ...]
-    """The shortest spans that do not fit now; of spans alike, one."""
+    """The shortest spans that do not fit now, the household's, then those of each person with a
+    limit; of spans alike, one."""
     moves: tuple[Moved, ...]
     """The moves proposed."""
     fullest: tuple[Fullest, ...]
@@ -108,11 +110,12 @@ class Lighten(NamedTuple):
     heaviest_after: Count
     """The same after the moves."""
     minutes_left: Count
-    """Minutes of all days together that still fit nowhere after the moves."""
+    """Minutes of the household, of all days together, that still fit nowhere after the moves."""
     left: tuple[Full, ...]
-    """The shortest spans that do not fit after the moves; of spans alike, one."""
+    """The shortest spans that do not fit after the moves, as in `too_full`."""
     moves_least: Count | None
-    """No fewer moves than this make everything fit; None where no number of moves does."""
+    """No fewer moves than this make everything fit that is the household's; None where no number
+    of moves does."""
     heaviest_least: Count
     """With as many moves, the heaviest day cannot have fewer minutes than this."""
     proven: bool
@@ -132,19 +135,18 @@ class Proposal(NamedTuple):
 
 
 def lighten(household: Household, on: int, most: int | None = None) -> Proposal:
-    """The fewest moves that take all overload out of the 366 days from a day on.
+    """The fewest moves that take all overload of the household out of the year from a day on.
 
     Of several such sets of moves, the one with the lightest heaviest day. With `most`, up to
     that many moves may be made, also where nothing is too full. A move puts one line of a chore
     under another section of the same rhythm.
     """
-    days = range(on, min(on + YEAR_AHEAD, MAX_DAY + 1))
+    days = range(on, year_on(on) + 1)
     movable = choices(household, days)
     problem = movable.problem
     result = relief(problem, most)
     chosen = [movable.options[move.piece][move.option - 1] for move in result.moves]
     before, after = load_of(problem), load_of(problem, result.moves)
-    limits = problem.limits[0]
     fits = result.left == 0
     proven = result.moves_least == len(chosen) and result.height_least == result.height
     if most is not None:
@@ -155,18 +157,32 @@ def lighten(household: Household, on: int, most: int | None = None) -> Proposal:
         last=date.fromordinal(days[-1]),
         has_limits=bool(household.limits),
         moves_most=most,
-        too_full=tuple(_full(before, limits, on)),
+        too_full=tuple(_too_full(household, problem, on)),
         moves=tuple(_moved(household, choice) for choice in chosen),
-        fullest=tuple(_fullest(household, before, after, on)),
+        fullest=tuple(_fullest(household, before, after, problem.limits[0], on)),
         heaviest_before=result.height_before,
         heaviest_after=result.height,
         minutes_left=result.left,
-        left=tuple(_full(after, limits, on)),
+        left=tuple(_too_full(household, problem, on, result.moves)),
         moves_least=result.moves_least,
         heaviest_least=result.height_least,
         proven=proven if fits else result.moves_least is None,
     )
     return Proposal(answer, tuple(relocation_of(household, choice) for choice in chosen))
+
+
+def _too_full(
+    household: Household, problem: Problem, on: int, moves: Sequence[Move] = ()
+) -> Iterator[Full]:
+    """The spans that do not fit after some moves: the household's, and of each person those that
+    are not the household's too."""
+    of_all: set[Full] = set()
+    for layer, person in enumerate((None, *limited_people(household))):
+        for full in _full(load_of(problem, moves, layer), problem.limits[layer], on):
+            if person is None:
+                of_all.add(full)
+            if person is None or full not in of_all:
+                yield full._replace(person=person)
 
 
 def _full(load: Load, limits: Limits, start: int) -> Iterator[Full]:
@@ -179,17 +195,20 @@ def _full(load: Load, limits: Limits, start: int) -> Iterator[Full]:
         Demand(first + start, last + start, minutes, "")
         for first, last, minutes in (*singles, *wide)
     ]
-    kinds: dict[Span, list[Full]] = {}
+    kinds: dict[tuple[int, int, int], list[Full]] = {}
     for overload in overloads(demands, limits, start):
         first, last = map(date.fromordinal, overload[:2])
         full = Full(first, last, overload.minutes, overload.limit, 1)
-        kinds.setdefault((overload.last - overload.first, weekday(overload.first)), []).append(full)
+        kind = overload.last - overload.first, weekday(overload.first), overload.limit
+        kinds.setdefault(kind, []).append(full)
     for alike in kinds.values():
         worst = max(alike, key=lambda full: full.minutes - full.limit)
         yield worst._replace(times=len(alike))
 
 
-def _fullest(household: Household, before: Load, after: Load, start: int) -> Iterator[Fullest]:
+def _fullest(
+    household: Household, before: Load, after: Load, limits: Limits, start: int
+) -> Iterator[Fullest]:
     """The fullest of each weekday, then of the weekends and the weeks as a whole."""
     week = [(household.week_start + day) % 7 for day in range(7)]
     kinds = [(DAYS[day], [day]) for day in week]
@@ -204,20 +223,16 @@ def _fullest(household: Household, before: Load, after: Load, start: int) -> Ite
         now, then = (max((load.inside(*span) for span in spans), default=0) for load in loads)
         # A single day of the weekend is shown only where it has chores: few homes have them.
         if now or then or length > 1 or week_days[0] not in household.weekend:
-            yield Fullest(kind, now, then, _usual_limit(household, week_days))
+            yield Fullest(kind, now, then, _usual_limit(limits, spans))
 
 
-def _usual_limit(household: Household, week_days: Sequence[int]) -> int | None:
-    """What some days of the week hold together; None where one of them has no limit."""
-    total = 0
-    for day in week_days:
-        kind = "weekend" if day in household.weekend else "weekday"
-        of_day, of_kind = LimitOf(None, DAYS[day]), LimitOf(None, kind)
-        limit = household.limits.get(of_day) or household.limits.get(of_kind)
-        if limit is None:
-            return None
-        total += limit.minutes
-    return total
+def _usual_limit(limits: Limits, spans: Sequence[Span]) -> int | None:
+    """What most of some spans hold; None where they have days without a limit."""
+    held = Counter[int | None]()
+    for first, last in spans:
+        own = [limit for limit in limits[first : last + 1] if limit is not None]
+        held[sum(own) if len(own) == last + 1 - first else None] += 1
+    return held.most_common(1)[0][0] if held else None
 
 
 def _moved(household: Household, choice: Choice) -> Moved:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from ledger.calendar.week import MAX_DAY
+from ledger.calendar.week import year_on
 from ledger.household.model import Household, Routine
 from ledger.planning.choices import Choice, Choices, choices
 from ledger.planning.cuts import Move, load_of
 from ledger.planning.fit import Ask, Load
-from ledger.report.lighten import YEAR_AHEAD, header_of, relocation_of
+from ledger.report.lighten import header_of, relocation_of
 from ledger.text.relocate import Relocation
 
 
@@ -27,8 +27,8 @@ class Lightest(NamedTuple):
 
 
 def alternatives(household: Household, on: int) -> Choices:
-    """The load of the 366 days from a day on, and what of it may be moved."""
-    return choices(household, range(on, min(on + YEAR_AHEAD, MAX_DAY + 1)))
+    """The load of the year from a day on, and what of it may be moved."""
+    return choices(household, range(on, year_on(on) + 1))
 
 
 def lightest(household: Household, routine: Routine, movable: Choices) -> Lightest | None:

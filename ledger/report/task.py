@@ -11,6 +11,7 @@ from ledger.household.things import LAST_WORD, cautions
 from ledger.keeping.minutes import Learned, differs
 from ledger.keeping.occasion import Occasion
 from ledger.keeping.turns import done_by, people_for, took
+from ledger.report.undone import Undone, most_undone, undone_by
 from ledger.text.fields import (
     Amount,
     Authority,
@@ -93,6 +94,9 @@ class Task(NamedTuple):
     """What it uses, in the words of the book."""
     steps: tuple[str, ...]
     """Its steps, in order."""
+    undone: Undone | None
+    """For how long it was not done, if it is still to do and that is over three of its periods;
+    else None. Where each person does their own, the longest."""
 
     @property
     def is_open(self) -> bool:
@@ -187,6 +191,7 @@ def task_of(
         after=routine.after,
         things=routine.things,
         steps=chore.steps,
+        undone=undone_by(one.timeline, one.on) if one.mark is None and state is None else None,
     )
 
 
@@ -201,13 +206,14 @@ def join_shares(tasks: Iterable[Task]) -> list[Task]:
     """The tasks, with shares of one chore that are in the same state joined to one task."""
     joined: dict[object, Task] = {}
     for task in tasks:
-        key = task._replace(people=(), done_by=(), real=0) if task.each else task
+        key = task._replace(people=(), done_by=(), real=0, undone=None) if task.each else task
         if key in joined:
             other = joined[key]
             joined[key] = other._replace(
                 people=other.people + task.people,
                 done_by=other.done_by + task.done_by,
                 real=other.real + task.real,
+                undone=most_undone([one for one in (other.undone, task.undone) if one]),
             )
         else:
             joined[key] = task

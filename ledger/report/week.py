@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
+from functools import partial
 from typing import Annotated, NamedTuple
 
 from ledger.calendar.presence import absence_title
@@ -33,6 +34,7 @@ from ledger.report.task import Caution, Task, cautions_of, in_order, join_shares
 from ledger.text.fields import AreaAsked, Bounds, Count, DayLimit, HouseholdTitle, PersonAsked
 
 LearnedOf = Callable[[str], Learned | None]
+EstimateOf = Callable[[Sequence[Sequence[Task]]], Quartiles | None]
 
 
 class WeekDay(NamedTuple):
@@ -132,10 +134,11 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
         if its_day in placed:
             placed[its_day].append(task)
     least = least_within(household, on, last) if scope == WHOLE else None
-    days = [_day(household, day, placed[day], scope, learned_of) for day in range(first, last + 1)]
+    estimate_of = partial(estimate, household, on, learned_of=learned_of)
+    days = [_day(household, day, placed[day], scope, estimate_of) for day in range(first, last + 1)]
     beyond = [task for task in tasks if task.is_open and _day_of(task) not in placed]
     let_go = {entry.occasion.chore for entry in plan_of(household, on).let_go}
-    to_do = [task for day in days for task in day.tasks if task.is_open]
+    to_do = [task for day in days for task in _to_do(day.tasks)]
     return Week(
         household=household.title,
         kept_from=None if kept_from is None else date.fromordinal(kept_from),
@@ -147,7 +150,7 @@ def week(household: Household, on: int, scope: Scope = WHOLE) -> Week:
         let_go=tuple(dict.fromkeys(task.chore for task in beyond if task.chore in let_go)),
         minutes=sum(day.minutes for day in days),
         left=sum(day.left for day in days),
-        likely=estimate(to_do, learned_of),
+        likely=estimate_of([_to_do(day.tasks) for day in days]),
         heaviest=max(day.minutes for day in days[on - first :]),
         heaviest_least=None if least is None else least.heaviest,
         over_least=None if least is None else least.over,
@@ -163,13 +166,17 @@ def _day_of(task: Task) -> int | None:
     return None if day is None else day.toordinal()
 
 
+def _to_do(tasks: Iterable[Task]) -> list[Task]:
+    return [task for task in tasks if task.is_open]
+
+
 def _day(
-    household: Household, day: int, all_tasks: list[Task], scope: Scope, learned_of: LearnedOf
+    household: Household, day: int, all_tasks: list[Task], scope: Scope, estimate_of: EstimateOf
 ) -> WeekDay:
     tasks = on_day(household, day, all_tasks, scope)
     when = date.fromordinal(day)
     containers = (task.container for task in tasks if task.first <= when <= task.last)
-    to_do = [task for task in tasks if task.is_open]
+    to_do = _to_do(tasks)
     minutes, limit = sum(task.total for task in tasks), limit_in(household, day, scope)
     shared = shared_minutes(tasks, scope)
     return WeekDay(
@@ -185,7 +192,7 @@ def _day(
         real=sum(task.real for task in tasks),
         over=0 if limit is None else max(0, minutes - shared - limit),
         left=sum(task.total for task in to_do),
-        likely=estimate(to_do, learned_of),
+        likely=estimate_of([to_do]),
         limit=limit,
     )
 

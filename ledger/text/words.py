@@ -27,6 +27,13 @@ def listed(words: Sequence[str], most: int = 4) -> str:
     return f"{', '.join(words[: most - 1])} and {len(words) - most + 1} more"
 
 
+def long_time(days: int) -> str:
+    """A number of days in the unit that is read at a glance: `40 days`, `15 months`, `3 years`."""
+    if days < 60:
+        return days_text(days)
+    return f"{round(days / 30.44)} months" if days < 730 else f"{round(days / 365.25)} years"
+
+
 def duration(minutes: float) -> str:
     """Whole minutes as a book writes them: `15 min`, `2 h`, `1 h 30 min`."""
     hours, rest = divmod(round(minutes), 60)

@@ -12,65 +12,27 @@ from __future__ import annotations
 import sys
 import time
 from collections import Counter
-from importlib import import_module
 from pathlib import Path
-from typing import NamedTuple
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from books import house
-from held_plans import Held, Place, Placement, held
+from held_plans import Held, held
 from integer_program import SECONDS, NotProven, best
-from plan_figures import Problem, Score
+from plan_figures import FIGURES
 from planned_constraints import ToPlan, faults_of, to_plan
 from random_planned_homes import PlannedHome, random_planned_home
 
 from ledger.household.model import Household
+from ledger.planning.place import place
+from ledger.planning.work import Score
 
 SLOW = 2.0
 """Seconds after which a home is named."""
 
 
-def place_by_product() -> Place:
-    """The placing of the product, which takes its own kind of problem."""
-    work, core = import_module("ledger.planning.work"), import_module("ledger.planning.place")
-
-    def place(problem: Problem) -> Placement:
-        days = range(problem.first, problem.last + 1)
-        found = core.place(
-            work.Problem(
-                [work.Piece(*piece) for piece in problem.pieces],
-                problem.first,
-                [problem.limits.get(day) for day in days],
-                {
-                    name: [limits.get(day) for day in days]
-                    for name, limits in problem.personal.items()
-                },
-                problem.apart,
-                problem.after,
-                [problem.taken.get(day, 0) for day in days],
-                {
-                    name: [taken.get(day, 0) for day in days]
-                    for name, taken in problem.personal_taken.items()
-                },
-            )
-        )
-        waits = sum(found.score.waits)
-        return Placed(found.days, Score(*found.score[:5], waits), Score(*found.least[:5], 0))
-
-    return place
-
-
 def household_of(home: PlannedHome) -> Household:
     """The household of a random home, on the first day of its plan."""
     return house(*home.lines).on(home.first)
-
-
-class Placed(NamedTuple):
-    """A placement of the product; the days of late windows are added up."""
-
-    days: tuple[int, ...]
-    score: Score
-    least: Score
 
 
 class Run:
@@ -84,7 +46,7 @@ class Run:
         self.unproven = Counter[str]()
         self.faults: list[str] = []
 
-    def home(self, seed: int, place: Place) -> None:
+    def home(self, seed: int) -> None:
         """Place one home, and hold it against the best."""
         home = random_planned_home(seed)
         household = household_of(home)
@@ -106,7 +68,7 @@ class Run:
         for name, gap in zip(Score._fields, found.gaps, strict=False):
             self.gaps[name] = max(self.gaps[name], gap)
             self.behind[name] += gap > 0
-        for name, gap in zip(Score._fields, found.claimed, strict=True):
+        for name, gap in zip(FIGURES, found.claimed, strict=False):
             self.claimed[name] = max(self.claimed[name], gap)
 
     def told(self) -> str:
@@ -149,9 +111,9 @@ def main(words: list[str]) -> int:
     if "--program-only" in words:
         time_program(seeds)
         return 0
-    run, place = Run(), place_by_product()
+    run = Run()
     for seed in seeds:
-        run.home(seed, place)
+        run.home(seed)
     print(run.told())
     return int(bool(run.faults))
 

@@ -12,6 +12,8 @@ from math import ceil
 from ledger.calendar.occurrences import period_days
 from ledger.calendar.presence import asked, there
 from ledger.household.model import Named, Routine
+from ledger.keeping.neglect import MOST_PERIODS
+from ledger.keeping.record_lines import last_done
 from ledger.lint.book import LintedBook, dated, iso
 from ledger.text.cadences import write_cadence
 from ledger.text.finding import Finding, Kind, Severity
@@ -44,13 +46,13 @@ every monday
 2026-03-02 did sink, bath
 """
 
-PERIODS = 3
-
 
 def check(book: LintedBook) -> Iterator[Finding]:
     """A finding for each such area; none while the household is away or rests."""
-    last_done = {name: _last_done(book, name) for name in book.household.log.by_chore}
-    if not there(book.household, None).holds(book.today) or not any(last_done.values()):
+    log = book.household.log
+    done = {name: last_done(log, name, book.today) for name in log.by_chore}
+    days_done = {name: line.day for name, line in done.items() if line is not None}
+    if not there(book.household, None).holds(book.today) or not days_done:
         return
     lines: dict[str, list[tuple[str, Routine]]] = {}
     for name, chore in book.household.chores.items():
@@ -58,23 +60,10 @@ def check(book: LintedBook) -> Iterator[Finding]:
             for area in routine.areas:
                 lines.setdefault(area, []).append((name, routine))
     for name, chore_lines in lines.items():
-        last = max(last_done.get(chore) or 0 for chore, _ in chore_lines)
+        last = max(days_done.get(chore, 0) for chore, _ in chore_lines)
         neglected = _most_neglected(book, chore_lines, last)
         if neglected is not None:
             yield _finding(book, book.household.areas[name], last, *neglected)
-
-
-def _last_done(book: LintedBook, chore: str) -> int | None:
-    """The day on which a chore was last done, up to today."""
-    log = book.household.log
-    return next(
-        (
-            log.dates[index]
-            for index in reversed(log.by_chore[chore])
-            if log.dates[index] <= book.today and log.entries[index].verb == "did"
-        ),
-        None,
-    )
 
 
 def _most_neglected(
@@ -95,7 +84,7 @@ def _most_neglected(
         # What was not asked of late is out of its season.
         is_on = days.last(book.today - ceil(period) + 1, book.today) is not None
         count = days.count(max(last + 1, book.start), book.today)
-        if is_on and count > PERIODS * period:
+        if is_on and count > MOST_PERIODS * period:
             candidates.append((period, name, routine, count))
     return min(candidates, key=lambda candidate: candidate[0])[1:] if candidates else None
 
@@ -108,6 +97,6 @@ def _finding(
         area.place,
         f'nothing has been done in "{area.name}" {done}',
         f'"{chore}" there comes round `{write_cadence(routine.section.cadence)}`; since then '
-        f"{days} days at home have gone by, more than {PERIODS} times that long",
+        f"{days} days at home have gone by, more than {MOST_PERIODS} times that long",
         f"do it and write `{iso(book.today)} did {chore}`, or write `paused` at what is given up",
     )

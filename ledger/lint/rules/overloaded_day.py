@@ -3,9 +3,11 @@
 Why it matters: something will be left undone however the work is split. A window of several
 days may be worked on any of them, so a span fails only when the windows that lie wholly
 inside it do not fit its limits together (the demand criterion). Where everyone who is there has a
-limit, a day holds no more than theirs together. Windows `after done` depend on the record and are
-left out, and so is what is `spare`. An absence without an end is believed for 28 days: later days
-of it are not judged before they come near.
+limit, a day holds no more than theirs together. Work is counted as `besom ahead` counts it, by the
+record: what is done or skipped is gone, what is moved stands on its new day, and a chore
+`after done` is taken as done on its first day each time. What is `spare` is left out, and so is
+what is late and not `vital`: it can wait. An absence without an end is believed for 28 days in this
+rule only: later days of it are not judged before they come near.
 """
 
 from __future__ import annotations
@@ -42,8 +44,8 @@ WEEK = 7
 
 
 def check(book: LintedBook) -> Iterator[Finding]:
-    """A finding for each kind of span that does not fit, in the 366 days from today on, by the
-    worst of its kind.
+    """A finding for each kind of span that does not fit, in the year from today on, by the worst
+    of its kind.
 
     Spans are of one kind if they have one limit, are equally long and begin on one weekday, so that
     a change which fills another weekday is told of as new. A span that asks too much of one person,

@@ -2,8 +2,9 @@
 
 Why it matters: what nobody else may take over stays undone, or is done late and tired. Only
 what is surely theirs counts: `by` one person, their share of `each` or `and`, their turns of
-`then`; spans of several days are judged by their limits together, as for a household. An absence
-without an end is believed for 28 days: later days of it are not judged before they come near.
+`then`; spans of several days are judged by their limits together, and work is counted by the
+record, as for a household. An absence without an end is believed for 28 days: later days of it are
+not judged before they come near.
 """
 
 from __future__ import annotations
