@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from random import Random
 
 from hypothesis import strategies as st
@@ -72,3 +73,23 @@ def large_problem(
     ]
     pairs = [pair for pair in near if pair[1] < count]
     return Problem(pieces, 0, [limit] * days, {}, pairs[::2], pairs[1::2])
+
+
+def in_a_row(problem: Problem, times: int) -> Problem:
+    """A problem so many times, each on days of its own."""
+    count, days = len(problem.pieces), len(problem.limits)
+
+    def shifted(pairs: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+        return [(a + n * count, b + n * count) for n in range(times) for a, b in pairs]
+
+    pieces = [
+        one._replace(days=tuple(day + n * days for day in one.days), opens=one.opens + n * days)
+        for n in range(times)
+        for one in problem.pieces
+    ]
+    return problem._replace(
+        pieces=pieces,
+        limits=[*problem.limits] * times,
+        apart=shifted(problem.apart),
+        after=shifted(problem.after),
+    )
