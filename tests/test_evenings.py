@@ -10,7 +10,7 @@ from random_planned_homes import random_planned_home
 
 from ledger.household.model import Household
 from ledger.planning.load import limit_on
-from ledger.planning.plan import Planned, key_of, plan_of
+from ledger.planning.plan import Planned, key_of, least_within, plan_of, rolled
 from ledger.report.due import due
 
 MONDAY = day("2026-06-01")
@@ -85,7 +85,6 @@ def test_random_homes_keep_what_the_monday_said(seed: int) -> None:
 def test_after_two_weeks_left_all_is_caught_up_or_let_go_within_the_limits() -> None:
     begun = MONDAY + 14
     plan = plan_of(house(*LINES).on(begun), begun)
-    assert plan.let_go
     assert any(one.entry.occasion.is_late for one in plan.planned)
     for on, household in evenings(LINES, begun, begun + 20):
         today = for_day(household, on)
@@ -102,3 +101,41 @@ def test_after_two_weeks_left_all_is_caught_up_or_let_go_within_the_limits() -> 
         assert shown.minutes <= max(limit, must), iso(on)
     assert plan.let_go == ()
     assert not any(one.entry.occasion.is_late for one in plan.planned)
+
+
+def test_what_does_not_fit_and_comes_round_again_is_let_go_for_good() -> None:
+    tight = tuple(line.replace("weekday 45", "weekday 25") for line in LINES)
+    begun = MONDAY + 14
+    plan = plan_of(house(*tight).on(begun), begun)
+    assert plan.let_go
+    for entry in plan.let_go:
+        assert entry.occasion.is_late
+        assert begun <= entry.closes < begun + 14
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_weeks_ahead_begin_with_the_plan_and_have_each_window_once(seed: int) -> None:
+    random_home = random_planned_home(seed)
+    household, on = house(*random_home.lines).on(random_home.first), random_home.first
+    ahead = list(rolled(household, on, on + 40))
+    keys = [key_of(one.entry.occasion) for one in ahead]
+    assert len(keys) == len({*keys})
+    assert all(on <= one.day <= on + 40 for one in ahead)
+    week_end = on + 6 - (on - 1) % 7
+    assert [one for one in ahead if one.day <= week_end] == [
+        one for one in plan_of(household, on).planned if one.day <= week_end
+    ]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_bounds_of_a_week_are_not_above_its_plan(seed: int) -> None:
+    random_home = random_planned_home(seed)
+    household, on = house(*random_home.lines).on(random_home.first), random_home.first
+    least, minutes = least_within(household, on, on + 6), dict.fromkeys(range(on, on + 7), 0)
+    for one in plan_of(household, on).planned:
+        if one.day in minutes:
+            minutes[one.day] += one.entry.minutes
+    limits = {one: limit_on(household, one) for one in minutes}
+    over = sum(max(0, minutes[one] - limit) for one, limit in limits.items() if limit is not None)
+    assert least.over <= over
+    assert least.heaviest <= max(minutes.values())

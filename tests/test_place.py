@@ -370,8 +370,9 @@ def test_bounds_of_a_board_count_ties_that_no_days_can_keep() -> None:
 # -------------------------------------------------------------------------------------- the growth
 
 
-@pytest.mark.parametrize("limit", [None, 90, 30])
-@pytest.mark.parametrize("ties", [0.0, 0.5])
+@pytest.mark.parametrize(
+    ("limit", "ties"), [(None, 0.0), (90, 0.0), (30, 0.0), (None, 0.5), (90, 0.5)]
+)
 def test_work_grows_as_the_pieces_do(limit: int | None, ties: float) -> None:
     one = large_problem(25, 2.0, limit, ties)
     assert growth(place, lambda count: in_a_row(one, count), 2) <= STEEPEST
