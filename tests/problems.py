@@ -20,9 +20,11 @@ def problems(draw: st.DrawFn, most: int = 7) -> Problem:
     span = range(START, START + count)
     pieces = [_piece(draw, span) for _ in range(draw(st.integers(0, most)))]
     limits = st.lists(st.none() | st.integers(0, 40), min_size=count, max_size=count)
-    taken = st.lists(st.integers(0, 30), min_size=count, max_size=count) | st.just([])
+    taken: st.SearchStrategy[list[int]] = st.lists(
+        st.integers(0, 30), min_size=count, max_size=count
+    ) | st.just([])
     people = draw(st.sets(st.sampled_from(PEOPLE)))
-    pairs = st.just([])
+    pairs: st.SearchStrategy[list[tuple[int, int]]] = st.just([])
     if len(pieces) > 1:
         one = st.integers(0, len(pieces) - 1)
         pairs = st.lists(st.tuples(one, one).filter(lambda pair: pair[0] != pair[1]), max_size=4)
