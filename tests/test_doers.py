@@ -86,6 +86,10 @@ def test_a_childs_limit_is_not_exceeded_while_another_has_room() -> None:
     some = [f"    free-{n} 10 min by ana or ben" for n in range(5)]
     given = Counter(names(home(*lines, *some)).values())
     assert given == {"ana": 3, "ben": 2}
+    # Ben can do most of a week, and little of a Monday.
+    lines = ["limit ana 30 min", "limit ben 100 min", "limit ben monday 10 min", "every monday"]
+    given = Counter(names(home(*lines, *some[:4])).values())
+    assert given == {"ana": 3, "ben": 1}
 
 
 def test_nobody_is_proposed_for_what_can_hurt_without_by_or_where_nobody_is_there() -> None:
