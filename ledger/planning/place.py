@@ -48,8 +48,6 @@ def put_all(board: Board, pieces: Iterable[int]) -> None:
     board.cap = _lightest(board)
     for piece in some:
         days = board.days[piece]
-        if not days:
-            raise ValueError(f"{board.pieces[piece].label} has no day")
         if len(days) == 1:
             board.put(piece, days[0])
         elif not board.pieces[piece].is_late:

@@ -140,6 +140,8 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
         )
         planned = ((one.entry.occasion, one.day) for one in plan_of(household, on).planned)
         doings = [Doing(one, day, done_by(one)) for one, day in (*settled, *planned) if day in week]
+        # What is done by nobody knows whom is nobody's to do any more.
+        doings = [one for one in doings if one.done_by or one.occasion.mark is None]
         found = proposed(household, doings, week)
         return {key_of(doings[number].occasion): name for number, name in found.items()}
 
