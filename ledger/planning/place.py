@@ -87,14 +87,14 @@ def polish(board: Board, only_if_needed: bool = False) -> None:
         # Most homes need none of it on most days.
         from ledger.planning.mend import mend
 
-        mend(board, free)
+        steps = mend(board, free)
         for _ in range(ROUNDS):
             score = board.score()
             if score.heaviest <= least_of(board).heaviest:
                 break
             board.cap = score.heaviest - 1
-            mend(board, free)
-            if board.score() >= score:
+            steps = mend(board, free, steps)
+            if board.score() >= score or steps <= 0:
                 break
     board.cap = max(board.loads, default=0)
     bring_forward(board)
