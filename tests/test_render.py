@@ -314,7 +314,8 @@ absent = st.lists(
 let_go = st.lists(st.builds(LetGo, tasks, dates), max_size=5).map(tuple)
 dues = st.builds(
     Due, titles, dates, titles, titles, no_dates, absent, titles, titles, words, lists, lists,
-    lists, lists, let_go, lists, spent, spent, likely, spent, limits, picks, apart, lists, lists, st.just(()),
+    lists, lists, let_go, lists, spent, spent, likely, spent, limits, picks, apart, lists, lists,
+    st.just(()),
 )  # fmt: skip
 week_days = st.builds(
     WeekDay,
