@@ -25,6 +25,8 @@ from ledger.planning.place import least_of, polish, put_all
 from ledger.planning.work import Problem, Score
 
 WEEK = 7
+WITHIN = (0, 0)
+"""The places of a score for limits where all are kept."""
 IN_SIGHT = 5 * WEEK
 """Days that a plan looks at: the longest windows but those of `once` are a month long."""
 
@@ -75,7 +77,7 @@ def _plan(household: Household, on: int) -> Plan:
         else:
             week.begin(day, range(len(week.entries)))
             begun = True
-    week.settle_today(on)
+        week.settle(day)
     return week.plan(on)
 
 
@@ -140,10 +142,11 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
         )
         planned = ((one.entry.occasion, one.day) for one in plan_of(household, on).planned)
         doings = [Doing(one, day, done_by(one)) for one, day in (*settled, *planned) if day in week]
-        # What is done by nobody knows whom is nobody's to do any more.
-        doings = [one for one in doings if one.done_by or one.occasion.mark is None]
-        found = proposed(household, doings, week)
-        return {key_of(doings[number].occasion): name for number, name in found.items()}
+        # Where the record does not say who did it, the person proposed is taken to have done it.
+        found = (
+            (doings[n].occasion, name) for n, name in proposed(household, doings, week).items()
+        )
+        return {key_of(one): name for one, name in found if one.mark is None}
 
     return household.remember(("proposals", on), work_out)
 
@@ -193,24 +196,25 @@ class _Days:
         another day."""
         left: dict[int, int] = {}
         behind: list[int] = []
-        changed = False
         for number, planned in self.day_of.items():
-            entry = self.entries[number]
-            if entry.settled is not None and entry.settled < day:
-                changed |= entry.settled != planned
-            elif planned >= day:
+            if self._was_settled(number, day):
+                continue
+            if planned >= day:
                 left[number] = planned
-            elif day <= entry.closes:
+            elif day <= self.entries[number].closes:
                 behind.append(number)
         self.day_of = left
-        if behind or changed:
+        if behind:
             self._place(day, [*left, *behind], left)
 
-    def settle_today(self, on: int) -> None:
-        """Put what was settled on a day on that day."""
-        for number, entry in enumerate(self.entries):
-            if entry.settled == on:
-                self.day_of[number] = on
+    def settle(self, day: int) -> None:
+        """Put what was settled on a day on that day. If something had another day, the room it
+        leaves there is used, and what it takes here gives way."""
+        done = {n: day for n, entry in enumerate(self.entries) if entry.settled == day}
+        is_as_planned = all(self.day_of.get(number) == day for number in done)
+        self.day_of.update(done)
+        if not is_as_planned:
+            self._place(day, list(self.day_of), dict(self.day_of), done.keys())
 
     def plan(self, on: int) -> Plan:
         """The plan as it stands on a day."""
@@ -223,9 +227,17 @@ class _Days:
             tuple(entry for entry in let_go if entry.settled is None and on <= entry.closes),
         )
 
-    def _place(self, day: int, numbers: Iterable[int], kept: Mapping[int, int]) -> None:
-        """Give windows their days, on a day; those that have one keep it where that is no worse."""
-        sure, days_of = self._parted(day, numbers)
+    def _place(
+        self,
+        day: int,
+        numbers: Iterable[int],
+        kept: Mapping[int, int],
+        done: Set[int] = frozenset(),
+    ) -> None:
+        """Give windows their days, on a day; those that have one keep it where that is no worse,
+        and what was done on the day stays there."""
+        sure, days_of = self._parted(day, (n for n in numbers if n not in done))
+        days_of.update(dict.fromkeys(done, (day,)))
         while True:
             some = list(days_of)
             problem = self.problem(day, [(self.entries[n], days_of[n]) for n in some], sure)
@@ -237,10 +249,11 @@ class _Days:
                 board.put(place, its_day)
             put_all(board, (place for place in range(len(some)) if place not in have))
             move_all(board, board.late)
-            if self._give_way(day, board, some, days_of):
+            # Where no choice of days can be within the limits, one window gives way at a time.
+            if least_of(board)[2:4] != WITHIN and self._give_way(day, board, some, days_of, 1):
                 continue
             polish(board, bool(have))
-            if not self._give_way(day, board, some, days_of):
+            if not self._give_way(day, board, some, days_of, len(some)):
                 break
         self.day_of = {n: self.entries[n].occasion.first for n in sure}
         self.day_of.update(zip(some, board.ordinals(), strict=True))
@@ -268,14 +281,19 @@ class _Days:
         return sure, days_of
 
     def _give_way(
-        self, day: int, board: Board, some: Sequence[int], days_of: dict[int, tuple[int, ...]]
+        self,
+        day: int,
+        board: Board,
+        some: Sequence[int],
+        days_of: dict[int, tuple[int, ...]],
+        most: int,
     ) -> bool:
         """Where days are over a limit, let late windows on them give way, the last in rank first:
-        one that comes round again soon is let go, another may have later days. True if any did;
-        what follows it is then looked at anew."""
+        one that comes round again soon is let go, another may have later days; `most` of them at
+        once. True if any did."""
         gone = {self.entries[number].occasion.chore for number in self.let_go}
-        is_crowded = board.score()[2:4] != (0, 0)
-        changed = False
+        is_crowded = board.score()[2:4] != WITHIN
+        changed = 0
         for place in reversed(board.late):
             number = some[place]
             entry = self.entries[number]
@@ -293,8 +311,10 @@ class _Days:
             else:
                 days_of[number] = later
             board.take(place)
-            changed = True
-        return changed
+            changed += 1
+            if changed == most:
+                break
+        return changed > 0
 
     def _limits_from(self, day: int, person: str | None) -> list[int | None]:
         """The limits of the household or of a person, from a day on."""

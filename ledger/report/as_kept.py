@@ -13,8 +13,8 @@ from ledger.text.parts import Located
 from ledger.text.tree import RecordEntry, RecordItem
 
 FAR, NEAR = 400, 60
-"""Where a day is more than so many days ahead, only so many days before it are planned: what is owed
-then is taken as done on the day before them."""
+"""Where a day is more than so many days ahead, only so many days before it are planned: what is
+owed then is taken as done on the day before them."""
 
 
 def as_kept(household: Household, day: int) -> tuple[Household, int | None]:
