@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from ledger.planning.order import in_order
-from ledger.planning.work import Problem, Score
+from ledger.planning.work import Piece, Problem, Score
 
 NO_LIMIT = 1 << 40
 """More minutes than any day has."""
@@ -25,10 +25,7 @@ class Board:
     """
 
     def __init__(self, problem: Problem) -> None:
-        for piece in problem.pieces:
-            if not piece.days:
-                raise ValueError(f"{piece.label} has no day")
-        self.pieces, self.start = problem.pieces, problem.first
+        self.pieces, self.start = _with_days(problem.pieces), problem.first
         self.limits = bounded(problem.limits)
         self.cap = NO_LIMIT
         """A day with more minutes than this has a higher price."""
@@ -69,9 +66,8 @@ class Board:
         self.late = sorted(late, key=lambda number: self.pieces[number].rank)
         """The late pieces in order of rank."""
         digit = count.bit_length()
-        self._waits = {
-            number: FIELD + digit * place for place, number in enumerate(reversed(self.late))
-        }
+        places = enumerate(reversed(self.late))
+        self._waits = {number: FIELD + digit * place for place, number in places}
         self._peak = FIELD + digit * len(self.late)
 
     def put(self, piece: int, day: int) -> None:
@@ -178,6 +174,14 @@ class Board:
             max(self.loads, default=0),
             tuple(day for piece in self.late if (day := self.day_of[piece]) is not None),
         )
+
+
+def _with_days(pieces: Sequence[Piece]) -> Sequence[Piece]:
+    """The pieces, of which each must have a day."""
+    for piece in pieces:
+        if not piece.days:
+            raise ValueError(f"{piece.label} has no day")
+    return pieces
 
 
 def _ties(pairs: Iterable[tuple[int, int]]) -> dict[int, set[int]]:

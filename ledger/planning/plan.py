@@ -303,7 +303,8 @@ class _Days:
             must_stay = routine.vital or entry.is_after_done
             if must_stay or not (follows or (is_crowded and board.is_over(place))):
                 continue
-            if entry.closes <= self.late_until and not entry.is_neglected(day):
+            comes_again = entry.closes < MAX_DAY and entry.closes <= self.late_until
+            if comes_again and not entry.is_neglected(day):
                 self.let_go.append(number)
                 del days_of[number]
             elif follows or (later := entry.days(day, self.last)) == days_of[number]:

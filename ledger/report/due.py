@@ -95,12 +95,7 @@ class Due(NamedTuple):
     picked, only theirs."""
 
 
-def due(
-    household: Household,
-    day: int,
-    scope: Scope = WHOLE,
-    minutes: int | None = None,
-) -> Due:
+def due(household: Household, day: int, scope: Scope = WHOLE, minutes: int | None = None) -> Due:
     """What is to be done on a day; where `minutes` are given, also what of it fits in them.
 
     The days between the household's today and a day to come are taken as kept.
@@ -112,11 +107,12 @@ def due(
     lists = sorted_out(household, tasks, day)
     must = [*lists.late, *lists.today]
     alone = within(_nobody_there(household, day), scope)
+    when = date.fromordinal(day)
     picked = _pick(household, day, lists.everything, all_tasks, minutes, scope.person)
     listed = picked.tasks if picked else [*must, *lists.may_wait]
     return Due(
         household=household.title,
-        day=date.fromordinal(day),
+        day=when,
         person=scope.person,
         area=scope.area,
         kept_from=None if kept_from is None else date.fromordinal(kept_from),
@@ -129,7 +125,7 @@ def due(
         may_wait=tuple(lists.may_wait),
         waiting=tuple(lists.waiting),
         let_go=lists.let_go,
-        done=tuple(task for task in tasks if task.settled == date.fromordinal(day)),
+        done=tuple(task for task in tasks if task.settled == when),
         minutes=sum(task.total for task in must),
         shared_minutes=shared_minutes(must, scope),
         likely=estimate(household, day, [must], learned_of),

@@ -143,15 +143,17 @@ class Chosen(NamedTuple):
     day: int | None = None
     person: str | None = None
 
+    @property
+    def when(self) -> date | None:
+        """The day as a date."""
+        return None if self.day is None else date.fromordinal(self.day)
+
 
 UNPLANNED = Chosen()
 
 
 def task_of(
-    one: Occasion,
-    learned: Learned | None,
-    state: str | None = None,
-    chosen: Chosen = UNPLANNED,
+    one: Occasion, learned: Learned | None, state: str | None = None, chosen: Chosen = UNPLANNED
 ) -> Task:
     """The task of a window, as seen on the day that the record is known up to.
 
@@ -161,6 +163,7 @@ def task_of(
     routine, chore = one.routine, one.timeline.chore
     off = learned is not None and differs(routine.minutes, learned.minutes)
     next_asked, last_asked = (None, None) if state == "missed" else asked_dates(one)
+    is_open = one.mark is None and state is None
     return Task(
         chore=chore.name,
         title=chore.title,
@@ -183,15 +186,15 @@ def task_of(
         last=date.fromordinal(one.last),
         next_asked=next_asked,
         last_asked=last_asked,
-        planned=None if chosen.day is None else date.fromordinal(chosen.day),
+        planned=chosen.when,
         proposed=chosen.person,
         days_late=one.days_late,
         lateness=one.lateness,
-        settled=date.fromordinal(one.mark.day) if one.mark is not None else None,
+        settled=None if one.mark is None else date.fromordinal(one.mark.day),
         after=routine.after,
         things=routine.things,
         steps=chore.steps,
-        undone=undone_by(one.timeline, one.on) if one.mark is None and state is None else None,
+        undone=undone_by(one.timeline, one.on) if is_open else None,
     )
 
 
