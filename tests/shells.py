@@ -35,13 +35,11 @@ class Shell:
 
     def __init__(self, name: str, folder: Path, variables: Mapping[str, str]) -> None:
         path = program(name)
-        self._seen = ""
         self._pid, self._terminal = pty.fork()
         if self._pid == 0:
             os.chdir(folder)
-            os.execve(
-                path, [path, *START[name]], {"TERM": "xterm", "LC_ALL": "C.UTF-8"} | variables
-            )
+            settings = {"TERM": "xterm", "LC_ALL": "C.UTF-8", **variables}
+            os.execve(path, [path, *START[name]], settings)
         self._type(f"{LOAD[name]}; printf '<%s>\\n' {LAST}\r")
         self._wait(lambda seen: LAST in _WORD.findall(seen))
 
@@ -65,7 +63,6 @@ class Shell:
         os.waitpid(self._pid, 0)
 
     def _type(self, keys: str) -> None:
-        self._seen = ""
         os.write(self._terminal, keys.encode())
 
     def _wait(self, is_there: Callable[[str], bool]) -> str:
