@@ -36,6 +36,7 @@ def pages() -> dict[str, str]:
     made = {"besom.1": _page(main, ctx, _help(main).split("\n")[0].rstrip("."), _commands())}
     for name, about in commands().items():
         command = main.get_command(ctx, name)
+        assert command is not None
         below = click.Context(command, ctx, info_name=name)
         made[f"besom-{name}.1"] = _page(command, below, about, [])
     return made
