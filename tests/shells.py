@@ -14,12 +14,12 @@ from pathlib import Path
 from highlighting import program
 
 PATIENCE = 60.0
-START = {
-    "bash": ["--noprofile", "--norc", "-i"],
-    "zsh": ["-f", "-i"],
-    "fish": ["--no-config", "-i"],
+WITHOUT_SETTINGS = {
+    "bash": ["--noprofile", "--norc"],
+    "zsh": ["-f"],
+    "fish": ["--no-config"],
 }
-"""The words with which each shell starts without the settings of whoever runs the tests."""
+"""The words with which each shell starts without the settings of its person."""
 LOAD = {
     "bash": 'eval "$(besom completion bash)"',
     "zsh": 'eval "$(besom completion zsh)"',
@@ -31,16 +31,20 @@ _WORD = re.compile(r"<([^<>%]*)>\r?\n")
 
 
 class Shell:
-    """A shell in a folder, with its completion of besom loaded."""
+    """A shell in a folder."""
 
-    def __init__(self, name: str, folder: Path, variables: Mapping[str, str]) -> None:
+    def __init__(
+        self, name: str, folder: Path, variables: Mapping[str, str], line: str | None = None
+    ) -> None:
+        """Starts it and types a line; without one, it has no settings, and loads its completion."""
         path = program(name)
         self._pid, self._terminal = pty.fork()
         if self._pid == 0:
             os.chdir(folder)
             settings = {"TERM": "xterm", "LC_ALL": "C.UTF-8", **variables}
-            os.execve(path, [path, *START[name]], settings)
-        self._type(f"{LOAD[name]}; printf '<%s>\\n' {LAST}\r")
+            plain = WITHOUT_SETTINGS[name] if line is None else []
+            os.execve(path, [path, *plain, "-i"], settings)
+        self._type(f"{line or LOAD[name]}; printf '<%s>\\n' {LAST}\r")
         self._wait(lambda seen: LAST in _WORD.findall(seen))
 
     def completed(self, line: str) -> list[str]:

@@ -111,6 +111,29 @@ def test_shell_shows_titles_beside_names(home: Path, variables: dict[str, str], 
         shell.end()
 
 
+def lines_to_type() -> dict[str, str]:
+    """What the help says to type once in each shell."""
+    shown = CliRunner().invoke(main, ["completion", "--help"]).stdout
+    rows = (row.split(maxsplit=1) for row in shown.splitlines())
+    return {row[0]: row[1] for row in rows if row and row[0] in LOAD}
+
+
+@pytest.mark.parametrize("name", LOAD)
+def test_line_that_is_typed_once_makes_every_new_shell_complete(
+    home: Path, variables: dict[str, str], tmp_path: Path, name: str
+) -> None:
+    # zsh asks questions of a person without one.
+    (tmp_path / ".zshrc").touch()
+    own = {**variables, "HOME": str(tmp_path)}
+    for line in (lines_to_type()[name], "cd ."):
+        shell = Shell(name, home, own, line)
+        try:
+            completed = shell.completed("besom did ove")
+        finally:
+            shell.end()
+    assert completed == ["besom", "did", "oven"]
+
+
 def asked(shell: str, *words: str) -> list[str]:
     """The answer to a shell that asks for what may stand in place of the last word."""
     answer = CliRunner().invoke(main, ["completion", shell, "--", *words])
@@ -212,12 +235,6 @@ def test_script_is_one_that_its_shell_can_read(shell: str) -> None:
 
 
 def test_help_and_readme_have_the_same_line_for_each_shell() -> None:
-    shown = CliRunner().invoke(main, ["completion", "--help"]).stdout
     readme = (Path(__file__).parents[1] / "README.md").read_text("utf-8")
-    lines = [
-        line.split(maxsplit=1)[1]
-        for line in shown.splitlines()
-        if line.split()[:1] in ([name] for name in LOAD)
-    ]
-    assert len(lines) == len(LOAD)
-    assert all(line in readme for line in lines)
+    assert lines_to_type().keys() == LOAD.keys()
+    assert all(line in readme for line in lines_to_type().values())

@@ -56,16 +56,16 @@ _LINES: dict[str, Callable[[CompletionItem, str], str]] = {
 def command(shell: str, words: tuple[str, ...]) -> None:
     """Let a shell complete calls of besom: commands, options, chores, people, areas, days.
 
-    SHELL is bash, zsh or fish. Prints the script that the shell runs. Type one of these lines once,
-    then open a new shell:
+    SHELL is bash, zsh or fish. The answer is a script that the shell runs. Type the line of your
+    shell once, then open a new one:
 
     \b
       bash   echo 'eval "$(besom completion bash)"' >> ~/.bashrc
       zsh    echo 'eval "$(besom completion zsh)"' >> ~/.zshrc
       fish   besom completion fish > ~/.config/fish/completions/besom.fish
 
-    With the words of a call behind --, as the script asks: what may stand in place of the last.
-    It comes from the book that the call names, or would find.
+    The script asks in the same way, with the words of a call behind --. The answer is then what
+    may stand in place of the last word, by the book that the call names or would find.
 
     \b
     Examples:

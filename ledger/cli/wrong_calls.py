@@ -258,13 +258,15 @@ def _bad_value(fault: click.BadParameter, words: Sequence[str]) -> Correction:
     name = str(hint)
     value = _value(words, name)
     message = f"{name}: {fault.message}"
+    kind = option.type if option is not None else None
+    choices = [str(choice) for choice in kind.choices] if isinstance(kind, click.Choice) else []
+    if choices:
+        message = f"{name} takes {with_last(choices, 'or')}"
     if value is None:
         return Correction(message)
-    kind = option.type if option is not None else None
     near: str | None = None
-    if isinstance(kind, click.Choice):
-        choices = [str(choice) for choice in kind.choices]
-        message = f'{name} takes {with_last(choices, "or")}, not "{shown(value)}"'
+    if choices:
+        message += f', not "{shown(value)}"'
         near = other_words.ours(value.casefold(), other_words.VALUES, choices)
         near = near or nearest(value, choices)
     elif name == "--on":
