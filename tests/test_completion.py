@@ -63,6 +63,7 @@ LINES = {
     "besom holidays --name sch": ["holidays", "--name", "school"],
     "besom due ../other --for gr": ["due", "../other", "--for", "greta"],
     "besom did --book ~/other rak": ["did", "--book", "~/other", "rake-leaves"],
+    "besom did --book $HOME/other rak": ["did", "--book", "~/other", "rake-leaves"],
 }
 """Lines that are typed up to the Tab key, and the words that they then have behind `besom`."""
 
@@ -174,8 +175,10 @@ def test_rules_have_what_they_find_beside_them() -> None:
 
 
 @pytest.mark.usefixtures("in_home")
-def test_days_are_the_plain_words() -> None:
+def test_days_are_the_plain_words_that_the_command_takes() -> None:
     assert first_words(asked("fish", "due", "--on", "")) == list(DAY_WORDS)
+    past = [word for word in DAY_WORDS if word != "tomorrow"]
+    assert first_words(asked("fish", "did", "--on", "")) == past
 
 
 @pytest.mark.usefixtures("in_home")
@@ -185,8 +188,21 @@ def test_containers_are_offered_only_where_they_are_taken() -> None:
     assert not titles & set(first_words(asked("fish", "skipped", "")))
 
 
+@pytest.mark.usefixtures("in_home")
+def test_day_follows_the_chore_that_is_moved() -> None:
+    assert first_words(asked("fish", "moved", "")) == ["wash-up", "окно", "sweep", "oven"]
+    to_come = [word for word in DAY_WORDS if word != "yesterday"]
+    assert first_words(asked("fish", "moved", "oven", "")) == to_come
+
+
+@pytest.mark.usefixtures("in_home")
+def test_record_is_not_read_for_names(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("ledger.text.reader.read_tail", lambda _: 1 / 0)
+    assert asked("bash", "did", "o") == ["words", "oven"]
+
+
 @pytest.mark.parametrize(
-    "words", [["due"], ["lint"], ["compare"], ["merge", "a"], ["did", "--book"]]
+    "words", [["lint", "--fix"], ["due"], ["lint"], ["compare"], ["merge", "a"], ["did", "--book"]]
 )
 def test_books_are_left_to_the_shell(words: list[str]) -> None:
     assert asked("zsh", *words, "") == ["files"]

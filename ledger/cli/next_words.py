@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.shell_completion import CompletionItem
 
+from ledger.cli.days import DAY_WORDS, NEAR_DAYS
 from ledger.cli.faults import options_of
 
 if TYPE_CHECKING:
@@ -76,11 +77,11 @@ def _next_argument(ctx: click.Context) -> click.Argument | None:
 
 
 def _values(ctx: click.Context, parameter: click.Parameter) -> Iterator[CompletionItem]:
-    """All that a parameter may be."""
-    if isinstance(parameter.type, (click.Choice, click.Path)):
-        yield from parameter.type.shell_complete(ctx, parameter, "")
+    """All that a parameter may be, by its type if that knows, else by its word in the help."""
+    known = parameter.type.shell_complete(ctx, parameter, "")
+    yield from known
     books: list[Household] = []
-    for kind in _kinds(ctx, parameter):
+    for kind in [] if known else _kinds(ctx, parameter):
         if kind in _FILES:
             yield CompletionItem("", FILE)
         elif kind in _KNOWN:
@@ -110,8 +111,8 @@ def _household(given: Mapping[str, Any]) -> Household:
     from ledger.homes import find_homes
     from ledger.workspace import read_sources
 
-    named = given.get("paths") or [given["book"]] if given.get("book") else given.get("paths")
-    paths = [Path(os.path.expandvars(path)).expanduser() for path in named or ()]
+    named = given.get("paths") or filter(None, [given.get("book")])
+    paths = [Path(os.path.expandvars(path)).expanduser() for path in named]
     (home,) = find_homes(paths or [default_book()])
     routine = (replace(source, text=_RECORD.sub("", source.text)) for source in home.sources)
     return read_sources(routine).household
@@ -137,10 +138,8 @@ def _containers(household: Household) -> Iterator[tuple[str, str]]:
         yield title, cadence if cadence != title else ""
 
 
-def _days() -> Iterator[tuple[str, str]]:
-    from ledger.cli.days import DAY_WORDS
-
-    return ((word, "") for word in DAY_WORDS)
+def _days_to_come() -> Iterator[tuple[str, str]]:
+    return ((word, "") for word in DAY_WORDS if NEAR_DAYS.get(word, 0) >= 0)
 
 
 def _rules() -> Iterable[tuple[str, str]]:
@@ -161,7 +160,7 @@ _FILES = {"OLD", "NEW"}
 """Versions of a book: files, folders, or revisions of git."""
 
 _KNOWN: dict[str, Callable[[], Iterable[tuple[str, str]]]] = {
-    "DAY": _days,
+    "DAY": _days_to_come,
     "RULE": _rules,
     "THING": _things,
 }
