@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from integer_program import NotProven, best, least, least_waits
-from plan_figures import FIGURES, broken, score_of
+from plan_figures import FIGURES, broken, numbers, score_of
 
 from ledger.planning.work import Placement, Problem, Score
 
@@ -40,13 +40,13 @@ def held(problem: Problem, placement: Placement) -> Held:
     bounds, waits, unproven = _bounds(problem, score)
     faults += [
         f"{figure}: at least {claim} is claimed, and {bound} is possible"
-        for figure, claim, bound in zip(FIGURES, placement.least, bounds, strict=False)
+        for figure, claim, bound in zip(FIGURES, numbers(placement.least), bounds, strict=False)
         if claim > bound
     ]
-    gaps = [a - b for a, b in zip(score[: len(FIGURES)], bounds, strict=False)]
+    gaps = [a - b for a, b in zip(numbers(score), bounds, strict=False)]
     if waits is not None:
         gaps.append(next((a - b for a, b in zip(score.waits, waits, strict=True) if a > b), 0))
-    claimed = zip(score, placement.least[: len(FIGURES)], strict=False)
+    claimed = zip(numbers(score), numbers(placement.least), strict=False)
     return Held(tuple(gaps), tuple(a - b for a, b in claimed), tuple(faults), unproven)
 
 
@@ -54,11 +54,11 @@ def _bounds(problem: Problem, score: Score) -> tuple[list[int], tuple[int, ...] 
     """The least of each figure within those before it; the least waits within all of them; and the
     first figure without a proof."""
     bounds: list[int] = []
-    known, waits = score[: len(FIGURES)], None
+    known = numbers(score)
+    waits: tuple[int, ...] | None = None
     try:
-        optimum: tuple[int, ...]
-        *figures, waits = best(problem)
-        optimum = tuple(figures)
+        found = best(problem)
+        optimum, waits = numbers(found), found.waits
     except NotProven as stopped:
         optimum = stopped.proven
     try:

@@ -13,6 +13,11 @@ FIGURES = Score._fields[:-1]
 """The figures that are one number; the last of a score has one for each late window."""
 
 
+def numbers(score: Score) -> tuple[int, ...]:
+    """The figures of a score that are one number."""
+    return score[:5]
+
+
 def broken(problem: Problem, days: Sequence[int]) -> list[str]:
     """The windows on a day that is not one of theirs, in words."""
     assert len(days) == len(problem.pieces)

@@ -1,14 +1,14 @@
 """What a plan of a household must keep to, worked out day by day from the windows still to be done.
 
 Only the windows, the days on which each is asked, whose turn it is and the minutes that fit in a
-day are the product's. Which days a window may have, what must come before what and what must not
-meet are worked out here.
+day are the product's, beside the plan that is held to them.
+Which days a window may have, what must come before what and what must not meet are worked out here.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
@@ -16,6 +16,7 @@ from books import iso
 from plan_figures import score_of
 
 from ledger.calendar.presence import there
+from ledger.calendar.week import week_first
 from ledger.household.dangerous_pairs import DANGERS
 from ledger.household.model import Household
 from ledger.keeping.history import shares_of
@@ -23,6 +24,7 @@ from ledger.keeping.occasion import Occasion
 from ledger.keeping.remaining import remaining_windows
 from ledger.keeping.turns import people_for
 from ledger.planning.load import limit_on, person_limit
+from ledger.planning.plan import plan_of
 from ledger.planning.work import Piece, Problem, Score
 
 Key = tuple[str, str | None, int]
@@ -48,8 +50,9 @@ def key_of(one: Occasion) -> Key:
     return one.chore, one.person, one.opened
 
 
-def to_plan(household: Household, low: int, high: int) -> ToPlan:
-    """What is to be planned from day `low` to `high`, by the record up to `low`.
+def to_plan(household: Household, low: int, high: int, let_go: Collection[Key] = ()) -> ToPlan:
+    """What is to be planned from day `low` to `high`, by the record up to `low`, without what is
+    let go.
 
     Spare windows are not: they need not be done. Nor are the windows of an `after done` line but
     for the next: when they open is not known yet.
@@ -57,7 +60,7 @@ def to_plan(household: Household, low: int, high: int) -> ToPlan:
     found = [
         (one, days)
         for one in remaining_windows(household, low, high)
-        if not one.routine.spare and not one.is_expected
+        if not one.routine.spare and not one.is_expected and key_of(one) not in let_go
         if (days := _days(household, one, low, high))
     ]
     windows = [one for one, _ in found]
@@ -81,6 +84,8 @@ def to_plan(household: Household, low: int, high: int) -> ToPlan:
             if earlier.chore in later.routine.after
             and pieces[a].opens <= pieces[b].days[-1]
             and pieces[b].days[0] < pieces[a].days[-1]
+            # Of two chores that each does, a share comes after that of the same person.
+            and (None in (earlier.person, later.person) or earlier.person == later.person)
         ],
     )
     return ToPlan(windows, problem)
@@ -142,12 +147,14 @@ def _must_not_meet(one: Occasion, other: Occasion) -> bool:
 # ------------------------------------------------------------------------------ what is wrong
 
 
-def faults_of(household: Household, plan: Plan, low: int, high: int) -> list[str]:
+def faults_of(
+    household: Household, plan: Plan, low: int, high: int, let_go: Collection[Key] = ()
+) -> list[str]:
     """What is wrong with a plan, in words, whatever its minutes: windows that are left out, planned
     twice, or on a day on which they are not asked; and orders and dangers that one window on
     another of its days would mend."""
     planned = list(plan)
-    wanted = to_plan(household, low, high)
+    wanted = to_plan(household, low, high, let_go)
     count = Counter(key_of(one) for one, _ in planned)
     faults = [f"{_named(key)}: planned {n} times" for key, n in count.items() if n > 1]
     faults += [f"{_named(key)}: not planned" for key in wanted.keys if key not in count]
@@ -159,6 +166,31 @@ def faults_of(household: Household, plan: Plan, low: int, high: int) -> list[str
         days = [day_of[key] for key in wanted.keys]
         faults += _avoidable(wanted, days)
     return faults
+
+
+def faults_of_plan(household: Household, on: int, high: int) -> list[str]:
+    """What is wrong with the product's own plan of a day, by the windows that close by day `high`;
+    and what it lets go without a right to: what is in time, or vital, or does not come round again
+    by the end of the next week."""
+    plan = plan_of(household, on)
+    planned = [(entry.occasion, day) for entry, day in plan.planned if day <= high]
+    let_go = [entry.occasion for entry in plan.let_go]
+    soon = week_first(on, household.week_start) + 14
+    return [
+        *faults_of(
+            household,
+            # When those come round is known once those before them are done.
+            [pair for pair in planned if not pair[0].is_expected],
+            on,
+            high,
+            {key_of(one) for one in let_go},
+        ),
+        *(
+            f"{_named(key_of(one))}: let go"
+            for one in let_go
+            if not one.is_late or one.routine.vital or _closes(household, one, on) >= soon
+        ),
+    ]
 
 
 def _named(key: Key) -> str:

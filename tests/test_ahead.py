@@ -409,7 +409,7 @@ def test_heavy_day_of_another_year_has_its_year() -> None:
 def test_last_lines_say_what_to_know_of_the_figures() -> None:
     text = ahead_text(report("limit weekday 1 min", "5 days after done", "  x  5 min",
                                "every monday", "  y", on="2026-03-03"))  # fmt: skip
-    assert "Late, and put on the first day: 2 chores." in text
+    assert "Late, and put on coming days: 2 chores." in text
     assert "done on the first day it may be." in text
     assert "Minutes not known, and not counted: y\n" in text
     assert "No other choice of days has fewer minutes over." in text
@@ -444,7 +444,7 @@ def test_csv_has_a_row_for_each_day_of_the_weeks_and_markdown_all_the_tables(
     monkeypatch.chdir(ROOT)
     words = ("ahead", EXAMPLE, "--on", "2026-11-25", "--weeks", "2", "--as")
     rows = besom(*words, "csv").stdout.splitlines()
-    assert rows[:2] == ["day,minutes,limit,over,away", "2026-11-25,87,60,27,no"]
+    assert rows[:2] == ["day,minutes,limit,over,away", "2026-11-25,58,60,0,no"]
     assert [row[:10] for row in rows[1:]] == [
         (date(2026, 11, 25) + timedelta(n)).isoformat() for n in range(19)
     ]

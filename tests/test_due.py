@@ -66,12 +66,14 @@ def test_containers_are_those_of_open_windows_in_the_order_of_the_book() -> None
         "  vacuum  9 min", "every week", "  plan  5 min", "every wednesday", "  wipe  5 min",
         'every day "Morning tin"', "  beds  5 min", "2026-03-04 did wipe",
     )  # fmt: skip
-    assert names(answer.late) == ["vacuum"]
-    assert answer.containers == ("Evening tin", "every week", "Morning tin")
-    # By container in the order of the book; what is late stands above, and what may wait below.
-    assert headings(due_text(answer)) == ["Late", "Evening tin", "Morning tin"]
-    whole = due_text(answer, everything=True)
-    assert headings(whole) == ["Late", "Evening tin", "Morning tin", "May wait", "Done"]
+    assert names(answer.waiting) == ["vacuum"]
+    # The day's own: of what waits for a later day no container is taken out.
+    assert answer.containers == ("Evening tin", "Morning tin")
+    # By container in the order of the book; below them what is late, what waits, what is done.
+    assert headings(due_text(answer).partition("\nTo do")[0]) == ["Evening tin", "Morning tin"]
+    whole = headings(due_text(answer, everything=True))
+    tail = ["Late, on a later day", "May wait", "Done"]
+    assert whole == ["Evening tin", "Morning tin", *tail]
 
 
 def test_latest_for_its_kind_comes_first() -> None:
@@ -79,12 +81,18 @@ def test_latest_for_its_kind_comes_first() -> None:
         "every january", "  yearly  5 min", "every 3 days from 2026-02-28", "  third  5 min",
         "every monday", "  weekly  5 min",
     )  # fmt: skip
-    assert [(task.chore, task.days_late) for task in answer.late] == [
+    late = (*answer.late, *answer.waiting)
+    assert [(task.chore, task.days_late) for task in late] == [
         ("third", 1),
         ("weekly", 2),
         ("yearly", 32),
     ]
-    assert [task.lateness for task in answer.late] == [1 / 3, 2 / 7, 32 / 365.25]
+    assert [task.lateness for task in late] == [1 / 3, 2 / 7, 32 / 365.25]
+    assert [task.planned and task.planned.isoformat() for task in late] == [
+        WEDNESDAY,
+        WEDNESDAY,
+        "2026-03-05",
+    ]
 
 
 def test_equally_late_chores_keep_the_order_of_the_book() -> None:
@@ -101,19 +109,23 @@ def test_chore_is_late_until_its_next_window_opens_and_owed_once() -> None:
 
 def test_what_closes_first_stands_first_among_what_may_wait() -> None:
     answer = asked(
-        "every month", "  windows  5 min", "every week", "  plan  5 min",
+        "limit wednesday 0 min", "every month", "  windows  5 min", "every week", "  plan  5 min",
         "once from 2026-03-01 to 2026-03-05", "  tree  5 min",
     )  # fmt: skip
     assert names(answer.may_wait) == ["tree", "plan", "windows"]
-    assert "until Thu 5 Mar" in due_text(answer, everything=True)
+    assert "planned Thu 5 Mar, until Thu 5 Mar" in due_text(answer, everything=True)
     assert "May wait: 3 chores, 15 min (--all shows them)\n" in due_text(answer)
 
 
-def test_last_day_of_a_window_is_its_day() -> None:
+def test_day_of_a_window_is_the_one_planned_and_at_the_latest_its_last() -> None:
     book = ["every weekend", "  sheets  15 min"]
-    saturday, sunday = asked(*book, on="2026-03-07"), asked(*book, on="2026-03-08")
-    assert (names(saturday.today), names(saturday.may_wait)) == ([], ["sheets"])
-    assert (names(sunday.today), names(sunday.may_wait)) == (["sheets"], [])
+    full = ["every saturday", "  shop  20 min", *book]
+    for lines, on_saturday in ((book, ["sheets"]), (full, ["shop"])):
+        saturday, sunday = asked(*lines, on="2026-03-07"), asked(*lines, on="2026-03-08")
+        assert {*names((*saturday.today, *saturday.may_wait))} == {*on_saturday, "sheets"}
+        assert names(saturday.today) == on_saturday
+        # Saturday did not have it done.
+        assert (names(sunday.today), names(sunday.may_wait)) == (["sheets"], [])
 
 
 def test_done_list_holds_what_was_settled_on_the_day_itself() -> None:
@@ -205,7 +217,8 @@ def test_chore_counted_from_its_last_doing_comes_so_many_days_after_it(
 
 def test_chore_counted_from_its_last_doing_may_wait_within_its_days() -> None:
     book = ["3 days after done within 2 days", "  litter  4 min", "2026-03-01 did litter"]
-    assert names(asked(*book).may_wait) == ["litter"]
+    assert names(asked("limit wednesday 1 min", *book).may_wait) == ["litter"]
+    assert names(asked(*book).today) == ["litter"]
     assert names(asked(*book, on="2026-03-05").today) == ["litter"]
     late = asked(*book, on="2026-03-06").late
     assert [(task.chore, task.days_late, task.lateness) for task in late] == [("litter", 1, 1 / 3)]
@@ -283,7 +296,7 @@ def test_learned_minutes_stand_in_for_minutes_that_nobody_declared() -> None:
     assert (answer.today[0].minutes, answer.today[0].lately) == (None, 31)
     assert (answer.minutes, answer.likely) == (0, LIKELY)
     text = due_text(answer)
-    assert "  oven  -  last done 18 days ago, lately 31 min\n" in text
+    assert "  oven  -  lately 31 min\n" in text
     assert "To do: 1 chore without minutes\nBy the record: 29 min to 45 min\n" in text
 
 
@@ -354,7 +367,9 @@ def test_each_then_or_and_anyone_are_told_apart() -> None:
     ]
     text = due_text(answer)
     assert "beds   3 × 1 min  noor, tam, edie\n" in text
-    assert "lunch      1 min  tam or edie\n" in text
+    # Of those who may do it, the plan proposes one.
+    assert "lunch      1 min  tam (or edie)\n" in text
+    assert "sweep      1 min  noor (or anyone)\n" in text
 
 
 def test_turns_change_with_each_window() -> None:
@@ -414,7 +429,7 @@ def test_day_away_says_why_and_asks_for_nothing() -> None:
     assert due_text(answer).splitlines()[1:] == said
     home = asked(*book, on="2026-03-05")
     assert home.away is None
-    assert (names(home.late), names(home.today), names(home.may_wait)) == ([], ["cups"], ["plan"])
+    assert (names(home.late), names(home.today)) == ([], ["cups", "plan"])
 
 
 def test_day_away_without_a_reason_is_away_all_the_same() -> None:
@@ -432,7 +447,7 @@ def test_one_person_away_takes_only_their_own_share() -> None:
 
 def test_cautions_name_thing_source_and_the_last_word_once() -> None:
     answer = asked("every day", "  oven  5 min  uses lye, gloves", "  bins  5 min  uses bleach",
-                   "every week", "  lamps  5 min  uses ladder, lye")  # fmt: skip
+                   "every week spare", "  lamps  5 min  uses ladder, lye")  # fmt: skip
     assert [caution.thing for caution in answer.cautions] == ["lye", "bleach", "ladder"]
     words = " ".join(due_text(answer).split())
     # What may wait is no work of today's.
@@ -474,7 +489,7 @@ def test_without_room_for_columns_the_rest_stands_below_the_title() -> None:
     text = due_text(asked(*book, *timed), Sheet(44), everything=True)
     assert (
         "  A long title of many words\n    (cups-and-plates-and-pans)\n"
-        "      5 min, noor or tam or edie,\n      until Sun 8 Mar, lately 30 min\n"
+        "      5 min, noor (or tam or edie),\n      until Sun 8 Mar, lately 30 min\n"
     ) in text
 
 
@@ -524,13 +539,17 @@ def test_list_of_a_day_to_come_takes_all_before_it_as_done() -> None:
         "  plan  5 min", "3 days after done", "  litter  5 min", "2026-03-01 did litter",
     )  # fmt: skip
     answer = planned(*book, today=WEDNESDAY, on="2026-03-07")
+    # The week's plan has `plan` on Thursday.
     assert (names(answer.late), names(answer.today)) == ([], ["cups", "litter"])
-    assert names(answer.may_wait) == ["plan"]
+    assert (answer.may_wait, names(planned(*book, today=WEDNESDAY, on="2026-03-05").today)) == (
+        (),
+        ["cups", "plan"],
+    )
     assert str(answer.kept_from) == WEDNESDAY
     text = due_text(answer).splitlines()
     assert text[1:3] == [
         "All that comes before is taken as done.",
-        "Take out: every day; every week; 3 days after done",
+        "Take out: every day; 3 days after done",
     ]
     # Today, and days past, go by the record alone.
     today = planned(*book, today=WEDNESDAY, on=WEDNESDAY)
@@ -573,7 +592,7 @@ def test_list_of_a_person_holds_what_they_may_do_and_their_own_share() -> None:
     assert names(answer.may_wait) == ["dust"]
     assert people(answer.today[0]) == (True, ("edie",))
     assert (answer.minutes, answer.may_wait_minutes, answer.limit) == (8, 7, 15)
-    assert answer.containers == ("every day", "every week")
+    assert answer.containers == ("every day",)
     assert [caution.thing for caution in answer.cautions] == ["bleach"]
     text = due_text(answer)
     assert text.startswith("Wednesday 4 March 2026, for edie\n")
@@ -626,7 +645,8 @@ def test_person_who_is_away_has_no_minutes_and_the_reason_for_it() -> None:
 
 
 def test_nobody_is_asked_who_is_away_or_rests() -> None:
-    lines = (SINCE, "away 2026-03-04 by edie", "rest 2026-03-04 by tam", "every day",
+    lines = (SINCE, "limit wednesday 10 min", "away 2026-03-04 by edie",
+             "rest 2026-03-04 by tam", "every day",
              "    cups  5 min  by tam or noor or edie", "    cat  5 min  by tam or edie  vital",
              "every week", "    dust  5 min  by noor or tam")  # fmt: skip
     household = house("person noor", "person tam", "person edie", *lines)

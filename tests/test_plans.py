@@ -10,12 +10,14 @@ import pytest
 from books import day, house
 from held_plans import held
 from integer_program import best_placement
-from planned_constraints import Plan, faults_of, figures_of, to_plan
+from planned_constraints import Plan, faults_of, faults_of_plan, figures_of, to_plan
 from plans import household_of
 from random_planned_homes import random_planned_home
 
+from ledger.calendar.week import week_first
 from ledger.household.model import Household
 from ledger.planning.place import place
+from ledger.planning.plan import IN_SIGHT, plan_of
 from ledger.planning.work import Score
 
 MONDAY = "2026-06-01"
@@ -185,10 +187,10 @@ def test_the_best_days_have_no_fault_and_any_window_put_elsewhere_has(seed: int)
     plan = list(zip(wanted.windows, days, strict=True))
     assert faults_of(household, plan, low, high) == []
     random = Random(seed)
-    for place in random.sample(range(len(plan)), min(4, len(plan))):
-        others = {*range(low, high + 1)} - {*wanted.problem.pieces[place].days}
+    for number in random.sample(range(len(plan)), min(4, len(plan))):
+        others = {*range(low, high + 1)} - {*wanted.problem.pieces[number].days}
         moved = [*plan]
-        moved[place] = plan[place][0], random.choice(sorted(others))
+        moved[number] = plan[number][0], random.choice(sorted(others))
         assert len(faults_of(household, moved, low, high)) == 1
 
 
@@ -202,3 +204,20 @@ def test_the_plan_of_a_random_home_keeps_to_all_and_is_as_near_the_best_as_it_sa
     placement = place(wanted.problem)
     assert held(wanted.problem, placement).faults == ()
     assert faults_of(household, zip(wanted.windows, placement.days, strict=True), low, high) == []
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_plan_of_a_monday_keeps_to_all_and_lets_go_of_little(seed: int) -> None:
+    random_home = random_planned_home(seed)
+    monday = week_first(random_home.first + 6, 0)
+    household = house(*random_home.lines).on(monday)
+    assert faults_of_plan(household, monday, monday + IN_SIGHT - 1) == []
+
+
+def test_what_follows_what_was_done_is_owed_until_it_is_done() -> None:
+    """Such a line does not come round again by itself, and an `expires` says nothing of it."""
+    lines = ["limit weekday 10 min", "3 days after done", "    oven 30 min by ana expires"]
+    late = home(*lines).on(LOW + 9)
+    plan = plan_of(late, LOW + 9)
+    assert [one.day for one in plan.planned if not one.entry.occasion.is_expected] == [LOW + 9]
+    assert plan.let_go == ()

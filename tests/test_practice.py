@@ -129,18 +129,24 @@ def some_of(chores: list[str], choice: int) -> list[str]:
 def test_tomorrows_containers_are_named_the_evening_before(
     home: Home, evening: date, choice: int
 ) -> None:
-    """Whatever was done today: those with a chore still to do tomorrow, and no others."""
+    """Whatever was done today: those with a chore that must be done tomorrow, and no others than
+    those with one still to do, where the plan chooses tomorrow for it."""
     today = [chore for one in home.out(evening) for chore in home.chores(one)]
     done = some_of(today, choice)
     tomorrow = day_named("tomorrow", evening)
     answer = asked(home, tomorrow, {evening: done})
-    out = [
+    left = [
         one
         for one in home.out(tomorrow)
         if home.window(one, tomorrow) != home.window(one, evening)
         or not set(home.chores(one)) <= set(done)
     ]
+    spans = {one: home.window(one, tomorrow) for one in left}
+    closing = {one for one, span in spans.items() if span is not None and span[1] == tomorrow}
+    chosen = {task.container for task in answer.today}
+    out = [one for one in left if one in chosen]
     assert list(answer.containers) == out
+    assert closing <= chosen <= set(left)
     # What is asked of a day to come has its containers at the top.
     said = due_text(answer._replace(kept_from=evening)).split("\n\n")[0]
     said = " ".join(said.split())
@@ -184,13 +190,14 @@ def test_what_a_day_of_the_weekend_leaves_the_next_day_has(
         now = first + timedelta(number)
         answer = asked(home, now, record)
         is_last = number == len(home.weekend) - 1
-        listed = answer.today if is_last else answer.may_wait
-        assert sorted(whole & set(names(listed))) == sorted(left)
+        listed = names(answer.today) if is_last else names(answer.today, answer.may_wait)
+        assert sorted(whole & set(listed)) == sorted(left)
         assert whole.isdisjoint(names(answer.late))
         record[now] = some_of(left, choice >> 6 * number)
         left = [chore for chore in left if chore not in record[now]]
     after = asked(home, first + timedelta(len(home.weekend)), record)
-    late = [task for task in after.late if task.chore in whole]
+    owed = (*after.late, *after.waiting, *(one.task for one in after.let_go))
+    late = [task for task in owed if task.chore in whole]
     assert sorted(names(tuple(late))) == sorted(left)
     assert {task.days_late for task in late} <= {1}
 
@@ -204,7 +211,8 @@ def test_each_weekend_takes_out_the_container_of_its_number_in_the_month(
     """So the fifth comes out only in months that have five."""
     first = day + timedelta((home.weekend[0] - day.weekday()) % 7)
     answer = asked(home, first, {})
-    numbered = [one for one in answer.containers if one.startswith("weekend ")]
+    held = (task.container for task in (*answer.today, *answer.may_wait))
+    numbered = [one for one in dict.fromkeys(held) if one.startswith("weekend ")]
     before = sum((first - timedelta(7 * n)).month == first.month for n in range(1, 5))
     assert numbered == [f"weekend {before + 1}"]
 
@@ -228,7 +236,8 @@ def test_after_a_week_each_container_starts_afresh(home: Home, day: date, choice
 @given(homes(), days)
 @example(SHEET, MONDAY)
 def test_a_new_week_holds_every_chore_once_for_each_of_its_windows(home: Home, day: date) -> None:
-    """Those of every day seven times, those of a day once; what closes after it may wait."""
+    """Those of every day seven times, those of a day once; what closes after it may wait, and what
+    closes in it has a day."""
     first = day - timedelta((day.weekday() - home.week_start) % 7)
     answer = week(home.read({}), first.toordinal())
     dates = [first + timedelta(number) for number in range(7)]
@@ -236,13 +245,11 @@ def test_a_new_week_holds_every_chore_once_for_each_of_its_windows(home: Home, d
                if (window := home.window(one, now))}  # fmt: skip
     laid = [(task.chore, now.day) for now in answer.days for task in now.tasks
             if task.state == "due"]  # fmt: skip
-    assert Counter(chore for chore, _ in laid) == Counter(
-        chore for one, span in windows if span[1] <= dates[-1] for chore in home.chores(one)
+    assert Counter([*(chore for chore, _ in laid), *names(answer.may_wait)]) == Counter(
+        chore for one, _ in windows for chore in home.chores(one)
     )
     assert all(
         any(start <= now <= end for one, (start, end) in windows if chore in home.chores(one))
         for chore, now in laid
     )
-    assert sorted(names(answer.may_wait)) == sorted(
-        chore for one, span in windows if span[1] > dates[-1] for chore in home.chores(one)
-    )
+    assert all(task.last > dates[-1] for task in answer.may_wait)

@@ -10,7 +10,7 @@ import pytest
 from books import house
 from held_plans import held
 from integer_program import NotProven, best, best_placement, least, least_waits
-from plan_figures import FIGURES, best_by_trying, score_of
+from plan_figures import FIGURES, best_by_trying, numbers, score_of
 from planned_constraints import to_plan
 from random_planned_homes import random_planned_home
 
@@ -63,9 +63,9 @@ def test_each_figure_has_its_least_within_any_figures_before_it(seed: int) -> No
     days = [random.choice(one.days) for one in problem.pieces]
     score = score_of(problem, days)
     for place, figure in enumerate(FIGURES):
-        within = score[:place]
-        assert least(problem, within) == best_by_trying(problem, within)[place], figure
-    within = score[: len(FIGURES)]
+        within = numbers(score)[:place]
+        assert least(problem, within) == numbers(best_by_trying(problem, within))[place], figure
+    within = numbers(score)
     assert least_waits(problem, within) == best_by_trying(problem, within).waits
 
 
@@ -128,17 +128,18 @@ def test_a_placement_is_held_to_its_days_its_figures_and_its_claims(seed: int) -
     assert found == ((0,) * (known + 1), (0,) * known, (), None)
     days = tuple(random.choice(one.days) for one in problem.pieces)
     score = score_of(problem, days)
-    figures = [best_by_trying(problem, score[:n])[n] for n in range(known)]
-    waits = best_by_trying(problem, score[:known]).waits
-    bounds = Score(*figures, ())
+    now = numbers(score)
+    figures = [numbers(best_by_trying(problem, now[:n]))[n] for n in range(known)]
+    waits = best_by_trying(problem, now).waits
+    bounds = Score._make([*figures, ()])
     found = held(problem, Placement(days, score, bounds))
     assert found.gaps[:known] == found.claimed
-    assert found.claimed == tuple(a - b for a, b in zip(score, figures, strict=False))
+    assert found.claimed == tuple(a - b for a, b in zip(now, figures, strict=True))
     assert (found.gaps[known] > 0) == (score.waits > waits)
     assert found.faults == ()
     assert found.is_best == (score == optimum)
     for figure, bound in zip(FIGURES, figures, strict=True):
-        more = bounds._replace(**{figure: bound + 1})
+        more = Score(**{**bounds._asdict(), figure: bound + 1})
         (fault,) = held(problem, Placement(days, score, more)).faults
         assert fault == f"{figure}: at least {bound + 1} is claimed, and {bound} is possible"
     wrong = held(problem, Placement((0, *days[1:]), score, bounds)).faults

@@ -28,6 +28,7 @@ from ledger.render.layout import columns, fit, long_day, short_day, wrap, wrap_a
 from ledger.render.week_text import week_text
 from ledger.report.apart import KeptApart
 from ledger.report.due import Due, due
+from ledger.report.lists import LetGo
 from ledger.report.pick import Left, Pick, Picked
 from ledger.report.scope import Absent, Scope
 from ledger.report.task import Task
@@ -278,9 +279,9 @@ words = st.lists(anything, max_size=2).map(tuple)
 tasks = st.builds(
     Task, anything, anything, anything, words, st.none() | st.integers(1, 9999),
     st.none() | st.floats(1, 9999), st.integers(0, 99), st.integers(0, 99), words, words,
-    *[st.booleans()] * 5,
+    *[st.booleans()] * 6,
     st.sampled_from(["done", "skipped", "due", "overdue", "missed"]), dates, dates,
-    st.none() | dates, st.none() | dates,
+    *[st.none() | dates] * 3, st.none() | anything,
     st.integers(0, 999), st.floats(0, 9), st.none() | dates, words, words, words,
     st.none() | st.builds(Undone, anything, dates, st.booleans(), st.floats(3, 9999)),
 )  # fmt: skip
@@ -310,9 +311,11 @@ no_dates = st.none() | dates
 absent = st.lists(
     st.builds(Absent, st.sampled_from(["away", "rest"]), titles, mixed), max_size=3
 ).map(tuple)
+let_go = st.lists(st.builds(LetGo, tasks, dates), max_size=5).map(tuple)
 dues = st.builds(
     Due, titles, dates, titles, titles, no_dates, absent, titles, titles, words, lists, lists,
-    lists, lists, spent, spent, likely, spent, limits, picks, apart, lists, lists, st.just(()),
+    lists, lists, let_go, lists, spent, spent, likely, spent, limits, picks, apart, lists, lists,
+    st.just(()),
 )  # fmt: skip
 week_days = st.builds(
     WeekDay,
@@ -333,8 +336,8 @@ week_days = st.builds(
 )
 weeks = st.builds(
     Week, titles, no_dates, dates, titles, titles,
-    st.lists(week_days, min_size=2, max_size=2).map(tuple), lists, spent, spent, likely, spent,
-    limits, st.just(()),
+    st.lists(week_days, min_size=2, max_size=2).map(tuple), lists, words, spent, spent, likely,
+    spent, limits, limits, st.just(()),
 )  # fmt: skip
 found_places = places(anything)
 findings = st.builds(

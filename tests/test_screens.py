@@ -74,7 +74,7 @@ def test_list_of_a_common_day() -> None:
         "Tuesday 3 March 2026",
         "",
         "Out of the door",
-        "lunch boxes 10 min noor or tam",
+        "lunch boxes 10 min noor (or tam)",
         "",
         "To do: 10 min of 40 min",
         "May wait: 2 chores, 1 h 5 min (--all shows them)",
@@ -86,8 +86,9 @@ def test_list_of_all_has_what_may_wait_and_what_is_done() -> None:
     text = listed(due_text(due(home(), day(TUESDAY)), everything=True, steps=True))
     assert text[5:] == [
         "May wait",
-        "turn mattress 2 × 15 min noor and tam until Sun 8 Mar",
-        "tax 35 min noor until Sun 8 Mar, 25 min of 1 h worked",
+        "turn mattress 2 × 15 min noor and tam planned Sun 8 Mar, until Sun 8 Mar",
+        "tax 35 min noor planned Sat 7 Mar, until Sun 8 Mar,",
+        "25 min of 1 h worked",
         "sort photos 30 min spare, until Sun 8 Mar",
         "",
         "Done",
@@ -181,9 +182,9 @@ def test_what_is_done_after_it_was_worked_on_is_learned_in_all() -> None:
 def test_pick_takes_what_is_vital_first() -> None:
     text = listed(due_text(due(home(), day("2026-03-07"), minutes=25)))
     assert text[2:6] == [
-        "In 25 min", "feed cat 5 min noor or tam vital", "walk dog 20 min tam vital", ""
+        "In 25 min", "feed cat 5 min tam (or noor) vital", "walk dog 20 min tam vital", ""
     ]  # fmt: skip
-    assert text[-1] == "Longer than 25 min: turn mattress 30 min, tax 35 min, sort photos 30 min"
+    assert text[-1] == "Longer than 25 min: tax 35 min, turn mattress 30 min, sort photos 30 min"
 
 
 # --------------------------------------------------------------------------------- the week

@@ -61,7 +61,7 @@ PARTS = {
     "writing": {"did", "skipped", "moved", "worked", "undo", "git-setup"},
     "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten"},
     "text.hints": {"lint", "compare", "explain", "merge"},
-    "planning.search": {"week", "ahead"},
+    "planning.mend": {"due", "week", "ahead"},
     "planning.relief": {"lighten"},
     "planning.pick": {"due"},
     "household.cautions": {

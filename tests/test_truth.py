@@ -47,7 +47,9 @@ def excess(
 
 def found_by_lint(household: Household) -> dict[str | None, Overloads]:
     book = LintedBook((), household)
-    return {None: overload.of_household(book), **overload.of_people(book)}
+    found: dict[str | None, Overloads] = {None: overload.of_household(book)}
+    found.update(overload.of_people(book))
+    return found
 
 
 @settings(max_examples=25, deadline=None)

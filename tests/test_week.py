@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -15,12 +16,15 @@ from plain_likely import plain_range
 
 from ledger.calendar.week import week_first
 from ledger.homes import read_household
+from ledger.household.model import Household
 from ledger.keeping.history import timelines
 from ledger.render.week_text import week_text
-from ledger.report.due import due
+from ledger.report.due import Due, due
 from ledger.report.scope import Scope
 from ledger.report.task import Task
 from ledger.report.week import Week, WeekDay, week
+from ledger.text.source import Source
+from ledger.workspace import read_sources
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry-lane"
 MONDAY, WEDNESDAY = "2026-03-02", "2026-03-04"
@@ -98,9 +102,12 @@ def test_past_days_say_what_was_done_skipped_and_missed() -> None:
     }
 
 
-def test_what_is_late_stands_on_the_day_asked_about() -> None:
+def test_what_is_late_has_coming_days_the_latest_for_its_kind_first() -> None:
     answer = laid_out("every monday", "  vacuum  9 min", "weekend 4", "  sheets  9 min")
-    assert states(answer) == {WEDNESDAY: [("vacuum", "overdue"), ("sheets", "overdue")]}
+    assert states(answer) == {
+        WEDNESDAY: [("vacuum", "overdue")],
+        "2026-03-05": [("sheets", "overdue")],
+    }
     text = week_text(answer)
     assert "2 days late" in text
     assert "3 days late" in text
@@ -169,8 +176,11 @@ def test_every_time_in_the_week_that_such_a_chore_was_done_stands_on_its_day() -
         "2026-03-02": [("litter", "done")],
         WEDNESDAY: [("litter", "done")],
         "2026-03-06": [("litter", "due")],
+        "2026-03-08": [("litter", "due")],
     }
-    assert answer.minutes == 12
+    assert [task.expected for task in placed(answer)] == [False, False, False, True]
+    assert answer.minutes == 16
+    assert "  litter  4 min  expected\n" in week_text(answer)
     assert "Mon 2 Mar  4 min    4 min  1 done\n" in week_text(answer)
 
 
@@ -238,15 +248,24 @@ def test_first_day_is_chosen_among_days_with_equal_room() -> None:
     assert board(answer) == {WEDNESDAY: ["plan"]}
 
 
-def test_what_closes_after_the_week_waits_and_is_on_no_day() -> None:
-    answer = laid_out_on_monday("every month", "  windows  5 min",
-                                "every month on 6 within 7 days", "  lamps  5 min")  # fmt: skip
+LONG = ("every month", "  windows  5 min", "every month on 6 within 7 days", "  lamps  5 min")
+
+
+def test_what_closes_after_the_week_may_have_a_day_of_it() -> None:
+    answer = laid_out_on_monday(*LONG)
+    assert board(answer) == {MONDAY: ["windows"], "2026-03-06": ["lamps"]}
+    assert (answer.minutes, answer.may_wait) == (10, ())
+
+
+def test_what_the_plan_puts_after_the_week_waits_and_is_on_no_day() -> None:
+    answer = laid_out_on_monday("days busy 2026-03-02 to 2026-03-08", "limit busy 0 min", *LONG)
     assert board(answer) == {}
     assert [task.chore for task in answer.may_wait] == ["lamps", "windows"]
     assert answer.minutes == 0
     beyond = week_text(answer).partition("May wait beyond this week\n")[2].partition("\n\n")[0]
     assert [line.split()[0] for line in beyond.splitlines()] == ["lamps", "windows"]
-    assert "until Tue 31 Mar" in beyond
+    assert [task.planned for task in answer.may_wait] == [date(2026, 3, 9), date(2026, 3, 10)]
+    assert "planned Tue 10 Mar, until Tue 31 Mar" in beyond
 
 
 def test_window_that_closes_in_the_next_week_comes_on_a_day_of_that_week() -> None:
@@ -291,7 +310,7 @@ def test_days_away_say_why_and_hold_nothing() -> None:
 
 def test_cautions_are_of_what_is_still_to_do_in_the_week() -> None:
     answer = laid_out("every tuesday", "  a  1 min  uses lye", "every friday",
-                      "  b  1 min  uses ladder, cloth", "2026-03-03 did a", "every month",
+                      "  b  1 min  uses ladder, cloth", "2026-03-03 did a", "every month spare",
                       "  c  1 min  uses bleach")  # fmt: skip
     assert [caution.thing for caution in answer.cautions] == ["ladder"]
 
@@ -348,10 +367,14 @@ def test_day_of_which_nothing_is_done_yet_says_only_what_the_record_has() -> Non
 
 
 def test_heaviest_day_is_counted_from_the_day_asked_about_on() -> None:
-    answer = laid_out("every tuesday", "  oven  1 h", "every friday", "  shop  25 min",
-                      "every week", "  plan  10 min", "  wash  20 min")  # fmt: skip
-    assert (answer.heaviest, answer.heaviest_least) == (85, 85)
-    assert [task.chore for task in on_day(answer, WEDNESDAY).tasks] == ["oven", "shop"]
+    book = ("every tuesday", "  oven  1 h", "every friday", "  shop  25 min",
+            "every week", "  plan  10 min", "  wash  20 min")  # fmt: skip
+    answer = laid_out(*book)
+    assert (answer.heaviest, answer.heaviest_least) == (60, 60)
+    assert board(answer)["2026-03-05"] == ["oven"]
+    done = laid_out(*book, "2026-03-03 did oven")
+    assert [one.minutes for one in done.days] == [0, 60, 25, 10, 25, 20, 0]
+    assert (done.heaviest, done.heaviest_least) == (25, 25)
 
 
 # ------------------------------------------------------------------------- whose, and where
@@ -378,7 +401,9 @@ def test_week_of_a_person_has_their_own_limit_absence_and_shares() -> None:
     assert (answer.minutes, answer.heaviest_least) == (6 * 5 + 6 * 2 + 7, None)
     text = week_text(answer)
     assert text.startswith("Week of Monday 2 March 2026 to Sunday 8 March 2026, for tam\n")
-    assert "  cups  5 min  noor or tam  shared\n  beds  2 min\n" in text
+    # Of what either may do, the plan proposes a fair part to each.
+    assert "  cups  5 min  tam (or noor)\n  beds  2 min\n" in text
+    assert "  cups  5 min  noor (or tam)  shared\n  beds  2 min\n" in text
     assert "2 min of 20 min; shared: 5 min\n" in text
 
 
@@ -431,6 +456,12 @@ def books(draw: st.DrawFn, with_record: bool = True) -> tuple[str, ...]:
     return tuple(head)
 
 
+def all_open(asked: Due) -> list[Task]:
+    """All that stands open on a day, whenever it is planned."""
+    let_go = (one.task for one in asked.let_go)
+    return [*asked.late, *asked.today, *asked.may_wait, *asked.waiting, *let_go]
+
+
 Share = tuple[str, str, str, str]
 
 
@@ -473,12 +504,14 @@ def test_day_of_a_task_follows_from_what_became_of_it(book: tuple[str, ...], on:
             if task.state in ("done", "skipped"):
                 assert task.settled == one.day <= one.day.fromordinal(on)
             elif task.state == "overdue":
-                assert when == on
-                assert task.last < one.day
+                assert on <= when
+                assert task.planned == one.day
+                assert task.last.toordinal() < on
             elif task.state == "missed":
                 assert task.last == one.day < one.day.fromordinal(on)
             else:
                 assert on <= when
+                assert task.planned == one.day
                 assert task.first <= one.day <= task.last
 
 
@@ -487,7 +520,7 @@ def test_all_that_the_day_asks_for_is_in_its_week(book: tuple[str, ...], on: int
     household = house(*book)
     asked, answer = due(household, on), week(household, on)
     in_week = set(shares([*placed(answer), *answer.may_wait]))
-    assert set(shares([*asked.late, *asked.today, *asked.may_wait])) <= in_week
+    assert set(shares(all_open(asked))) <= in_week
 
 
 @given(books(with_record=False), DAYS)
@@ -530,19 +563,52 @@ def test_least_heaviest_day_is_no_heavier_than_the_heaviest(book: tuple[str, ...
     assert answer.heaviest == max(from_on)
 
 
+Listed = tuple[str, tuple[str, ...], str, date, date, str | None]
+
+
+def listed(tasks: Iterable[Task]) -> list[Listed]:
+    """What tells tasks from each other, in order."""
+    return sorted(
+        (task.chore, task.people, task.state, task.first, task.last, task.proposed)
+        for task in tasks
+    )
+
+
 @pytest.mark.parametrize("on", range(day("2026-01-01"), day("2026-11-26"), 9))
-def test_week_and_day_agree_on_what_is_to_be_done(on: int) -> None:
+def test_week_and_day_agree_on_all_that_stands_open(on: int) -> None:
     household = read_household([EXAMPLE]).household
     asked, laid = due(household, on), week(household, on)
-    by_day = [task for one in laid.days for task in one.tasks]
-    open_now = [
-        (task.chore, task.people, task.state, task.first, task.last)
-        for task in (*by_day, *laid.may_wait)
-        if task.state in ("due", "overdue")
-        and task.first.toordinal() <= on
-        and task.next_asked == date.fromordinal(on)
-    ]
-    assert sorted(open_now) == sorted(
-        (task.chore, task.people, task.state, task.first, task.last)
-        for task in (*asked.late, *asked.today, *asked.may_wait)
+    open_now = (
+        task
+        for task in (*placed(laid), *laid.may_wait)
+        if task.is_open and task.first.toordinal() <= on
+        if task.next_asked == date.fromordinal(on)
     )
+    assert listed(open_now) == listed(all_open(asked))
+
+
+def example_up_to(on: int) -> Household:
+    """The example on a day, without the lines that its record has after it, and without what hangs
+    on the day on which it was done."""
+    sources = [
+        Source(path.name, "".join(_lines_up_to(path.read_text("utf-8"), iso(on))))
+        for path in sorted(EXAMPLE.glob("*.chores"))
+    ]
+    return read_sources(sources).on(on).household
+
+
+def _lines_up_to(text: str, date: str) -> Iterator[str]:
+    for line in text.splitlines(keepends=True):
+        if not line.startswith("20") or line[:10] <= date:
+            yield re.sub(r"^\d+ days after done", "50 days after done", line)
+
+
+@pytest.mark.parametrize("on", range(day("2026-01-01"), day("2026-11-26"), 27))
+def test_week_and_list_agree_on_every_day_to_come_on_what_is_to_be_done(on: int) -> None:
+    household = example_up_to(on)
+    for one in week(household, on).days:
+        if one.day.toordinal() >= on:
+            asked = due(household, one.day.toordinal())
+            to_do = (task for task in one.tasks if task.is_open)
+            assert sorted(shares((*asked.late, *asked.today))) == sorted(shares(to_do))
+            assert (asked.minutes, asked.shared_minutes) == (one.left, one.shared_minutes)

@@ -52,8 +52,8 @@ REPORTS = {
         What the days of the weeks ahead hold against their limits, and a year of them at a glance.
 
         Each chore that leaves a choice of days is put on one, so that as little as possible lies
-        beyond the limits and no day is heavier than it must be. What is late stands on the first
-        day.
+        beyond the limits and no day is heavier than it must be. What is late stands on coming
+        days, as early as it fits.
 
         \b
         Examples:
@@ -98,7 +98,8 @@ REPORTS = {
     "due": Report(
         "what a day asks for",
         """
-        What a day asks for: first what is late, then container by container.
+        What the plan of the week has for a day: container by container, then what is late. What
+        waits for a later day, or may be let go, stands in a line below; --all shows it.
 
         For a day to come, all that is asked before it is taken as done.
         "By the record" is what these chores took together, by their latest timed lines: half of the
@@ -165,6 +166,10 @@ REPORTS = {
         "seven days, and what each holds",
         """
         Seven days, what each holds and its minutes, and what may wait beyond them.
+
+        Each chore that leaves a choice of days has the day that the plan gives it. What is late is
+        put on the days to come within their limits, what is vital first. While all is done as
+        planned, the plan stays as it is. "tam (or noor)" proposes tam, and noor may do it too.
 
         For a week to come, all that is asked before it is taken as done.
         "By the record" is what these chores took together, by their latest timed lines: half of the

@@ -78,10 +78,6 @@ class AfterDoneRow:
                 following.is_expected = True
             one = following
 
-    def closes_of(self, one: Occasion) -> int:  # noqa: ARG002
-        """As `closes`, for a window that is settled: the next is counted from the day of that."""
-        return self.closes
-
     def up_to(self, day: int) -> list[Occasion]:
         """The windows that open by a day or that the record has touched, in order."""
         one = self._current

@@ -67,8 +67,8 @@ class Share:
         return self._row.closes
 
     def closes_of(self, one: Occasion) -> int:
-        """The last day on which a window that is owed no more could have been owed."""
-        return self._row.closes_of(one)
+        """The last day on which a window that is owed no more was owed, if nothing settled it."""
+        return self._row.closes_of(one) if isinstance(self._row, Row) else self._row.closes
 
     def settled_today(self) -> list[Occasion]:
         """The windows that were settled on the day."""

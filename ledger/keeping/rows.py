@@ -143,20 +143,30 @@ class Row:
         return min(self._next_opening(self._latest) - 1, MAX_DAY)
 
     def closes_of(self, one: Occasion) -> int:
-        """The same for a window of the row that is owed no more."""
+        """The last day on which a window of the row was owed, if nothing had settled it."""
         index = next(n for n, other in enumerate(self._occasions) if other is one)
-        return min(self._next_opening(index) - 1, MAX_DAY)
+        opening = self._next_opening(index)
+        after = self._asked_after(index)
+        if after is not None and after.moved is not None and after.moved.day >= after.opened:
+            # It had opened before it was moved.
+            opening = min(opening, after.opened)
+        return min(opening - 1, MAX_DAY)
 
     def _next_opening(self, index: int) -> int:
         """The first day of the next window after one that is not excused, or NEVER."""
-        for one in islice(self._occasions, index + 1, None):
-            if not one.is_excused and not one.is_gone:
-                return one.first
+        after = self._asked_after(index)
+        if after is not None:
+            return after.first
         # There may be centuries of excused windows, which the timeline skips.
         known = self._occasions[-1].opened
         if self._beyond[0] != known:
             self._beyond = known, next((one.first for one in self.timeline.coming(known)), NEVER)
         return self._beyond[1]
+
+    def _asked_after(self, index: int) -> Occasion | None:
+        """The next window after one that is not excused, of those looked at."""
+        some = islice(self._occasions, index + 1, None)
+        return next((one for one in some if not one.is_excused and not one.is_gone), None)
 
     # -------------------------------------------------------------- taking lines
 

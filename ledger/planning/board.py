@@ -20,9 +20,14 @@ class Board:
     are those of a score, in their order: prices compare as scores do, and those of pieces that are
     put on the board one after another add up to the price of them all. Behind the parts of the
     score stands how uneven the days become.
+
+    Raises ValueError for a piece without a day.
     """
 
     def __init__(self, problem: Problem) -> None:
+        for piece in problem.pieces:
+            if not piece.days:
+                raise ValueError(f"{piece.label} has no day")
         self.pieces, self.start = problem.pieces, problem.first
         self.limits = bounded(problem.limits)
         self.cap = NO_LIMIT

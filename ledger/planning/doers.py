@@ -4,7 +4,6 @@ part of what they can."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.calendar.presence import there
@@ -104,11 +103,11 @@ class _Loads:
                 self.minutes[name] += minutes
                 self.on_day[name, day] = self.on_day.get((name, day), 0) + minutes
 
-    def rank(self, name: str, day: int, minutes: int) -> tuple[int, Fraction]:
+    def rank(self, name: str, day: int, minutes: int) -> tuple[int, float]:
         """The minutes over their limit of the day, then the part of what they can do, if a person
         took on more."""
         limit = person_limit(self.household, name, day)
         total = self.on_day.get((name, day), 0) + minutes
         over = 0 if limit is None else max(0, total - limit)
         can = max(self.can[name], 1)
-        return over, Fraction(self.minutes[name] + minutes, can)
+        return over, (self.minutes[name] + minutes) / can

@@ -31,6 +31,11 @@ class Entry(NamedTuple):
     own: tuple[tuple[str, int], ...]
     """The people with a limit who surely do it, and the minutes of each."""
 
+    @property
+    def is_after_done(self) -> bool:
+        """True for a window that is owed until it is done: no other comes before."""
+        return self.occasion.routine.section.is_after_done
+
     def days(self, low: int, late_until: int) -> tuple[int, ...]:
         """The days on which it may be done from a day on: those of its window on which it is asked,
         for turns only those on which its person is there, if there are any. If none is left, the
@@ -43,7 +48,8 @@ class Entry(NamedTuple):
         days: Sequence[int] = range(first, last + 1)
         if not line.is_always_asked:
             days = [day for day in days if one.is_asked(day)]
-        if not days and not one.routine.expires:
+        # Under `after done` a flag `expires` has no effect.
+        if not days and (self.is_after_done or not one.routine.expires):
             # What is vital is not put off once it is late.
             until = min(self.closes, low if one.routine.vital else max(late_until, low))
             if one.routine.section.is_after_done:

@@ -8,7 +8,7 @@ methods to solve vehicle routing problems", 1998, from memory).
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Iterator, Sequence, Set
 
 from ledger.planning.board import Board
 from ledger.planning.moves import move_all
@@ -23,38 +23,41 @@ NEAR = 8
 """The most days that a search tries for a piece: those with the lowest prices."""
 
 
-def mend(board: Board, free: Sequence[int]) -> None:
+def mend(board: Board, free: Sequence[int], steps: int = ALL_STEPS) -> int:
     """Improve the days around those that are over a limit or over the cap, and around pieces that
-    are out of order or not apart, until nothing helps."""
-    steps = ALL_STEPS
+    are out of order or not apart, until nothing helps or no steps are left. Returns those left."""
     tried: set[tuple[tuple[int, int | None], ...]] = set()
+    movable = set(free)
     improved = True
     while improved and steps > 0:
         improved = False
-        for some in _neighbourhoods(board, free):
+        for some in _neighbourhoods(board, movable):
             state = tuple((piece, board.day_of[piece]) for piece in some)
-            if state in tried or steps <= 0:
-                continue
-            tried.add(state)
-            search = _Search(board, some, min(STEPS, steps))
-            improved |= search.run()
-            steps -= search.used
+            # To find a group takes time too.
+            steps -= FEW
+            if steps <= 0:
+                break
+            if state not in tried:
+                tried.add(state)
+                search = _Search(board, some, min(STEPS, steps))
+                improved |= search.run()
+                steps -= search.used
         if improved:
             move_all(board, free)
+    return steps
 
 
-def _neighbourhoods(board: Board, free: Sequence[int]) -> list[list[int]]:
+def _neighbourhoods(board: Board, movable: Set[int]) -> Iterator[list[int]]:
     """Groups of pieces to search together: around each day that is not good, and around each piece
     that is beside a foe or out of order."""
-    movable = set(free)
-    groups: dict[tuple[int, ...], None] = {}
-    for piece, ties in board.crossed():
-        seeds = [one for one in (piece, *ties) if one in movable]
-        groups.setdefault(tuple(_around(board, movable, seeds)))
+    for piece, ties in list(board.crossed()):
+        group = _around(board, movable, [one for one in (piece, *ties) if one in movable])
+        if group:
+            yield group
     for day in board.hot_days():
         here = sorted(board.on[day] & movable, key=lambda one: (len(board.days[one]), one))
-        groups.setdefault(tuple(_around(board, movable, here[: FEW - 3])))
-    return [list(group) for group in groups if group]
+        if here:
+            yield _around(board, movable, here[: FEW - 3])
 
 
 def _around(board: Board, movable: Set[int], seeds: Sequence[int]) -> list[int]:

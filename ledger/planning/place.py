@@ -48,8 +48,6 @@ def put_all(board: Board, pieces: Iterable[int]) -> None:
     board.cap = _lightest(board)
     for piece in some:
         days = board.days[piece]
-        if not days:
-            raise ValueError(f"{board.pieces[piece].label} has no day")
         if len(days) == 1:
             board.put(piece, days[0])
         elif not board.pieces[piece].is_late:
@@ -89,14 +87,14 @@ def polish(board: Board, only_if_needed: bool = False) -> None:
         # Most homes need none of it on most days.
         from ledger.planning.mend import mend
 
-        mend(board, free)
+        steps = mend(board, free)
         for _ in range(ROUNDS):
             score = board.score()
             if score.heaviest <= least_of(board).heaviest:
                 break
             board.cap = score.heaviest - 1
-            mend(board, free)
-            if board.score() >= score:
+            steps = mend(board, free, steps)
+            if board.score() >= score or steps <= 0:
                 break
     board.cap = max(board.loads, default=0)
     bring_forward(board)

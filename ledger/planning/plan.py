@@ -140,6 +140,8 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
         )
         planned = ((one.entry.occasion, one.day) for one in plan_of(household, on).planned)
         doings = [Doing(one, day, done_by(one)) for one, day in (*settled, *planned) if day in week]
+        # What is done by nobody knows whom is nobody's to do any more.
+        doings = [one for one in doings if one.done_by or one.occasion.mark is None]
         found = proposed(household, doings, week)
         return {key_of(doings[number].occasion): name for number, name in found.items()}
 
@@ -147,8 +149,8 @@ def proposals(household: Household, on: int) -> Mapping[Key, str]:
 
 
 def _is_tied(routine: Routine, wide: Set[str]) -> bool:
-    """True for a line whose day matters for that of another; `wide` are the chores that have a
-    choice of days."""
+    """True if the day of a window matters for that of another; `wide` has the chores with windows
+    that may have several days."""
     return any(map(is_dangerous, routine.things)) or not wide.isdisjoint(routine.after)
 
 
@@ -165,10 +167,6 @@ class _Days:
         self.day_of: dict[int, int] = {}
         self.let_go: list[int] = []
         self._limits: dict[str | None, list[int | None]] = {}
-        self.wide = {
-            one.occasion.chore for one in entries if one.occasion.first < one.occasion.last
-        }
-        """The chores with windows of several days."""
 
     def was_left(self, day: int) -> bool:
         """True for a day on which nothing was done, though something had no other day: whatever
@@ -252,18 +250,21 @@ class _Days:
     ) -> tuple[list[int], dict[int, tuple[int, ...]]]:
         """Windows of one day that nothing ties to others; and the days of each of the rest, if it
         has any that the plan looks at."""
-        windows = [(number, self.entries[number].occasion) for number in numbers]
-        wide = self.wide | {one.chore for _, one in windows if one.last < day}
-        sure: list[int] = []
         days_of: dict[int, tuple[int, ...]] = {}
-        for number, one in windows:
-            if day <= one.first == one.last and not _is_tied(one.routine, wide):
-                if one.first <= self.last:
-                    sure.append(number)
-                continue
-            days = self.entries[number].days(day, self.late_until)
+        single: list[int] = []
+        for number in numbers:
+            entry = self.entries[number]
+            days = entry.days(day, self.late_until)
             if days and days[-1] <= self.last:
                 days_of[number] = days
+                if day <= entry.occasion.first == entry.occasion.last:
+                    single.append(number)
+        wide = {
+            self.entries[number].occasion.chore for number, days in days_of.items() if len(days) > 1
+        }
+        sure = [n for n in single if not _is_tied(self.entries[n].occasion.routine, wide)]
+        for number in sure:
+            del days_of[number]
         return sure, days_of
 
     def _give_way(
@@ -281,7 +282,8 @@ class _Days:
             routine = entry.occasion.routine
             # What comes after something that is let go goes with it.
             follows = not gone.isdisjoint(routine.after)
-            if routine.vital or not (follows or (is_crowded and board.is_over(place))):
+            must_stay = routine.vital or entry.is_after_done
+            if must_stay or not (follows or (is_crowded and board.is_over(place))):
                 continue
             if entry.closes <= self.late_until and not entry.is_neglected(day):
                 self.let_go.append(number)

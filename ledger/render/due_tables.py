@@ -31,8 +31,10 @@ def _tasks(due: Due, name: str) -> Table:
     listed: list[tuple[str, Task, tuple[Cell, ...]]]
     more: tuple[str, ...] = ()
     if due.pick is None:
+        let_go = tuple(one.task for one in due.let_go)
         lists = (("nobody there", due.nobody_there), ("late", due.late), ("today", due.today),
-                 ("may wait", due.may_wait), ("done", due.done))  # fmt: skip
+                 ("waiting", due.waiting), ("let go", let_go), ("may wait", due.may_wait),
+                 ("done", due.done))  # fmt: skip
         listed = [(which, task, ()) for which, tasks in lists for task in tasks]
     else:
         listed = [("picked", one.task, (one.minutes, None)) for one in due.pick.picked]

@@ -13,8 +13,8 @@ from ledger.text.parts import Located
 from ledger.text.tree import RecordEntry, RecordItem
 
 FAR, NEAR = 400, 60
-"""Where a day is more than so many days ahead, only so many days before it are planned: what comes
-before is taken as done on the last day for it."""
+"""Where a day is more than so many days ahead, only so many days before it are planned: what is owed
+then is taken as done on the day before them."""
 
 
 def as_kept(household: Household, day: int) -> tuple[Household, int | None]:
@@ -24,7 +24,7 @@ def as_kept(household: Household, day: int) -> tuple[Household, int | None]:
     if today is None or day <= today:
         return household, None
     if day - today > FAR:
-        lines = _on_last_days(household, today, day - NEAR - 1)
+        lines = _owed(household, day - NEAR - 1)
         near = replace(household, log=household.log.with_lines(lines), as_of=day - NEAR)
         return replace(as_kept(near, day)[0], as_of=today), today
     planned = sorted(rolled(household, today, day - 1), key=lambda one: one.day)
@@ -38,12 +38,10 @@ def _did(one: Occasion) -> RecordEntry:
     return RecordEntry("did", (RecordItem(Located(one.chore, 0, 0)),), people)
 
 
-def _on_last_days(household: Household, today: int, last: int) -> Iterator[tuple[int, RecordEntry]]:
-    """A `did` for each window that must be done from today to a day, on the last day for it; where
-    the next one is counted from it, on the first."""
+def _owed(household: Household, day: int) -> Iterator[tuple[int, RecordEntry]]:
+    """A `did` on a day for each window that is owed by then and has no later day."""
     for chore in household.chores.values():
-        for share in shares_of(household, chore, today, today):
-            for one in share.to_do(last):
-                span = one.asked_span(today)
-                if span is not None and span[1] <= last and not one.routine.spare:
-                    yield span[0 if chore.is_after_done else 1], _did(one)
+        for share in shares_of(household, chore, day, day):
+            one = share.owed
+            if one is not None and one.last <= day and not one.routine.spare:
+                yield day, _did(one)

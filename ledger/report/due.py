@@ -56,15 +56,16 @@ class Due(NamedTuple):
     """Containers to take out for the tasks of the day, in the order of the book; where tasks are
     picked, only theirs."""
     late: tuple[Task, ...]
-    """Tasks that are past their windows and planned for the day, or have no day; vital ones first,
-    then those of most lateness."""
+    """Tasks that are past their windows and planned for the day; vital ones first, then those of
+    most lateness."""
     today: tuple[Task, ...]
     """Tasks in time that are planned for the day or have no later one, by container in the order of
     the book; each behind those that its chore comes `after`."""
     may_wait: tuple[Task, ...]
     """Other tasks in time, those that close first first; then spare ones."""
     waiting: tuple[Task, ...]
-    """Late tasks that the plan puts on a later day, in the order of these days."""
+    """Late tasks that the plan puts on a later day, in the order of these days; then those that it
+    gives no day yet."""
     let_go: tuple[LetGo, ...]
     """Late tasks that do not fit within the limits and come round again soon."""
     done: tuple[Task, ...]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from datetime import date
 from typing import Annotated, NamedTuple
 
 from ledger.calendar.presence import absence_title, there
@@ -72,7 +73,8 @@ def on_day(household: Household, day: int, tasks: Iterable[Task], scope: Scope) 
     def is_there(person: str, task: Task) -> bool:
         return there(household, person, task.vital).holds(day)
 
-    tasks = (_of_those_there(task, is_there) for task in tasks)
+    when = date.fromordinal(day)
+    tasks = (_of_those_there(task, when, is_there) for task in tasks)
     return [
         task
         for task in within(tasks, scope)
@@ -80,9 +82,10 @@ def on_day(household: Household, day: int, tasks: Iterable[Task], scope: Scope) 
     ]
 
 
-def _of_those_there(task: Task, is_there: Callable[[str, Task], bool]) -> Task:
-    """A task that one of some people does, with those of them who are there, if anyone is."""
-    is_sure = task.next_asked == task.last_asked or task.proposed is not None
+def _of_those_there(task: Task, when: date, is_there: Callable[[str, Task], bool]) -> Task:
+    """A task that one of some people does on a day, with those of them who are there, if anyone
+    is."""
+    is_sure = task.next_asked == task.last_asked or task.planned == when
     if not task.is_open or task.each or task.together or not is_sure:
         return task
     people = tuple(person for person in task.people if is_there(person, task))
