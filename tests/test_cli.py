@@ -222,8 +222,9 @@ def test_day_ends_when_the_book_says(
 def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
     shared = {
-        "call-text", "common", "days", "faults", "items", "misplaced", "naming", "next-words",
-        "other-words", "output", "recording", "reports", "wrong-calls",
+        "next-words",
+        "call-text", "common", "days", "faults", "items", "misplaced", "naming", "other-words",
+        "output", "recording", "reports", "wrong-calls",
     }  # fmt: skip
     others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()

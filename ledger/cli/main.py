@@ -19,13 +19,13 @@ if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
 OWN_MODULES = {
-    "completion": "let a shell complete calls of besom",
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
     "moved": "record that a chore is done on another day this once",
     "skipped": "record that a chore is left out this once",
     "undo": "take back what was recorded last",
     "worked": "record that some of a chore is done",
+    "completion": "let a shell complete calls of besom",
     "explain": "what a rule finds and why, or what to mind with a thing",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",
