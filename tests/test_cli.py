@@ -222,6 +222,7 @@ def test_day_ends_when_the_book_says(
 def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
     shared = {
+        "next-words",
         "call-text", "common", "days", "faults", "items", "misplaced", "naming", "other-words",
         "output", "recording", "reports", "wrong-calls",
     }  # fmt: skip

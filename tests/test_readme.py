@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+import tomllib
 from datetime import datetime
 from pathlib import Path
 
@@ -70,3 +71,12 @@ def test_the_job_comes_first_and_the_test_command_installs_what_it_needs() -> No
     assert title == "# besom"
     assert "chore book" in job
     assert "pip install -q -e '.[test]'" in block("test command")
+
+
+def test_line_that_installs_for_good_brings_every_extra_of_a_user() -> None:
+    assert block("install").count(".[all]") == 2
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    extras = project["optional-dependencies"]
+    named = re.search(r"\[(.*)\]", extras["all"][0])
+    assert named is not None
+    assert set(named[1].split(",")) == extras.keys() - {"all", "test", "check"}

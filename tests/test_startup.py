@@ -15,7 +15,6 @@ import pytest
 from test_cli import without_seconds
 
 from ledger.cli.main import commands
-from ledger.text.grammar import TABLES_NAME, compile_grammar, grammar_text, to_json
 
 ROOT = Path(__file__).parents[1]
 EXAMPLE = ROOT / "examples" / "quarry-lane"
@@ -43,6 +42,7 @@ WORDS = {
     "undo": [],
     "format": ["--check"],
     "explain": [],
+    "completion": ["bash"],
 }
 
 CALLS = (
@@ -104,17 +104,6 @@ class Run:
         return {name[7:] for name in self.modules if name.startswith("ledger.")}
 
 
-@pytest.fixture(scope="module")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with the package as a wheel carries it: with its tables, and no grammar beside."""
-    folder = tmp_path_factory.mktemp("wheel")
-    package = folder / "ledger"
-    shutil.copytree(ROOT / "ledger", package, ignore=shutil.ignore_patterns("__pycache__"))
-    tables = to_json(compile_grammar(grammar_text()))
-    (package / "text" / TABLES_NAME).write_text(tables, "utf-8")
-    return folder
-
-
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
     """A copy of the example, to write in: a repository of its own."""
@@ -130,11 +119,12 @@ def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Ru
     books = {
         **{verb: ["--book", str(book)] for verb in ("did", "skipped", "moved", "worked", "undo")},
         "explain": [],
+        "completion": [],
         "compare": [str(book), str(book)],
         "merge": [str(book / "home.chores")] * 3,
     }.get(name, [str(book)])
     report = book.with_name("report.json")
-    usual = [] if "--on" in options else WORDS[name]
+    usual = [] if {"--on", "--"} & set(options) else WORDS[name]
     words = [name, *usual, *options, *books]
     done = subprocess.run(
         [sys.executable, "-c", PROBE, str(report), " ".join(blocked), *words],
@@ -198,7 +188,9 @@ def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
     assert without.output or name == "format"
 
 
-@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain", "git-setup", "merge"}))
+@pytest.mark.parametrize(
+    "name", sorted(WORDS.keys() - {"completion", "explain", "git-setup", "merge"})
+)
 def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_same(
     wheel: Path, book: Path, name: str
 ) -> None:
@@ -227,3 +219,18 @@ def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_f
     assert due.errors.startswith("besom: 1 line could not be used")
     assert "text.hints.advice" not in due.own()
     assert "text.hints.advice" in lint.own()
+
+
+@pytest.mark.parametrize(
+    "words", ["did o", "did oven --by e", "due --in k", "due --on t", "explain o", "lint --only o"]
+)
+def test_words_for_a_shell_load_no_rule_and_no_report(
+    wheel: Path, book: Path, words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("BESOM_BOOK", str(book))
+    found = run(wheel, book, f"completion fish -- {words}")
+    assert (found.code, found.errors) == (0, "")
+    assert len(found.output.splitlines()) > 1
+    assert found.modules.isdisjoint(HEAVY)
+    rooms = {"report", "keeping", "planning", "lint.rules", "versions", "render"}
+    assert not {name for name in found.own() if name.startswith(tuple(rooms))}

@@ -8,17 +8,21 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
+from click.types import StringParamType
 
 from ledger.text.values import DAY_NUMBERS, DAYS, FIRST_YEAR, MONTH_NUMBERS, MONTHS
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from ledger.household.model import Household
 
 F = TypeVar("F", bound=Callable[..., None])
 
 ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_NEAR = {"today": 0, "tomorrow": 1, "yesterday": -1}
-DAY_WORDS = (*_NEAR, *DAYS)
+NEAR_DAYS = {"today": 0, "tomorrow": 1, "yesterday": -1}
+"""How many days from today each lies."""
+DAY_WORDS = (*NEAR_DAYS, *DAYS)
 """The plain words for a day."""
 _WEEKDAY = re.compile(r"(?:(last|next)\s+)?([a-z]+)")
 _COUNT = r"([0-9]{1,4}|an?|one)\s+(day|week|month|year)s?"
@@ -41,19 +45,41 @@ _SPELT = (
 )
 
 
+class DayType(StringParamType):
+    """A day in plain words, which a command reads when it knows what day it is."""
+
+    def __init__(self, past: bool) -> None:
+        self.past = past
+
+    def shell_complete(
+        self,
+        ctx: click.Context,  # noqa: ARG002
+        param: click.Parameter,  # noqa: ARG002
+        incomplete: str,
+    ) -> list[CompletionItem]:
+        """The plain words, without those for days to come if the day must be over."""
+        from click.shell_completion import CompletionItem
+
+        words = (word for word in DAY_WORDS if not (self.past and NEAR_DAYS.get(word, 0) > 0))
+        return [CompletionItem(word) for word in words if word.startswith(incomplete)]
+
+
 def on_option(command: F) -> F:
     """`--on DAY`, where a day without a year, or of a name, is the next."""
-    return _option(command, "sunday is the next one, today included; so is a day without a year.")
+    meant = "sunday is the next one, today included; so is a day without a year."
+    return _option(command, meant, past=False)
 
 
 def past_on_option(command: F) -> F:
     """`--on DAY`, where a day without a year, or of a name, is the last."""
-    return _option(command, "sunday is the last one, today included; so is a day without a year.")
+    meant = "sunday is the last one, today included; so is a day without a year."
+    return _option(command, meant, past=True)
 
 
-def _option(command: F, meant: str) -> F:
+def _option(command: F, meant: str, past: bool) -> F:
     return click.option(
         "--on",
+        type=DayType(past),
         metavar="DAY",
         default="today",
         show_default=True,
@@ -103,8 +129,8 @@ def _plain(word: str, today: date, past: bool) -> date | None:
     for a date that does not exist, and OverflowError for a day outside of the calendar."""
     if ISO_DATE.fullmatch(word):
         return date.fromisoformat(word)
-    if word in _NEAR:
-        return _away(today, _NEAR[word])
+    if word in NEAR_DAYS:
+        return _away(today, NEAR_DAYS[word])
     named = _WEEKDAY.fullmatch(word)
     if named is None or named[2] not in DAY_NUMBERS:
         return None

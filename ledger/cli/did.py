@@ -15,7 +15,7 @@ from ledger.household.called import Called
 
 
 @click.command("did")
-@click.argument("words", nargs=-1, required=True, metavar="CHORE [MINUTES]...")
+@click.argument("words", nargs=-1, required=True, metavar="CHORE|CONTAINER [MINUTES]...")
 @click.option(
     "--but", "excepted", multiple=True, metavar="CHORE", help="What of a container was not done."
 )

@@ -60,6 +60,16 @@ def no_such(what: str, name: str, known: Iterable[str], otherwise: str) -> click
     return WrongCall(message, replacing(name, near))
 
 
+def options_of(ctx: click.Context, command: click.Command) -> dict[str, click.Option]:
+    """The options of a command by their names, `--help` among them."""
+    return {
+        name: parameter
+        for parameter in command.get_params(ctx)
+        if isinstance(parameter, click.Option)
+        for name in parameter.opts
+    }
+
+
 def refuse_doubtful(command: click.Command, words: Sequence[str], parent: click.Context) -> None:
     """End with exit 2 for an empty word, a flag with a value, an option without one or with
     another option as its value, and an option with two different values.
@@ -68,12 +78,7 @@ def refuse_doubtful(command: click.Command, words: Sequence[str], parent: click.
     last of two values.
     """
     ctx = click.Context(command, parent, command.name)
-    options = {
-        name: option
-        for option in command.get_params(ctx)
-        if isinstance(option, click.Option)
-        for name in option.opts
-    }
+    options = options_of(ctx, command)
     given: dict[str, str] = {}
     rest = iter(words)
     for word in rest:

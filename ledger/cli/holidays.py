@@ -16,7 +16,7 @@ from ledger.text.classes import is_name
 @click.argument("words", nargs=-1, metavar="[COUNTRY[-REGION]] [YEAR]...")
 @click.option(
     "--name",
-    metavar="NAME",
+    metavar="DAYS",
     default="bank-holidays",
     show_default=True,
     help="What the book calls these days.",

@@ -7,13 +7,16 @@ import gc
 import importlib
 import sys
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from ledger import __version__
 from ledger.cli.faults import refuse_doubtful
 from ledger.cli.output import say, show_fault
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 OWN_MODULES = {
     "compare": "what a change to the book does to the week",
@@ -22,6 +25,7 @@ OWN_MODULES = {
     "skipped": "record that a chore is left out this once",
     "undo": "take back what was recorded last",
     "worked": "record that some of a chore is done",
+    "completion": "let a shell complete calls of besom",
     "explain": "what a rule finds and why, or what to mind with a thing",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",
@@ -86,6 +90,17 @@ class LazyGroup(click.Group):
         """The commands with what they answer, without importing any of them."""
         with formatter.section("Commands"):
             formatter.write_dl(sorted(commands().items()))
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        """The commands, and the options of `besom` itself, that begin with a text."""
+        from click.shell_completion import CompletionItem
+
+        found = [
+            CompletionItem(name, help=about)
+            for name, about in sorted(commands().items())
+            if name.startswith(incomplete)
+        ]
+        return found + click.Command.shell_complete(self, ctx, incomplete)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -16,7 +16,7 @@ from click.exceptions import NoArgsIsHelpError
 from ledger.cli import other_words
 from ledger.cli.call_text import shown, typed_line, with_last, wrapped
 from ledger.cli.days import DAY_WORDS
-from ledger.cli.faults import WrongCall, is_day, replacing
+from ledger.cli.faults import WrongCall, is_day, options_of, replacing
 from ledger.text.near import nearest
 
 _ROUNDS = 5
@@ -136,16 +136,6 @@ def no_such_command(ctx: click.Context, words: Sequence[str], known: Sequence[st
 # ------------------------------------------------------------------------------------- options
 
 
-def _options(ctx: click.Context, command: click.Command) -> dict[str, click.Option]:
-    """The options of a command by their names, `--help` among them."""
-    return {
-        name: parameter
-        for parameter in command.get_params(ctx)
-        if isinstance(parameter, click.Option)
-        for name in parameter.opts
-    }
-
-
 def _typed(words: Sequence[str], option: str) -> str:
     """The word of a call that Click took for an option: `-on` is `-o` to it."""
     for word in words:
@@ -176,7 +166,7 @@ def _no_such_option(ctx: click.Context, option: str, words: Sequence[str]) -> Co
 
 def _option_for(ctx: click.Context, command: click.Command, name: str) -> list[str] | None:
     """The words for an option that a command does not have; none where its value stands alone."""
-    options = _options(ctx, command)
+    options = options_of(ctx, command)
     bare = name.lstrip("-").replace("_", "-").casefold()
     if (own := f"--{bare}") in options:
         return [own]
@@ -234,7 +224,7 @@ def _of_another(ctx: click.Context, name: str, words: Sequence[str]) -> Correcti
     having = []
     for other in parent.command.list_commands(parent):
         command = parent.command.get_command(parent, other)
-        if command is not None and name in _options(parent, command):
+        if command is not None and name in options_of(parent, command):
             having.append(f"`besom {other}`")
     if not 0 < len(having) <= _FEW:
         return None
@@ -248,7 +238,7 @@ def _of_another(ctx: click.Context, name: str, words: Sequence[str]) -> Correcti
 
 def _bad_use(ctx: click.Context, name: str, words: Sequence[str]) -> Correction:
     """An option without its value, or a flag with one."""
-    option = _options(ctx, ctx.command)[name]
+    option = options_of(ctx, ctx.command)[name]
     if option.is_flag:
         return Correction(f"{name} takes no value", replacing(_typed(words, name), name)(words))
     at = [*words, name].index(name) + 1
@@ -268,13 +258,15 @@ def _bad_value(fault: click.BadParameter, words: Sequence[str]) -> Correction:
     name = str(hint)
     value = _value(words, name)
     message = f"{name}: {fault.message}"
+    kind = option.type if option is not None else None
+    choices = [str(choice) for choice in kind.choices] if isinstance(kind, click.Choice) else []
+    if choices:
+        message = f"{name} takes {with_last(choices, 'or')}"
     if value is None:
         return Correction(message)
-    kind = option.type if option is not None else None
     near: str | None = None
-    if isinstance(kind, click.Choice):
-        choices = [str(choice) for choice in kind.choices]
-        message = f'{name} takes {with_last(choices, "or")}, not "{shown(value)}"'
+    if choices:
+        message += f', not "{shown(value)}"'
         near = other_words.ours(value.casefold(), other_words.VALUES, choices)
         near = near or nearest(value, choices)
     elif name == "--on":
@@ -329,7 +321,7 @@ def _missing(ctx: click.Context, argument: click.Argument) -> Correction:
 
 def _too_many(ctx: click.Context, extra: str, words: Sequence[str]) -> Correction:
     """A word more than the command takes; if it is a day, it goes behind `--on`."""
-    options = _options(ctx, ctx.command)
+    options = options_of(ctx, ctx.command)
     given = [extra] if extra in words else extra.split(" ")
     many = "is one word" if len(given) == 1 else f"are {len(given)} words"
     said = f'"{shown(extra)}" {many} too many for `{ctx.command_path}`'

@@ -10,12 +10,12 @@ comment to allow it.
 from __future__ import annotations
 
 import importlib
-import pkgutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from ledger.household.things import LAST_WORD
 from ledger.lint.book import LintedBook
+from ledger.lint.rule_titles import rule_modules
 from ledger.text.finding import Finding, Kind
 
 PLACEHOLDER = "say why"
@@ -76,5 +76,4 @@ def _rule(name: str) -> Rule:
     )
 
 
-_MODULES = sorted(found.name for found in pkgutil.iter_modules(__path__))
-RULES = {rule.name: rule for rule in map(_rule, _MODULES)}
+RULES = {rule.name: rule for rule in map(_rule, rule_modules())}
