@@ -22,6 +22,7 @@ OWN_MODULES = {
     "skipped": "record that a chore is left out this once",
     "undo": "take back what was recorded last",
     "worked": "record that some of a chore is done",
+    "round": "go through the list of today with the clock",
     "explain": "what a rule finds and why, or what to mind with a thing",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",

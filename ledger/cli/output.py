@@ -104,9 +104,9 @@ def can_ask() -> bool:
     return sys.stdin is not None and sys.stdin.isatty() and _is_terminal(err=False)
 
 
-def confirmed(question: str) -> bool:
-    """Ask a person; True for yes."""
-    return click.confirm(safe_lines(question))
+def confirmed(question: str, default: bool = False) -> bool:
+    """Ask a person; True for yes. Without a word, the answer is the default."""
+    return click.confirm(safe_lines(question), default=default)
 
 
 def show_fault(text: str) -> None:
