@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ledger.evening.clock import whole_minutes
 from ledger.evening.rows import Key, Row
-from ledger.text.words import counted, duration
+from ledger.text.words import duration
 from ledger.text.writer import quoted
 
 
@@ -154,11 +154,12 @@ def _skipped(progress: Progress, rows: Sequence[Row]) -> list[str]:
 
 
 def gone(progress: Progress, rows: Sequence[Row]) -> list[str]:
-    """The chores of which something was said, and that are open no more: others have settled them
-    meanwhile, or the book has them no longer."""
+    """What is open no more of all that was ticked, timed or skipped, in words: others have settled
+    it meanwhile, or the book has it no longer."""
     there = {row.key for row in rows}
     chores = {row.key.chore for row in rows}
-    lost = [key.chore for key in progress.marks if key not in there and progress.is_touched(key)]
+    keys = [key for key in progress.marks if key not in there and progress.is_touched(key)]
+    lost = [f"{key.chore} ({key.person})" if key.person else key.chore for key in keys]
     lost += [chore for chore in progress.skips if chore not in chores]
     return list(dict.fromkeys(lost))
 
@@ -169,7 +170,7 @@ def ticked_of(progress: Progress, rows: Sequence[Row]) -> str:
     done = [row for row in today if progress.is_ticked(row.key)]
     rest = [r for r in today if not (progress.is_ticked(r.key) or progress.is_skipped(r))]
     more = sum(row.is_later and progress.is_ticked(row.key) for row in rows)
-    words = [f"{len(done)} of {counted(len(today), 'chore', 'chores')} done"] if today else []
+    words = [f"{len(done)} of {len(today)} done"] if today else []
     words += [f"{more} more" if today else f"{more} done"] if more else []
     minutes = sum(row.task.total for row in rest)
     words += [f"{duration(minutes)} left"] if minutes else []

@@ -9,7 +9,7 @@ from ledger.evening.clock import bar, beaten, count_text
 from ledger.evening.progress import ticked_of
 from ledger.evening.rows import Row
 from ledger.evening.state import State
-from ledger.render.layout import PLAIN, fit, heading, long_day, wrap, wrap_whole
+from ledger.render.layout import PLAIN, fit, long_day, short_day, wrap, wrap_whole
 from ledger.render.tasks_text import INDENT, task_cells
 from ledger.text.shown import safe
 from ledger.text.width import width
@@ -52,11 +52,10 @@ def screen_lines(state: State, now: float, columns: int, height: int) -> list[Li
 
 def _top(state: State, columns: int) -> list[Line]:
     due, progress = state.list.due, state.progress
-    title = heading(PLAIN, long_day(due.day), due.household, progress.who).replace("\n ", "")
-    return [
-        Line(fit(title, columns), "head"),
-        Line(fit(ticked_of(progress, state.list.rows), columns)),
-    ]
+    days = long_day(due.day), short_day(due.day)
+    titles = [", ".join(filter(None, (day, due.household, progress.who))) for day in days]
+    title = next((one for one in titles if width(one) <= columns), titles[-1])
+    return [Line(safe(title), "head"), Line(ticked_of(progress, state.list.rows))]
 
 
 def _bottom(state: State, columns: int, height: int) -> list[Line]:
@@ -70,7 +69,8 @@ def _bottom(state: State, columns: int, height: int) -> list[Line]:
             words = ["…", *words[len(words) - most + 1 :]] if most > 1 else words[-1:]
         return [Line(text, "ask") for text in (*words, *typed)]
     keys = wrap_whole(HELP, ", ", 0, columns).split("\n")
-    return [Line(state.message, "ask"), *(Line(text, "keys") for text in keys)]
+    said = wrap(state.message, 0, columns).split("\n")[: max(1, height - 4 - len(keys))]
+    return [*(Line(text, "ask") for text in said), *(Line(text, "keys") for text in keys)]
 
 
 def _end_of(text: str, columns: int) -> str:
@@ -118,20 +118,29 @@ def _row(
     is_at = row is state.row
     box = "x" if progress.is_ticked(row.key) else "-" if progress.is_skipped(row) else " "
     head = f"{'>' if is_at else ' '} [{box}] "
-    name = safe(row.task.title)
     said = _said(state, row, now, columns)
     if said:
         # What the clock says stands beside the name, and takes the place of all else.
         size = min(max(sizes[0], LEAST_TITLE), columns - width(head) - 2 - width(said))
-        text = f"{head}{_padded(name, size)}  {said}"
+        text = f"{head}{_name(row, size, is_named=True)}  {said}"
     else:
         minutes, people, notes = cells
-        parts = [_padded(name, sizes[0]), " " * (sizes[1] - width(minutes)) + minutes]
+        parts = [_name(row, sizes[0], not sizes[2]), " " * (sizes[1] - width(minutes)) + minutes]
         parts += [_padded(people, sizes[2])] if sizes[2] else []
         text = f"{head}{'  '.join(parts)}"
         if notes and columns - width(text) - 2 >= LEAST_NOTE:
             text += f"  {fit(notes, columns - width(text) - 2)}"
     return Line(text.rstrip(), "at" if is_at else _kind(state, row))
+
+
+def _name(row: Row, size: int, is_named: bool) -> str:
+    """The title in so many columns; with the person, who has no column of their own, if the row is
+    one person's share."""
+    person = f" ({safe(row.key.person)})" if is_named and row.key.person else ""
+    if 0 < width(person) <= size // 2:
+        cut = fit(safe(row.task.title), size - width(person)) + person
+        return cut + " " * (size - width(cut))
+    return _padded(safe(row.task.title), size)
 
 
 def _kind(state: State, row: Row) -> str:
