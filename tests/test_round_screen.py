@@ -6,7 +6,6 @@ import json
 import signal
 import subprocess
 import sys
-from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
@@ -28,7 +27,7 @@ UP, DOWN, ESC, CTRL_C = "\x1b[A", "\x1b[B", "\x1b", "\x03"
 
 
 @pytest.fixture
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A home on Wednesday 4 March 2026 at 19:40, and a state folder of its own."""
     folder = tmp_path / "home"
     folder.mkdir()
