@@ -196,6 +196,12 @@ def test_one_line_a_container_and_person() -> None:
     ]
 
 
+def test_ticked_row_shows_who_will_have_done_it() -> None:
+    state = pressed(at(start(HOME), "sink"), "space")
+    shown = [line.text for line in screen_lines(state, BEGAN, 80, 24)]
+    assert "> [x] The sink and the counters      15 min  noor" in shown
+
+
 def test_tick_is_taken_back() -> None:
     assert written(pressed(start(HOME), "space space")) == []
 

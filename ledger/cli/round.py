@@ -21,7 +21,7 @@ from ledger.workspace import Workspace, WorkspaceFault
 if TYPE_CHECKING:
     from ledger.evening.keep import Found, Kept
     from ledger.evening.progress import Progress
-    from ledger.evening.rows import RoundList
+    from ledger.evening.rows import RoundList, Row
     from ledger.evening.screen import Screen
     from ledger.evening.state import State
 
@@ -147,7 +147,7 @@ def _list_of(workspace: Workspace) -> RoundList:
 def _end_without_rows(round_list: RoundList, progress: Progress, found: Found | None) -> None:
     from ledger.render.due_text import to_do
 
-    _say_what_is_gone(progress, round_list)
+    _say_what_is_gone(progress, round_list.rows)
     _forget(found)
     say(to_do(round_list.due))
 
@@ -178,7 +178,9 @@ def _end(state: State, workspace: Workspace, book: Path | None, found: Found | N
     else:
         if not told:
             _forget(found)
-        elif found is not None:
+        elif found is None or _keep(found.kept, state.progress):
+            say(f"besom: the round is lost ({told}), for it cannot be kept", err=True)
+        else:
             say(f"The round is kept: {told}. `besom round` goes on with it.")
         raise SystemExit(FINDINGS)
 
@@ -189,31 +191,32 @@ def _write(state: State, workspace: Workspace, book: Path | None, found: Found |
     from ledger.evening.progress import lines
 
     progress, kept = state.progress, found.kept if found else None
-    fresh, written = workspace, list[str]()
+    fresh, rows, written = workspace, state.list.rows, list[str]()
 
     def made() -> tuple[Sequence[str], Workspace]:
-        nonlocal fresh, written
+        nonlocal fresh, rows, written
         fresh = open_to_write(book).on(progress.day)
-        written = lines(progress, _list_of(fresh).of(progress.who).rows)
+        rows = _list_of(fresh).of(progress.who).rows
+        written = lines(progress, rows)
         for line in written:
             checked_entry(line)
         before = {line: _count(fresh, line) for line in written}
         _keep(kept, replace(progress, written=before))
         return written, fresh
 
-    _keep(kept, progress)
+    is_kept = found is not None and not _keep(kept, progress)
     path = record_path(workspace, book, date.fromordinal(progress.day))
     try:
         append(path, made)
     except (click.UsageError, WorkspaceFault) as fault:
-        more = "; the round is kept, and `besom round` goes on with it" if found else ""
+        more = "; the round is kept, and `besom round` goes on with it" if is_kept else ""
         raise click.UsageError(f"{getattr(fault, 'message', fault)}{more}") from fault
     _forget(found)
     for line in written:
         say(f"{path}: {line}")
     _say_what_it_settles(fresh, progress, written)
-    _say_what_was_beaten(state, written)
-    _say_what_is_gone(progress, _list_of(fresh))
+    _say_what_was_beaten(progress, rows)
+    _say_what_is_gone(progress, rows)
     finish(fresh)
 
 
@@ -227,20 +230,20 @@ def _say_what_it_settles(workspace: Workspace, progress: Progress, written: Sequ
         show_text(settles_text(settles(found, progress.day, entry.verb)))
 
 
-def _say_what_was_beaten(state: State, written: Sequence[str]) -> None:
+def _say_what_was_beaten(progress: Progress, rows: Sequence[Row]) -> None:
     """Say of each chore that the clock has timed what it took against its minutes."""
     from ledger.evening.clock import beaten
 
-    for row in state.list.rows:
-        mark = state.progress.mark(row.key)
-        if written and mark.ticked and mark.worked and mark.minutes:
+    for row in rows:
+        mark = progress.mark(row.key)
+        if mark.ticked and mark.worked and mark.minutes:
             say(f"  {row.key.chore} took {beaten(row, mark.minutes)}")
 
 
-def _say_what_is_gone(progress: Progress, round_list: RoundList) -> None:
+def _say_what_is_gone(progress: Progress, rows: Sequence[Row]) -> None:
     from ledger.evening.progress import gone
 
-    for chore in gone(progress, round_list.rows):
+    for chore in gone(progress, rows):
         say(
             f"besom: {chore} is open no more: others have settled it meanwhile, or it has left the "
             "book. It was not written again",

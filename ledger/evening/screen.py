@@ -90,8 +90,9 @@ class Screen:
                 self._application.invalidate()
 
     def _press(self, key: str) -> None:
+        before = self.state.progress
         self.state = press(self.state, key, self._now())
-        fault = "" if self.state.end in ("write", "leave") else self._keep(self.state)
+        fault = "" if self.state.progress == before else self._keep(self.state)
         if fault and self.state.asking is None:
             self.state = self.state.with_progress(
                 self.state.progress, f"This round cannot be kept for later ({fault})"

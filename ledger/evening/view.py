@@ -125,6 +125,8 @@ def _row(
         text = f"{head}{_name(row, size, is_named=True)}  {said}"
     else:
         minutes, people, notes = cells
+        if box == "x":
+            people = safe(", ".join(row.by(progress.who))) or people
         parts = [_name(row, sizes[0], not sizes[2]), " " * (sizes[1] - width(minutes)) + minutes]
         parts += [_padded(people, sizes[2])] if sizes[2] else []
         text = f"{head}{'  '.join(parts)}"
