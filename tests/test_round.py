@@ -8,12 +8,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from random_homes import live, random_home
 from rounds import BEGAN, BOOK, at, listed, pressed, start, workspace
 
-from ledger.evening.clock import bar, beaten, count_text
+from ledger.evening.clock import bar, beaten, count_text, whole_minutes
 from ledger.evening.keep import _from_json, _to_json, find, read
 from ledger.evening.progress import gone, lines
 from ledger.evening.rows import Key, Row
@@ -143,7 +143,11 @@ def test_screen_fits_and_shows_the_pointer(
         assert state.asking is not None or shown[-1].text.endswith("Esc leave")
 
 
+ALL_KINDS = "space m 7 enter down s a enter end up up space up space y home t"
+
+
 @settings(deadline=None)
+@example([(key, 60.0) for key in ALL_KINDS.split()])
 @given(PRESSES)
 def test_a_round_is_kept_and_read_back_whole(presses: list[tuple[str, float]]) -> None:
     progress = gone_through(start(HOME), presses)[0].progress
@@ -174,6 +178,25 @@ def test_list_is_that_of_the_day_with_a_row_a_person_and_what_may_wait_below() -
     keys = [row.key for row in start(HOME, "tam").list.rows]
     assert keys[:3] == [("beds", "tam"), ("beds", "noor"), ("cups", "")]
     assert [r.key.chore for r in start(HOME).list.rows if r.is_later] == ["mop", "photos"]
+
+
+def test_pointer_and_its_steps_are_in_sight_where_the_screen_is_too_small() -> None:
+    state = pressed(start(HOME), "end")
+    shown = [line.text for line in screen_lines(state, BEGAN, 40, 15)]
+    assert any(line.startswith("> [ ] photos") for line in shown)
+    assert shown[1].endswith("; more above")
+    steps = [line.text for line in screen_lines(at(state, "cups"), BEGAN, 40, 8)]
+    assert steps[2].startswith("> [ ] cups")
+    assert steps[3:5] == ["        - Rinse them first", "        - Handles to the right"]
+
+
+def test_what_the_clock_says_is_whole_on_a_narrow_screen() -> None:
+    state = pressed(at(start(HOME), "sink"), "m 1 2 enter")
+    shown = [line.text for line in screen_lines(state, BEGAN, 40, 15)]
+    assert any(line.startswith("> [x] The") and line.endswith("…  12 of 15 min") for line in shown)
+    state = press(start(HOME), "t", BEGAN)
+    shown = [line.text for line in screen_lines(state, BEGAN + 60, 40, 15)]
+    assert any(line.startswith("> [ ] beds (noor)") and "4:00 left" in line for line in shown)
 
 
 def test_what_is_done_already_is_no_row() -> None:
@@ -243,7 +266,32 @@ def test_skips_have_a_reason_and_speak_for_all_who_have_not_ticked() -> None:
     assert written(pressed(state, "space"))[0] == "2026-03-04 did beds, cups by noor"
 
 
+def test_tick_takes_a_skip_back_but_for_others_who_have_a_share() -> None:
+    state = pressed(at(start(HOME), "cups"), "s enter space")
+    assert state.progress.told == "1 ticked"
+    assert written(pressed(state, "space")) == []
+    state = pressed(start(HOME), "s enter space")
+    assert written(state) == ["2026-03-04 did beds by noor", "2026-03-04 skipped beds"]
+    assert written(pressed(state, "down space")) == [
+        "2026-03-04 did beds by noor",
+        "2026-03-04 did beds by tam",
+    ]
+
+
 # ----------------------------------------------------------------------------------------- clocks
+
+
+@pytest.mark.parametrize(
+    ("seconds", "minutes"), [(0, None), (29, None), (30, 1), (89, 1), (90, 2), (3600, 60)]
+)
+def test_seconds_are_rounded_to_the_nearer_minute(seconds: float, minutes: int | None) -> None:
+    assert whole_minutes(seconds) == minutes
+
+
+def test_interrupt_stops_the_clock() -> None:
+    state = press(press(at(start(HOME), "sink"), "t", BEGAN), "interrupt", BEGAN + 300)
+    assert (state.end, state.progress.told) == ("keep", "1 timed")
+    assert written(state) == ["2026-03-04 worked sink 5 min by noor"]
 
 
 def test_clock_counts_its_minutes_and_stops_with_the_tick() -> None:

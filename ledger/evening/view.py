@@ -45,7 +45,8 @@ def screen_lines(state: State, now: float, columns: int, height: int) -> list[Li
     shown = body[first : first + room]
     hidden = (["above"] if first else []) + (["below"] if first + room < len(body) else [])
     if hidden:
-        top[1] = Line(f"{top[1].text}; more {' and '.join(hidden)}")
+        more = f"; more {' and '.join(hidden)}"
+        top[1] = Line(fit(top[1].text, columns - width(more)) + more)
     lines = [*top, *shown, *[Line("")] * (room - len(shown)), *bottom]
     return [Line(fit(line.text, columns), line.kind) for line in lines][:height]
 
