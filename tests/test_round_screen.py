@@ -215,15 +215,15 @@ def test_two_rounds_at_once_write_each_chore_once(home: Path) -> None:
     one = begun(home)
     one.press(" ", DOWN, " ", then="> [x] beds")
     two = begun(home, me="tam")
-    two.shows("another round of this home goes at this moment; no chore is written twice")
+    two.shows("another round of this home is going on; no chore is written twice")
     two.press(" ", then="> [x] beds")
     two.press(DOWN, DOWN, " ", then="> [x] cups")
     assert len(kept(home)) == 2
     two.press("\r", then="2026.chores: ")
     two.end()
-    one.press("\r", then="It was not written again")
+    one.press("\r", then="or it has left the book")
     said = one.end()
-    assert "besom: beds (tam) is open no more" in said.replace("\n", " ")
+    assert "besom: beds (tam) was not written, as it is open no longer" in said
     assert record(home) == ["2026-03-04 did beds, cups by tam", "2026-03-04 did beds by noor"]
     assert kept(home) == []
 
@@ -289,6 +289,13 @@ def test_no_colour_where_none_is_wanted(home: Path) -> None:
 
 
 # ------------------------------------------------------------------------------- without a screen
+
+
+def test_dumb_terminal_is_none(home: Path) -> None:
+    terminal = Terminal(home, "round", TERM="dumb")
+    terminal.shows("a round needs a terminal")
+    terminal.end()
+    assert terminal.process.returncode == 2
 
 
 def test_without_a_terminal_it_is_said_what_to_do_instead(home: Path) -> None:

@@ -14,7 +14,7 @@ import click
 
 from ledger.cli.common import FINDINGS, finish
 from ledger.cli.naming import people_named
-from ledger.cli.output import can_ask, confirmed, has_colours, say, show_text
+from ledger.cli.output import can_draw, confirmed, has_colours, say, show_text
 from ledger.cli.recording import append, book_option, checked_entry, open_to_write, record_path
 from ledger.workspace import Workspace, WorkspaceFault
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from ledger.evening.state import State
 
 NEEDS = ("prompt_toolkit", "wcwidth")
-ANOTHER = "another round of this home goes at this moment; no chore is written twice"
+ANOTHER = "another round of this home is going on; no chore is written twice"
 
 
 @click.command("round")
@@ -41,7 +41,7 @@ def command(book: Path | None) -> None:
       t                   start or stop its clock, which counts its minutes down
       m                   type its minutes, which ticks it too
       s                   leave it out this once, or take that back
-      Enter               write it all to the record; `besom undo` takes it back as one
+      Enter               write it all; `besom undo` takes it back as one
       Esc                 leave, and write nothing
       Ctrl-C              stop here; the next round goes on from it
 
@@ -63,7 +63,7 @@ def command(book: Path | None) -> None:
         raise click.UsageError(
             "a round needs prompt_toolkit: pip install '.[screen]' in a copy of besom"
         ) from missing
-    if not can_ask():
+    if not can_draw():
         raise click.UsageError(
             "a round needs a terminal to show its list; `besom due` prints the list, and "
             "`besom did CHORE` records what is done"
@@ -245,8 +245,8 @@ def _say_what_is_gone(progress: Progress, rows: Sequence[Row]) -> None:
 
     for chore in gone(progress, rows):
         say(
-            f"besom: {chore} is open no more: others have settled it meanwhile, or it has left the "
-            "book. It was not written again",
+            f"besom: {chore} was not written, as it is open no longer: someone has settled it "
+            "meanwhile, or it has left the book",
             err=True,
         )
 
