@@ -266,6 +266,17 @@ def test_skips_have_a_reason_and_speak_for_all_who_have_not_ticked() -> None:
     assert written(pressed(state, "space"))[0] == "2026-03-04 did beds, cups by noor"
 
 
+@settings(deadline=None)
+@given(st.text(max_size=30))
+def test_any_reason_that_can_be_typed_reads_back(reason: str) -> None:
+    state = pressed(start(HOME), ["s", *reason, "enter"])
+    (entry,) = entries(written(state))
+    said = entry.note.value if entry.note else ""
+    assert said == state.progress.skips["beds"]
+    if reason.isascii() and reason.isprintable():
+        assert said == reason.strip()
+
+
 def test_tick_takes_a_skip_back_but_for_others_who_have_a_share() -> None:
     state = pressed(at(start(HOME), "cups"), "s enter space")
     assert state.progress.told == "1 ticked"
