@@ -20,8 +20,8 @@ from ledger.evening.view import screen_lines, shown_fragments
 
 STYLE = Style.from_dict(
     {
-        "head": "bold", "at": "reverse", "later": "ansibrightblack", "done": "ansigreen", "step": "",
-        "counting": "bold", "ask": "bold", "keys": "ansibrightblack",
+        "head": "bold", "at": "reverse", "later": "ansibrightblack", "done": "ansigreen",
+        "step": "", "counting": "bold", "ask": "bold", "keys": "ansibrightblack",
     }
 )  # fmt: skip
 NAMES = {
