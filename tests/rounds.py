@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from books import day
+from hypothesis import strategies as st
 
 from ledger.evening.progress import Progress
 from ledger.evening.rows import RoundList, round_list
-from ledger.evening.state import State, begun, press
+from ledger.evening.state import KEYS, MOVES, State, begun, press
 from ledger.household.model import Household
 from ledger.report.due import due
 from ledger.text.source import Source
@@ -42,6 +43,20 @@ every month spare
     photos 30 min
 """
 
+NAMED_KEYS = [*MOVES, *KEYS, "backspace"]
+PRESSES = st.lists(
+    st.tuples(
+        st.one_of(
+            st.sampled_from(NAMED_KEYS),
+            st.sampled_from(["space", "t", "m", "s", "y", "down", "enter", "1", "9"]),
+            st.characters(),
+        ),
+        st.floats(0, 900),
+    ),
+    max_size=60,
+)
+"""Keys, each with the seconds before it."""
+
 
 def workspace(text: str = BOOK, today: str = TODAY) -> Workspace:
     """A home as of a day."""
@@ -70,3 +85,12 @@ def at(state: State, chore: str, person: str = "") -> State:
     keys = [row.key for row in state.list.rows]
     there = keys.index((chore, person))  # type: ignore[arg-type]
     return pressed(state, ["home", *["down"] * there])
+
+
+def gone_through(state: State, presses: list[tuple[str, float]]) -> tuple[State, float]:
+    """A state after keys at their times, and the time then."""
+    now = BEGAN
+    for key, seconds in presses:
+        now += seconds
+        state = press(state, key, now)
+    return state, now

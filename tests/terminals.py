@@ -84,8 +84,12 @@ class Terminal:
 
     def press(self, *keys: str, then: str) -> None:
         """Type keys, and wait for a text that they bring."""
-        os.write(self._master, "".join(keys).encode())
+        self.type("".join(keys))
         self.shows(then)
+
+    def type(self, text: str) -> None:
+        """Type a text, and wait for nothing."""
+        os.write(self._master, text.encode())
 
     def kill(self, how: signal.Signals) -> None:
         """End the process by a signal."""

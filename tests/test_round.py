@@ -11,13 +11,23 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from random_homes import live, random_home
-from rounds import BEGAN, BOOK, at, listed, pressed, start, workspace
+from rounds import (
+    BEGAN,
+    BOOK,
+    PRESSES,
+    at,
+    gone_through,
+    listed,
+    pressed,
+    start,
+    workspace,
+)
 
 from ledger.evening.clock import bar, beaten, count_text, whole_minutes
 from ledger.evening.keep import _from_json, _to_json, find, read
 from ledger.evening.progress import gone, lines
 from ledger.evening.rows import Key, Row
-from ledger.evening.state import KEYS, MOVES, State, minutes_typed, press, seen
+from ledger.evening.state import MOVES, State, minutes_typed, press, seen
 from ledger.evening.view import screen_lines
 from ledger.household.model import Household
 from ledger.text.reader import Reader
@@ -26,18 +36,6 @@ from ledger.text.tree import RecordEntry
 from ledger.text.width import width
 
 HOME = workspace().household
-NAMED_KEYS = [*MOVES, *KEYS, "backspace"]
-PRESSES = st.lists(
-    st.tuples(
-        st.one_of(
-            st.sampled_from(NAMED_KEYS),
-            st.sampled_from(["space", "t", "m", "s", "y", "down", "enter", "1", "9"]),
-            st.characters(),
-        ),
-        st.floats(0, 900),
-    ),
-    max_size=60,
-)
 
 
 def entries(texts: list[str]) -> list[RecordEntry]:
@@ -52,14 +50,6 @@ def written(state: State) -> list[str]:
 
 def ticked(state: State) -> set[Key]:
     return {row.key for row in state.list.rows if state.progress.is_ticked(row.key)}
-
-
-def gone_through(state: State, presses: list[tuple[str, float]]) -> tuple[State, float]:
-    now = BEGAN
-    for key, seconds in presses:
-        now += seconds
-        state = press(state, key, now)
-    return state, now
 
 
 # -------------------------------------------------------------------------------- laws of any keys

@@ -6,19 +6,25 @@ import json
 import signal
 import subprocess
 import sys
+import tempfile
 from datetime import datetime
 from pathlib import Path
 
 import pytest
+from books import day
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
-from rounds import BEGAN, BOOK, start, workspace
+from rounds import BEGAN, BOOK, PRESSES, TODAY, gone_through, start, workspace
 from test_cli import besom, stop_clock
 
+from ledger.cli.round import _write
 from ledger.evening.progress import Progress, lines
 from ledger.evening.screen import Screen
-from ledger.evening.state import State
+from ledger.evening.state import State, press
+from ledger.homes import find_homes
 
 pytest.importorskip("pty", reason="terminals of their own need a Unix")
 from terminals import Terminal, set_clock
@@ -101,6 +107,38 @@ def test_round_that_cannot_be_kept_says_why_and_goes_on() -> None:
         assert (
             screen.run().message == "This round cannot be kept for later (No space left on device)"
         )
+
+
+# ------------------------------------------------------------------------------ what is written
+
+RECORDS = [None, "", "2026-03-01 did cups", "2026-03-01 did cups\r\n", "\ufeff# a\n"]
+
+
+@settings(max_examples=30, deadline=None)
+@given(PRESSES, st.sampled_from(RECORDS))
+def test_one_undo_takes_back_all_that_any_round_wrote(
+    presses: list[tuple[str, float]], before: str | None
+) -> None:
+    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_STATE_HOME", f"{folder}/state")
+        patch.chdir(folder)
+        stop_clock(patch, datetime(2026, 3, 4, 19, 40))
+        home, path = Path("home.chores"), Path("2026.chores")
+        home.write_text(BOOK, "utf-8")
+        if before is not None:
+            path.write_bytes(before.encode())
+        books = find_homes([Path()])[0].workspace().on(day(TODAY))
+        state, now = gone_through(start(books.household), presses)
+        state = press(state, "interrupt", now)
+        _write(state, books, None, None)
+        expected = lines(state.progress, state.list.rows)
+        now_there = path.read_bytes() if path.exists() else None
+        if expected:
+            assert now_there is not None
+            assert now_there.decode().splitlines()[-len(expected) :] == expected
+            assert besom("undo").exit_code == 0
+        after = path.read_bytes().decode() if path.exists() else None
+        assert after == before
 
 
 # --------------------------------------------------------------------------- real terminals

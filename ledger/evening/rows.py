@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from ledger.household.model import Household
@@ -110,8 +110,3 @@ def _shares(listed: Listed) -> Iterator[tuple[str, Listed]]:
         return
     for person in listed.task.people:
         yield person, listed._replace(task=listed.task._replace(people=(person,)))
-
-
-def in_order(rows: Sequence[Row], key: Key) -> int:
-    """Where a row stands; the first place if it is not there."""
-    return next((at for at, row in enumerate(rows) if row.key == key), 0)
