@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from books import day
+from click.testing import Result
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from prompt_toolkit.application import create_app_session
@@ -139,6 +140,81 @@ def test_one_undo_takes_back_all_that_any_round_wrote(
             assert besom("undo").exit_code == 0
         after = path.read_bytes().decode() if path.exists() else None
         assert after == before
+
+
+# --------------------------------------------------------- the command, with keys from a pipe
+
+
+def round_of(keys: str, patch: pytest.MonkeyPatch, goes_on: bool = True) -> Result:
+    """What the command comes to with some keys; `goes_on` is the answer to what is asked first."""
+    patch.setattr("ledger.cli.round.can_draw", lambda: True)
+    patch.setattr("ledger.cli.round.confirmed", lambda question, default: goes_on)
+    with create_pipe_input() as pipe, create_app_session(input=pipe, output=DummyOutput()):
+        pipe.send_text(keys)
+        return besom("round")
+
+
+@pytest.fixture
+def patch(home: Path, monkeypatch: pytest.MonkeyPatch) -> pytest.MonkeyPatch:
+    monkeypatch.setenv("BESOM_ME", "noor")
+    return monkeypatch
+
+
+def test_round_is_kept_gone_on_with_and_written(home: Path, patch: pytest.MonkeyPatch) -> None:
+    stopped = round_of(" \x03", patch)
+    assert stopped.exit_code == 1
+    assert stopped.stdout == ("The round is kept: 1 ticked. `besom round` goes on with it.\n")
+    assert len(kept(home)) == 1
+    written = round_of("\r", patch)
+    assert (written.exit_code, written.stderr) == (0, "")
+    assert written.stdout == "2026.chores: 2026-03-04 did beds by noor\n"
+    assert kept(home) == []
+
+
+def test_round_that_is_let_go_or_left_writes_nothing(home: Path, patch: pytest.MonkeyPatch) -> None:
+    round_of(" \x03", patch)
+    left = round_of(" \x1b" + "y", patch, goes_on=False)
+    assert (left.exit_code, left.stdout) == (0, "Nothing was written.\n")
+    nothing = round_of("j\x03", patch)
+    assert (nothing.exit_code, nothing.stdout) == (1, "")
+    assert (record(home), kept(home)) == ([], [])
+
+
+def test_what_others_have_settled_meanwhile_is_told(home: Path, patch: pytest.MonkeyPatch) -> None:
+    round_of(" jj \x03", patch)
+    assert besom("did", "cups", "--by", "tam").exit_code == 0
+    written = round_of("\r", patch)
+    assert written.stdout == "2026.chores: 2026-03-04 did beds by noor\n"
+    assert written.stderr == (
+        "besom: cups was not written, as it is open no longer: someone has settled it meanwhile, "
+        "or it has left the book\n"
+    )
+
+
+def test_state_folder_that_cannot_be_written_is_said_and_the_round_goes_on(
+    home: Path, patch: pytest.MonkeyPatch
+) -> None:
+    (home.parent / "file").write_text("")
+    patch.setenv("XDG_STATE_HOME", str(home.parent / "file"))
+    stopped = round_of(" \x03", patch)
+    assert stopped.exit_code == 1
+    assert "cannot be kept if its terminal is closed (Not a directory)" in stopped.stderr
+    assert "the round is lost (1 ticked)" in stopped.stderr
+    written = round_of(" \r", patch)
+    assert written.stdout == "2026.chores: 2026-03-04 did beds by noor\n"
+
+
+def test_round_that_cannot_be_written_is_kept(home: Path, patch: pytest.MonkeyPatch) -> None:
+    (home / "2026.chores").write_text("2026-03-01 did cups\n", "utf-8")
+    patch.setattr("ledger.writing._append", refuse)
+    failed = round_of(" \r", patch)
+    assert failed.exit_code == 2
+    assert "No space left on device); the round is kept" in " ".join(failed.stderr.split())
+    assert len(kept(home)) == 1
+
+
+def refuse(*_: object) -> None:
+    raise OSError(28, "No space left on device")
 
 
 # --------------------------------------------------------------------------- real terminals
