@@ -130,7 +130,8 @@ def _progress(workspace: Workspace, found: Found | None) -> Progress:
             when = f"{date.fromordinal(before.day)}, {when},"
         question = f"A round of {when} was not written: {before.told}."
         if confirmed(f"{question} Go on with it (n lets it go)?", default=True):
-            return before
+            # The book may have other people by now.
+            return before if before.who in household.people else replace(before, who=None)
     who = next(iter(people_named((), household.people)), None)
     return Progress(household.today, time.time(), who)
 

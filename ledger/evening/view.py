@@ -20,7 +20,7 @@ HELP = (
 LEAST_TITLE, LEAST_NOTE = 14, 8
 WIDE = 64
 """Columns from which a bar of the time is shown."""
-MOST_QUESTION = 6
+MOST_QUESTION = 8
 """Lines that a question may have."""
 
 
