@@ -9,6 +9,6 @@ project = tomllib.loads(text)["project"]
 extras = project["optional-dependencies"]
 for_users = [extras[name] for name in extras if name not in ("test", "check")]
 for requirement in sum(for_users, project["dependencies"]):
-    floor = re.fullmatch(r"([a-z-]+)>=([0-9.]+)", requirement)
+    floor = re.fullmatch(r"([a-z_-]+)>=([0-9.]+)", requirement)
     if floor:
         print(f"{floor[1]}=={floor[2]}")

@@ -49,6 +49,21 @@ def locked(folder: Path) -> Iterator[None]:
             os.close(handle)
 
 
+def hold(path: Path) -> int | None:
+    """Hold a file against all others who hold it so, until the handle that is returned is closed or
+    the process ends, in whatever way. None if another holds it. Raises OSError if it cannot be
+    opened; where it cannot be locked, nothing holds it."""
+    handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        _try_to_lock(handle)
+    except (BlockingIOError, PermissionError):
+        os.close(handle)
+        return None
+    except OSError:
+        pass
+    return handle
+
+
 def _lock_folder(folder: Path) -> int | None:
     if _fcntl is None:  # pragma: no cover - Windows alone
         return None

@@ -58,25 +58,29 @@ class AddedLine(NamedTuple):
 
 
 def keep(
-    path: Path, line: str, before: Sequence[Source], now: float, lacked: str = ""
+    path: Path, lines: Sequence[str], before: Sequence[Source], now: float, lacked: str = ""
 ) -> str | None:
-    """Keep a line that was added to a record; `before` are the files before that, and `lacked` is
-    what the record lacked.
+    """Keep the lines that one act added to a record; `before` are the files before that, and
+    `lacked` is what the record lacked.
 
-    Returns why the line could not be kept, or None if it was.
+    Returns why they could not be kept, or None if they were.
     """
     file = os.path.realpath(path)
-    entries = _entries(Source(file, line), line[:_DATE])
-    keys = [_key(line, entry) for entry in entries]
-    twins = sum(len(_entries_with(key, before)) for key in keys)
     head, log = head_stamp(Path(file).parent), undo_log()
     try:
         log.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         with locked(log.parent):
             known = _read(log)
-            others = sum(_count_others(key, before, known) for key in keys)
-            added = AddedLine(file, line, now, twins, head, lacked, others)
-            _write(log, [*known, added][-MOST:])
+            for place, line in enumerate(lines):
+                # Each line was added below those before it, which the file then had.
+                there = [*before, Source(file, "\n".join(lines[:place]))]
+                keys = [_key(line, one) for one in _entries(Source(file, line), line[:_DATE])]
+                twins = sum(len(_entries_with(key, there)) for key in keys)
+                others = sum(_count_others(key, there, known) for key in keys)
+                known.append(
+                    AddedLine(file, line, now, twins, head, "" if place else lacked, others)
+                )
+            _write(log, known[-MOST:])
     except (OSError, LockFault) as fault:
         return getattr(fault, "strerror", None) or str(fault)
     return None

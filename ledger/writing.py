@@ -64,16 +64,24 @@ def append_line(path: Path, line: str) -> Lacked:
     replaces the file meanwhile, the line goes into the new file. Raises WriteFault if the line
     could not be written.
     """
+    return append_lines(path, lambda: [line])
+
+
+def append_lines(path: Path, lines: Callable[[], Sequence[str]]) -> Lacked:
+    """As `append_line`, for several lines, all of them or none. They are asked for once no other
+    command can write in the folder; what `lines` raises is raised."""
     target = Path(os.path.realpath(path))
-    data = line.encode("utf-8")
     with _faults_of(path), _locked_and_clean(target.parent):
-        for _ in range(_TRIES):
-            written, before = _append(target, data)
+        added = [line.encode("utf-8") for line in lines()]
+        for _ in range(_TRIES if added else 0):
+            written, before = _append(target, added)
             if _still_names(target, written):
                 return _lacked(before)
-            # Another program has read the file with our line in it and saved both.
-            if target.exists() and _count(target.read_bytes(), data) > _count(before or b"", data):
+            # Another program has read the file with our lines in it and saved both.
+            if target.exists() and _has_gained(target.read_bytes(), before or b"", added):
                 return Lacked.NOTHING
+    if not added:
+        return Lacked.NOTHING
     raise WriteFault(f"{path}: another program replaces it again and again; try again later")
 
 
@@ -178,8 +186,8 @@ def _lacked(before: bytes | None) -> Lacked:
     return Lacked.NOTHING if not before or before.endswith(b"\n") else Lacked.END
 
 
-def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes | None]:
-    """Add a line to a file. Returns the file written to, and what it held before; None if there
+def _append(target: Path, lines: Sequence[bytes]) -> tuple[os.stat_result, bytes | None]:
+    """Add lines to a file. Returns the file written to, and what it held before; None if there
     was no file.
 
     Raises OSError if it could not be written; the file is then unchanged.
@@ -193,7 +201,7 @@ def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes | None]:
         end = Source.decode(str(target), before).newline.encode("ascii")
         start = end if _lacked(before) is Lacked.END else b""
         try:
-            rest = memoryview(start + line + end)
+            rest = memoryview(start + b"".join(line + end for line in lines))
             while rest:
                 rest = rest[file.write(rest) :]
             os.fsync(file.fileno())
@@ -205,9 +213,10 @@ def _append(target: Path, line: bytes) -> tuple[os.stat_result, bytes | None]:
         return os.fstat(file.fileno()), None if is_new else before
 
 
-def _count(data: bytes, line: bytes) -> int:
-    """How many lines of a text are this line."""
-    return data.splitlines().count(line)
+def _has_gained(after: bytes, before: bytes, lines: Sequence[bytes]) -> bool:
+    """True if a text holds each of some lines more often than one before it."""
+    now, then = after.splitlines(), before.splitlines()
+    return all(now.count(line) > then.count(line) for line in lines)
 
 
 def _still_names(path: Path, written: os.stat_result) -> bool:

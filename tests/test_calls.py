@@ -39,6 +39,7 @@ NEEDS_MORE = (
     "holidays",
     "language-server",
     "merge",
+    "round",
     "skipped",
     "moved",
     "worked",

@@ -779,7 +779,7 @@ def test_a_line_that_the_editor_saved_over_is_told_once(folder: Path) -> None:
         client.open(record)
         append_line(record, "2026-11-20 did oven 9 min")
         before = [Source(str(record), RECORD)]
-        keep(record, "2026-11-20 did oven 9 min", before, time.time())
+        keep(record, ["2026-11-20 did oven 9 min"], before, time.time())
         # The editor saves what it has, which is older.
         record.write_text(RECORD, "utf-8")
         for _ in range(2):

@@ -34,6 +34,7 @@ FLOORS = {
     "git": 7,
     "library": 7,
     "editor": 8,
+    "evening": 8,
     "cli": 9,
     "__main__": 10,
 }

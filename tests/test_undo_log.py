@@ -167,7 +167,7 @@ def test_the_log_is_for_the_eyes_of_its_owner_and_has_an_end(home: Path) -> None
     assert stat.S_IMODE(undo_log().parent.stat().st_mode) == 0o700
     line = undo_log().read_text("utf-8")
     undo_log().write_text(line * MOST, "utf-8")
-    keep(Path("2026.chores"), "2026-03-04 did sink", [], time.time())
+    keep(Path("2026.chores"), ["2026-03-04 did sink"], [], time.time())
     lines = undo_log().read_text("utf-8").splitlines()
     assert len(lines) == MOST
     assert "sink" in lines[-1]

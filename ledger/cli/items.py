@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import date
 from typing import NamedTuple
@@ -13,12 +12,8 @@ from ledger.cli.days import day_named
 from ledger.cli.faults import WrongCall, replacing
 from ledger.cli.naming import misnamed
 from ledger.household.called import Called
+from ledger.text.amount import amount_text, may_be_part
 
-_HOURS, _MINUTES = "(?:hours?|hrs?|h)", "(?:minutes?|mins?|m)"
-_AMOUNT = re.compile(rf"(?:([0-9]+) ?{_HOURS})? ?(?:([0-9]+) ?{_MINUTES}?)?", re.IGNORECASE)
-_PIECE = re.compile(
-    rf"[0-9]+{_MINUTES}?|[0-9]+{_HOURS}(?:[0-9]+{_MINUTES}?)?|{_HOURS}|{_MINUTES}", re.IGNORECASE
-)
 _OPTIONS = {
     "by": "who did it goes after --by: `--by NAME`",
     "but": "what was not done of a container goes after --but: `--but NAME`",
@@ -104,7 +99,7 @@ def _tokens(words: Sequence[str], known: Known) -> list[str]:
 def _end_of_minutes(tokens: Sequence[str], at: int) -> int:
     """Where minutes that begin with a word end; the same place if the word is none."""
     end = at
-    while end < len(tokens) and _PIECE.fullmatch(tokens[end]):
+    while end < len(tokens) and may_be_part(tokens[end]):
         end += 1
     return end if _is_number(tokens[at]) else at
 
@@ -112,11 +107,10 @@ def _end_of_minutes(tokens: Sequence[str], at: int) -> int:
 def _minutes(tokens: Sequence[str]) -> str:
     """Minutes as a line of the record writes them. Ends with exit 2 for what is unclear."""
     text = " ".join(tokens)
-    amount = _AMOUNT.fullmatch(text)
+    amount = amount_text(text)
     if amount is None:
         raise _unclear(text)
-    hours, minutes = amount.groups()
-    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes))
+    return amount
 
 
 def _unclear(text: str) -> click.UsageError:
@@ -162,7 +156,7 @@ def _may_be_one(run: Sequence[str], text: str, chores: Called) -> bool:
         return True
     if chores.exactly(text):
         return not all(word in chores.known for word in run)
-    return run[0] not in chores.known and not any(_PIECE.fullmatch(word) for word in run)
+    return run[0] not in chores.known and not any(map(may_be_part, run))
 
 
 def _stranger(words: Sequence[str], known: Known, today: date) -> click.UsageError:

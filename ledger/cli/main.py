@@ -26,6 +26,7 @@ OWN_MODULES = {
     "undo": "take back what was recorded last",
     "worked": "record that some of a chore is done",
     "completion": "let a shell complete calls of besom",
+    "round": "go through the list of today with the clock",
     "explain": "what a rule finds and why, or what to mind with a thing",
     "format": "bring a book into one shape",
     "git-setup": "let git compare, merge and check the book",

@@ -59,8 +59,7 @@ def has_colours() -> bool:
     does a terminal that says it is dumb; `--color always` speaks for it."""
     if _chosen["color"] != "auto":
         return _chosen["color"] == "always"
-    refused = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
-    return not refused and _is_terminal(err=False)
+    return not (os.environ.get("NO_COLOR") or _is_dumb()) and _is_terminal(err=False)
 
 
 def columns_across() -> int:
@@ -104,9 +103,14 @@ def can_ask() -> bool:
     return sys.stdin is not None and sys.stdin.isatty() and _is_terminal(err=False)
 
 
-def confirmed(question: str) -> bool:
-    """Ask a person; True for yes."""
-    return click.confirm(safe_lines(question))
+def can_draw() -> bool:
+    """True if a person is there, at a terminal on which a whole screen can be drawn."""
+    return can_ask() and not _is_dumb()
+
+
+def confirmed(question: str, default: bool = False) -> bool:
+    """Ask a person; True for yes. Without a word, the answer is the default."""
+    return click.confirm(safe_lines(question), default=default)
 
 
 def show_fault(text: str) -> None:
@@ -114,6 +118,11 @@ def show_fault(text: str) -> None:
     # If even this cannot be written, only the exit code can tell.
     with suppress(OSError, OutputFault):
         show_text(text, err=True)
+
+
+def _is_dumb() -> bool:
+    """True for a terminal that says that it takes no controls."""
+    return os.environ.get("TERM") == "dumb"
 
 
 def _is_terminal(err: bool) -> bool:

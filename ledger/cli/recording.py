@@ -26,7 +26,7 @@ from ledger.cli.output import can_ask, confirmed, give, say, show_text
 from ledger.household.called import Called
 from ledger.text.fields import NonEmpty, Pattern
 from ledger.text.source import Source
-from ledger.text.tree import RecordEntry
+from ledger.text.tree import RecordEntry, Tree
 from ledger.text.writer import quoted
 from ledger.workspace import Workspace
 
@@ -130,11 +130,12 @@ class Recording:
         line = f"{self.day} {verb} {', '.join(items)}"
         line += f" by {', '.join(people)}" if people else ""
         line += f" {quoted(note)}" if note else ""
-        entry = _checked_entry(line)
+        entry = checked_entry(line)
         found = effects(self.household, self.day.toordinal(), entry)
         refuse(found)
         self._ask_about_slips(entry, line, found)
-        path = _append(self.workspace, self.call.book, self.day, line)
+        path = record_path(self.workspace, self.call.book, self.day)
+        append(path, lambda: ([line], self.workspace))
         if self.call.form == "json":
             # A path may hold bytes that are not UTF-8; JSON can escape them.
             give(json.dumps(Recorded(str(path), line)._asdict()) + "\n")
@@ -166,7 +167,7 @@ class Recording:
         raise SystemExit(WRONG_CALL)
 
 
-def _checked_entry(line: str) -> RecordEntry:
+def checked_entry(line: str) -> RecordEntry:
     """What a line says. If it cannot be read, ends with exit 1 and the findings."""
     from ledger.text.reader import Reader
 
@@ -180,24 +181,37 @@ def _checked_entry(line: str) -> RecordEntry:
     return tree.record.entries[0]
 
 
-def _append(workspace: Workspace, book: Path | None, day: date, line: str) -> Path:
-    from ledger.undo_log import keep
-    from ledger.writing import WriteFault, append_line, record_file
+def record_path(workspace: Workspace, book: Path | None, day: date) -> Path:
+    """The file to which lines of a day are added."""
+    from ledger.writing import record_file
 
     asked = book or default_book()
     # The book of the environment is a place to look for the home, or a file that belongs to none.
     if asked.is_file() and (book is not None or len(workspace.trees) == 1):
-        path = asked
-    else:
-        path = record_file(workspace.folder, workspace.trees, day)
+        return asked
+    return record_file(workspace.folder, workspace.trees, day)
+
+
+def append(path: Path, made: Callable[[], tuple[Sequence[str], Workspace]]) -> None:
+    """Add lines to a record, as one act. They are made, with the home as it is before, once no
+    other command can write there. Ends with exit 2 if the record cannot be written."""
+    from ledger.undo_log import keep
+    from ledger.writing import WriteFault, append_lines
+
+    lines: Sequence[str] = ()
+    trees: Sequence[Tree] = ()
+
+    def make() -> Sequence[str]:
+        nonlocal lines, trees
+        lines, workspace = made()
+        trees = workspace.trees
+        return lines
+
     try:
-        lacked = append_line(path, line)
+        lacked = append_lines(path, make)
     except WriteFault as fault:
         raise click.UsageError(str(fault)) from fault
-    reason = keep(path, line, [tree.source for tree in workspace.trees], time.time(), lacked.value)
+    reason = keep(path, lines, [tree.source for tree in trees], time.time(), lacked.value)
     if reason is not None:
-        say(
-            f"besom: the line is written, but could not be kept in the undo log ({reason})",
-            err=True,
-        )
-    return path
+        written = "the line is" if len(lines) == 1 else "the lines are"
+        say(f"besom: {written} written, but could not be kept in the undo log ({reason})", err=True)

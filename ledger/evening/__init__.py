@@ -1,0 +1,1 @@
+"""Evening: the round of a day in a terminal, with the clock."""
