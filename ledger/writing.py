@@ -19,7 +19,7 @@ from pathlib import Path
 from ledger.locking import LockFault, locked
 from ledger.text.source import Source
 from ledger.text.tree import Tree
-from ledger.workspace import SUFFIX
+from ledger.workspace import SUFFIX, is_there
 
 TEMPORARY = ".besom-new"
 """The end of the name of a temporary file, which is written beside a file and then replaces it."""
@@ -95,6 +95,15 @@ def rewrite(path: Path, change: Callable[[bytes], bytes]) -> tuple[bytes, bytes]
             if _replace(target, data, given):
                 return given, data
     raise WriteFault(f"{path}: another program changes it again and again; try again later")
+
+
+def create(path: Path, data: bytes) -> None:
+    """Write a new file whole. Raises WriteFault if anything has its name already, or it cannot be
+    written."""
+    with _faults_of(path), _locked_and_clean(path.parent):
+        if is_there(path):
+            raise WriteFault(f"{path}: is there already, and was left as it is")
+        _replace(path, data, None)
 
 
 def take_back(path: Path, lines: Mapping[str, Lacked]) -> list[str]:

@@ -16,6 +16,7 @@ from ledger.cli.faults import refuse_doubtful
 from ledger.cli.output import say, show_fault
 
 OWN_MODULES = {
+    "begin": "write a first book from a few answers",
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
     "moved": "record that a chore is done on another day this once",

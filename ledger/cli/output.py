@@ -109,6 +109,12 @@ def confirmed(question: str) -> bool:
     return click.confirm(safe_lines(question))
 
 
+def asked(question: str, default: str) -> str:
+    """What a person answers; the default where they only press Enter."""
+    answer: str = click.prompt(safe_lines(question), default=default)
+    return answer
+
+
 def show_fault(text: str) -> None:
     """Show what is wrong with a call, on standard error."""
     # If even this cannot be written, only the exit code can tell.
