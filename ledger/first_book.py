@@ -158,7 +158,8 @@ class Catalogue:
     def smallest(self, wishes: Wishes, today: date) -> FirstBook:
         """The book that begins with the smallest container of those that come round most often.
         Raises Unfit if no container can begin."""
-        for container in self.offered(wishes):
+        could_begin = self.offered(wishes) if wishes.weekday or wishes.weekend else []
+        for container in could_begin:
             try:
                 return self.first_book(wishes, container.title, today)
             except Unfit:

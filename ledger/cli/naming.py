@@ -78,7 +78,9 @@ def check_name(name: str, keyword: str = "") -> None:
     if is_name(name, keyword):
         return
     if is_name(name):
-        raise click.UsageError(f'no {keyword} can be called "{name}": a book has its own use for it')
+        raise click.UsageError(
+            f'no {keyword} can be called "{name}": a book has its own use for it'
+        )
     better = "-".join(name.split())
     advice = f", such as {better}" if is_name(better, keyword) else ""
     raise click.UsageError(
