@@ -155,16 +155,17 @@ def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, So
             page.put(move.header.line, texts)
         else:
             page.put_new(move.header.line, move.new, texts)
-    return {path: _in_shape(page) for path, page in pages.items()}
+    return {path: in_shape(page.tree, page.written()) for path, page in pages.items()}
 
 
-def _in_shape(page: _Page) -> Source:
+def in_shape(before: Tree, source: Source) -> Source:
+    """A changed file, formatted again if it was formatted before. Raises FormatFault where
+    formatting would change what it says."""
     # Imported late: this module is loaded before it is known whether anything moves.
     from ledger.text.formatter import formatted, is_formatted
     from ledger.text.reader import Reader
 
-    source = page.written()
-    if not is_formatted(page.tree):
+    if not is_formatted(before):
         return source
     text = formatted(Reader().read(source))
     return Source.decode(source.path, text.encode("utf-8", "surrogateescape"))
