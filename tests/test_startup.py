@@ -25,6 +25,7 @@ EXAMPLE = ROOT / "examples" / "quarry-lane"
 HEAVY = ("lark", "tabulate", "dateutil", "importlib.metadata", "statistics", "decimal", "asyncio")
 
 WORDS = {
+    "begin": [],
     "areas": ["--on", "2026-11-25"],
     "chore": ["oven", "--on", "2026-11-25"],
     "due": ["--on", "2026-11-20"],
@@ -56,16 +57,19 @@ PARTS = {
     "editor": set(),
     "public_holidays": set(),
     "git": {"git-setup"},
-    "lint": {"lint", "compare", "explain"},
+    "lint": {"lint", "compare", "explain", "begin"},
     "versions": {"compare", "merge"},
-    "writing": {"did", "skipped", "moved", "worked", "undo", "git-setup"},
-    "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten"},
-    "text.hints": {"lint", "compare", "explain", "merge"},
+    "writing": {"did", "skipped", "moved", "worked", "undo", "git-setup", "begin"},
+    "text.formatter": {
+        "format", "lint", "compare", "explain", "merge", "lighten", "review", "begin",
+    },
+    "text.hints": {"lint", "compare", "explain", "merge", "begin"},
     "planning.search": {"week", "ahead"},
     "planning.relief": {"lighten"},
     "planning.pick": {"due"},
     "household.cautions": {
         "chore", "compare", "due", "week", "review", "lighten", "ahead", "areas", "lint", "explain",
+        "begin",
     },
 }  # fmt: skip
 """Parts that take long to load, and the commands that need them to answer from a sound book.
@@ -129,6 +133,7 @@ def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Ru
         run(where, book, "did", blocked)
     books = {
         **{verb: ["--book", str(book)] for verb in ("did", "skipped", "moved", "worked", "undo")},
+        "begin": [str(book.with_name("new"))],
         "explain": [],
         "compare": [str(book), str(book)],
         "merge": [str(book / "home.chores")] * 3,
@@ -198,7 +203,7 @@ def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
     assert without.output or name == "format"
 
 
-@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"explain", "git-setup", "merge"}))
+@pytest.mark.parametrize("name", sorted(WORDS.keys() - {"begin", "explain", "git-setup", "merge"}))
 def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_same(
     wheel: Path, book: Path, name: str
 ) -> None:
