@@ -60,9 +60,7 @@ PARTS = {
     "lint": {"lint", "compare", "explain", "begin"},
     "versions": {"compare", "merge"},
     "writing": {"did", "skipped", "moved", "worked", "undo", "git-setup", "begin"},
-    "text.formatter": {
-        "format", "lint", "compare", "explain", "merge", "lighten", "review", "begin",
-    },
+    "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten", "begin"},
     "text.hints": {"lint", "compare", "explain", "merge", "begin"},
     "planning.search": {"week", "ahead"},
     "planning.relief": {"lighten"},

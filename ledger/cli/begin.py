@@ -79,9 +79,9 @@ def command(folder: Path | None, **options: str | int | None) -> None:
 
     \b
     Examples:
-      besom begin                        asks, and writes home.chores in this folder
-      besom begin flat/                  in another folder, which it makes if need be
-      besom begin --people "ada, ben, edie (10)" --areas "kitchen, bathroom, cat, attic"
+      besom begin                     asks, then writes home.chores here
+      besom begin flat/               in another folder, made if need be
+      besom begin --people "ada, ben, edie (10)" --areas "kitchen, cat, attic"
       besom begin --weekday 30 --weekend 60 --with Evening
     """
     target = folder or default_book()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
 
 import click
@@ -52,9 +51,13 @@ def command(paths: tuple[Path, ...], on: str, most: int | None, form: str) -> No
     answer, relocations = lighten(workspace.household, day, most)
     change: Change = ()
     if relocations:
+        from ledger.text.formatter import FormatFault
         from ledger.text.relocate import relocate
 
-        change = change_of(workspace, partial(relocate, moves=relocations))
+        try:
+            change = change_of(workspace, relocate(workspace.trees, relocations).values())
+        except FormatFault as fault:
+            raise click.ClickException(f"{fault}: a bug of besom") from fault
     if form == "json":
         answer = answer._replace(diff=diff_of(change))
     if form != "diff":

@@ -2,31 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-
-import click
+from collections.abc import Iterable, Sequence
 
 from ledger.cli.common import show_changes, shown_path
 from ledger.text.source import Source
-from ledger.text.tree import Tree
 from ledger.workspace import Workspace
 
 Change = Sequence[tuple[Source, Source]]
 """The files that change, as they are and as they would be."""
 
 
-def change_of(
-    workspace: Workspace, changing: Callable[[Iterable[Tree]], Mapping[str, Source]]
-) -> Change:
-    """The files of a home that change, given what makes them of its trees."""
-    from ledger.text.formatter import FormatFault
-
-    try:
-        changed = changing(workspace.trees)
-    except FormatFault as fault:
-        raise click.ClickException(f"{fault}: a bug of besom") from fault
+def change_of(workspace: Workspace, changed: Iterable[Source]) -> Change:
+    """The files of a home that change, given what they become."""
+    new = {source.path: source for source in changed}
     sources = (tree.source for tree in workspace.trees)
-    return [(source, changed[source.path]) for source in sources if source.path in changed]
+    return [(source, new[source.path]) for source in sources if source.path in new]
 
 
 def diff_of(change: Change) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -56,13 +55,10 @@ class Report(NamedTuple):
 def _begun(workspace: Workspace, answer: Review) -> Change:
     """The change that begins what a review says to begin next."""
     from ledger.report.habit import to_resume
+    from ledger.text.edits import resumed
 
-    lines = to_resume(workspace.household, answer.advice)
-    if not lines:
-        return ()
-    from ledger.text.resume import resumed
-
-    return change_of(workspace, partial(resumed, lines=lines))
+    sources = (tree.source for tree in workspace.trees)
+    return change_of(workspace, resumed(sources, to_resume(workspace.household, answer.advice)))
 
 
 REPORTS = {

@@ -176,6 +176,12 @@ def edited(sources: Iterable[Source], edits: Sequence[TextEdit]) -> list[Source]
     ]
 
 
+def resumed(sources: Iterable[Source], lines: Iterable[TextRange]) -> list[Source]:
+    """The files that change, with the lines at some places no longer `paused`."""
+    removals = (delete(word_place(place, "PAUSED")) for place in lines)
+    return edited(sources, [edit for removal in removals for edit in removal.edits])
+
+
 def _edited(source: Source, edits: list[TextEdit]) -> Source:
     text, parts, position = source.text, list[str](), 0
     starts = [0, *(line_end.end() for line_end in re.finditer("\n", text)), len(text)]

@@ -155,17 +155,16 @@ def relocate(trees: Iterable[Tree], moves: Sequence[Relocation]) -> dict[str, So
             page.put(move.header.line, texts)
         else:
             page.put_new(move.header.line, move.new, texts)
-    return {path: in_shape(page.tree, page.written()) for path, page in pages.items()}
+    return {path: _in_shape(page) for path, page in pages.items()}
 
 
-def in_shape(before: Tree, source: Source) -> Source:
-    """A changed file, formatted again if it was formatted before. Raises FormatFault where
-    formatting would change what it says."""
+def _in_shape(page: _Page) -> Source:
     # Imported late: this module is loaded before it is known whether anything moves.
     from ledger.text.formatter import formatted, is_formatted
     from ledger.text.reader import Reader
 
-    if not is_formatted(before):
+    source = page.written()
+    if not is_formatted(page.tree):
         return source
     text = formatted(Reader().read(source))
     return Source.decode(source.path, text.encode("utf-8", "surrogateescape"))
