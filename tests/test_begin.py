@@ -444,9 +444,20 @@ def test_file_that_came_meanwhile_is_not_overwritten(
     monkeypatch.setattr(Catalogue, "smallest", slow)
     result = besom("begin")
     assert (result.exit_code, result.stdout) == (2, "")
-    assert f"{FILE}: is there already, and was left as it is" in result.stderr
+    assert f"{FILE}: cannot be written (File exists)" in result.stderr
     assert left_in(place) == [FILE]
     assert Path(FILE).read_text("utf-8") == "theirs\n"
+
+
+def test_disk_without_hard_links_takes_a_book_too(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr("os.link", refused)
+    assert besom("begin").exit_code == 0
+    assert left_in(place) == [FILE]
 
 
 def test_place_without_a_book_is_told_in_two_lines_how_to_begin(place: Path) -> None:

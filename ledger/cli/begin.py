@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from contextlib import suppress
 from datetime import date
 from functools import partial
@@ -70,7 +70,14 @@ class Given(NamedTuple):
     metavar="CONTAINER",
     help="What to begin with, else the smallest container of every day.",
 )
-def command(folder: Path | None, **options: str | int | None) -> None:
+def command(
+    folder: Path | None,
+    people: str | None,
+    areas: str | None,
+    weekday: int | None,
+    weekend: int | None,
+    container: str | None,
+) -> None:
     """Write a first book: one container in force, the others of the home ready and paused.
 
     On a terminal it asks what the call does not say; elsewhere it takes what is usual. The chores
@@ -87,10 +94,10 @@ def command(folder: Path | None, **options: str | int | None) -> None:
     target = folder or default_book()
     path = target / FILE
     _refuse(target, path)
-    given = Given(**options)  # type: ignore[arg-type]
+    given = Given(people, areas, weekday, weekend, container)
     book = _answered(given, today_of(Household()))
     _write(target, path, book.text.encode())
-    _say_next(target, path, book)
+    _say_next("besom due" if folder is None else f"besom due {quote(str(folder))}", path, book)
 
 
 # ------------------------------------------------------------------------------------- the folder
@@ -153,14 +160,13 @@ def _write(target: Path, path: Path, data: bytes) -> None:
         raise
 
 
-def _say_next(target: Path, path: Path, book: FirstBook) -> None:
+def _say_next(call: str, path: Path, book: FirstBook) -> None:
     """What was written, and what comes next: four lines at most."""
     waiting = counted(book.waiting, "container waits", "containers wait")
     say(f'{path}: "{book.begun}" is in force, and {waiting} below it')
     if book.left:
         say(f"Paused in it, since the days are full: {listed(book.left)}")
-    where = "" if target == default_book() else f" {quote(str(target))}"
-    say(f"Next: besom due{where}")
+    say(f"Next: {call}")
     if book.waiting:
         say("To begin another container, take the word `paused` out of its header")
 
@@ -281,8 +287,8 @@ def _children(people: Sequence[str], text: str) -> tuple[str, ...]:
     return tuple(children)
 
 
-def _refuse_only_children(people: Sequence[str], children: object) -> None:
-    if all(name in children for name in people):  # type: ignore[operator]
+def _refuse_only_children(people: Sequence[str], children: Container[str]) -> None:
+    if all(name in children for name in people):
         raise click.UsageError("somebody has to be grown up: some chores can hurt a child")
 
 
