@@ -75,8 +75,8 @@ BY_A_TRADE = {"heating-service", "chimney-sweep", "septic-inspection", "septic-p
 DAYS = {"day": 1, "week": 7, "month": 365.25 / 12, "year": 365.25}
 
 
-def workspace_of(text: str) -> Workspace:
-    return read_sources([Source(FILE, text)]).on(TODAY.toordinal())
+def workspace_of(text: str, today: date = TODAY) -> Workspace:
+    return read_sources([Source(FILE, text)]).on(today.toordinal())
 
 
 CATALOGUE_TEXT = CATALOGUE.read_text("utf-8")
@@ -246,9 +246,9 @@ def wishes(draw: st.DrawFn) -> Wishes:
 
 
 @settings(max_examples=60, deadline=None)
-@given(wishes(), st.data())
+@given(wishes(), st.dates(TODAY, date(2031, 12, 31)), st.data())
 def test_book_of_any_answers_is_clean_says_them_and_fits_a_screen(
-    wished: Wishes, data: st.DataObject
+    wished: Wishes, today: date, data: st.DataObject
 ) -> None:
     catalogue = Catalogue()
     offered = catalogue.offered(wished)
@@ -256,19 +256,19 @@ def test_book_of_any_answers_is_clean_says_them_and_fits_a_screen(
     begin = data.draw(st.sampled_from([None, *(one.title for one in offered)]))
     try:
         if begin is None:
-            book = catalogue.smallest(wished, TODAY)
+            book = catalogue.smallest(wished, today)
         else:
-            book = catalogue.first_book(wished, begin, TODAY)
+            book = catalogue.first_book(wished, begin, today)
     except Unfit:
         # Only days that are too short for a chore, or a home in which somebody is left out.
         assert min(wished.weekday, wished.weekend) < 60 or begin is not None
         return
-    check(book, wished)
+    check(book, wished, today)
 
 
-def check(book: FirstBook, wished: Wishes) -> None:
+def check(book: FirstBook, wished: Wishes, today: date = TODAY) -> None:
     """A book says what was wished, has no finding, and gives no child what can hurt."""
-    workspace = workspace_of(book.text)
+    workspace = workspace_of(book.text, today)
     home, read = workspace.household, Book(workspace)
     assert read.findings() == []
     assert format_tree(workspace.trees[0]) == book.text
@@ -280,7 +280,7 @@ def check(book: FirstBook, wished: Wishes) -> None:
     begun = {
         container(line.section)
         for name in home.chores
-        for line in lines_in_force(home, name, TODAY.toordinal())
+        for line in lines_in_force(home, name, today.toordinal())
     }
     assert begun == {book.begun}
     for chore in home.chores.values():
