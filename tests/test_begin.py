@@ -283,6 +283,9 @@ def check(book: FirstBook, wished: Wishes, today: date = TODAY) -> None:
         for line in lines_in_force(home, name, today.toordinal())
     }
     assert begun == {book.begun}
+    own = {name for name, one in KNOWN.household.chores.items()
+           if one.routines[0].assignment.people == (CHILD,)}  # fmt: skip
+    assert children or own.isdisjoint(home.chores)
     for chore in home.chores.values():
         (line,) = chore.routines
         may = line.assignment.people or home.people.keys()
@@ -297,6 +300,20 @@ def test_chores_that_a_day_does_not_hold_are_paused_in_the_container_that_begins
     book = Catalogue().first_book(wished, "Evening", TODAY)
     assert book.left == ("wash-up", "pick-up")
     check(book, wished)
+
+
+def test_child_with_few_minutes_loses_no_chore_that_others_may_do() -> None:
+    wished = Wishes((Person("mo"), Person("edie", 1)), ("children",), 60, 60)
+    book = Catalogue().first_book(wished, "Children's evening", TODAY)
+    assert book.left == ("toys", "school-bag", "clothes-out")
+    check(book, wished)
+
+
+def test_home_without_children_has_no_chore_of_theirs() -> None:
+    check(
+        Catalogue().smallest(wished := Wishes((Person("mo"),), ("children",), 60, 60), TODAY),
+        wished,
+    )
 
 
 def test_days_without_minutes_begin_nothing() -> None:
@@ -542,6 +559,14 @@ def test_minutes_in_the_list_of_people_make_a_child(
     assert result.exit_code == 0
     limits = load(FILE).household.limits
     assert [limit.minutes for of, limit in limits.items() if of.person] == [12, 20]
+
+
+def test_child_is_offered_no_more_than_a_day_has(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    talk(monkeypatch, "ada, edie", "edie", "", "10", "12", *[""] * 2)
+    limits = load(FILE).household.limits
+    assert [limit.minutes for limit in limits.values()] == [10, 12, 12]
 
 
 @pytest.mark.parametrize("given_up_after", range(5))

@@ -119,6 +119,22 @@ def test_container_in_two_files_begins_in_both(place: Path) -> None:
     assert all(not section.paused for section in load("home.chores").household.sections)
 
 
+def test_other_containers_stay_paused(place: Path) -> None:
+    write(*BOOK, "", "every week paused", "    y  6 min  in k", "", "every monday paused",
+          "    z  7 min  in k", "", *KEPT)  # fmt: skip
+    applied()
+    sections = load("home.chores").household.sections
+    assert [section.paused for section in sections] == [False, False, True]
+
+
+def test_chore_that_waits_in_two_containers_begins_in_one(place: Path) -> None:
+    write(*BOOK, "", "every monday during may", "    a  6 min  in k  paused", "",
+          "every friday during june", "    a  6 min  in k  paused", "", *KEPT)  # fmt: skip
+    applied()
+    lines = load("home.chores").household.chores["a"].routines
+    assert [line.paused for line in lines] == [False, True]
+
+
 def test_one_chore_begins_alone(place: Path) -> None:
     write(*BOOK, "", "every week", "    a  6 min  in k  paused", "    b  7 min  in k  paused", "",
           *KEPT)  # fmt: skip
