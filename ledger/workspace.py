@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from fnmatch import fnmatch
 from pathlib import Path
+from shlex import quote
 from typing import BinaryIO, NamedTuple
 
 from ledger.household.model import Household
@@ -29,6 +30,17 @@ _PART = 2**20
 
 class WorkspaceFault(Exception):
     """A path that holds no book, or cannot be read; the message says which and what to do."""
+
+
+class NoBook(WorkspaceFault):
+    """A folder holds no book."""
+
+    def __init__(self, folder: Path) -> None:
+        where = "" if folder == Path() else f" {quote(str(folder))}"
+        super().__init__(
+            f"{folder}: no {SUFFIX} file in this folder; name the folder of your book, or begin "
+            f"one: `besom begin{where}`"
+        )
 
 
 class Workspace(NamedTuple):
@@ -73,10 +85,7 @@ def find_books(paths: Sequence[Path]) -> list[Path]:
         if stat.S_ISDIR(_mode(path)):
             below = sorted(_books_below(path))
             if not below:
-                raise WorkspaceFault(
-                    f"{path}: no {SUFFIX} file in this folder; name the folder of your book, "
-                    f"or begin one with `home{SUFFIX}`"
-                )
+                raise NoBook(path)
         else:
             below = [path]
         for book in below:

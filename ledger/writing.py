@@ -19,7 +19,7 @@ from pathlib import Path
 from ledger.locking import LockFault, locked
 from ledger.text.source import Source
 from ledger.text.tree import Tree
-from ledger.workspace import SUFFIX
+from ledger.workspace import SUFFIX, is_there
 
 TEMPORARY = ".besom-new"
 """The end of the name of a temporary file, which is written beside a file and then replaces it."""
@@ -103,6 +103,13 @@ def rewrite(path: Path, change: Callable[[bytes], bytes]) -> tuple[bytes, bytes]
             if _replace(target, data, given):
                 return given, data
     raise WriteFault(f"{path}: another program changes it again and again; try again later")
+
+
+def create(path: Path, data: bytes) -> None:
+    """Write a new file whole. Raises WriteFault if anything has its name already, or it cannot be
+    written."""
+    with _faults_of(path), _locked_and_clean(path.parent):
+        _replace(path, data, None, is_new=True)
 
 
 def take_back(path: Path, lines: Mapping[str, Lacked]) -> list[str]:
@@ -240,10 +247,17 @@ def _refuse(path: Path, state: os.stat_result) -> None:
         )
 
 
-def _replace(target: Path, data: bytes, given: bytes | None, mode: int | None = None) -> bool:
+def _replace(
+    target: Path,
+    data: bytes,
+    given: bytes | None,
+    mode: int | None = None,
+    is_new: bool = False,
+) -> bool:
     """Write a text to a temporary file, flush it, and rename it over the file.
 
-    Returns False, and replaces nothing, if the file no longer holds `given`.
+    Returns False, and replaces nothing, if the file no longer holds `given`. With `is_new`, raises
+    FileExistsError if anything has the name of the file.
     """
     temporary = _temporary_path(target)
     try:
@@ -256,12 +270,28 @@ def _replace(target: Path, data: bytes, given: bytes | None, mode: int | None = 
         if given is not None and target.read_bytes() != given:
             temporary.unlink()
             return False
-        temporary.replace(target)
+        if is_new:
+            _name(temporary, target)
+        else:
+            temporary.replace(target)
     except BaseException:
         with suppress(OSError):
             temporary.unlink(missing_ok=True)
         raise
     return True
+
+
+def _name(temporary: Path, target: Path) -> None:
+    """Rename a file to a name that nothing has. A rename alone would replace what has it."""
+    try:
+        os.link(temporary, target)
+    except OSError:
+        # Some file systems have no hard links.
+        if is_there(target):
+            raise
+        temporary.replace(target)
+    else:
+        temporary.unlink()
 
 
 def _temporary_path(target: Path) -> Path:

@@ -224,7 +224,7 @@ def test_commands_are_the_files_of_their_folder() -> None:
     shared = {
         "next-words",
         "call-text", "common", "days", "faults", "items", "misplaced", "naming", "other-words",
-        "output", "recording", "reports", "wrong-calls",
+        "output", "proposing", "recording", "reports", "wrong-calls",
     }  # fmt: skip
     others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()

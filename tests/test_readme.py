@@ -38,6 +38,21 @@ def test_the_week_begins_as_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     assert result.output.startswith(block("example output"))
 
 
+def test_first_steps_lead_to_the_list_that_is_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("BESOM_ME", raising=False)
+    stop_clock(monkeypatch, datetime(2026, 11, 26, 20))
+    _, *steps = re.split(r"^\$ besom ", block("first steps"), flags=re.MULTILINE)
+    assert steps[0].startswith("begin\n")
+    for step in steps:
+        command, _, shown = step.partition("\n")
+        result = CliRunner().invoke(main, command.split())
+        assert result.exit_code == 0
+        assert result.output.startswith(shown)
+
+
 def test_record_of_the_example_is_the_one_that_its_script_makes() -> None:
     script = [sys.executable, str(ROOT / "examples" / "make_record.py")]
     made = subprocess.run(script, capture_output=True, text=True, encoding="utf-8", check=True)

@@ -24,6 +24,7 @@ EXAMPLE = ROOT / "examples" / "quarry-lane"
 HEAVY = ("lark", "tabulate", "dateutil", "importlib.metadata", "statistics", "decimal", "asyncio")
 
 WORDS = {
+    "begin": [],
     "areas": ["--on", "2026-11-25"],
     "chore": ["oven", "--on", "2026-11-25"],
     "due": ["--on", "2026-11-20"],
@@ -57,16 +58,17 @@ PARTS = {
     "evening": set(),
     "public_holidays": set(),
     "git": {"git-setup"},
-    "lint": {"lint", "compare", "explain"},
+    "lint": {"lint", "compare", "explain", "begin"},
     "versions": {"compare", "merge"},
-    "writing": {"did", "skipped", "moved", "worked", "undo", "git-setup"},
-    "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten"},
-    "text.hints": {"lint", "compare", "explain", "merge"},
+    "writing": {"did", "skipped", "moved", "worked", "undo", "git-setup", "begin"},
+    "text.formatter": {"format", "lint", "compare", "explain", "merge", "lighten", "begin"},
+    "text.hints": {"lint", "compare", "explain", "merge", "begin"},
     "planning.mend": {"due", "week", "ahead"},
     "planning.relief": {"lighten"},
     "planning.pick": {"due"},
     "household.cautions": {
         "chore", "compare", "due", "week", "review", "lighten", "ahead", "areas", "lint", "explain",
+        "begin",
     },
 }  # fmt: skip
 """Parts that take long to load, and the commands that need them to answer from a sound book.
@@ -119,6 +121,7 @@ def run(where: Path, book: Path, call: str, blocked: tuple[str, ...] = ()) -> Ru
         run(where, book, "did", blocked)
     books = {
         **{verb: ["--book", str(book)] for verb in ("did", "skipped", "moved", "worked", "undo")},
+        "begin": [str(book.with_name("new"))],
         "explain": [],
         "completion": [],
         "compare": [str(book), str(book)],
@@ -190,7 +193,7 @@ def test_command_of_a_wheel_answers_where_the_heavy_modules_are_not_installed(
 
 
 @pytest.mark.parametrize(
-    "name", sorted(WORDS.keys() - {"completion", "explain", "git-setup", "merge"})
+    "name", sorted(WORDS.keys() - {"begin", "completion", "explain", "git-setup", "merge"})
 )
 def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_same(
     wheel: Path, book: Path, name: str

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 import click
 
+from ledger.cli.naming import check_name
 from ledger.cli.output import fills_file, give
 from ledger.clock import today_of
 from ledger.household.model import Household
-from ledger.text.classes import is_name
 
 
 @click.command("holidays")
@@ -49,7 +49,7 @@ def command(words: tuple[str, ...], name: str) -> None:
             "public holidays need the library holidays: pip install '.[holidays]' in a copy of "
             "besom"
         ) from missing
-    _check_name(name)
+    check_name(name)
     try:
         text = _answer(words, name, today_of(Household()).year)
     except library.HolidaysFault as fault:
@@ -73,16 +73,6 @@ def _answer(words: Sequence[str], name: str, this_year: int) -> str:
         return pages.place_text(place, this_year)
     listing = library.holidays_of(place, [_year(word, this_year) for word in years])
     return pages.listing_text(listing, name)
-
-
-def _check_name(name: str) -> None:
-    if is_name(name):
-        return
-    better = "-".join(name.split())
-    advice = f", such as {better}" if is_name(better) else ""
-    raise click.UsageError(
-        f'"{name}" cannot be a name: write a letter, then letters, digits and hyphens{advice}'
-    )
 
 
 def _year(word: str, this_year: int) -> int:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -13,14 +12,11 @@ from ledger.cli.common import (
     finish,
     open_books,
     show,
-    show_changes,
-    shown_path,
     whole_number,
 )
 from ledger.cli.days import day_asked, on_option
+from ledger.cli.proposing import Change, change_of, diff_of, show_change
 from ledger.library import MOST_MOVES
-from ledger.text.source import Source
-from ledger.workspace import Workspace
 
 
 @click.command("lighten")
@@ -53,40 +49,19 @@ def command(paths: tuple[Path, ...], on: str, most: int | None, form: str) -> No
 
     day = day_asked(on, workspace.household)
     answer, relocations = lighten(workspace.household, day, most)
-    changed: Sequence[tuple[Source, Source]] = ()
+    change: Change = ()
     if relocations:
         from ledger.text.formatter import FormatFault
         from ledger.text.relocate import relocate
 
         try:
-            changed = _pairs(workspace, relocate(workspace.trees, relocations))
+            change = change_of(workspace, relocate(workspace.trees, relocations).values())
         except FormatFault as fault:
             raise click.ClickException(f"{fault}: a bug of besom") from fault
     if form == "json":
-        answer = answer._replace(diff=_in_json(changed))
+        answer = answer._replace(diff=diff_of(change))
     if form != "diff":
         show("lighten", answer, form)
     if form in ("text", "diff"):
-        for old, new in changed:
-            show_changes(old.path, old.encode(), new.encode())
+        show_change(change)
     finish(workspace)
-
-
-def _pairs(workspace: Workspace, changed: dict[str, Source]) -> list[tuple[Source, Source]]:
-    """The files that change, as they are and as they would be."""
-    return [
-        (tree.source, changed[tree.source.path])
-        for tree in workspace.trees
-        if tree.source.path in changed
-    ]
-
-
-def _in_json(changed: Sequence[tuple[Source, Source]]) -> str:
-    """The diffs of all files. Bytes that are not UTF-8 become lone surrogates, which JSON can
-    escape."""
-    if not changed:
-        return ""
-    from ledger.text.difference import difference
-
-    diffs = (difference(shown_path(old.path), old.encode(), new.encode()) for old, new in changed)
-    return "".join(diffs)

@@ -69,3 +69,20 @@ def people_named(texts: Sequence[str], people: Mapping[str, Titled]) -> tuple[st
         return named("person", texts, called)
     me = os.environ.get(ME, "").strip()
     return (the_one("person", me, called, f"{ME}: "),) if me and people else ()
+
+
+def check_name(name: str, keyword: str = "") -> None:
+    """End with exit 2 if no book can call something so: days, or what the keyword declares."""
+    from ledger.text.classes import is_name
+
+    if is_name(name, keyword):
+        return
+    if is_name(name):
+        raise click.UsageError(
+            f'no {keyword} can be called "{name}": a book has its own use for it'
+        )
+    better = "-".join(name.split())
+    advice = f", such as {better}" if is_name(better, keyword) else ""
+    raise click.UsageError(
+        f'"{name}" cannot be a name: write a letter, then letters, digits and hyphens{advice}'
+    )

@@ -14,6 +14,7 @@ COMMANDS = {
     "due": "today list ls now todo agenda show status",
     "due --on tomorrow": "tomorrow",
     "due --on yesterday": "yesterday",
+    "begin": "init start new create",
     "did": "done do finish finished complete completed record log add",
     "skipped": "skip",
     "moved": "move postpone defer reschedule",
@@ -27,7 +28,7 @@ COMMANDS = {
     "explain": "why rule rules",
     "areas": "rooms room area",
     "chore": "history info about task",
-    "git-setup": "setup install init git hook hooks",
+    "git-setup": "setup install git hook hooks",
     "lighten": "balance relieve",
     "--version": "version",
 }

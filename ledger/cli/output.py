@@ -113,6 +113,12 @@ def confirmed(question: str, default: bool = False) -> bool:
     return click.confirm(safe_lines(question), default=default)
 
 
+def asked(question: str, default: str) -> str:
+    """What a person answers; the default where they only press Enter."""
+    answer: str = click.prompt(safe_lines(question), default=default)
+    return answer
+
+
 def show_fault(text: str) -> None:
     """Show what is wrong with a call, on standard error."""
     # If even this cannot be written, only the exit code can tell.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -22,7 +22,12 @@ from ledger.cli.common import (
 )
 from ledger.cli.days import day_asked, on_option
 from ledger.cli.naming import resolved_name
+from ledger.cli.proposing import Change, change_of, diff_of, show_change
 from ledger.library import MINUTES_A_DAY, Book
+from ledger.workspace import Workspace
+
+if TYPE_CHECKING:
+    from ledger.report.review import Review
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]
 
@@ -43,6 +48,17 @@ class Report(NamedTuple):
     """Those of the forms that `render/NAME_FORM.py` lays out, not tables."""
     view: tuple[Option, ...] = ()
     """Options of the text alone: what its renderer takes beside the answer."""
+    proposes: Callable[[Workspace, Any], Change] | None = None
+    """The change to the book that an answer is for."""
+
+
+def _begun(workspace: Workspace, answer: Review) -> Change:
+    """The change that begins what a review says to begin next."""
+    from ledger.report.habit import to_resume
+    from ledger.text.edits import resumed
+
+    sources = (tree.source for tree in workspace.trees)
+    return change_of(workspace, resumed(sources, to_resume(workspace.household, answer.advice)))
 
 
 REPORTS = {
@@ -151,7 +167,9 @@ REPORTS = {
         How the week went: what was done and what slipped, where the minutes went, what next.
 
         A window counts on the day it was done or skipped, else on the last of its days. Kept is
-        what was done, late or early too, of all but what was skipped or is still open.
+        what was done, late or early too, of all but what was skipped or is still open. Where
+        there is something to begin, the report ends with the change as a diff, which git apply
+        takes.
 
         \b
         Examples:
@@ -161,6 +179,7 @@ REPORTS = {
           besom review home/ --as csv        a row a chore, for a spreadsheet
         """,
         (weeks_option(1, "How many weeks, up to the one that holds the day."),),
+        proposes=_begun,
     ),
     "week": Report(
         "seven days, and what each holds",
@@ -206,7 +225,12 @@ def report_command(name: str) -> click.Command:
         day = date.fromordinal(day_asked(on, household))
         view = {key: parameters.pop(key) for key in ("everything", "steps") if key in parameters}
         answered = getattr(Book(workspace), name)(day=day, **parameters)
+        change = report.proposes(workspace, answered) if report.proposes else ()
+        if change:
+            answered = answered._replace(diff=diff_of(change))
         show(name, answered, form, report.pages, **view)
+        if form == "text":
+            show_change(change)
         finish(workspace)
 
     options: tuple[Option, ...] = (

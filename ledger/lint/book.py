@@ -16,7 +16,6 @@ from ledger.keeping.history import timelines
 from ledger.keeping.minutes import Learned, learned_minutes
 from ledger.lint.rule_cache import RuleCache
 from ledger.text.clauses import ChoreLine
-from ledger.text.parser import parser
 from ledger.text.source import TextRange
 from ledger.text.tree import LimitLine, Node, Tree
 from ledger.text.values import DAYS, MONTHS
@@ -162,15 +161,6 @@ def header_alone(section: Section, line: Routine) -> Routine:
         excepted=section.excepted,
         paused=section.paused,
     )
-
-
-def word_place(place: TextRange, kind: str, before: int | None = None) -> TextRange:
-    """The last word of a kind in the line at a place, as the grammar names it, before a column if
-    one is given."""
-    words = parser().tokens(place.source.lines[place.line])
-    # A chore may have the name of a keyword, and stands before it.
-    *_, word = (one for one in words if one.kind == kind and (before is None or one.end <= before))
-    return place._replace(start=word.start, end=word.end)
 
 
 def comes_in_parts(chore: Chore) -> bool:

@@ -12,8 +12,9 @@ from ledger.calendar.lines import rhythm_of
 from ledger.calendar.occurrences import cadence_spans, longest, period_days
 from ledger.calendar.week import FIRST_DAY, MAX_DAY
 from ledger.household.model import DayList, NamedDays, Routine, Span
-from ledger.lint.book import LintedBook, header_alone, word_place
+from ledger.lint.book import LintedBook, header_alone
 from ledger.text.clauses import ChoreLine, SectionHeader
+from ledger.text.edits import word_place
 from ledger.text.parts import DayItem, DayItems, Located
 from ledger.text.source import TextRange
 from ledger.text.words import listed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.render.layout import PLAIN, Sheet, heading, long_day, paragraph, wrap
+from ledger.render.layout import PLAIN, Sheet, heading, long_day, paragraph, wrap, wrap_advice
 from ledger.render.rows import row_lines
 from ledger.report.chore_record import Kept
 from ledger.report.habit import ENOUGH, HABIT_DAYS, HABIT_SOURCE, HELD, percent
@@ -36,7 +36,7 @@ def review_text(review: Review, sheet: Sheet = PLAIN) -> str:
         ("What slipped", _slipped(review.chores, across)),
         ("Minutes", _minutes(review, across)),
         ("Who did it", _people(review, across)),
-        ("What next", [INDENT + wrap(_advice(review), 2, across)]),
+        ("What next", _next(review, across)),
     ):
         if body:
             lines += ["", *([part] if part else []), *body]
@@ -176,6 +176,15 @@ def _above(above: float | None) -> str:
         return ""
     gap = round(abs(above))
     return f"{duration(gap)} {'above' if above > 0 else 'below'}" if gap else "even"
+
+
+def _next(review: Review, across: int) -> list[str]:
+    lines = [INDENT + wrap(_advice(review), 2, across)]
+    if review.diff:
+        call = f"besom review --on {review.on} | git apply"
+        how = f"To make the change below, in the folder of the book: `{call}`"
+        lines.append(INDENT + wrap_advice(how, 2, across))
+    return lines
 
 
 def _advice(review: Review) -> str:

@@ -23,6 +23,7 @@ from ledger.household.model import Household, Routine
 from ledger.keeping.occasion import Occasion
 from ledger.report.chore_record import EIGHT_WEEKS, Kept, kept_in
 from ledger.text.fields import Amount, Positive
+from ledger.text.source import TextRange
 
 HELD = 80
 """Some days have held if at least this percentage of their windows was done."""
@@ -192,13 +193,31 @@ def _to_begin(household: Household, on: int) -> _Choice | None:
     return min(choices.values(), key=effort, default=None)
 
 
+def to_resume(household: Household, advice: Advice) -> list[TextRange]:
+    """The lines of the book in which `paused` stands that holds back what an advice begins."""
+    if advice.kind != "begin":
+        return []
+    if advice.chore is not None:
+        lines = household.chores[advice.chore].routines
+        held = [line for line in lines if line.paused and not line.section.paused]
+        return [line.place for line in held if container(line.section) == advice.container]
+    return [
+        section.place
+        for section in household.sections
+        if section.paused and not section.lacks_from and container(section) == advice.container
+    ]
+
+
 def _paused_lines(household: Household, on: int) -> Iterator[tuple[str, Routine]]:
-    """The paused lines that could begin: not over, and of a chore with no line in force."""
+    """The paused lines that could begin: not over, and of a chore with no line in force. What
+    lacks its `from` cannot."""
     for name, chore in household.chores.items():
         if lines_in_force(household, name, on):
             continue
         for line in chore.routines:
             cadence = line.section.cadence
             last = dates_of(household, line)[1]
+            if line.section.lacks_from:
+                continue
             if line.paused and on <= (cadence.last if cadence.is_once else last):
                 yield name, line

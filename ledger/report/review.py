@@ -156,6 +156,10 @@ class Review(NamedTuple):
     """How many days in the book it takes until a container that holds is called a habit."""
     habit_source: str = HABIT_SOURCE
     """Where that figure comes from, and what of it was read."""
+    diff: str = ""
+    """The change to the files that begins what the advice says, as a unified diff, which `git
+    apply` takes; empty where it begins nothing. Each byte that is not UTF-8 is a lone surrogate,
+    U+DC80 for 0x80 and so on."""
 
 
 class _Record(NamedTuple):

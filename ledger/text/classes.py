@@ -62,9 +62,12 @@ def classes_of(text: str) -> tuple[Classed, ...]:
     return tuple(_classed(line_parser, text, named, list(_durations(parse_node))))
 
 
-def is_name(text: str) -> bool:
-    """True for what the grammar reads as one name, with nothing left over."""
-    return classes_of(f" {text}") == ((1, 1 + len(text), NAME),)
+def is_name(text: str, keyword: str = "") -> bool:
+    """True for what the grammar reads as one name, with nothing left over: that of a chore, or of
+    what the keyword declares."""
+    start = len(keyword) + 1
+    *_, last = classes_of(f"{keyword} {text}") or [None]
+    return last in [Classed(start, start + len(text), kind) for kind in (NAME, PERSON, AREA)]
 
 
 def _classed(

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from ledger.text.changed import changed
 from ledger.text.finding import Fix, TextEdit
+from ledger.text.parser import parser
 from ledger.text.source import Source, TextRange
 from ledger.text.tree import STEP
 
@@ -21,6 +22,15 @@ _LIST = re.compile(rf"[^ \t,]+(?:(?:{_LINK.pattern})[^ \t,]+)*")
 
 _NEAR = 400
 """Characters before and behind a name in which its list is looked at. A line may be very long."""
+
+
+def word_place(place: TextRange, kind: str, before: int | None = None) -> TextRange:
+    """The last word of a kind in the line at a place, as the grammar names it, before a column if
+    one is given."""
+    words = parser().tokens(place.source.lines[place.line])
+    # A chore may have the name of a keyword, and stands before it.
+    *_, word = (one for one in words if one.kind == kind and (before is None or one.end <= before))
+    return place._replace(start=word.start, end=word.end)
 
 
 def write(place: TextRange, words: str) -> Fix:
@@ -164,6 +174,12 @@ def edited(sources: Iterable[Source], edits: Sequence[TextEdit]) -> list[Source]
         for source in sources
         if (own := [edit for edit in edits if edit.path == source.path])
     ]
+
+
+def resumed(sources: Iterable[Source], lines: Iterable[TextRange]) -> list[Source]:
+    """The files that change, with the lines at some places no longer `paused`."""
+    removals = (delete(word_place(place, "PAUSED")) for place in lines)
+    return edited(sources, [edit for removal in removals for edit in removal.edits])
 
 
 def _edited(source: Source, edits: list[TextEdit]) -> Source:

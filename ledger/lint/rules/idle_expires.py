@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ledger.household.model import Section
-from ledger.lint.book import LintedBook, word_place
+from ledger.lint.book import LintedBook
 from ledger.text.cadences import write_cadence
-from ledger.text.edits import delete
+from ledger.text.edits import delete, word_place
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
 from ledger.text.words import listed

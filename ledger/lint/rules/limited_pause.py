@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import takewhile
 
-from ledger.lint.book import LintedBook, word_place
-from ledger.text.edits import write
+from ledger.lint.book import LintedBook
+from ledger.text.edits import word_place, write
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.parser import Token, parser
 from ledger.text.source import TextRange

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ledger.lint.book import YEAR_AHEAD, LintedBook, dated, word_place
-from ledger.text.edits import delete
+from ledger.lint.book import YEAR_AHEAD, LintedBook, dated
+from ledger.text.edits import delete, word_place
 from ledger.text.finding import Finding, Kind, Severity
 from ledger.text.source import TextRange
 from ledger.text.words import listed

@@ -14,8 +14,8 @@ from ledger.calendar.day_set import DaySet, any_of, apart
 from ledger.calendar.presence import away, days_absent, someone_there
 from ledger.household.model import Routine, Span
 from ledger.keeping.history import shares_of
-from ledger.lint.book import LintedBook, dated, days_from, word_place
-from ledger.text.edits import write
+from ledger.lint.book import LintedBook, dated, days_from
+from ledger.text.edits import word_place, write
 from ledger.text.finding import Finding, Fix, Kind, Severity
 from ledger.text.source import TextRange
 from ledger.text.words import counted, listed
