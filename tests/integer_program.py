@@ -13,7 +13,7 @@ from math import gcd
 from typing import NamedTuple
 
 import numpy as np
-from plan_figures import FIGURES, by_day, late_by_rank, own_minutes, score_of
+from plan_figures import FIGURES, by_day, late_by_rank, numbers, own_minutes, score_of
 from scipy.optimize import (  # type: ignore[import-untyped]
     Bounds,
     LinearConstraint,
@@ -233,7 +233,7 @@ def best_placement(problem: Problem) -> tuple[Score, tuple[int, ...]]:
             known = [[*within[:place], rest.heaviest] for within in known]
             proven.append(rest.heaviest)
         else:
-            proven.append(rest[place] + sum(within[place] for within in known))
+            proven.append(numbers(rest)[place] + sum(within[place] for within in known))
     for program, within in zip(programs, known, strict=True):
         days.update(_early(program, within, _in_minutes(proven, unit)))
     placed = tuple(days[place] for place in range(len(problem.pieces)))
@@ -241,7 +241,8 @@ def best_placement(problem: Problem) -> tuple[Score, tuple[int, ...]]:
     assert reached[: len(FIGURES)] == (*proven,), (
         "HiGHS calls something the best that its own days do not reach"
     )
-    return Score(*_in_minutes(proven, unit), reached.waits), placed
+    pairs, met, over, over_people, heaviest = _in_minutes(proven, unit)
+    return Score(pairs, met, over, over_people, heaviest, reached.waits), placed
 
 
 def _early(program: Program, within: Sequence[int], proven: tuple[int, ...]) -> dict[int, int]:
@@ -280,7 +281,7 @@ def least(problem: Problem, within: Sequence[int]) -> int:
     found = program.least(place, caps)
     if found is None:
         raise NotProven(figure, ())
-    value = found[0] if place == HEAVIEST else rest[place] + found[0]
+    value = found[0] if place == HEAVIEST else numbers(rest)[place] + found[0]
     return value * (_unit(problem) if figure in IN_MINUTES else 1)
 
 
@@ -292,7 +293,7 @@ def _within(problem: Problem, within: Sequence[int]) -> tuple[Program, list[int]
     rest = _rest(problem, free)
     caps = [
         most // (unit if figure in IN_MINUTES else 1) - (0 if figure == "heaviest" else fixed)
-        for most, figure, fixed in zip(within, FIGURES, rest, strict=False)
+        for most, figure, fixed in zip(within, FIGURES, numbers(rest), strict=False)
     ]
     return Program(problem, free, rest.heaviest), caps, rest
 

@@ -54,7 +54,7 @@ def best_by_trying(problem: Problem, within: Sequence[int] = ()) -> Score:
     """The best of all placements whose first figures are no more than `within`; for few only."""
     scores = (score_of(problem, days) for days in product(*(one.days for one in problem.pieces)))
     return min(
-        (s for s in scores if all(a <= b for a, b in zip(s, within, strict=False))),
+        (s for s in scores if all(a <= b for a, b in zip(numbers(s), within, strict=False))),
         key=lambda s: s[len(within) :],
     )
 

@@ -433,9 +433,9 @@ def test_limit_of_the_fullest_is_that_of_most_such_days() -> None:
         "weekend": 100,
         "week": 350,
     }
-    assert {one.limit for one in proposal("limit weekday 45 min", "limit weekend 45 min", *CROWDED[1:]).answer.fullest} == {
-        45, 90, 315,
-    }  # fmt: skip
+    limits = ("limit weekday 45 min", "limit weekend 45 min")
+    fullest = proposal(*limits, *CROWDED[1:]).answer.fullest
+    assert {one.limit for one in fullest} == {45, 90, 315}
 
 
 def test_what_has_begun_counts_by_the_days_left_and_by_the_record() -> None:

@@ -84,7 +84,8 @@ def test_neglect_is_what_the_days_and_the_record_say_day_by_day(
 
 # ------------------------------------------------------------------------------- single cases
 
-BOOK = ("since 2025-01-01", "limit sunday 5 min", "area hall", "area yard", "every month within 7 days",
+BOOK = ("since 2025-01-01", "limit sunday 5 min", "area hall", "area yard",
+        "every month within 7 days",
         '  alarm  5 min  in hall  "Test the smoke alarm"', "every day",
         "  cups  5 min  in yard")  # fmt: skip
 CUPS = tuple(f"{iso(day('2026-10-28') + n)} did cups" for n in range(8))
