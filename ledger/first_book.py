@@ -122,8 +122,8 @@ class Unfit(Exception):
 class Catalogue:
     """The chores that a first book is chosen from."""
 
-    def __init__(self, tree: Tree | None = None) -> None:
-        tree = tree or Reader().read(load_source(CATALOGUE))
+    def __init__(self) -> None:
+        tree = Reader().read(load_source(CATALOGUE))
         self.containers = tuple(_containers(tree))
         self.areas = {
             line.node.name.value: line.node

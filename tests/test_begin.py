@@ -113,8 +113,7 @@ def test_area_is_of_every_home_or_of_some() -> None:
     for chore in KNOWN.household.chores.values():
         (line,) = chore.routines
         areas[line.paused].update(line.areas)
-    # What children outgrow waits, since it comes but twice a year.
-    assert areas[True] & areas[False] == {"children"}
+    assert areas[True] & areas[False] == set()
     assert areas[True] | areas[False] == KNOWN.household.areas.keys()
 
 
