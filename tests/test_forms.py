@@ -190,7 +190,8 @@ def example() -> Household:
 def test_table_of_the_day_has_a_row_a_task_and_their_minutes(example: Household, on: str) -> None:
     answer = due(example, day(on))
     (first,) = due_tables(answer)
-    lists = (answer.late, answer.today, answer.may_wait, answer.done)
+    gone = tuple(one.task for one in answer.let_go)
+    lists = (answer.late, answer.today, answer.waiting, gone, answer.may_wait, answer.done)
     assert len(first.rows) == sum(map(len, lists))
     rows = [dict(zip(first.headers, row, strict=True)) for row in first.rows]
     assert [row["chore"] for row in rows] == [task.chore for tasks in lists for task in tasks]

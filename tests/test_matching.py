@@ -357,7 +357,8 @@ def test_a_daily_chore_a_day_late_outranks_a_yearly_one_a_week_late() -> None:
         "every 2 days from 2026-03-01", "    daily  5 min",
     )  # fmt: skip
     answer = due(household, day("2026-03-08"))
-    assert [(task.chore, task.days_late) for task in answer.late] == [("daily", 1), ("yearly", 7)]
+    late = [(task.chore, task.days_late) for task in (*answer.late, *answer.waiting)]
+    assert late == [("daily", 1), ("yearly", 7)]
     assert {one.chore: one.lateness for one in standings(household, day("2026-03-08"))} == {
         "daily": 1 / 2,
         "yearly": pytest.approx(7 / 365.25),

@@ -245,11 +245,13 @@ def test_a_new_week_holds_every_chore_once_for_each_of_its_windows(home: Home, d
                if (window := home.window(one, now))}  # fmt: skip
     laid = [(task.chore, now.day) for now in answer.days for task in now.tasks
             if task.state == "due"]  # fmt: skip
-    assert Counter([*(chore for chore, _ in laid), *names(answer.may_wait)]) == Counter(
+    # With a weekend at its beginning, what the last one left may be late in the week.
+    waiting = tuple(task for task in answer.may_wait if task.state == "due")
+    assert Counter([*(chore for chore, _ in laid), *names(waiting)]) == Counter(
         chore for one, _ in windows for chore in home.chores(one)
     )
     assert all(
         any(start <= now <= end for one, (start, end) in windows if chore in home.chores(one))
         for chore, now in laid
     )
-    assert all(task.last > dates[-1] for task in answer.may_wait)
+    assert all(task.last > dates[-1] for task in waiting)
