@@ -383,6 +383,6 @@ def test_what_a_line_counts_for_is_said_where_it_is_not_plain(home: Path) -> Non
     ]
     again = besom("did", "cups", "bins", "--yes").stdout.splitlines()
     assert again[1:] == [
-        "  cups was done already, or comes round no more: this settles nothing further",
-        "  bins was done already, or comes round no more: this settles nothing further",
+        "  cups was done already, is paused or comes round no more: this settles nothing further",
+        "  bins was done already, is paused or comes round no more: this settles nothing further",
     ]

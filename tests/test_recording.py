@@ -59,7 +59,7 @@ SAID = [
     ("skipped kitchen floor", "2026-03-04 skipped mop",
      ["mop is excused for Mon 2 Mar to Sun 8 Mar"]),
     ("skipped old", "2026-03-04 skipped old",
-     ["old is settled already, or comes round no more: this excuses nothing"]),
+     ["old is settled already, is paused or comes round no more: this excuses nothing"]),
     ("skipped beds", "2026-03-04 skipped beds", ["beds is excused for Wed 4 Mar"]),
     ("moved paper friday", "2026-03-04 moved paper to 2026-03-06", ["paper is next on Fri 6 Mar"]),
     ("moved paper to 9.3.2026", "2026-03-04 moved paper to 2026-03-09",

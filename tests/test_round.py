@@ -414,7 +414,9 @@ def test_who_goes_the_round_is_asked_where_people_differ() -> None:
     again = asked(HOME, "x enter")
     assert again.asking is not None
     assert "nobody's name" in again.asking.words
-    alone = workspace("since 2026-03-04\nperson noor\nperson tam\nevery day\n    x 5 min\n")
+    anyones = workspace("since 2026-03-04\nperson noor\nperson tam\nevery day\n    x 5 min\n")
+    assert asked(anyones.household, "").asking is not None
+    alone = workspace("since 2026-03-04\nperson noor\nevery day\n    x 5 min\n")
     assert asked(alone.household, "").asking is None
 
 

@@ -289,7 +289,7 @@ def test_doing_what_was_worked_on_says_the_sum(folder: Path) -> None:
     )
     late = besom("did", "tax", "30", "--on", "2026-03-06", "--yes")
     assert late.stdout.splitlines()[1:] == [
-        "  tax was done already, or comes round no more: this settles nothing further"
+        "  tax was done already, is paused or comes round no more: this settles nothing further"
     ]
 
 

@@ -22,6 +22,8 @@ from ledger.text.near import nearest
 _ROUNDS = 5
 """How many faults of one call are set right, one after the other."""
 _FEW = 4
+_RECORDING = frozenset({"did", "skipped", "moved", "worked"})
+"""Commands that each record another thing: one is never offered for another."""
 _DASH = re.compile("[\u2010-\u2015\u2212]+(?=[a-z])")
 """Dashes that a keyboard makes of hyphens."""
 _EXTRA = re.compile(r"^Got unexpected extra arguments? \((.*)\)$", re.DOTALL)
@@ -218,7 +220,8 @@ def _before_command(
 
 
 def _of_another(ctx: click.Context, name: str, words: Sequence[str]) -> Correction | None:
-    """The same call of a command that has the option; an option of many commands says little."""
+    """The same call of a command that has the option; an option of many commands says little.
+    Where the call would record one thing and the other command another, no call is offered."""
     parent = ctx.find_root()
     assert isinstance(parent.command, click.Group)
     having = []
@@ -230,7 +233,10 @@ def _of_another(ctx: click.Context, name: str, words: Sequence[str]) -> Correcti
         return None
     said = f"`{ctx.command_path}` has no option {shown(name)}; "
     said += f"{with_last(having, 'and')} {'has' if len(having) == 1 else 'have'}"
-    return Correction(said, [having[0].strip("`").split()[1], *words[1:]])
+    other = having[0].strip("`").split()[1]
+    if {ctx.command.name, other} <= _RECORDING:
+        return Correction(f"{said}; `{ctx.command_path} --help` lists what it has")
+    return Correction(said, [other, *words[1:]])
 
 
 # ------------------------------------------------------------------------------ values of options

@@ -74,8 +74,12 @@ class RoundList(NamedTuple):
 
     @property
     def must_ask_who(self) -> bool:
-        """True if the rows are for different people, so that who goes the round matters."""
-        return len(self.people) > 1 and len({row.task.people for row in self.rows}) > 1
+        """True if the rows are for different people, or proposed to some, so that who goes the
+        round matters."""
+        if len(self.people) < 2:
+            return False
+        tasks = [row.task for row in self.rows]
+        return len({task.people for task in tasks}) > 1 or any(task.proposed for task in tasks)
 
     def of(self, who: str | None) -> RoundList:
         """The rows as somebody sees them: where each person does their own, theirs is first."""

@@ -11,9 +11,9 @@ from ledger.text.shown import safe
 from ledger.text.words import counted, duration
 
 _EXTRA = {
-    "did": "was done already, or comes round no more: this settles nothing further",
-    "skipped": "is settled already, or comes round no more: this excuses nothing",
-    "worked": "is settled already, or comes round no more: these minutes count for no day of it",
+    "did": "was done already, is paused or comes round no more: this settles nothing further",
+    "skipped": "is settled already, is paused or comes round no more: this excuses nothing",
+    "worked": "is settled already, is paused or comes round no more: no day has these minutes",
 }
 
 

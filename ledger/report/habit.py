@@ -68,6 +68,10 @@ class _Choice(NamedTuple):
     lines: list[Routine]
 
 
+HARDLY_ANY = 1.0
+"""Minutes a week below which a container is no step: it comes round every few years."""
+
+
 def has_held(rate: Kept) -> bool:
     """True for a rate of at least 80%, and where nothing counted."""
     return percent(rate) >= HELD
@@ -178,17 +182,17 @@ def _to_pause(household: Household, recent: Sequence[Occasion], on: int) -> _Cho
 
 
 def _to_begin(household: Household, on: int) -> _Choice | None:
-    """The paused section, or paused chore of another section, with the fewest minutes a week; one
-    whose minutes are not known comes last."""
+    """The paused section, or paused chore of another section, with the fewest minutes a week; those
+    that hardly add any, and then those whose minutes are not known, come last."""
     choices: dict[tuple[str, str | None], _Choice] = {}
     for chore, line in _paused_lines(household, on):
         name = container(line.section)
         key = name, None if line.section.paused else chore
         choices.setdefault(key, _Choice(*key, [])).lines.append(line)
 
-    def effort(choice: _Choice) -> tuple[bool, float]:
+    def effort(choice: _Choice) -> tuple[bool, bool, float]:
         minutes = minutes_a_week(household, choice.lines)
-        return minutes is None, minutes or 0.0
+        return minutes is None, (minutes or 0.0) < HARDLY_ANY, minutes or 0.0
 
     return min(choices.values(), key=effort, default=None)
 
