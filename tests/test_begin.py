@@ -560,6 +560,15 @@ def test_minutes_in_the_list_of_people_make_a_child(
     assert [limit.minutes for of, limit in limits.items() if of.person] == [12, 20]
 
 
+def test_minutes_behind_the_name_of_a_child_are_asked_for_no_more(
+    place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    result = talk(monkeypatch, "ada, edie, leo", "edie (12), leo", *[""] * 5)
+    assert result.exit_code == 0
+    limits = load(FILE).household.limits
+    assert [limit.minutes for of, limit in limits.items() if of.person] == [12, 20]
+
+
 def test_child_is_offered_no_more_than_a_day_has(
     place: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

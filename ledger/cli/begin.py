@@ -244,8 +244,7 @@ def _who(given: Given) -> tuple[tuple[str, ...], dict[str, int | None]]:
     if children or given.people is not None or not can_ask() or len(people) < 2:
         return people, dict(children)
     read = partial(_children, people)
-    names = _answer(read, "--people", None, "Who of them is a child", NOBODY)
-    return people, dict.fromkeys(names)
+    return people, _answer(read, "--people", None, "Who of them is a child", NOBODY)
 
 
 def _me() -> str:
@@ -275,16 +274,19 @@ def _people(text: str) -> tuple[tuple[str, ...], dict[str, int]]:
     return tuple(names), children
 
 
-def _children(people: Sequence[str], text: str) -> tuple[str, ...]:
-    """Those of the people who are children."""
+def _children(people: Sequence[str], text: str) -> dict[str, int | None]:
+    """Those of the people who are children, with their minutes where they are said."""
+    children: dict[str, int | None] = {}
     if text.strip().casefold() in ("", NOBODY, "none", "no"):
-        return ()
-    children = _parts(text)
-    for name in children:
+        return children
+    for part in _parts(text):
+        found = _WITH_MINUTES.fullmatch(part)
+        name = normalize("NFC", found["name"] if found else part)
         if name not in people:
             raise click.UsageError(f'"{name}" is none of {", ".join(people)}')
+        children[name] = _minutes(found["minutes"]) if found else None
     _refuse_only_children(people, children)
-    return tuple(children)
+    return children
 
 
 def _refuse_only_children(people: Sequence[str], children: Container[str]) -> None:
