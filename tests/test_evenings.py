@@ -139,3 +139,15 @@ def test_bounds_of_a_week_are_not_above_its_plan(seed: int) -> None:
     over = sum(max(0, minutes[one] - limit) for one, limit in limits.items() if limit is not None)
     assert least.over <= over
     assert least.heaviest <= max(minutes.values())
+
+
+def test_what_was_skipped_weighs_on_no_day() -> None:
+    lines = ("since 2026-06-01", "every day", "    x 20 min", "every week", "    y 10 min")
+    done, skipped = (
+        plan_of(house(*lines, f"{iso(MONDAY)} {verb} x").on(MONDAY), MONDAY)
+        for verb in ("did", "skipped")
+    )
+    key = ("x", None, MONDAY)
+    assert done.days[key] == MONDAY
+    assert key not in skipped.days
+    assert skipped.days[("x", None, MONDAY + 1)] == MONDAY + 1

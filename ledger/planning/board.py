@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from ledger.planning.bounds import minutes_over
 from ledger.planning.order import in_order
 from ledger.planning.work import Piece, Problem, Score
 
@@ -165,11 +166,11 @@ class Board:
         """How good the days are on which the pieces stand."""
         placed = [(piece, day) for piece, day in enumerate(self.day_of) if day is not None]
         tied = [(piece, day) for piece, day in placed if piece in self.tied]
-        people = (_over(loads, limits) for loads, limits in self.people.values())
+        people = (minutes_over(loads, limits) for loads, limits in self.people.values())
         return Score(
             sum(self._out_of_order(*one) for one in tied) // 2,
             sum(self._met(*one) for one in tied) // 2,
-            _over(self.loads, self.limits),
+            minutes_over(self.loads, self.limits),
             sum(people),
             max(self.loads, default=0),
             tuple(day for piece in self.late if (day := self.day_of[piece]) is not None),
@@ -196,7 +197,3 @@ def _ties(pairs: Iterable[tuple[int, int]]) -> dict[int, set[int]]:
 def bounded(limits: Sequence[int | None]) -> list[int]:
     """Limits as whole numbers, of which one is more than any day has where there is no limit."""
     return [NO_LIMIT if limit is None else limit for limit in limits]
-
-
-def _over(loads: Sequence[int], limits: Sequence[int]) -> int:
-    return sum(load - limit for load, limit in zip(loads, limits, strict=True) if load > limit)

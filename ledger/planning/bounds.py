@@ -63,7 +63,7 @@ def least_over(jobs: Sequence[Job], days: Days) -> int:
     fixed, limits = days
     room = [max(limit - load, 0) for load, limit in zip(fixed, limits, strict=True)]
     alone = max((max(minutes - max(room[a : b + 1]), 0) for a, b, minutes in jobs), default=0)
-    return _over(fixed, limits) + max(alone, left_over(jobs, room))
+    return minutes_over(fixed, limits) + max(alone, left_over(jobs, room))
 
 
 def least_heaviest(jobs: Sequence[Job], days: Days, over: int, heaviest: int) -> int:
@@ -72,7 +72,7 @@ def least_heaviest(jobs: Sequence[Job], days: Days, over: int, heaviest: int) ->
     fixed, limits = days
     alone = max((min(fixed[a : b + 1]) + minutes for a, b, minutes in jobs), default=0)
     low = max(alone, max(fixed, default=0))
-    allowed = over - _over(fixed, limits)
+    allowed = over - minutes_over(fixed, limits)
 
     def fits(cap: int) -> bool:
         within = [max(min(cap, b) - f, 0) for f, b in zip(fixed, limits, strict=True)]
@@ -84,5 +84,6 @@ def least_heaviest(jobs: Sequence[Job], days: Days, over: int, heaviest: int) ->
     return low + bisect_left(caps, True, key=fits)
 
 
-def _over(loads: Sequence[int], limits: Sequence[int]) -> int:
+def minutes_over(loads: Sequence[int], limits: Sequence[int]) -> int:
+    """Minutes beyond the limits of some days, together."""
     return sum(load - limit for load, limit in zip(loads, limits, strict=True) if load > limit)

@@ -208,9 +208,13 @@ class _Days:
             self._place(day, [*left, *behind], left)
 
     def settle(self, day: int) -> None:
-        """Put what was settled on a day on that day. If something had another day, the room it
-        leaves there is used, and what it takes here gives way."""
-        done = {n: day for n, entry in enumerate(self.entries) if entry.settled == day}
+        """Put what was done on a day on that day, and take off what was skipped. If something had
+        another day, the room it leaves there is used, and what it takes here gives way."""
+        settled = [n for n, entry in enumerate(self.entries) if entry.settled == day]
+        done = {n: day for n in settled if self.entries[n].occasion.state == "done"}
+        for number in settled:
+            if number not in done:
+                self.day_of.pop(number, None)
         is_as_planned = all(self.day_of.get(number) == day for number in done)
         self.day_of.update(done)
         if not is_as_planned:
