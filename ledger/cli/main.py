@@ -27,6 +27,7 @@ OWN_MODULES = {
     "undo": "take back what was recorded last",
     "worked": "record that some of a chore is done",
     "completion": "let a shell complete calls of besom",
+    "paper": "print tags, labels, the routine and the week in true size",
     "round": "go through the list of today with the clock",
     "explain": "what a rule finds and why, or what to mind with a thing",
     "format": "bring a book into one shape",

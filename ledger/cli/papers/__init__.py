@@ -1,0 +1,1 @@
+"""The commands below `besom paper`, one a file."""

@@ -1,0 +1,147 @@
+"""What all papers share: their options, and where their pages go."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeVar
+
+import click
+
+from ledger.cli.common import PATH
+from ledger.cli.extras import needing
+from ledger.cli.output import give, say
+from ledger.text.words import counted
+from ledger.workspace import SUFFIX, is_folder, is_there
+
+if TYPE_CHECKING:
+    from ledger.render.paper.typesetting import Pages
+
+F = TypeVar("F", bound=Callable[..., None])
+
+PACKAGES = ("typst", "fontTools", "font_source_sans_pro")
+_MOST_NAMED = 10
+
+
+class Output(NamedTuple):
+    """Where the pages go, and how they are set."""
+
+    file: Path | None
+    form: Literal["pdf", "png"]
+    force: bool
+    fonts: tuple[Path, ...]
+    template: Path | None
+    show_template: bool
+
+
+def output_options(command: F) -> F:
+    """`-o`, `--as`, `--force`, `--font`, `--template` and `--show-template`, as one `output`."""
+
+    def gathered(**given: Any) -> None:
+        output = Output(**{name: given.pop(name) for name in Output._fields})
+        command(output=output, **given)
+
+    gathered.__doc__ = command.__doc__
+    for option in (
+        click.option("--show-template", is_flag=True, help="Print our template, to change a copy."),
+        click.option("--template", type=PATH, metavar="FILE", help="Set it by your own template."),
+        click.option(
+            "--font", "fonts", type=PATH, multiple=True, metavar="FILE",
+            help="Another font, asked before ours; may be given again.",
+        ),
+        click.option("--force", is_flag=True, help="Replace FILE if it is there."),
+        click.option(
+            "--as", "form", type=click.Choice(["pdf", "png"]), default="pdf", show_default=True,
+            help="PNG is to look at: a file a page.",
+        ),
+        click.option("-o", "--output", "file", type=PATH, metavar="FILE", help="Where to write."),
+    ):  # fmt: skip
+        gathered = option(gathered)
+    return gathered  # type: ignore[return-value]
+
+
+def print_paper(name: str, output: Output, data: Callable[[], dict[str, Any]]) -> None:
+    """Typeset a paper and write it. Ends with exit 2 where that cannot be; nothing is written then.
+
+    `data` gives what its template prints.
+    """
+    with needing("paper", "paper needs", *PACKAGES):
+        from ledger.render.paper import fonts, typesetting
+    if output.show_template:
+        give(typesetting.template_of(name).read_text("utf-8"))
+        return
+    _refuse_place(output)
+    template = output.template or typesetting.template_of(name)
+    try:
+        chosen = [*map(fonts.read_font, output.fonts), fonts.our_font()]
+        pages = typesetting.typeset(template, data(), chosen, output.form)
+    except (fonts.FontFault, typesetting.PaperFault) as fault:
+        raise click.UsageError(str(fault)) from fault
+    _refuse_unfit(pages)
+    _write(pages, output)
+
+
+def _refuse_place(output: Output) -> None:
+    """End with exit 2 where the pages cannot go, before anything is typeset."""
+    if output.file is None:
+        if sys.stdout is not None and sys.stdout.isatty():
+            raise click.UsageError(f"name a file: `-o FILE.{output.form}`")
+        return
+    if is_folder(output.file):
+        raise click.UsageError(f"{output.file}: is a folder; name a file in it")
+    if output.file.suffix == SUFFIX:
+        raise click.UsageError(f"{output.file}: is the name of a book; name a .{output.form} file")
+    if not is_folder(output.file.parent):
+        raise click.UsageError(f"{output.file.parent}: there is no such folder")
+
+
+def _refuse_unfit(pages: Pages) -> None:
+    """End with exit 2 if a text does not fit its place, and name each with the size it needs."""
+    if not pages.unfit:
+        return
+    lines = [
+        f'"{one.name}" needs {one.width:.0f} x {one.height:.1f} mm'
+        for one in pages.unfit[:_MOST_NAMED]
+    ]
+    rest = len(pages.unfit) - len(lines)
+    more = [f"and {counted(rest, 'text', 'texts')} more"] if rest else []
+    raise click.UsageError(
+        "too long for its place, even in the smallest type: "
+        + "; ".join([*lines, *more])
+        + ". Choose a larger size, or a shorter title"
+    )
+
+
+def _write(pages: Pages, output: Output) -> None:
+    if output.file is None:
+        if len(pages.files) > 1:
+            raise click.UsageError(
+                f"there are {len(pages.files)} pages, a file each: name them by `-o FILE.png`"
+            )
+        give(pages.files[0])
+        return
+    targets = _targets(output.file, len(pages.files))
+    there = [path for path in targets if is_there(path)]
+    if there and not output.force:
+        raise click.UsageError(f"{there[0]}: is there already; `--force` replaces it")
+    from ledger.writing import WriteFault, create, write_whole
+
+    for path, page in zip(targets, pages.files, strict=True):
+        try:
+            if output.force:
+                write_whole(path, page)
+            else:
+                create(path, page)
+        except (WriteFault, OSError) as fault:
+            reason = getattr(fault, "strerror", None) or fault
+            raise click.UsageError(f"{path}: cannot be written ({reason})") from fault
+    say(f"{targets[0]}" if len(targets) == 1 else f"{targets[0]} to {targets[-1].name}")
+
+
+def _targets(file: Path, count: int) -> Sequence[Path]:
+    """The files of so many pages: the one named, or numbered ones."""
+    if count == 1:
+        return [file]
+    width = len(str(count))
+    return [file.with_stem(f"{file.stem}-{number:0{width}}") for number in range(1, count + 1)]

@@ -1,0 +1,1 @@
+"""Paper: the book typeset in true size."""

@@ -1,0 +1,106 @@
+"""Routine: the containers with their chores, the key of areas, and the limits, as they stand."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from ledger.household.cadence import container
+from ledger.household.model import Household
+from ledger.report.chore_lines import RoutineLine, lines_of
+from ledger.report.task import Caution, cautions_for
+from ledger.text.fields import ChoreName, ChoreTitle, Count, HouseholdTitle, NonEmpty, Positive
+
+
+class KeyArea(NamedTuple):
+    """An area with its number in the key."""
+
+    number: Positive
+    """Its place among the areas of the book, from 1."""
+    name: NonEmpty
+    title: str
+
+
+class RoutineChore(NamedTuple):
+    """A chore in a container."""
+
+    chore: ChoreName
+    title: ChoreTitle
+    areas: tuple[KeyArea, ...]
+    line: RoutineLine
+    cautions: tuple[Caution, ...]
+    """What to mind with the things that it uses."""
+
+    @property
+    def shares(self) -> Positive:
+        """How many people do it each time: one, or all of them, each their own or together."""
+        return max(1, len(self.line.people)) if self.line.form in ("each", "together") else 1
+
+
+class RoutineContainer(NamedTuple):
+    """A container with its chores, in the order of the book."""
+
+    title: NonEmpty
+    """What its sections are called: their title, or else their cadence."""
+    cadences: tuple[str, ...]
+    """When its chores come round, each way once."""
+    chores: tuple[RoutineChore, ...]
+
+    @property
+    def minutes(self) -> Count:
+        """Minutes of its chores, of all the people who do them, without what is spare."""
+        timed = [one for one in self.chores if not one.line.spare]
+        return sum((one.line.minutes or 0) * one.shares for one in timed)
+
+
+class RoutineLimit(NamedTuple):
+    """Minutes that fit in a day."""
+
+    person: str | None
+    """Name of the person whose minutes it counts; None for the household's."""
+    kind: str | None
+    """The kind of day, in the word of the book; None for any day."""
+    minutes: Count
+
+
+class Routine(NamedTuple):
+    """The whole routine on a day."""
+
+    household: HouseholdTitle
+    areas: tuple[KeyArea, ...]
+    """The key: all areas of the book, in its order."""
+    containers: tuple[RoutineContainer, ...]
+    limits: tuple[RoutineLimit, ...]
+
+
+def routine(household: Household, on: int, paused: bool = False) -> Routine:
+    """The routine as it is on a day: lines in force and lines to come; with `paused`, those that
+    are paused instead."""
+    key = {
+        name: KeyArea(number, name, area.title)
+        for number, (name, area) in enumerate(household.areas.items(), 1)
+    }
+    wanted = ("paused",) if paused else ("in-force", "to-come")
+    held: dict[str, list[RoutineChore]] = {}
+    for section in household.sections:
+        held.setdefault(container(section), [])
+    for name, chore in household.chores.items():
+        for line in lines_of(household, name, on):
+            if line.status in wanted:
+                areas = tuple(key[area] for area in line.areas)
+                one = RoutineChore(name, chore.title, areas, line, cautions_for(line.things))
+                held[line.container].append(one)
+    return Routine(
+        household=household.title,
+        areas=tuple(key.values()),
+        containers=tuple(
+            RoutineContainer(
+                title, tuple(dict.fromkeys(one.line.cadence for one in chores)), tuple(chores)
+            )
+            for title, chores in held.items()
+            if chores
+        ),
+        limits=tuple(
+            RoutineLimit(of.person, of.kind, limit.minutes)
+            for of, limit in household.limits.items()
+        ),
+    )
