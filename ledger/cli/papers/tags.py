@@ -10,16 +10,15 @@ import click
 from ledger.cli.common import books_argument, finish, open_books, whole_number
 from ledger.cli.days import day_asked, on_option
 from ledger.cli.faults import no_such
-from ledger.cli.naming import the_one
 from ledger.cli.output import say
 from ledger.cli.papers.earlier import earlier_household
 from ledger.cli.papers.measures import measured
+from ledger.cli.papers.only import container_named, containers_asked, containers_on
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import PAGES, MeasureFault, Size, read_page, read_size
 from ledger.workspace import Workspace, WorkspaceFault, is_there, load_source
 
 if TYPE_CHECKING:
-    from ledger.household.model import Household
     from ledger.render.paper.grid import Edge, Grid
     from ledger.render.paper.tags import Tag
 
@@ -100,18 +99,18 @@ def command(paths: tuple[Path, ...], on: str, output: Output, **call: Any) -> No
 def _data(call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str) -> dict[str, Any]:
     """What is to be printed. Ends with exit 2 where that cannot be, with 0 where nothing has
     changed."""
-    from ledger.render.paper.tags import tags_data
+    from ledger.render.paper.tags import tags_data, tags_of
 
     grid = _grid(call)
     household = workspace.household
-    day, only = day_asked(on, household), _container(household, call.only)
-    tags = _tags(household, day, only)
-    if call.since is not None:
+    day = day_asked(on, household)
+    if call.since is None:
+        tags = tags_of(containers_asked(household, day, call.only, "tag"))
+    else:
+        title = container_named(household, call.only)
         earlier = earlier_household(call.since, paths, workspace)
-        tags = _changed(tags, _tags(earlier, day, only), call)
-    elif not tags:
-        whose = "the book" if only is None else f'"{only}"'
-        raise click.UsageError(f"{whose} has no chore now or to come: there is no tag to print")
+        now, before = (tags_of(containers_on(one, day, title)) for one in (household, earlier))
+        tags = _changed(now, before, call)
     _tell_paper(call, grid, tags)
     return tags_data(
         household.title, tags, grid, call.backs, ready=call.sheet is not None, skip=call.skip
@@ -156,28 +155,6 @@ def _layout_file(sheet: str) -> Path:
         return Path(sheet)
     ours = ", ".join(names())
     raise no_such("layout", sheet, names(), f"name a file with measures, or one of {ours}")
-
-
-def _container(household: Household, only: str | None) -> str | None:
-    """The container that a call names. Ends with exit 2 if it fits none or several."""
-    from ledger.household.cadence import containers
-    from ledger.household.called import Called
-
-    boxes = containers(household.sections)
-    return None if only is None else the_one("container", only, Called(boxes))
-
-
-def _tags(household: Household, day: int, only: str | None) -> list[Tag]:
-    """The tags of a book, or of one container, on a day. Those of a paused container come if it is
-    named."""
-    from ledger.render.paper.tags import tags_of
-    from ledger.report.routine import routine
-
-    there = routine(household, day).containers
-    if only is None:
-        return tags_of(there)
-    paused = routine(household, day, paused=True).containers
-    return tags_of([one for one in (*there, *paused) if one.title == only][:1])
 
 
 def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
