@@ -132,11 +132,12 @@ def test_each_tag_lies_in_its_box(example: Path) -> None:
 
 def test_the_marks_stand_where_to_cut(example: Path) -> None:
     page = printed(example)[0]
-    marks = [line for line in page.lines if max(line.width, line.height) < 3]
+    # Below the last row lies the bar.
+    marks = [line for line in page.lines if max(line.width, line.height) < 3 and line.top < 290]
     upright = sorted({round(line.left, 1) for line in marks if line.width < TOLERANCE})
     lying = sorted({round(line.top, 1) for line in marks if line.height < TOLERANCE})
-    assert [one for one in upright if one <= 195] == [15, 75, 135, 195]
-    assert [one for one in lying if one <= 286] == [11 + 25 * n for n in range(12)]
+    assert upright == [15, 75, 135, 195]
+    assert lying == [11 + 25 * n for n in range(12)]
     assert all(
         not (15 < line.left < 195 and 11 < line.top < 286) or line.width < 2 for line in marks
     )
@@ -403,7 +404,7 @@ short_words = st.text("abcdefghij -äß", min_size=1, max_size=60).map(lambda te
 
 @settings(max_examples=20)
 @given(
-    titles=st.lists(short_words, min_size=1, max_size=8),
+    titles=st.lists(short_words, min_size=1, max_size=4, unique=True),
     size=st.builds(Size, st.integers(20, 90), st.integers(20, 90)),
     minutes=st.integers(1, 900),
     edge=st.sampled_from([None, "long", "short"]),
@@ -413,11 +414,17 @@ def test_all_words_are_in_their_box_or_told(
 ) -> None:
     lines = ["person tam", "area k", "every day"]
     for number, title in enumerate(titles):
-        lines += [f'    c{number} {minutes} min in k by tam uses lye "{title}"', f"      - {title}"]
+        lines += [f'    c{number} {minutes} min in k by tam "{title}"', f"        - {title}"]
     some = tags(*lines)
     grid = filled(Size(210, 297), size, 10)
     pages = set_in(grid, some, edge)
-    told = {one.name for one in pages.unfit}
+    if pages.unfit:
+        assert {one.name.removesuffix(" (back)") for one in pages.unfit} <= {*titles}
+        # No tag is written then, and the largest of the sizes told holds all of them.
+        size = Size(size.width, max(one.height for one in pages.unfit) + 0.01)
+        larger = Size(2 * size.width, 2 * size.height)
+        assert not set_in(filled(larger, size, 5), some, edge).unfit
+        return
     printed_on = pages_of(pages.files[0])
     for number, tag in enumerate(some):
         place = grid.place(number)
@@ -425,11 +432,12 @@ def test_all_words_are_in_their_box_or_told(
         box = Box(place.left, place.top, place.left + size.width, place.top + size.height)
         words = page.inside(box)
         assert all(box.holds(word.ink, 0) for word in words)
-        if tag.front["title"] not in told:
-            read = "".join(word.text for word in words)
-            assert read.startswith("".join(tag.front["title"].split()))
-            assert min(word.size for word in words) > 5.99
-        (hole,) = [one for one in page.curves if box.holds(one, 0) and round(one.width, 1) == HOLE]
+        assert "".join(word.text for word in words).startswith("".join(tag.front["title"].split()))
+        assert min(word.size for word in words) > 5.99
+        lying = size.width >= size.height
+        x, y = (HOLE_IN, size.height / 2) if lying else (size.width / 2, HOLE_IN)
+        middle = (box.left + x, box.top + y)
+        (hole,) = [one for one in page.curves if one.middle == pytest.approx(middle, abs=TOLERANCE)]
         assert not any(overlap(hole, word.ink) for word in words)
 
 
