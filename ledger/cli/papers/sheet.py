@@ -10,6 +10,7 @@ import click
 from ledger.cli.common import books_argument, finish, open_books, whole_number
 from ledger.cli.days import day_asked, on_option
 from ledger.cli.papers.measures import measured
+from ledger.cli.papers.only import containers_asked
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import PAGES, MeasureFault, Size, named_page, read_page
 
@@ -83,12 +84,9 @@ def command(
         from ledger.render.paper.sheet import sheet_data
         from ledger.report.routine import routine
 
-        asked = routine(workspace.household, day_asked(on, workspace.household))
-        if not asked.containers:
-            raise click.UsageError(
-                "the book has no chore now or to come: there is no sheet to print"
-            )
-        return sheet_data(asked, placed)
+        day = day_asked(on, workspace.household)
+        containers_asked(workspace.household, day, None, "sheet")
+        return sheet_data(routine(workspace.household, day), placed)
 
     def judge(made: Pages) -> None:
         _refuse_overfull(made, page)
