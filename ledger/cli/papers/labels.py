@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -102,7 +103,7 @@ def _grid(label: Size | None, lid: float | None, page: Size) -> Grid:
         raise click.UsageError(str(fault)) from fault
 
 
-def _shortened(one: dict[str, Any], is_round: bool) -> str:
+def _shortened(one: Mapping[str, Any], is_round: bool) -> str:
     """What is said of a label that does not show all chores of its container."""
     said = f'the label of "{one["name"]}" shows {one["shown"]} of {one["chores"]} chores'
     if one["width"] is None:

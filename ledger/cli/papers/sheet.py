@@ -65,8 +65,8 @@ def command(
     """The whole routine on a page, to cut out for a planner.
 
     Each container has its minutes and its chores; a chore has the number of its area, who does it,
-    and a sign where it can hurt. Below stand the key of the areas, the limits, and what to mind. The
-    type is as large as the page allows, and never below 6 pt.
+    and a sign where it can hurt. Below stand the key of the areas, the limits, and what to mind.
+    The type is as large as the page allows, and never below 6 pt.
 
     --punch 2 and 4 are holes 80 mm apart (ISO 838), 3 and 6 those of common planners.
 

@@ -13,7 +13,7 @@ from ledger.report.routine import RoutineChore, RoutineContainer
 LABEL = Size(70, 40)
 """The label of a jar's side where a call gives no measures."""
 MARGIN = 10.0
-"""Around the labels of a page, in millimetres: for cut marks, and for what printers cannot reach."""
+"""Millimetres around the labels of a page: for cut marks, and for what printers cannot reach."""
 _LEAST, _LEAST_LID = Size(30, 18), 35.0
 _LEAST_PAGE = 84.0
 """The width of a page, for the bar of 50 mm with its words inside the margins."""
@@ -29,7 +29,9 @@ def check_label(size: Size) -> Size:
 def check_lid(diameter: float) -> Size:
     """The square around a lid. Raises MeasureFault if it is too small for a label."""
     if diameter < _LEAST_LID:
-        raise MeasureFault(f"{diameter:g} mm is too small for a lid; the least is {_LEAST_LID:g} mm")
+        raise MeasureFault(
+            f"{diameter:g} mm is too small for a lid; the least is {_LEAST_LID:g} mm"
+        )
     return Size(diameter, diameter)
 
 
