@@ -44,6 +44,8 @@ class Pages(NamedTuple):
     """One PDF of all pages, or a PNG a page."""
     unfit: tuple[Unfit, ...]
     """What was cut off."""
+    told: tuple[Mapping[str, Any], ...]
+    """What else the template tells, by its label <told>."""
 
 
 def template_of(name: str) -> Path:
@@ -78,13 +80,16 @@ def typeset(
                 package_path=str(PACKAGES),
             )
             made = compiler.compile(format=form, ppi=PNG_PPI)
-            unfit = json.loads(compiler.query("<unfit>", field="value"))
+            unfit, told = (
+                json.loads(compiler.query(f"<{label}>", field="value"))
+                for label in ("unfit", "told")
+            )
         except typst.TypstError as fault:
             raise PaperFault(_complaint(template, fault)) from fault
         except RuntimeError as fault:
             raise PaperFault(f"{template}: cannot be typeset ({fault})") from fault
     files = made if isinstance(made, list) else [made or b""]
-    return Pages(tuple(files), tuple(Unfit(**one) for one in unfit))
+    return Pages(tuple(files), tuple(Unfit(**one) for one in unfit), tuple(told))
 
 
 def _refuse_missing(data: Mapping[str, Any], fonts: Sequence[Font]) -> None:
