@@ -1,0 +1,138 @@
+"""Pages of a PDF, seen from outside: what is drawn and written where, in millimetres from the upper
+left corner of its page."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import Any, NamedTuple
+
+import pdfplumber
+
+MM_OF_POINT = 25.4 / 72
+"""A point of PDF is a 72nd of an inch (ISO 32000-2, 8.3.2.3)."""
+NO_WIDTH = "\u200b"
+"""May stand in a word that is longer than a line."""
+
+
+class Box(NamedTuple):
+    """A rectangle around something."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def width(self) -> float:
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        return self.bottom - self.top
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        return (self.left + self.right) / 2, (self.top + self.bottom) / 2
+
+    def holds(self, other: Box, slack: float = 0.1) -> bool:
+        """True if another box lies inside."""
+        return (
+            self.left <= other.left + slack
+            and self.top <= other.top + slack
+            and self.right >= other.right - slack
+            and self.bottom >= other.bottom - slack
+        )
+
+
+class Word(NamedTuple):
+    """A word with its place."""
+
+    text: str
+    box: Box
+    upright: bool
+    """False for a word that is turned."""
+    size: float
+    """Of its type, in points."""
+
+
+class Page(NamedTuple):
+    """A page with what is on it."""
+
+    width: float
+    height: float
+    words: tuple[Word, ...]
+    rectangles: tuple[Box, ...]
+    lines: tuple[Box, ...]
+    curves: tuple[Box, ...]
+    """Circles and other shapes."""
+    fonts: frozenset[str]
+
+    def inside(self, box: Box) -> list[Word]:
+        """The words whose middle lies in a box, in the order in which they were written."""
+        return [word for word in self.words if box.holds(_point(word.box.middle), 0)]
+
+
+def pages_of(pdf: bytes) -> list[Page]:
+    """The pages of a PDF."""
+    with pdfplumber.open(BytesIO(pdf)) as document:
+        return [_page(page) for page in document.pages]
+
+
+def _page(page: Any) -> Page:
+    words = page.extract_words(
+        use_text_flow=True, keep_blank_chars=False, extra_attrs=["size", "matrix"]
+    )
+    return Page(
+        width=page.width * MM_OF_POINT,
+        height=page.height * MM_OF_POINT,
+        words=tuple(_word(word) for word in words if word["text"].strip(NO_WIDTH)),
+        rectangles=tuple(map(_box, page.rects)),
+        lines=tuple(map(_box, page.lines)),
+        curves=tuple(map(_box, page.curves)),
+        fonts=frozenset(char["fontname"] for char in page.chars),
+    )
+
+
+def _word(word: dict[str, Any]) -> Word:
+    return Word(
+        text=word["text"].replace(NO_WIDTH, ""),
+        box=_box(word),
+        upright=word["matrix"][0] > 0,
+        size=word["size"],
+    )
+
+
+def _box(of: dict[str, Any]) -> Box:
+    return Box(*(of[side] * MM_OF_POINT for side in ("x0", "top", "x1", "bottom")))
+
+
+def _point(at: tuple[float, float]) -> Box:
+    return Box(*at, *at)
+
+
+def unembedded(pdf: bytes) -> set[str]:
+    """The names of fonts that the file does not carry."""
+    missing = set()
+    with pdfplumber.open(BytesIO(pdf)) as document:
+        for page in document.pages:
+            for font in _fonts(page.page_obj.resources):
+                if not any(key.startswith("FontFile") for key in _descriptor(font)):
+                    missing.add(str(font.get("BaseFont")))
+    return missing
+
+
+def _fonts(resources: Any) -> list[dict[str, Any]]:
+    from pdfminer.pdftypes import resolve1
+
+    fonts = resolve1(resources.get("Font") or {})
+    return [resolve1(font) for font in fonts.values()]
+
+
+def _descriptor(font: dict[str, Any]) -> dict[str, Any]:
+    from pdfminer.pdftypes import resolve1
+
+    # A composite font has its file in that of its one descendant (ISO 32000-2, 9.7.1).
+    if "DescendantFonts" in font:
+        font = resolve1(resolve1(font["DescendantFonts"])[0])
+    found: dict[str, Any] = resolve1(font.get("FontDescriptor") or {})
+    return found
