@@ -74,7 +74,7 @@ def print_paper(name: str, output: Output, data: Callable[[], dict[str, Any]]) -
     _refuse_place(output)
     template = output.template or typesetting.template_of(name)
     try:
-        chosen = [*map(fonts.read_font, output.fonts), fonts.our_font()]
+        chosen = fonts.chosen_fonts(output.fonts)
         pages = typesetting.typeset(template, data(), chosen, output.form)
     except (fonts.FontFault, typesetting.PaperFault) as fault:
         raise click.UsageError(str(fault)) from fault

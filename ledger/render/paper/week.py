@@ -20,8 +20,9 @@ from ledger.render.tasks_text import (
     total,
 )
 from ledger.render.week_text import beyond, listed_of_day, over_words
-from ledger.report.task import Task, cautions_for
+from ledger.report.task import cautions_for
 from ledger.report.week import Week, WeekDay
+from ledger.text.shown import safe
 from ledger.text.words import duration
 
 ANYONE = "Anyone"
@@ -126,14 +127,14 @@ def _rows(listed: Iterable[Listed], person: str | None) -> list[dict[str, Any]]:
 
 
 def _row(one: Listed, person: str | None) -> dict[str, Any]:
-    task: Task = one.task
+    task = one.task
     minutes, who, notes = task_cells(one, PLAIN, person)
     return {
-        "title": task.title,
+        "title": safe(task.title),
         "minutes": "" if minutes == "-" else minutes,
         "facts": ", ".join(filter(None, (who, notes))),
         "state": "open" if task.is_open else task.state,
         "vital": task.vital,
         "caution": bool(cautions_for(task.things)),
-        "steps": list(task.steps),
+        "steps": [safe(step) for step in task.steps],
     }
