@@ -15,9 +15,9 @@ from click.exceptions import NoArgsIsHelpError
 
 from ledger.cli import other_words
 from ledger.cli.call_text import shown, typed_line, with_last, wrapped
+from ledger.cli.command_paths import commands_below, path_of
 from ledger.cli.days import DAY_WORDS
 from ledger.cli.faults import WrongCall, is_day, options_of, replacing
-from ledger.cli.groups import commands_below, path_of
 from ledger.text.near import nearest
 
 _ROUNDS = 5

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeVar
@@ -12,7 +11,7 @@ import click
 
 from ledger.cli.common import PATH
 from ledger.cli.extras import needing
-from ledger.cli.output import give, say
+from ledger.cli.output import give, is_shown, say
 from ledger.text.words import counted
 from ledger.workspace import SUFFIX, is_folder, is_there
 
@@ -61,7 +60,10 @@ def output_options(command: F) -> F:
             "--as", "form", type=click.Choice(FORMS),
             help="PDF, unless FILE ends in .png: that is to look at, a file a page.",
         ),
-        click.option("-o", "--output", "file", type=PATH, metavar="FILE", help="Where to write; - is standard output."),
+        click.option(
+            "-o", "--output", "file", type=PATH, metavar="FILE",
+            help="Where to write; - is standard output.",
+        ),
     ):  # fmt: skip
         gathered = option(gathered)
     return gathered  # type: ignore[return-value]
@@ -115,7 +117,7 @@ def _refuse_place(output: Output) -> None:
     """End with exit 2 where the pages cannot go, before anything is typeset."""
     file = output.file
     if file is None:
-        if sys.stdout is not None and sys.stdout.isatty():
+        if is_shown():
             raise click.UsageError(f"name a file: `-o FILE.{output.form}`")
         return
     if is_folder(file):

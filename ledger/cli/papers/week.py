@@ -32,7 +32,7 @@ def _read_page(text: str) -> Size:
 @on_option
 @scope_options
 @click.option(
-    "--by",
+    "--each",
     type=click.Choice(["day", "person"]),
     default="day",
     show_default=True,
@@ -54,7 +54,7 @@ def command(
     on: str,
     person: str | None,
     area: str | None,
-    by: str,
+    each: str,
     large: bool,
     steps: bool,
     page: Size,
@@ -68,11 +68,12 @@ def command(
     \b
     Examples:
       besom paper week -o week.pdf
-      besom paper week --on monday --by person -o week.pdf
+      besom paper week --on monday --each person -o week.pdf
       besom paper week --for edie --large -o edie.pdf
+      besom paper week --page A5 --as png -o week.png
     """
-    if person is not None and by == "person":
-        raise click.UsageError("--for names one person already; leave out `--by person`")
+    if person is not None and each == "person":
+        raise click.UsageError("--for names one person already; leave out `--each person`")
     workspace = open_books(paths)
     household = workspace.household
     person = resolved_name("person", person, household.people)
@@ -86,7 +87,7 @@ def command(
 
         of = partial(week, household, day)
         people = None
-        if by == "person":
+        if each == "person":
             people = [(one.title, of(Scope(name, area))) for name, one in household.people.items()]
         return week_data(of(Scope(person, area)), page, people, is_large=large, steps=steps)
 
