@@ -3,6 +3,7 @@ left corner of its page."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from io import BytesIO
 from typing import Any, NamedTuple
 
@@ -79,13 +80,10 @@ def pages_of(pdf: bytes) -> list[Page]:
 
 
 def _page(page: Any) -> Page:
-    words = page.extract_words(
-        use_text_flow=True, keep_blank_chars=False, extra_attrs=["size", "matrix"]
-    )
     return Page(
         width=page.width * MM_OF_POINT,
         height=page.height * MM_OF_POINT,
-        words=tuple(_word(word) for word in words if word["text"].strip(NO_WIDTH)),
+        words=tuple(_words(page.chars)),
         rectangles=tuple(map(_box, page.rects)),
         lines=tuple(map(_box, page.lines)),
         curves=tuple(map(_box, page.curves)),
@@ -93,12 +91,40 @@ def _page(page: Any) -> Page:
     )
 
 
-def _word(word: dict[str, Any]) -> Word:
+def _words(chars: list[dict[str, Any]]) -> Iterator[Word]:
+    """Words in the order in which they were written, whichever way up: what follows without a
+    blank, on one line, in one size."""
+    run: list[dict[str, Any]] = []
+    for char in chars:
+        blank = not char["text"].strip()
+        if run and (blank or not _follows(run[-1], char)):
+            yield _word(run)
+            run = []
+        if not blank and char["text"] != NO_WIDTH:
+            run.append(char)
+    if run:
+        yield _word(run)
+
+
+def _follows(before: dict[str, Any], after: dict[str, Any]) -> bool:
+    (a, *_, before_y), (b, *_, after_y) = before["matrix"], after["matrix"]
+    gap = after["x0"] - before["x1"] if a > 0 else before["x0"] - after["x1"]
+    same = a * b > 0 and before["size"] == after["size"] and abs(before_y - after_y) < 0.1
+    return bool(same and abs(gap) < 0.15 * after["size"])
+
+
+def _word(run: list[dict[str, Any]]) -> Word:
+    boxes = [_box(char) for char in run]
     return Word(
-        text=word["text"].replace(NO_WIDTH, ""),
-        box=_box(word),
-        upright=word["matrix"][0] > 0,
-        size=word["size"],
+        text="".join(char["text"] for char in run).replace(NO_WIDTH, ""),
+        box=Box(
+            min(box.left for box in boxes),
+            min(box.top for box in boxes),
+            max(box.right for box in boxes),
+            max(box.bottom for box in boxes),
+        ),
+        upright=run[0]["matrix"][0] > 0,
+        size=run[0]["size"],
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import subprocess
 from collections.abc import Callable, Iterable, Iterator
+from datetime import date
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
@@ -82,6 +83,18 @@ def is_revision(text: str, folder: Path) -> bool:
     except GitFault:
         return False
     return True
+
+
+def revision_on(day: date, folder: Path) -> str:
+    """The last revision of the current branch up to the end of a day, by this machine's clock.
+
+    Raises GitFault where there is none.
+    """
+    _tree(folder, "HEAD")
+    found = git(folder, "rev-list", "--max-count=1", f"--before={day}T23:59:59", "HEAD", "--")
+    if not found:
+        raise GitFault(f"git has no commit here from {day} or before")
+    return found.decode("ascii").strip()
 
 
 def homes_at(revision: str, paths: Iterable[Path], every: bool = False) -> list[Home]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
+from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeVar
 
@@ -133,7 +134,7 @@ def _refuse_unfit(pages: Pages) -> None:
     if not pages.unfit:
         return
     lines = [
-        f'"{one.name}" needs {one.width:.0f} x {one.height:.1f} mm'
+        f'"{one.name}" needs {_tenths(one.width)} x {_tenths(one.height)} mm'
         for one in pages.unfit[:_MOST_NAMED]
     ]
     rest = len(pages.unfit) - len(lines)
@@ -141,8 +142,13 @@ def _refuse_unfit(pages: Pages) -> None:
     raise click.UsageError(
         "too long for its place, even in the smallest type: "
         + "; ".join([*lines, *more])
-        + ". Choose a larger size, or a shorter title"
+        + ". Choose a larger size, or fewer words"
     )
+
+
+def _tenths(millimetres: float) -> str:
+    """So many millimetres with one decimal, never fewer than there are."""
+    return f"{ceil(millimetres * 10 - 1e-6) / 10:g}"
 
 
 def _write(pages: Pages, output: Output) -> None:

@@ -38,18 +38,18 @@ PAGES = {
 """Pages by name. A4 and A5: ISO 216 (2007), Writing paper, trimmed sizes, A series. Letter: 8.5 by
 11 inches, ANSI/ASME Y14.1, size A; half of it is common practice, no source. All from memory."""
 
-_LENGTH = re.compile(r"([0-9]{1,4}(?:[.,][0-9]{1,3})?)[ ]?(mm|cm|in)?")
+_LENGTH = re.compile(r"([0-9]{1,4}(?:[.,][0-9]{1,5})?)[ ]?(mm|cm|in)?")
 _INTO_MM = {"mm": 1.0, "cm": 10.0, "in": MM_OF_INCH}
 
 
-def read_length(text: str) -> float:
+def read_length(text: str, least: float = LEAST) -> float:
     """The millimetres of a length such as `60`, `60mm`, `6 cm` or `2.5in`. Raises MeasureFault."""
     found = _LENGTH.fullmatch(text.strip().lower())
     if found is None:
         raise MeasureFault(f'"{text}" is no length; write millimetres, such as `60mm`')
     length = float(found[1].replace(",", ".")) * _INTO_MM[found[2] or "mm"]
-    if not LEAST <= length <= MOST:
-        raise MeasureFault(f'"{text}" is no length from {LEAST:g} to {MOST:g} mm')
+    if not least <= length <= MOST:
+        raise MeasureFault(f'"{text}" is no length from {least:g} to {MOST:g} mm')
     return length
 
 

@@ -1,0 +1,185 @@
+"""`besom paper tags`: a tag for each chore."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import click
+
+from ledger.cli.common import books_argument, finish, open_books, whole_number
+from ledger.cli.days import day_asked, on_option
+from ledger.cli.faults import no_such
+from ledger.cli.output import say
+from ledger.cli.papers.earlier import earlier_household
+from ledger.cli.papers.measures import measured
+from ledger.cli.papers.only import container_named, containers_asked, containers_on
+from ledger.cli.papers.output import Output, output_options, print_paper
+from ledger.render.paper.measures import PAGES, MeasureFault, Size, read_page, read_size
+from ledger.workspace import Workspace, WorkspaceFault, is_there, load_source
+
+if TYPE_CHECKING:
+    from ledger.render.paper.grid import Edge, Grid
+    from ledger.render.paper.tags import Tag
+
+_PAGE = "A4"
+_MOST_SKIPPED = 9_999
+
+
+class Call(NamedTuple):
+    """What a call asks for, but for where its pages go."""
+
+    tag: Size | None
+    page: Size | None
+    sheet: str | None
+    skip: int
+    backs: Edge | None
+    only: str | None
+    since: str | None
+
+
+@click.command("tags")
+@books_argument
+@click.option(
+    "--tag", type=measured(read_size), metavar="SIZE", help="Size of a tag; else 60x25mm."
+)
+@click.option(
+    "--page",
+    type=measured(read_page),
+    metavar="PAGE",
+    help=f"{', '.join(PAGES)}, or measures: 148x210mm; else {_PAGE}.",
+)
+@click.option(
+    "--sheet",
+    metavar="LAYOUT",
+    help="Print on ready labels, such as 3x8-70x37mm, or those of a FILE with their measures.",
+)
+@click.option(
+    "--skip",
+    type=whole_number(0, _MOST_SKIPPED),
+    metavar="N",
+    default="0",
+    help="Labels that the first sheet has lost already.",
+)
+@click.option(
+    "--backs",
+    type=click.Choice(["long", "short"]),
+    help="Print steps and cautions on the backs; the printer turns the page around this edge.",
+)
+@click.option("--only", metavar="CONTAINER", help="Only the tags of this container.")
+@click.option(
+    "--since",
+    metavar="REVISION",
+    help="Only the tags that changed since a revision of git, or since the end of a day.",
+)
+@on_option
+@output_options
+def command(paths: tuple[Path, ...], on: str, output: Output, **call: Any) -> None:
+    """A tag for each chore: its title and minutes, its area, its container, and who does it.
+
+    Tags have marks to cut by, and a circle for the hole of a ring. What a chore uses that can hurt
+    is named on its tag; what to mind with it is on its back, and on the last page with who says so.
+
+    \b
+    Examples:
+      besom paper tags -o tags.pdf
+      besom paper tags --backs long --tag 70x35mm -o tags.pdf
+      besom paper tags --sheet 3x8-70x37mm --skip 5 -o labels.pdf
+      besom paper tags --only "Morning tin" --since HEAD~1 -o new.pdf
+    """
+    workspace = open_books(paths)
+
+    def data() -> dict[str, Any]:
+        return _data(Call(**call), workspace, paths, on)
+
+    print_paper("tags", output, data)
+    finish(workspace)
+
+
+def _data(call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str) -> dict[str, Any]:
+    """What is to be printed. Ends with exit 2 where that cannot be, with 0 where nothing has
+    changed."""
+    from ledger.render.paper.tags import tags_data, tags_of
+
+    grid = _grid(call)
+    household = workspace.household
+    day = day_asked(on, household)
+    if call.since is None:
+        tags = tags_of(containers_asked(household, day, call.only, "tag"))
+    else:
+        title = container_named(household, call.only)
+        earlier = earlier_household(call.since, paths, workspace)
+        now, before = (tags_of(containers_on(one, day, title)) for one in (household, earlier))
+        tags = _changed(now, before, call)
+    _tell_paper(call, grid, tags)
+    return tags_data(
+        household.title, tags, grid, call.backs, ready=call.sheet is not None, skip=call.skip
+    )
+
+
+def _grid(call: Call) -> Grid:
+    """Where the tags lie on their pages. Ends with exit 2 where they cannot."""
+    from ledger.render.paper.grid import GridFault, filled
+    from ledger.render.paper.layouts import LayoutFault, read_layout
+    from ledger.render.paper.tags import MARGIN, SIZE, check_size
+
+    try:
+        if call.sheet is None:
+            if call.skip:
+                raise click.UsageError("--skip counts the labels of a sheet; name it by --sheet")
+            tag = check_size(call.tag or SIZE)
+            return filled(call.page or read_page(_PAGE), tag, MARGIN)
+        if call.tag or call.page:
+            given = "--tag" if call.tag else "--page"
+            raise click.UsageError(f"--sheet says all measures; leave {given} out")
+        grid = read_layout(load_source(_layout_file(call.sheet)))
+        check_size(grid.box)
+    except (GridFault, LayoutFault, MeasureFault, WorkspaceFault) as fault:
+        raise click.UsageError(str(fault)) from fault
+    if call.skip >= grid.per_page:
+        raise click.UsageError(
+            f"--skip {call.skip}: a sheet has {grid.per_page} labels; skip at most "
+            f"{grid.per_page - 1}"
+        )
+    return grid
+
+
+def _layout_file(sheet: str) -> Path:
+    """The file of a layout: one of ours, or one that the call names. Ends with exit 2 if there is
+    neither."""
+    from ledger.render.paper.layouts import names, path_of
+
+    if sheet in names():
+        return path_of(sheet)
+    if is_there(Path(sheet)):
+        return Path(sheet)
+    ours = ", ".join(names())
+    raise no_such("layout", sheet, names(), f"name a file with measures, or one of {ours}")
+
+
+def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
+    """The tags that have changed; those to take out are named. Ends with exit 0 if all are as
+    before."""
+    from ledger.render.paper.tags import changed, gone
+
+    for tag in gone(tags, before):
+        say(f'take out: "{tag.front["title"]}" of "{tag.container}"', err=True)
+    new = changed(tags, before, call.backs is not None)
+    if not new:
+        say(f"besom: no tag has changed since {call.since}; nothing is written", err=True)
+        raise SystemExit(0)
+    return new
+
+
+def _tell_paper(call: Call, grid: Grid, tags: list[Tag]) -> None:
+    """Say what is to be known of ready labels before they are printed on."""
+    from ledger.render.paper.tags import bar_height
+
+    if bar_height(grid) is None:
+        say(
+            "besom: no margin has room for the bar of 50 mm; print on plain paper first, and hold "
+            "it behind the sheet",
+            err=True,
+        )
+    if call.sheet and any(tag.back["cautions"] for tag in tags):
+        say('besom: the last page, "What to mind", is for plain paper', err=True)
