@@ -82,10 +82,15 @@ def _form_of(file: Path | None) -> str:
     return ending
 
 
-def print_paper(name: str, output: Output, data: Callable[[], dict[str, Any]]) -> None:
+def print_paper(
+    name: str,
+    output: Output,
+    data: Callable[[], dict[str, Any]],
+    judge: Callable[[Pages], None] = lambda _pages: None,
+) -> None:
     """Typeset a paper and write it. Ends with exit 2 where that cannot be; nothing is written then.
 
-    `data` gives what its template prints.
+    `data` gives what its template prints; `judge` looks at the pages before they are written.
     """
     with needing("paper", "paper needs", *PACKAGES):
         from ledger.render.paper import fonts, typesetting
@@ -101,6 +106,7 @@ def print_paper(name: str, output: Output, data: Callable[[], dict[str, Any]]) -
     except (fonts.FontFault, typesetting.PaperFault) as fault:
         raise click.UsageError(str(fault)) from fault
     _refuse_unfit(pages)
+    judge(pages)
     _write(pages, output)
 
 

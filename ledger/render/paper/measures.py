@@ -76,3 +76,8 @@ def read_page(text: str) -> Size:
         raise MeasureFault(
             f'"{text}" is no page; write {names}, or measures: `148x210mm`'
         ) from fault
+
+
+def named_page(size: Size) -> str:
+    """The name of a page, or its measures if it has none."""
+    return next((name for name, known in PAGES.items() if known == size), str(size))

@@ -50,6 +50,8 @@ class Pages(NamedTuple):
     """One PDF of all pages, or a PNG a page."""
     unfit: tuple[Unfit, ...]
     """What was cut off."""
+    told: tuple[Mapping[str, Any], ...]
+    """What else the template tells, by its label <told>."""
 
 
 def template_of(name: str) -> Path:
@@ -82,9 +84,12 @@ def typeset(
                 package_cache_path=folder,
             )
             files = compiler.compile(format=form, ppi=PNG_PPI)
-            unfit = json.loads(compiler.query("<unfit>", field="value"))
+            unfit, told = (
+                json.loads(compiler.query(f"<{label}>", field="value"))
+                for label in ("unfit", "told")
+            )
             files = files if isinstance(files, list) else [files or b""]
-            return Pages(tuple(files), tuple(Unfit(**one) for one in unfit))
+            return Pages(tuple(files), tuple(Unfit(**one) for one in unfit), tuple(told))
 
         try:
             with _without_network():

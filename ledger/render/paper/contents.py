@@ -1,0 +1,103 @@
+"""Contents: a container as labels and the sheet print it, its chores with their words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from ledger.report.chore_lines import RoutineLine
+from ledger.report.routine import RoutineChore, RoutineContainer
+from ledger.report.task import Caution
+from ledger.text.words import counted, duration
+
+NO_MINUTES = "\N{EN DASH}"
+TIMES = "\N{MULTIPLICATION SIGN}"
+_BETWEEN = {"then": " then ", "each": ", ", "together": " and ", "any": " or "}
+
+
+class Marks(NamedTuple):
+    """The people of a routine by the shortest mark that tells each from all others."""
+
+    by_name: Mapping[str, str]
+
+    def who(self, line: RoutineLine) -> str:
+        """Who does a chore; empty for anyone."""
+        if not line.people:
+            return ""
+        if line.form == "each" and set(line.people) == set(self.by_name):
+            return "each"
+        marks = [self.by_name[name] for name in line.people]
+        return ("each of " if line.form == "each" else "") + _BETWEEN[line.form].join(marks)
+
+
+def marks_of(containers: Iterable[RoutineContainer]) -> Marks:
+    """The marks of all people in some containers: as few first letters of each name as no other
+    name begins with."""
+    names = dict.fromkeys(
+        name for one in containers for chore in one.chores for name in chore.line.people
+    )
+    return Marks({name: _mark(name, [other for other in names if other != name]) for name in names})
+
+
+def _mark(name: str, others: Iterable[str]) -> str:
+    folded = [other.casefold() for other in others]
+    lengths = (
+        length
+        for length in range(1, len(name))
+        if not any(other.startswith(name[:length].casefold()) for other in folded)
+    )
+    mark = name[: next(lengths, len(name))]
+    return mark[:1].upper() + mark[1:]
+
+
+def cadence_of(one: RoutineContainer) -> str:
+    """When the chores of a container come round. Of several ways it is what they share, else the
+    shortest: each chore that has another says it itself."""
+    if len(one.cadences) > 1 and any(cadence.startswith(f"{one.title} ") for cadence in one.cadences):
+        return one.title
+    return min(one.cadences, key=len)
+
+
+def container_data(one: RoutineContainer) -> dict[str, Any]:
+    """The title of a container, what its cadence adds to it, how many chores it has and their
+    minutes."""
+    cadence = cadence_of(one)
+    return {
+        "title": one.title,
+        "cadence": "" if cadence == one.title else cadence.removeprefix(f"{one.title} "),
+        "minutes": duration(one.minutes) if one.minutes else "",
+        "count": counted(len(one.chores), "chore", "chores"),
+    }
+
+
+def minutes_of(chore: RoutineChore) -> str:
+    """The minutes of a chore, times the people who do it; in brackets where no total has them."""
+    if chore.line.minutes is None:
+        return NO_MINUTES
+    shares = f"{chore.shares}{TIMES}" if chore.shares > 1 else ""
+    text = f"{shares}{chore.line.minutes}"
+    return f"({text})" if chore.line.spare else text
+
+
+def remarks(chore: RoutineChore, cadence: str) -> list[str]:
+    """What else a chore is: `vital`, `spare`, and its days where its container has others."""
+    line = chore.line
+    words = [word for word in ("vital", "spare") if getattr(line, word)]
+    if line.cadence != cadence:
+        words.append(line.cadence.removeprefix(cadence).strip())
+    if line.status == "to-come" and line.first is not None:
+        words.append(f"from {line.first}")
+    if line.last is not None:
+        words.append(f"until {line.last}")
+    return words
+
+
+def cautions_of(containers: Iterable[RoutineContainer]) -> list[Caution]:
+    """What to mind with the things of some containers, each thing once."""
+    found = {
+        caution.thing: caution
+        for one in containers
+        for chore in one.chores
+        for caution in chore.cautions
+    }
+    return list(found.values())
