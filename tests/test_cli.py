@@ -225,7 +225,8 @@ def test_commands_are_the_files_of_their_folder() -> None:
     shared = {
         "next-words",
         "call-text", "command-paths", "common", "days", "extras", "faults", "groups", "items",
-        "misplaced", "naming", "other-words", "output", "proposing", "recording", "reports", "wrong-calls",
+        "misplaced", "naming", "other-words", "output", "proposing", "recording", "reports",
+        "wrong-calls",
     }  # fmt: skip
     others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()

@@ -53,7 +53,9 @@ def _mark(name: str, others: Iterable[str]) -> str:
 def cadence_of(one: RoutineContainer) -> str:
     """When the chores of a container come round. Of several ways it is what they share, else the
     shortest: each chore that has another says it itself."""
-    if len(one.cadences) > 1 and any(cadence.startswith(f"{one.title} ") for cadence in one.cadences):
+    if len(one.cadences) > 1 and any(
+        cadence.startswith(f"{one.title} ") for cadence in one.cadences
+    ):
         return one.title
     return min(one.cadences, key=len)
 

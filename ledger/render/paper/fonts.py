@@ -34,9 +34,6 @@ _UNDRAWN = re.compile(
 )
 """What has no shape of its own: Default_Ignorable_Code_Point of the Unicode Standard, from
 memory."""
-_JOINER = "\u200d"
-_TONES = re.compile("[\U0001f3fb-\U0001f3ff]")
-"""The modifiers of an emoji (UTS #51, 1.4.4)."""
 
 # It would tell of each oddity of a font on standard error.
 logging.getLogger("fontTools").setLevel(logging.CRITICAL)
@@ -103,45 +100,23 @@ def _refuse_no_file(path: Path) -> None:
 def lacking(texts: Iterable[str], fonts: Sequence[Font]) -> dict[str, str]:
     """The characters that none of the fonts has, each with the first text that holds it.
 
-    A letter with its marks, or a picture put together of several, comes from one font. What has no
-    shape of its own is left out: controls, blanks, joiners.
+    One that a font has put together or taken apart is there. What has no shape of its own is left
+    out: controls, blanks, joiners.
     """
+    known = frozenset().union(*(font.characters for font in fonts))
     missing: dict[str, str] = {}
     for text in texts:
-        for cluster in _clusters(text):
-            if cluster not in missing and not any(_draws(font, cluster) for font in fonts):
-                missing[cluster] = text
+        for character in unicodedata.normalize("NFC", text):
+            if ord(character) in known or not _is_drawn(character):
+                continue
+            if not known.issuperset(map(ord, unicodedata.normalize("NFD", character))):
+                missing.setdefault(character, text)
     return missing
 
 
-def _clusters(text: str) -> Iterator[str]:
-    """The text in parts that are drawn as one: letters with their marks, and what is joined."""
-    start = 0
-    for at in range(1, len(text) + 1):
-        if at == len(text) or not _continues(text[at - 1], text[at]):
-            yield text[start:at]
-            start = at
-
-
-def _continues(before: str, character: str) -> bool:
-    return (
-        before == _JOINER
-        or character == _JOINER
-        or unicodedata.category(character)[0] == "M"
-        or _TONES.match(character) is not None
-    )
-
-
-def _draws(font: Font, cluster: str) -> bool:
-    """True if a font has all of a cluster, as it is, put together or taken apart."""
-    ways = (cluster, unicodedata.normalize("NFC", cluster), unicodedata.normalize("NFD", cluster))
-    return any(all(ord(sign) in font.characters for sign in way if _is_drawn(sign)) for way in ways)
-
-
 def _is_drawn(character: str) -> bool:
-    return not (
-        unicodedata.category(character) in ("Cc", "Zs", "Zl", "Zp") or _UNDRAWN.match(character)
-    )
+    category = unicodedata.category(character)
+    return category[0] != "Z" and category != "Cc" and not _UNDRAWN.match(character)
 
 
 def texts_of(data: object) -> Iterator[str]:
@@ -156,7 +131,8 @@ def texts_of(data: object) -> Iterator[str]:
             yield from texts_of(value)
 
 
-def gather(fonts: Sequence[Font], folder: Path) -> None:
-    """Put copies of the files of some fonts into a folder, which typesetting searches."""
-    for number, path in enumerate(file for font in fonts for file in font.files):
-        shutil.copyfile(path, folder / f"{number:02}-{path.name}")
+def gather(font: Font, folder: Path) -> None:
+    """Put copies of the files of a font into a folder, which typesetting searches for names that
+    end so. Raises OSError if they cannot be copied."""
+    for number, path in enumerate(font.files):
+        shutil.copyfile(path, folder / f"{number}.ttf")

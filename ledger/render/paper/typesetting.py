@@ -69,14 +69,16 @@ def typeset(
     characters that no font has, and for a template that fails.
     """
     _refuse_missing(data, fonts)
+    # A template has the files beside it, also where a link leads to it.
+    real = template.resolve()
     with TemporaryDirectory(prefix="besom-") as folder:
         found, families = _known_fonts(fonts, Path(folder))
         inputs = {"data": json.dumps({**data, "fonts": families}, ensure_ascii=False)}
 
         def made() -> Pages:
             compiler = typst.Compiler(
-                input=str(template),
-                root=str(template.absolute().parent),
+                input=str(real),
+                root=str(real.parent),
                 font_paths=found,
                 ignore_system_fonts=True,
                 sys_inputs=inputs,
@@ -107,7 +109,11 @@ def _known_fonts(fonts: Sequence[Font], folder: Path) -> tuple[typst.Fonts, list
     families: list[str] = []
     for font, place in zip(fonts, places, strict=True):
         place.mkdir()
-        gather([font], place)
+        try:
+            gather(font, place)
+        except OSError as fault:
+            reason = fault.strerror or fault
+            raise PaperFault(f"{folder}: fonts cannot be copied there ({reason})") from fault
         known = _fonts_in([place]).families()
         if not known:
             raise PaperFault(f"{font.files[0]}: is a font that cannot be typeset; name another")
@@ -160,9 +166,7 @@ def _interruptible(make: Callable[[], Pages]) -> Pages:
 def _refuse_missing(data: Mapping[str, Any], fonts: Sequence[Font]) -> None:
     missing = lacking(texts_of(data), fonts)
     if missing:
-        names = [
-            f"{signs} ({' '.join(f'U+{ord(sign):04X}' for sign in signs)})" for signs in missing
-        ]
+        names = [f"{sign} (U+{ord(sign):04X})" for sign in missing]
         first = next(iter(missing.values()))
         raise PaperFault(
             f'no font here has {listed(names)}, first in "{first}"; name a font that has them: '
@@ -183,6 +187,7 @@ def _complaint(template: Path, fault: typst.TypstError) -> str:
     if not own:
         return f"{template}: {message}"
     path, line, column = own[0]
-    place = template if Path(path).name == template.name else template.parent / path
+    is_template = Path(path).name == template.resolve().name
+    place = template if is_template else template.with_name(Path(path).name)
     hints = "".join(f"; {hint}" for hint in fault.hints or () if _ITS_OWN not in message)
     return f"{place}:{line}:{column}: {message}{hints}"
