@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from books import day, house
 from paper_pages import Box, Page, pages_of, unembedded
-from test_cli import EXAMPLE, besom, stop_clock
+from test_cli import DAY, EXAMPLE, besom, stop_clock
 
 import ledger
 from ledger.household.things import LAST_WORD
@@ -90,6 +90,13 @@ def refused(book: object, *words: str) -> str:
     result = besom("paper", "sheet", str(book), *words)
     assert (result.exit_code, result.stdout_bytes) == (2, b"")
     return " ".join(result.stderr.partition("Error: ")[2].split())
+
+
+@pytest.fixture(scope="module")
+def example() -> Page:
+    """The sheet of the example on the day of these tests, with two holes."""
+    (page,) = sheets(EXAMPLE, "--punch", "2", "--on", DAY)
+    return page
 
 
 def said(page: Page) -> str:
@@ -219,7 +226,7 @@ def test_sheet_says_all_of_a_small_book(book: Path) -> None:
 
 def titles_and_minutes() -> Iterator[tuple[str, list[tuple[str, int]]]]:
     """The containers of the example with their chores, by the model of the book."""
-    household, on = ledger.load(EXAMPLE).household, day("2026-03-04")
+    household, on = ledger.load(EXAMPLE).household, day(DAY)
     held: dict[str, list[tuple[str, int]]] = {}
     for name, chore in household.chores.items():
         for line in lines_of(household, name, on):
@@ -228,11 +235,10 @@ def titles_and_minutes() -> Iterator[tuple[str, list[tuple[str, int]]]]:
     yield from held.items()
 
 
-def test_titles_of_the_example_are_read_back_in_their_sections() -> None:
-    (page,) = sheets(EXAMPLE)
-    assert all(word.size >= 5.99 for word in page.words)
+def test_titles_of_the_example_are_read_back_in_their_sections(example: Page) -> None:
+    assert all(word.size >= 5.99 for word in example.words)
     # Words that are broken at the end of a line have no blank between their parts.
-    text = said(page).replace(" ", "")
+    text = said(example).replace(" ", "")
     for title, chores in titles_and_minutes():
         at = text.index(title.replace(" ", ""))
         section = text[at:]
@@ -247,9 +253,8 @@ def test_titles_of_the_example_are_read_back_in_their_sections() -> None:
         assert len(places) == len(chores), title
 
 
-def test_no_word_lies_on_another() -> None:
-    (page,) = sheets(EXAMPLE, "--punch", "2")
-    words = sorted(page.words, key=lambda word: word.box.left)
+def test_no_word_lies_on_another(example: Page) -> None:
+    words = sorted(example.words, key=lambda word: word.box.left)
     for number, one in enumerate(words):
         for other in words[number + 1 :]:
             if other.box.left > one.box.right - 0.2:
@@ -276,7 +281,7 @@ def test_all_is_black_on_white(book: Path) -> None:
 def test_mark_of_a_person_is_as_short_as_it_can_be_told_from_others() -> None:
     people = ["noor", "Nora", "tam", "tamsin", "édouard"]
     lines = [f"person {name}" for name in people]
-    on = day("2026-03-04")
+    on = day(DAY)
     home = house("since 2026-01-01", *lines, "every day", "    a  by each")
     marks = marks_of(routine(home.on(on), on).containers).by_name
     assert dict(marks) == {
@@ -294,12 +299,12 @@ def columns(page: Page) -> list[float]:
 
 def test_type_grows_to_fill_the_page(tmp_path: Path) -> None:
     sizes = []
-    for count in (5, 8, 11):
+    for count in (5, 11):
         (page,) = sheets(many(tmp_path, *[count] * 4))
         sizes.append(body_size(page))
         lowest = max(word.box.bottom for word in page.words[2:])
         assert lowest > placed(page, A5).bottom - 20
-    assert [a > b for a, b in pairwise(sizes)] == [True, True]
+    assert sizes[0] > sizes[1]
     assert sizes[-1] >= 6
 
 
@@ -319,27 +324,27 @@ def test_sections_stay_whole_in_their_column(tmp_path: Path) -> None:
 
 
 def test_section_higher_than_a_column_goes_on_below_its_heading(tmp_path: Path) -> None:
-    (page,) = sheets(many(tmp_path, 60))
+    (page,) = sheets(many(tmp_path, 45))
     text, starts = said(page), columns(page)
     assert text.count("Tin 0") == len(starts) > 1
     assert text.count("Tin 0 (continued)") == len(starts) - 1
-    assert re.findall(r"shelf (\d+) 5\b", text) == [str(n) for n in range(60)]
+    assert re.findall(r"shelf (\d+) 5\b", text) == [str(n) for n in range(45)]
 
 
 def test_more_than_fits_is_told_with_the_pages_that_hold_it(tmp_path: Path) -> None:
-    book = many(tmp_path, *[20] * 9)
-    told = refused(book, "--page", "105x148mm")
+    book = many(tmp_path, *[20] * 6)
+    told = refused(book, "--page", "90x130mm")
     found = re.fullmatch(
-        r"the routine needs (\d+) pages of 105 x 148 mm at 6 pt, the smallest type; add "
+        r"the routine needs (\d+) pages of 90 x 130 mm at 6 pt, the smallest type; add "
         r"`--pages (\d+)`, or name a larger page: `--page PAGE`",
         told,
     )
     assert found, told
     assert found[1] == found[2] != "1"
-    pages = sheets(book, "--page", "105x148mm", "--pages", found[1])
+    pages = sheets(book, "--page", "90x130mm", "--pages", found[1])
     assert len(pages) == int(found[1])
     text = " ".join(said(page) for page in pages)
-    assert len(re.findall(r"Wipe the shelf \d+ 5", text)) == 180
+    assert len(re.findall(r"Wipe the shelf \d+ 5", text)) == 120
     assert all(said(page).startswith("12 Quarry Lane") for page in pages)
     assert min(word.size for page in pages for word in page.words) >= 5.99
 
