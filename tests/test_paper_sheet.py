@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import re
+import shutil
 from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise
 from pathlib import Path
+from random import Random
+from typing import Any
 
 import pytest
+import typst
 from books import day, house
 from paper_pages import Box, Page, pages_of, unembedded
 from test_cli import DAY, EXAMPLE, besom, stop_clock
@@ -16,6 +21,7 @@ from test_cli import DAY, EXAMPLE, besom, stop_clock
 import ledger
 from ledger.household.things import LAST_WORD
 from ledger.render.paper.contents import marks_of
+from ledger.render.paper.typesetting import PACKAGES
 from ledger.report.chore_lines import lines_of
 from ledger.report.routine import routine
 
@@ -362,6 +368,76 @@ def test_any_title_stays_in_its_page(tmp_path: Path) -> None:
     joined = said(page).replace(" ", "")
     assert joined.count(long) == 4
     assert joined.count(code.replace("\\", "").replace(" ", "")) == 2
+
+
+def test_no_larger_type_would_fit(tmp_path: Path) -> None:
+    book = many(tmp_path, 5, 8, 3)
+    (page,) = sheets(book)
+    larger = body_size(page) + 0.25
+    ours = besom("paper", "sheet", str(book), "--show-template").stdout
+    theirs = ours.replace("    floor: floor,", f"    floor: {larger}pt,")
+    assert ours != theirs
+    (tmp_path / "larger.typ").write_text(theirs, "utf-8")
+    told = refused(book, "--template", str(tmp_path / "larger.typ"))
+    assert "needs 2 pages of A5" in told
+
+
+SHARING = """\
+#import "columns.typ": shared-out
+#for case in json(bytes(sys.inputs.cases)) [#metadata(shared-out(
+  case.sections.map(one => (heading: one.heading * 1pt, rows: one.rows.map(row => row * 1pt))),
+  case.rooms.map(room => room * 1pt), 2pt, case.broken,
+)) <shares>]
+"""
+
+
+def random_cases(count: int) -> list[dict[str, Any]]:
+    """Sections with the heights of their rows, and the heights of the columns."""
+    chance = Random(20)
+    return [
+        {
+            "sections": [
+                {
+                    "heading": chance.randint(1, 4),
+                    "rows": [chance.randint(1, 3) for _ in range(chance.choice([1, 2, 3, 9, 20]))],
+                }
+                for _ in range(chance.randint(1, 5))
+            ],
+            "rooms": [chance.randint(8, 40) for _ in range(chance.randint(1, 6))],
+            "broken": chance.random() < 0.5,
+        }
+        for _ in range(count)
+    ]
+
+
+def test_rows_are_shared_out_whole_in_order_and_never_alone(tmp_path: Path) -> None:
+    cases = random_cases(400)
+    shutil.copy(PACKAGES / "besom/paper/1.0.0/columns.typ", tmp_path)
+    (tmp_path / "cases.typ").write_text(SHARING, "utf-8")
+    answer = typst.query(
+        str(tmp_path / "cases.typ"), "<shares>", field="value",
+        sys_inputs={"cases": json.dumps(cases)},
+    )  # fmt: skip
+    fitting = 0
+    for case, shares in zip(cases, json.loads(answer), strict=True):
+        if shares is None:
+            continue
+        fitting += 1
+        sections, rooms = case["sections"], case["rooms"]
+        rows = [(s, row) for column in shares for s, a, b in column for row in range(a, b)]
+        assert rows == [
+            (s, row) for s, one in enumerate(sections) for row in range(len(one["rows"]))
+        ]
+        for room, column in zip(rooms, shares, strict=False):
+            parts = [sections[s]["heading"] + sum(sections[s]["rows"][a:b]) for s, a, b in column]
+            assert sum(parts) + 2 * (len(parts) - 1) <= room
+        for s, first, last in (part for column in shares for part in column):
+            count = len(sections[s]["rows"])
+            whole = sections[s]["heading"] + sum(sections[s]["rows"])
+            if (first, last) != (0, count):
+                assert last - first >= 2
+                assert case["broken"] or whole > max(rooms)
+    assert 50 < fitting < 350
 
 
 # ---------------------------------------------------------------------------- calls
