@@ -76,10 +76,14 @@ def book(folder: Path, *lines: str) -> Path:
 
 
 def numbered(count: int) -> list[str]:
-    """Chores with a word on the front, and one on the back, that no other has."""
+    """Chores with a word on the front, and one on the back, that no other has; each back is full of
+    words from side to side."""
     lines = ["every day"]
     for number in range(1, count + 1):
-        lines += [f'    c{number} {number} min "front{number}"', f"        - behind{number}"]
+        lines += [
+            f'    c{number} {number} min "front{number}"',
+            f"        - behind{number} {'a ' * 150}",
+        ]
     return lines
 
 
@@ -232,31 +236,29 @@ def test_the_back_of_each_tag_lies_behind_its_front(page: str, edge: str, tmp_pa
         places = {
             word.text: (number, word) for number, one in enumerate(pages) for word in one.words
         }
-        # What lies in the same corner of each tag tells where its box begins.
-        corner = places["front1"][1].box
-        first = label_corner(words, pages[0], label)
-        offset = (corner.left - first[0], corner.top - first[1])
-        portrait = pages[0].height >= pages[0].width
-        stands = portrait == (edge == "long")
+        # A title begins where its tag does, and as far inside as that of the first.
+        first = places["front1"][1].box
+        left, top = corner_of_first(words, pages[0], label)
+        inside = (first.left - left, first.top - top)
+        stands = (pages[0].height >= pages[0].width) == (edge == "long")
         for number in range(1, 18):
             front_page, front = places[f"front{number}"]
             back_page, back = places[f"behind{number}"]
-            assert back_page == front_page + 1
-            left, top = front.box.left - offset[0], front.box.top - offset[1]
-            assert back.upright == stands
-            seen = turned(back.ink, pages[0], stands)
+            assert (back_page, back.upright) == (front_page + 1, stands)
+            left, top = front.box.left - inside[0], front.box.top - inside[1]
             box = Box(left, top, left + label.width, top + label.height)
-            assert box.holds(seen, 0), (number, edge)
-            # Turned like a leaf of a book, each back is read upright, from the same height on.
+            assert box.holds(turned(back.ink, pages[0], stands), 0)
+            # As many words as the step has lie behind it, and none where the hole will be.
+            behind = [turned(word.ink, pages[0], stands) for word in pages[back_page].words]
+            within = [word for word in behind if box.holds(word, 0)]
+            assert len(within) == 151
             if hole is not None:
                 ring = Box(left + hole.left, top + hole.top, left + hole.right, top + hole.bottom)
-                assert (
-                    seen.right <= ring.left or seen.left >= ring.right or (seen.top >= ring.bottom)
-                )
+                assert not any(overlap(ring, word) for word in within)
     assert [one.words[-2].text for one in pages] == ["front", "back"] * (len(pages) // 2)
 
 
-def label_corner(words: Sequence[str], page: Page, label: Size) -> tuple[float, float]:
+def corner_of_first(words: Sequence[str], page: Page, label: Size) -> tuple[float, float]:
     """Where the first printed tag begins."""
     if "--sheet" in words:
         # The sixth label: the third of the second row.
@@ -533,6 +535,12 @@ def test_what_is_not_printed_is_no_change(home: Path) -> None:
     commit(home, text.replace("Corners first", "Corners last"))
     assert since("HEAD~1")[0] == ""
     assert since("HEAD~1", "--backs", "long", "--tag", "60x25mm")[0] == "sweep"
+
+
+def test_a_second_tag_like_another_is_new(home: Path) -> None:
+    text = (home / "home.chores").read_text("utf-8")
+    commit(home, text + '    oven-grid  5 min  "oven door"\n')
+    assert since("HEAD~1") == ("oven door", "")
 
 
 def test_the_number_of_an_area_is_printed_and_so_a_change_of_it_is_one(home: Path) -> None:
