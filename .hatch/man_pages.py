@@ -80,7 +80,7 @@ def _abouts(ctx: click.Context) -> Mapping[str, str]:
 def _others(ctx: click.Context) -> Iterator[str]:
     """The pages of the groups that a command is in, and of the commands that its help names."""
     above = ctx.parent
-    groups = []
+    groups: list[str] = []
     while above is not None:
         groups.insert(0, _name(above))
         above = above.parent

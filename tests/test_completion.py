@@ -66,6 +66,7 @@ LINES = {
     "besom holidays --name sch": ["holidays", "--name", "school"],
     "besom paper wee": ["paper", "week"],
     "besom paper week --for noo": ["paper", "week", "--for", "noor"],
+    "besom paper tags --only Morn": ["paper", "tags", "--only", "Morning tin"],
     "besom paper week --page half": ["paper", "week", "--page", "half-letter"],
     "besom paper week --as=pn": ["paper", "week", "--as=png"],
     "besom paper week --template hom": ["paper", "week", "--template", "home.chores"],

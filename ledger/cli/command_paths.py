@@ -10,7 +10,9 @@ import click
 def commands_below(ctx: click.Context) -> Iterator[click.Context]:
     """A context for each command of a group, and for each command of those that are groups."""
     group = ctx.command
-    for name in group.list_commands(ctx) if isinstance(group, click.Group) else ():
+    if not isinstance(group, click.Group):
+        return
+    for name in group.list_commands(ctx):
         command = group.get_command(ctx, name)
         assert command is not None
         below = click.Context(command, ctx, name)
