@@ -82,7 +82,7 @@ def numbered(count: int) -> list[str]:
     for number in range(1, count + 1):
         lines += [
             f'    c{number} {number} min "front{number}"',
-            f"        - behind{number} {'a ' * 40}",
+            f"        - behind{number} {'a ' * 90}",
         ]
     return lines
 
@@ -252,7 +252,7 @@ def test_the_back_of_each_tag_lies_behind_its_front(page: str, edge: str, tmp_pa
             # As many words as the step has lie behind it, and none where the hole will be.
             behind = [turned(word.ink, pages[0], stands) for word in pages[back_page].words]
             within = [word for word in behind if box.holds(word, 0)]
-            assert len(within) == 41
+            assert len(within) == 91
             if hole is not None:
                 ring = Box(left + hole.left, top + hole.top, left + hole.right, top + hole.bottom)
                 assert not any(overlap(ring, word) for word in within)

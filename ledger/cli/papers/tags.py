@@ -86,6 +86,17 @@ def command(paths: tuple[Path, ...], on: str, output: Output, **call: Any) -> No
       besom paper tags --backs long --tag 70x35mm -o tags.pdf
       besom paper tags --sheet 3x8-70x37mm --skip 5 -o labels.pdf
       besom paper tags --only "Morning tin" --since HEAD~1 -o new.pdf
+
+    \b
+    A file of measures for --sheet; the pitch is needed where there are gaps:
+      page = "A4"
+      label = "63.5x38.1mm"
+      columns = 3
+      rows = 7
+      margin-left = "7.2mm"
+      margin-top = "15.1mm"
+      pitch-across = "66mm"
+      pitch-down = "38.1mm"
     """
     workspace = open_books(paths)
 
