@@ -1,4 +1,5 @@
-"""The pages of the manual, made from the help: one for `besom` and one for each of its commands.
+"""The pages of the manual, made from the help: one for `besom`, and one for each command below
+it.
 
     python .hatch/man_pages.py FOLDER
 
@@ -9,7 +10,7 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from inspect import cleandoc
 from pathlib import Path
 
@@ -19,7 +20,9 @@ ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))
 
 from ledger import __version__  # noqa: E402 - only now it can be found
-from ledger.cli.main import commands, main  # noqa: E402
+from ledger.cli.command_paths import commands_below  # noqa: E402
+from ledger.cli.groups import LazyGroup  # noqa: E402
+from ledger.cli.main import main  # noqa: E402
 
 _AS_TYPED = {
     "\\": r"\e", "-": r"\-", "'": r"\(aq", "`": r"\(ga", "^": r"\(ha", "~": r"\(ti",
@@ -32,19 +35,22 @@ _VERBATIM = "\b"
 
 def pages() -> dict[str, str]:
     """All pages by the names of their files."""
-    ctx = main.make_context("besom", [], resilient_parsing=True)
-    made = {"besom.1": _page(main, ctx, _help(main).split("\n")[0].rstrip("."), _commands())}
-    for name, about in commands().items():
-        command = main.get_command(ctx, name)
-        assert command is not None
-        below = click.Context(command, ctx, info_name=name)
-        made[f"besom-{name}.1"] = _page(command, below, about, [])
-    return made
+    root = main.make_context("besom", [], resilient_parsing=True)
+    return {f"{_name(ctx)}.1": _page(ctx) for ctx in (root, *commands_below(root))}
 
 
-def _page(command: click.Command, ctx: click.Context, about: str, more: list[str]) -> str:
-    """A page in the macros of man(7); `more` stands behind the options."""
-    name = ctx.command_path.replace(" ", "-")
+def _name(ctx: click.Context) -> str:
+    return ctx.command_path.replace(" ", "-")
+
+
+def _page(ctx: click.Context) -> str:
+    """A page in the macros of man(7)."""
+    command, above = ctx.command, ctx.parent
+    if above is None:
+        about = _help(command).split("\n")[0].rstrip(".")
+    else:
+        about = _abouts(above)[ctx.info_name or ""]
+    name = _name(ctx)
     description, examples = _described(_help(command))
     lines = [
         f'.TH "{_roff(name.upper())}" 1 "" "besom {__version__}" "besom"',
@@ -57,16 +63,32 @@ def _page(command: click.Command, ctx: click.Context, about: str, more: list[str
         *description,
         ".SH OPTIONS",
         *_options(command, ctx),
-        *more,
+        *_commands(ctx),
     ]
     lines += [".SH EXAMPLES", *_verbatim(examples)] if examples else []
-    others = [
-        other for other in sorted(commands()) if re.search(f"`besom {other}\\b", _help(command))
-    ]
-    names = [f"besom-{other}" for other in others if f"besom-{other}" != name]
-    lines += [".SH SEE ALSO"] if names or name != "besom" else []
-    lines += [f".BR {_roff(other)} (1)" for other in (["besom"] if name != "besom" else []) + names]
+    others = list(_others(ctx))
+    lines += [".SH SEE ALSO"] if others else []
+    lines += [f".BR {_roff(other)} (1)" for other in others]
     return "\n".join(lines) + "\n"
+
+
+def _abouts(ctx: click.Context) -> Mapping[str, str]:
+    """The commands of a group, each with what it answers."""
+    return ctx.command.abouts() if isinstance(ctx.command, LazyGroup) else {}
+
+
+def _others(ctx: click.Context) -> Iterator[str]:
+    """The pages of the groups that a command is in, and of the commands that its help names."""
+    above = ctx.parent
+    groups: list[str] = []
+    while above is not None:
+        groups.insert(0, _name(above))
+        above = above.parent
+    yield from groups
+    for other in commands_below(ctx.find_root()):
+        is_named = re.search(f"`{other.command_path}\\b", _help(ctx.command))
+        if is_named and _name(other) not in (_name(ctx), *groups):
+            yield _name(other)
 
 
 def _described(text: str) -> tuple[list[str], list[str]]:
@@ -93,11 +115,12 @@ def _options(command: click.Command, ctx: click.Context) -> Iterator[str]:
             yield from (".TP", _line(_call(names)), _line(_marked(" ".join(text.split()))))
 
 
-def _commands() -> list[str]:
-    lines = [".SH COMMANDS"]
-    for name, about in sorted(commands().items()):
-        lines += [".TP", f".BR {_roff(f'besom-{name}')} (1)", _line(_roff(about))]
-    return lines
+def _commands(ctx: click.Context) -> Iterator[str]:
+    abouts = sorted(_abouts(ctx).items())
+    if abouts:
+        yield ".SH COMMANDS"
+    for name, about in abouts:
+        yield from (".TP", f".BR {_roff(f'{_name(ctx)}-{name}')} (1)", _line(_roff(about)))
 
 
 def _verbatim(lines: list[str]) -> list[str]:

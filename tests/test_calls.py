@@ -17,6 +17,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from test_cli import EXAMPLE, ROOT, besom, stop_clock
 
+from ledger.cli.command_paths import commands_below, path_of
 from ledger.cli.main import commands, main
 from ledger.cli.other_words import ARGUMENTS, COMMANDS, OPTIONS, VALUES
 from ledger.cli.wrong_calls import told
@@ -64,10 +65,11 @@ def contents(folder: Path) -> dict[Path, bytes]:
 def fault_of(words: list[str]) -> click.ClickException | None:
     """The fault of a call that its words alone show; no command runs."""
     try:
-        with main.make_context("besom", list(words)) as ctx:
-            name, command, rest = main.resolve_command(ctx, list(words))
+        ctx, rest = main.make_context("besom", list(words)), list(words)
+        while isinstance(ctx.command, click.Group):
+            name, command, rest = ctx.command.resolve_command(ctx, rest)
             assert command is not None
-            command.make_context(name, rest, parent=ctx)
+            ctx = command.make_context(name, list(rest), parent=ctx)
     except click.exceptions.Exit:
         return None
     except click.ClickException as fault:
@@ -178,11 +180,10 @@ def test_message_of_any_words_is_wrapped(parts: list[str]) -> None:
 
 def test_other_words_lead_to_what_there_is() -> None:
     assert {own.split()[0] for own in COMMANDS} <= commands().keys() | LATER | {"--version"}
-    parameters: list[click.Parameter] = []
-    for name in commands():
-        command = main.get_command(click.Context(main), name)
-        assert command is not None
-        parameters += command.params
+    paths = {" ".join(path_of(ctx)) for ctx in commands_below(click.Context(main))}
+    assert {own for own in COMMANDS if own.startswith("paper")} <= paths
+    below = commands_below(click.Context(main))
+    parameters = [parameter for ctx in below for parameter in ctx.command.params]
     names = {name for parameter in parameters for name in parameter.opts}
     assert OPTIONS.keys() <= names | {"--help", "--version"}
     values = re.findall("[A-Z]+", " ".join(str(parameter.metavar) for parameter in parameters))

@@ -15,6 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 import ledger
+from ledger.cli.command_paths import commands_below, path_of
 from ledger.cli.days import day_named
 from ledger.cli.main import commands, main
 from ledger.cli.reports import REPORTS
@@ -223,24 +224,30 @@ def test_commands_are_the_files_of_their_folder() -> None:
     files = {path.stem.replace("_", "-") for path in (ROOT / "ledger" / "cli").glob("*.py")}
     shared = {
         "next-words",
-        "call-text", "common", "days", "faults", "items", "misplaced", "naming", "other-words",
-        "output", "proposing", "recording", "reports", "wrong-calls",
+        "call-text", "command-paths", "common", "days", "extras", "faults", "groups", "items",
+        "misplaced", "naming", "other-words", "output", "proposing", "recording", "reports",
+        "wrong-calls",
     }  # fmt: skip
     others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()
 
 
-@pytest.mark.parametrize("name", commands())
-def test_help_of_a_command_shows_examples_that_it_takes(name: str) -> None:
-    text = besom(name, "--help").stdout
-    examples = re.findall(rf"^ +besom {name}\b(.*?)(?:   .*)?$", text, re.MULTILINE)
+BELOW = tuple(commands_below(click.Context(main, info_name="besom")))
+
+
+@pytest.mark.parametrize("ctx", BELOW, ids=lambda ctx: ctx.command_path)
+def test_help_of_a_command_shows_examples_that_it_takes(ctx: click.Context) -> None:
+    text = besom(*path_of(ctx), "--help").stdout
+    examples = re.findall(rf"^ +{ctx.command_path}\b(.*?)(?:   .*)?$", text, re.MULTILINE)
     assert "Examples:" in text
     assert len(examples) >= 2
-    command = main.get_command(click.Context(main), name)
-    assert command is not None
     for words in examples:
-        arguments = re.findall(r'"[^"]*"|\S+', words)
-        assert command.make_context(name, arguments, resilient_parsing=False)
+        arguments, command = re.findall(r'"[^"]*"|\S+', words), ctx
+        if isinstance(ctx.command, click.Group):
+            name, found, arguments = ctx.command.resolve_command(ctx, arguments)
+            assert found is not None
+            command = click.Context(found, ctx, name)
+        assert command.command.make_context(command.info_name, arguments)
 
 
 def test_help_names_every_command_with_what_it_answers() -> None:

@@ -7,13 +7,16 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner
 from highlighting import program
 from shells import LOAD, Shell, besom_command
 
+from ledger.cli.command_paths import commands_below, path_of
 from ledger.cli.days import DAY_WORDS
 from ledger.cli.main import commands, main
+from ledger.cli.paper import PAPERS
 from ledger.lint.rule_titles import rule_titles
 from ledger.lint.rules import RULES
 
@@ -61,6 +64,12 @@ LINES = {
     "besom explain bleac": ["explain", "bleach"],
     "besom lint --only overla": ["lint", "--only", "overlap"],
     "besom holidays --name sch": ["holidays", "--name", "school"],
+    "besom paper wee": ["paper", "week"],
+    "besom paper week --for noo": ["paper", "week", "--for", "noor"],
+    "besom paper tags --only Morn": ["paper", "tags", "--only", "Morning tin"],
+    "besom paper week --page half": ["paper", "week", "--page", "half-letter"],
+    "besom paper week --as=pn": ["paper", "week", "--as=png"],
+    "besom paper week --template hom": ["paper", "week", "--template", "home.chores"],
     "besom due ../other --for gr": ["due", "../other", "--for", "greta"],
     "besom did --book ~/other rak": ["did", "--book", "~/other", "rake-leaves"],
     "besom did --book $HOME/other rak": ["did", "--book", "~/other", "rake-leaves"],
@@ -152,18 +161,20 @@ def in_home(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_commands_are_all_that_the_table_names() -> None:
-    lines = asked("fish", "")
-    assert dict(line.split("\t") for line in lines[1:]) == commands()
+    for words, known in (([], commands()), (["paper"], PAPERS)):
+        lines = asked("fish", *words, "")
+        assert dict(line.split("\t") for line in lines[1:]) == known
 
 
-@pytest.mark.parametrize("name", sorted(commands()))
-def test_options_of_a_command_are_all_that_its_help_shows(name: str) -> None:
-    group = main.make_context("besom", [], resilient_parsing=True)
-    command = main.get_command(group, name)
-    assert command is not None
-    shown = [word for p in command.get_params(group) for word in p.opts if word.startswith("-")]
-    assert first_words(asked("fish", name, "-")) == shown
-    assert first_words(asked("fish", name, shown[0][:2])) == [
+BELOW = tuple(commands_below(main.make_context("besom", [], resilient_parsing=True)))
+
+
+@pytest.mark.parametrize("ctx", BELOW, ids=lambda ctx: ctx.command_path)
+def test_options_of_a_command_are_all_that_its_help_shows(ctx: click.Context) -> None:
+    name = path_of(ctx)
+    shown = [word for p in ctx.command.get_params(ctx) for word in p.opts if word.startswith("-")]
+    assert first_words(asked("fish", *name, "-")) == shown
+    assert first_words(asked("fish", *name, shown[0][:2])) == [
         word for word in shown if word.startswith(shown[0][:2])
     ]
 

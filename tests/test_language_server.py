@@ -583,7 +583,7 @@ def test_without_pygls_the_command_says_what_to_install() -> None:
     done = subprocess.run(
         [sys.executable, "-c", blocked], capture_output=True, text=True, check=False, timeout=60
     )
-    assert done.returncode == 1
+    assert done.returncode == 2
     assert done.stderr.startswith("Error: the language server needs pygls: pip install '.[editor]'")
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import click
 
+from ledger.cli.extras import needing
 from ledger.cli.naming import check_name
 from ledger.cli.output import fills_file, give
 from ledger.clock import today_of
@@ -40,15 +41,8 @@ def command(words: tuple[str, ...], name: str) -> None:
       besom holidays GB-ENG 2026 2027 >> home.chores
       besom holidays DE-BY 2026 --name feiertage
     """
-    try:
+    with needing("holidays", "public holidays need the library", "holidays"):
         from ledger import public_holidays as library
-    except ModuleNotFoundError as missing:
-        if missing.name != "holidays":
-            raise
-        raise click.UsageError(
-            "public holidays need the library holidays: pip install '.[holidays]' in a copy of "
-            "besom"
-        ) from missing
     check_name(name)
     try:
         text = _answer(words, name, today_of(Household()).year)

@@ -9,10 +9,9 @@ from datetime import date
 import click
 
 from ledger import __version__
-from ledger.cli.common import (
-    loss_messages,
-)
+from ledger.cli.common import loss_messages
 from ledger.cli.days import day_named, on_option
+from ledger.cli.extras import needing
 from ledger.cli.output import wire
 from ledger.clock import today_of
 from ledger.household.model import Household
@@ -32,15 +31,8 @@ def command(on: str, stdio: bool) -> None:  # noqa: ARG001
       besom language-server                   what an editor is told to run
       besom language-server --on 2026-03-04   as if it was that day
     """
-    try:
+    with needing("editor", "the language server needs", "pygls", "lsprotocol"):
         from ledger.editor.server import server
-    except ModuleNotFoundError as missing:
-        if (missing.name or "").partition(".")[0] not in ("pygls", "lsprotocol"):
-            raise
-        raise click.ClickException(
-            "the language server needs pygls: pip install '.[editor]' in a copy of besom"
-        ) from missing
-
     if sys.stdin is not None and sys.stdin.isatty():
         raise click.UsageError(
             "an editor starts this by itself and talks to it; editors/README.md says how"

@@ -7,16 +7,13 @@ import gc
 import importlib
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from ledger import __version__
-from ledger.cli.faults import refuse_doubtful
+from ledger.cli.groups import LazyGroup
 from ledger.cli.output import say, show_fault
-
-if TYPE_CHECKING:
-    from click.shell_completion import CompletionItem
 
 OWN_MODULES = {
     "begin": "write a first book from a few answers",
@@ -47,8 +44,18 @@ def commands() -> dict[str, str]:
     return OWN_MODULES | {name: report.about for name, report in REPORTS.items()}
 
 
-class LazyGroup(click.Group):
-    """A group of commands, each in a module of its own, which is imported only if needed."""
+def _load(name: str) -> click.Command:
+    if name not in OWN_MODULES:
+        from ledger.cli.reports import report_command
+
+        return report_command(name)
+    module: Any = importlib.import_module(f"ledger.cli.{name.replace('-', '_')}")
+    command: click.Command = module.command
+    return command
+
+
+class Besom(LazyGroup):
+    """The group of all commands, which tells of whatever goes wrong below it."""
 
     def main(
         self,
@@ -75,52 +82,13 @@ class LazyGroup(click.Group):
             code = 1
         sys.exit(code or 0)
 
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
-        """The commands by name."""
-        return sorted(commands())
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
-        """The command of a name, or None."""
-        if cmd_name not in OWN_MODULES:
-            from ledger.cli.reports import REPORTS, report_command
-
-            return report_command(cmd_name) if cmd_name in REPORTS else None
-        module: Any = importlib.import_module(f"ledger.cli.{cmd_name.replace('-', '_')}")
-        command: click.Command = module.command
-        return command
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
-        """The commands with what they answer, without importing any of them."""
-        with formatter.section("Commands"):
-            formatter.write_dl(sorted(commands().items()))
-
-    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
-        """The commands, and the options of `besom` itself, that begin with a text."""
-        from click.shell_completion import CompletionItem
-
-        found = [
-            CompletionItem(name, help=about)
-            for name, about in sorted(commands().items())
-            if name.startswith(incomplete)
-        ]
-        return found + click.Command.shell_complete(self, ctx, incomplete)
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The command that was called. Refuses a name that is none, with the nearest, and options
-        whose values are in doubt."""
-        if args and not args[0].startswith("-") and self.get_command(ctx, args[0]) is None:
-            from ledger.cli.wrong_calls import no_such_command
-
-            raise no_such_command(ctx, args, self.list_commands(ctx))
-        name, command, rest = super().resolve_command(ctx, args)
-        if command is not None:
-            refuse_doubtful(command, rest, ctx)
-        return name, command, rest
-
-
-@click.group(cls=LazyGroup, context_settings={"help_option_names": ["--help", "-h"]})
+@click.group(
+    cls=Besom,
+    abouts=commands,
+    load=_load,
+    context_settings={"help_option_names": ["--help", "-h"]},
+)
 @click.version_option(
     __version__, "-V", "--version", message="besom %(version)s", help="Show the version and end."
 )

@@ -30,23 +30,25 @@ _RECORD = re.compile(r"^[0-9].*\n?", re.MULTILINE)
 def next_words(root: click.Context, words: Sequence[str]) -> list[CompletionItem]:
     """The words that may stand in place of the last one of a call, or one of the type `FILE`. May
     raise what a command raises for a book that cannot be read."""
-    group = root.command
-    assert isinstance(group, click.Group)
-    *before, begun = words
-    if not before:
-        return group.shell_complete(root, begun)
-    name, *given = before
-    command = group.get_command(root, name)
-    if command is None:
-        return []
-    options = options_of(root, command)
+    *given, begun = words
+    ctx = root
+    while isinstance(group := ctx.command, click.Group):
+        if not given:
+            return group.shell_complete(ctx, begun)
+        name, *given = given
+        found = group.get_command(ctx, name)
+        if found is None:
+            return []
+        ctx = click.Context(found, ctx, name)
+    command = ctx.command
+    options = options_of(ctx, command)
     option, glued, value = begun.partition("=")
     head = option + glued if glued and option in options else ""
     if not head and given and _takes_value(options.get(given[-1])):
         option, value = given.pop(), begun
     elif not head:
         option, value = "", begun
-    ctx = command.make_context(name, given, parent=root, resilient_parsing=True)
+    ctx = command.make_context(ctx.info_name, given, ctx.parent, resilient_parsing=True)
     parameter = options[option] if option else _next_argument(ctx)
     if not option and (begun.startswith("-") or parameter is None):
         return command.shell_complete(ctx, begun)
@@ -142,6 +144,12 @@ def _days_to_come() -> Iterator[tuple[str, str]]:
     return ((word, "") for word in DAY_WORDS if NEAR_DAYS.get(word, 0) >= 0)
 
 
+def _pages() -> Iterator[tuple[str, str]]:
+    from ledger.render.paper.measures import PAGES
+
+    return ((name, str(size)) for name, size in PAGES.items())
+
+
 def _rules() -> Iterable[tuple[str, str]]:
     from ledger.lint.rule_titles import rule_titles
 
@@ -161,6 +169,7 @@ _FILES = {"OLD", "NEW"}
 
 _KNOWN: dict[str, Callable[[], Iterable[tuple[str, str]]]] = {
     "DAY": _days_to_come,
+    "PAGE": _pages,
     "RULE": _rules,
     "THING": _things,
 }

@@ -30,6 +30,10 @@ COMMANDS = {
     "chore": "history info about task",
     "git-setup": "setup install git hook hooks",
     "lighten": "balance relieve",
+    "paper": "print printer pdf",
+    "paper labels": "labels label",
+    "paper sheet": "sheet poster",
+    "paper tags": "tags tag cards",
     "--version": "version",
 }
 OPTIONS = {
@@ -54,6 +58,12 @@ OPTIONS = {
     "--print": "stdout show",
     "--fix": "write repair",
     "--staged": "cached index",
+    "--output": "out save",
+    "--force": "overwrite replace",
+    "--page": "paper size",
+    "--font": "fonts typeface",
+    "--template": "layout style",
+    "--large": "big",
     "--help": "usage",
     "--version": "v",
 }
@@ -72,6 +82,7 @@ VALUES = {
     "csv": "excel xlsx spreadsheet table tsv",
     "text": "txt plain",
     "svg": "picture image png",
+    "png": "picture image jpg jpeg",
     "diff": "patch",
     "error": "err errors",
     "warning": "warn warnings",

@@ -98,6 +98,11 @@ def wire() -> BinaryIO:
     return sys.stdout.buffer
 
 
+def is_shown() -> bool:
+    """True where standard output is a terminal, on which its text is shown."""
+    return _is_terminal(err=False)
+
+
 def can_ask() -> bool:
     """True if a person is there who can be asked."""
     return sys.stdin is not None and sys.stdin.isatty() and _is_terminal(err=False)

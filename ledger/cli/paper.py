@@ -7,6 +7,8 @@ from typing import Any
 
 import click
 
+from ledger.cli.groups import LazyGroup
+
 PAPERS = {
     "labels": "a label for each container",
     "sheet": "the whole routine on a page",
@@ -16,28 +18,13 @@ PAPERS = {
 """Each paper with a few words on what it is."""
 
 
-class Papers(click.Group):
-    """The papers, each in a module of its own, which is imported only if needed."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
-        """The papers by name."""
-        return sorted(PAPERS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
-        """The command of a name, or None."""
-        if cmd_name not in PAPERS:
-            return None
-        module: Any = importlib.import_module(f"ledger.cli.papers.{cmd_name}")
-        command: click.Command = module.command
-        return command
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
-        """The papers with what they are, without importing any of them."""
-        with formatter.section("Papers"):
-            formatter.write_dl(sorted(PAPERS.items()))
+def _load(name: str) -> click.Command:
+    module: Any = importlib.import_module(f"ledger.cli.papers.{name}")
+    command: click.Command = module.command
+    return command
 
 
-@click.group("paper", cls=Papers)
+@click.group("paper", cls=LazyGroup, abouts=lambda: PAPERS, load=_load)
 def command() -> None:
     """Print the book in true size: tags, labels of containers, the routine, the week.
 

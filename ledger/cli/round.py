@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.cli.common import FINDINGS, finish
+from ledger.cli.extras import needing
 from ledger.cli.naming import people_named
 from ledger.cli.output import can_draw, confirmed, has_colours, say, show_text
 from ledger.cli.recording import append, book_option, checked_entry, open_to_write, record_path
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from ledger.evening.screen import Screen
     from ledger.evening.state import State
 
-NEEDS = ("prompt_toolkit", "wcwidth")
 ANOTHER = "another round of this home is going on; no chore is written twice"
 
 
@@ -55,14 +55,8 @@ def command(book: Path | None) -> None:
       besom round
       besom round --book home/
     """
-    try:
+    with needing("screen", "a round needs", "prompt_toolkit", "wcwidth"):
         from ledger.evening.screen import Screen
-    except ModuleNotFoundError as missing:
-        if (missing.name or "").partition(".")[0] not in NEEDS:
-            raise
-        raise click.UsageError(
-            "a round needs prompt_toolkit: pip install '.[screen]' in a copy of besom"
-        ) from missing
     if not can_draw():
         raise click.UsageError(
             "a round needs a terminal to show its list; `besom due` prints the list, and "

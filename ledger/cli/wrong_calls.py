@@ -15,6 +15,7 @@ from click.exceptions import NoArgsIsHelpError
 
 from ledger.cli import other_words
 from ledger.cli.call_text import shown, typed_line, with_last, wrapped
+from ledger.cli.command_paths import commands_below, path_of
 from ledger.cli.days import DAY_WORDS
 from ledger.cli.faults import WrongCall, is_day, options_of, replacing
 from ledger.text.near import nearest
@@ -49,7 +50,7 @@ class Correction(NamedTuple):
 
 def told(fault: click.ClickException, words: Sequence[str]) -> str:
     """What the person who typed these words is told; each line ends with a line feed."""
-    if isinstance(fault, NoArgsIsHelpError):
+    if isinstance(fault, NoArgsIsHelpError) and not words:
         return f"{fault.message}\n"
     words = list(words)
     text = wrapped(f"Error: {_correction(fault, words).message}")
@@ -70,20 +71,32 @@ def _right_words(fault: click.ClickException, words: Sequence[str]) -> list[str]
             return None
         words = right
         if any(word in group.help_option_names for word in words):
-            return [word for word in words[:1] if word[:1] != "-"] + ["--help"]
+            return [*_command_words(group, words), "--help"]
         found = _fault_of(group, words)
     return list(words) if found is None else None
 
 
-def _fault_of(group: click.Context, words: list[str]) -> click.UsageError | None:
+def _command_words(ctx: click.Context, words: Sequence[str]) -> list[str]:
+    """The words at the beginning of a call that name its command."""
+    named: list[str] = []
+    for word in words:
+        found = ctx.command.get_command(ctx, word) if isinstance(ctx.command, click.Group) else None
+        if found is None:
+            break
+        named.append(word)
+        ctx = click.Context(found, ctx, word)
+    return named
+
+
+def _fault_of(ctx: click.Context, words: list[str]) -> click.UsageError | None:
     """What is wrong with the words of a call, as far as they tell without a book."""
     if words in ([], ["--version"]):
         return None
     try:
-        assert isinstance(group.command, click.Group)
-        name, command, rest = group.command.resolve_command(group, words)
-        if command is not None:
-            command.make_context(name, rest, parent=group)
+        while isinstance(ctx.command, click.Group):
+            name, command, words = ctx.command.resolve_command(ctx, words)
+            assert command is not None
+            ctx = command.make_context(name, list(words), parent=ctx)
     except click.UsageError as fault:
         return fault
     return None
@@ -99,6 +112,8 @@ def _correction(fault: click.ClickException, words: Sequence[str]) -> Correction
     match fault:
         case WrongCall():
             return Correction(fault.message, fault.right(words))
+        case NoArgsIsHelpError(ctx=click.Context() as ctx):
+            return _no_command(ctx)
         case click.NoSuchOption(ctx=click.Context() as ctx):
             return _no_such_option(ctx, fault.option_name, words)
         case click.MissingParameter(ctx=click.Context() as ctx, param=click.Argument() as argument):
@@ -116,23 +131,34 @@ def _correction(fault: click.ClickException, words: Sequence[str]) -> Correction
 
 
 def no_such_command(ctx: click.Context, words: Sequence[str], known: Sequence[str]) -> WrongCall:
-    """The fault of a call that begins with no command, with the command it probably meant."""
-    word = words[0]
-    said = f'there is no command "{shown(word)}"'
+    """The fault of a call that begins with no command of a group, with the one it probably
+    meant."""
+    word, path = words[0], path_of(ctx)
+    said = f'there is no command "{shown(" ".join([*path, word]))}"'
     if word == "help":
-        right = [*words[1:2], "--help"]
+        right = [*path, *words[1:2], "--help"]
         return WrongCall(f"{said}; did you mean `besom {shown(' '.join(right))}`?",
                          lambda _: right, ctx)  # fmt: skip
     folded = word.casefold()
     begun = [name for name in known if len(folded) > 1 and name.startswith(folded)]
     near = (
-        other_words.ours(folded, other_words.COMMANDS, [*known, "--version"])
-        or (f"due --on {folded}" if is_day(folded) else None)
+        other_words.ours(folded, other_words.COMMANDS, [*known, *options_of(ctx, ctx.command)])
+        or (f"due --on {folded}" if "due" in known and is_day(folded) else None)
         or (begun[0] if len(begun) == 1 else nearest(word, known))
     )
     if near is None:
-        return WrongCall(f"{said}; `besom --help` lists them all", lambda _: None, ctx)
-    return WrongCall(f"{said}; did you mean `{near}`?", replacing(word, *near.split()), ctx)
+        return WrongCall(f"{said}; `{ctx.command_path} --help` lists them all",
+                         lambda _: None, ctx)  # fmt: skip
+    meant = " ".join([*path, near])
+    return WrongCall(f"{said}; did you mean `{meant}`?", replacing(word, *near.split()), ctx)
+
+
+def _no_command(ctx: click.Context) -> Correction:
+    """A group that is called without one of its commands."""
+    assert isinstance(ctx.command, click.Group)
+    known = [f"`{name}`" for name in ctx.command.list_commands(ctx)]
+    said = f"`{ctx.command_path}` needs one of its commands: {with_last(known, 'or')}"
+    return Correction(f"{said}; for example:", next(iter(_examples(ctx.command)), None))
 
 
 # ------------------------------------------------------------------------------------- options
@@ -208,35 +234,40 @@ def _before_command(
     ctx: click.Context, group: click.Group, name: str, words: Sequence[str]
 ) -> Correction:
     """An option before the command goes after it."""
+    path = path_of(ctx)
     known = group.list_commands(ctx)
-    command = next((word for word in words if word in known), "due")
+    rest = list(words[len(path) :])
+    usual = "due" if "due" in known else ""
+    command = next((word for word in rest if word in known), usual)
     found = group.get_command(ctx, command)
     if found is None or _option_for(ctx, found, name) is None:
-        return Correction(f"besom has no option {shown(name)}; `besom --help` lists what it has")
-    rest = list(words)
+        called = ctx.command_path
+        shown_call = f"`{called}`" if path else called
+        return Correction(
+            f"{shown_call} has no option {shown(name)}; `{called} --help` lists what it has"
+        )
     if command in rest:
         rest.remove(command)
-    return Correction(f"an option such as {shown(name)} goes after a command", [command, *rest])
+    right = [*path, command, *rest]
+    return Correction(f"an option such as {shown(name)} goes after a command", right)
 
 
 def _of_another(ctx: click.Context, name: str, words: Sequence[str]) -> Correction | None:
     """The same call of a command that has the option; an option of many commands says little.
     Where the call would record one thing and the other command another, no call is offered."""
-    parent = ctx.find_root()
-    assert isinstance(parent.command, click.Group)
-    having = []
-    for other in parent.command.list_commands(parent):
-        command = parent.command.get_command(parent, other)
-        if command is not None and name in options_of(parent, command):
-            having.append(f"`besom {other}`")
+    having = [
+        other
+        for other in commands_below(ctx.find_root())
+        if not isinstance(other.command, click.Group) and name in options_of(other, other.command)
+    ]
     if not 0 < len(having) <= _FEW:
         return None
     said = f"`{ctx.command_path}` has no option {shown(name)}; "
-    said += f"{with_last(having, 'and')} {'has' if len(having) == 1 else 'have'}"
-    other = having[0].strip("`").split()[1]
-    if {ctx.command.name, other} <= _RECORDING:
+    said += with_last([f"`{other.command_path}`" for other in having], "and")
+    said += " has" if len(having) == 1 else " have"
+    if {ctx.command.name, having[0].command.name} <= _RECORDING:
         return Correction(f"{said}; `{ctx.command_path} --help` lists what it has")
-    return Correction(said, [other, *words[1:]])
+    return Correction(said, [*path_of(having[0]), *words[len(path_of(ctx)) :]])
 
 
 # ------------------------------------------------------------------------------ values of options
@@ -321,7 +352,8 @@ def _examples(command: click.Command) -> list[list[str]]:
 def _missing(ctx: click.Context, argument: click.Argument) -> Correction:
     name = _names(argument)[0]
     what = f"{name}, {_MEANINGS[name]}" if name in _MEANINGS else name
-    examples = [words for words in _examples(ctx.command) if words[0] == ctx.info_name]
+    path = path_of(ctx)
+    examples = [words for words in _examples(ctx.command) if words[: len(path)] == path]
     return Correction(f"`{ctx.command_path}` needs {what}; for example:", examples[0])
 
 

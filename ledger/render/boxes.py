@@ -37,11 +37,18 @@ def boxes(listed: Sequence[Listed], person: str | None, level: str = "##") -> li
 def mind_section(tasks: Iterable[Task], apart: Sequence[KeptApart]) -> list[str]:
     """What to mind with the things of some tasks, with the sources, and what comes before it all:
     paper cannot ask for more."""
-    cautions = cautions_of(tasks)
+    cautions, last_word = mind_texts(tasks, apart)
     lines = ["", "## Mind", ""] if cautions else []
-    lines += (f"- {escaped(f'{one.thing}: {one.caution} [{one.source}]')}" for one in cautions)
-    last_words = [*(one.last_word for one in cautions), *(one.last_word for one in apart)]
-    return [*lines, *paragraphs(last_words[:1])]
+    lines += (f"- {escaped(one)}" for one in cautions)
+    return [*lines, *paragraphs([last_word])]
+
+
+def mind_texts(tasks: Iterable[Task], apart: Sequence[KeptApart]) -> tuple[list[str], str]:
+    """What to mind with the things of some tasks, with the sources, and what comes before it all;
+    empty where there is nothing to mind."""
+    cautions = cautions_of(tasks)
+    last_words = [*(one.last_word for one in cautions), *(one.last_word for one in apart), ""]
+    return [f"{one.thing}: {one.caution} [{one.source}]" for one in cautions], last_words[0]
 
 
 def paragraphs(texts: Iterable[str]) -> list[str]:

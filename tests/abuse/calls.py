@@ -51,6 +51,8 @@ lint home --staged --since HEAD --as json
 merge --print home/home.chores home/home.chores home/2026.chores --ours a --theirs b
 merge home/home.chores home/home.chores home/home.chores --marker-size 9 --path x
 ahead home --weeks 8 --as svg
+paper week home --on friday --for tam --page A5 --as pdf -o week.pdf
+paper week home --each person --large --steps --font home --template home/home.chores -o week.png
 round --book home
 review home --weeks 4 --on yesterday --as markdown
 week home --on monday --for tam --in kitchen --as json"""

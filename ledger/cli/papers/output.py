@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import sys
+import os
 from collections.abc import Callable, Sequence
 from math import ceil
 from pathlib import Path
@@ -12,7 +12,7 @@ import click
 
 from ledger.cli.common import PATH
 from ledger.cli.extras import needing
-from ledger.cli.output import give, say
+from ledger.cli.output import give, is_shown, say
 from ledger.text.words import counted
 from ledger.workspace import SUFFIX, is_folder, is_there
 
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 F = TypeVar("F", bound=Callable[..., None])
 
 PACKAGES = ("typst", "fontTools", "font_source_sans_pro")
+FORMS = ("pdf", "png")
+STANDARD_OUTPUT = Path("-")
 _MOST_NAMED = 10
 
 
@@ -40,6 +42,9 @@ def output_options(command: F) -> F:
     """`-o`, `--as`, `--force`, `--font`, `--template` and `--show-template`, as one `output`."""
 
     def gathered(**given: Any) -> None:
+        if given["file"] == STANDARD_OUTPUT:
+            given["file"] = None
+        given["form"] = given["form"] or _form_of(given["file"])
         output = Output(**{name: given.pop(name) for name in Output._fields})
         command(output=output, **given)
 
@@ -49,17 +54,32 @@ def output_options(command: F) -> F:
         click.option("--template", type=PATH, metavar="FILE", help="Set it by your own template."),
         click.option(
             "--font", "fonts", type=PATH, multiple=True, metavar="FILE",
-            help="Another font, asked before ours; may be given again.",
+            help="Another font beside ours; may be given again.",
         ),
         click.option("--force", is_flag=True, help="Replace FILE if it is there."),
         click.option(
-            "--as", "form", type=click.Choice(["pdf", "png"]), default="pdf", show_default=True,
-            help="PNG is to look at: a file a page.",
+            "--as", "form", type=click.Choice(FORMS),
+            help="PDF, unless FILE ends in .png: that is to look at, a file a page.",
         ),
-        click.option("-o", "--output", "file", type=PATH, metavar="FILE", help="Where to write."),
+        click.option(
+            "-o", "--output", "file", type=PATH, metavar="FILE",
+            help="Where to write; - is standard output.",
+        ),
     ):  # fmt: skip
         gathered = option(gathered)
     return gathered  # type: ignore[return-value]
+
+
+def _form_of(file: Path | None) -> str:
+    """The form that the name of a file asks for."""
+    ending = "" if file is None else file.suffix.lower().removeprefix(".")
+    if ending in ("", SUFFIX.removeprefix(".")):
+        return FORMS[0]
+    if ending not in FORMS:
+        raise click.UsageError(
+            f"{file}: a paper is a .pdf or .png file; name one, or say which by `--as`"
+        )
+    return ending
 
 
 def print_paper(
@@ -79,8 +99,9 @@ def print_paper(
         return
     _refuse_place(output)
     template = output.template or typesetting.template_of(name)
+    _refuse_template(template)
     try:
-        chosen = [*map(fonts.read_font, output.fonts), fonts.our_font()]
+        chosen = fonts.chosen_fonts(output.fonts)
         pages = typesetting.typeset(template, data(), chosen, output.form)
     except (fonts.FontFault, typesetting.PaperFault) as fault:
         raise click.UsageError(str(fault)) from fault
@@ -89,18 +110,29 @@ def print_paper(
     _write(pages, output)
 
 
+def _refuse_template(template: Path) -> None:
+    """End with exit 2 for a template that is no file of text."""
+    if is_folder(template):
+        raise click.UsageError(f"{template}: is a folder; name a template in it, a .typ file")
+    if not is_there(template):
+        raise click.UsageError(f"{template}: there is no such file")
+    if not template.is_file():
+        raise click.UsageError(f"{template}: is no file; name a template, a .typ file")
+
+
 def _refuse_place(output: Output) -> None:
     """End with exit 2 where the pages cannot go, before anything is typeset."""
-    if output.file is None:
-        if sys.stdout is not None and sys.stdout.isatty():
+    file = output.file
+    if file is None:
+        if is_shown():
             raise click.UsageError(f"name a file: `-o FILE.{output.form}`")
         return
-    if is_folder(output.file):
-        raise click.UsageError(f"{output.file}: is a folder; name a file in it")
-    if output.file.suffix == SUFFIX:
-        raise click.UsageError(f"{output.file}: is the name of a book; name a .{output.form} file")
-    if not is_folder(output.file.parent):
-        raise click.UsageError(f"{output.file.parent}: there is no such folder")
+    if is_folder(file):
+        raise click.UsageError(f"{file}: is a folder; name a file in it")
+    if SUFFIX in (file.suffix, Path(os.path.realpath(file)).suffix):
+        raise click.UsageError(f"{file}: is the name of a book; name a .{output.form} file")
+    if not is_folder(file.parent):
+        raise click.UsageError(f"{file.parent}: there is no such folder")
 
 
 def _refuse_unfit(pages: Pages) -> None:
@@ -134,9 +166,11 @@ def _write(pages: Pages, output: Output) -> None:
         give(pages.files[0])
         return
     targets = _targets(output.file, len(pages.files))
-    there = [path for path in targets if is_there(path)]
-    if there and not output.force:
-        raise click.UsageError(f"{there[0]}: is there already; `--force` replaces it")
+    for path in filter(is_there, targets):
+        if not path.is_file():
+            raise click.UsageError(f"{path}: is no ordinary file; name another, or `-o -`")
+        if not output.force:
+            raise click.UsageError(f"{path}: is there already; `--force` replaces it")
     from ledger.writing import WriteFault, create, write_whole
 
     for path, page in zip(targets, pages.files, strict=True):
@@ -145,8 +179,10 @@ def _write(pages: Pages, output: Output) -> None:
                 write_whole(path, page)
             else:
                 create(path, page)
-        except (WriteFault, OSError) as fault:
-            reason = getattr(fault, "strerror", None) or fault
+        except WriteFault as fault:
+            raise click.UsageError(str(fault)) from fault
+        except OSError as fault:
+            reason = fault.strerror or fault
             raise click.UsageError(f"{path}: cannot be written ({reason})") from fault
     say(f"{targets[0]}" if len(targets) == 1 else f"{targets[0]} to {targets[-1].name}")
 

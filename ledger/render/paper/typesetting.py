@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import json
+import os
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from threading import Thread
 from typing import Any, Literal, NamedTuple
 
 import typst
@@ -18,6 +21,9 @@ HERE = Path(__file__).parent
 PACKAGES = HERE / "packages"
 """What templates import as `@besom/paper`."""
 PNG_PPI = 150
+_ITS_OWN = "a template has the files of its folder and `@besom/paper`"
+_PROXIES = ("HTTP_PROXY", "HTTPS_PROXY", "ALL_PROXY", "http_proxy", "https_proxy", "all_proxy")
+_NO_PROXIES = ("NO_PROXY", "no_proxy")
 
 Form = Literal["pdf", "png"]
 
@@ -63,33 +69,98 @@ def typeset(
     characters that no font has, and for a template that fails.
     """
     _refuse_missing(data, fonts)
-    families = [font.family for font in fonts]
-    inputs = {"data": json.dumps({**data, "fonts": families}, ensure_ascii=False)}
+    # A template has the files beside it, also where a link leads to it.
+    real = template.resolve()
     with TemporaryDirectory(prefix="besom-") as folder:
-        gather(fonts, Path(folder))
-        found = typst.Fonts(
-            include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder]
-        )
-        try:
+        found, families = _known_fonts(fonts, Path(folder))
+        inputs = {"data": json.dumps({**data, "fonts": families}, ensure_ascii=False)}
+
+        def made() -> Pages:
             compiler = typst.Compiler(
-                input=str(template),
-                root=str(template.absolute().parent),
+                input=str(real),
+                root=str(real.parent),
                 font_paths=found,
                 ignore_system_fonts=True,
                 sys_inputs=inputs,
                 package_path=str(PACKAGES),
+                package_cache_path=folder,
             )
-            made = compiler.compile(format=form, ppi=PNG_PPI)
+            files = compiler.compile(format=form, ppi=PNG_PPI)
             unfit, told = (
                 json.loads(compiler.query(f"<{label}>", field="value"))
                 for label in ("unfit", "told")
             )
+            files = files if isinstance(files, list) else [files or b""]
+            return Pages(tuple(files), tuple(Unfit(**one) for one in unfit), tuple(told))
+
+        try:
+            with _without_network():
+                return _interruptible(made)
         except typst.TypstError as fault:
             raise PaperFault(_complaint(template, fault)) from fault
-        except RuntimeError as fault:
+        except (RuntimeError, TypeError) as fault:
             raise PaperFault(f"{template}: cannot be typeset ({fault})") from fault
-    files = made if isinstance(made, list) else [made or b""]
-    return Pages(tuple(files), tuple(Unfit(**one) for one in unfit), tuple(told))
+
+
+def _known_fonts(fonts: Sequence[Font], folder: Path) -> tuple[typst.Fonts, list[str]]:
+    """The fonts as typst has them, and the names that it knows them by. Raises PaperFault for one
+    that it cannot use."""
+    places = [folder / str(number) for number in range(len(fonts))]
+    families: list[str] = []
+    for font, place in zip(fonts, places, strict=True):
+        place.mkdir()
+        try:
+            gather(font, place)
+        except OSError as fault:
+            reason = fault.strerror or fault
+            raise PaperFault(f"{folder}: fonts cannot be copied there ({reason})") from fault
+        known = _fonts_in([place]).families()
+        if not known:
+            raise PaperFault(f"{font.files[0]}: is a font that cannot be typeset; name another")
+        families.append(font.family if font.family in known else known[0])
+    return _fonts_in(places), list(dict.fromkeys(families))
+
+
+def _fonts_in(places: Sequence[Path]) -> typst.Fonts:
+    paths = [str(place) for place in places]
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=paths)
+
+
+@contextmanager
+def _without_network() -> Iterator[None]:
+    """Lets typst reach no other machine, from which a template could have it load packages: what it
+    asks for goes to a port that none can listen at."""
+    before = dict(os.environ)
+    os.environ.update(dict.fromkeys(_PROXIES, "http://127.0.0.1:0"))
+    for name in _NO_PROXIES:
+        os.environ.pop(name, None)
+    try:
+        yield
+    finally:
+        for name in (*_PROXIES, *_NO_PROXIES):
+            os.environ.pop(name, None)
+            if name in before:
+                os.environ[name] = before[name]
+
+
+def _interruptible(make: Callable[[], Pages]) -> Pages:
+    """What a function makes, in a thread of its own: Ctrl-C could not end typst, and a template may
+    run for as long as it likes."""
+    results: list[Pages | BaseException] = []
+
+    def run() -> None:
+        try:
+            results.append(make())
+        except BaseException as fault:
+            results.append(fault)
+
+    thread = Thread(target=run, daemon=True)
+    thread.start()
+    thread.join()
+    result = results[0]
+    if isinstance(result, BaseException):
+        raise result
+    return result
 
 
 def _refuse_missing(data: Mapping[str, Any], fonts: Sequence[Font]) -> None:
@@ -104,9 +175,19 @@ def _refuse_missing(data: Mapping[str, Any], fonts: Sequence[Font]) -> None:
 
 
 def _complaint(template: Path, fault: typst.TypstError) -> str:
-    """What is wrong with a template, with its line where one is known."""
-    at = re.search(r"┌─ (.*?):(\d+):(\d+)", fault.diagnostic or "")
-    inside = at is not None and Path(at[1]).name == template.name
-    place = f"{template}:{at[2]}:{at[3]}" if at and inside else f"{template}"
-    hints = "".join(f"; {hint}" for hint in fault.hints or ())
-    return f"{place}: {fault.message}{hints}"
+    """What is wrong with a template, with its line where one is known. Where it fails in ours, it
+    is the line that calls ours."""
+    message = re.sub("^(assertion failed|panicked with): ", "", fault.message)
+    if message.startswith("failed to download package"):
+        message = f"there is no such package here, and none is downloaded; {_ITS_OWN}"
+    if "escape the project root" in message:
+        message = f"{message.partition(' would ')[0]} is outside its folder; {_ITS_OWN}"
+    places = re.findall(r"┌─ (.*?):(\d+):(\d+)$", fault.diagnostic or "", re.MULTILINE)
+    own = [(path, line, column) for path, line, column in places if path[:1] != "@"]
+    if not own:
+        return f"{template}: {message}"
+    path, line, column = own[0]
+    is_template = Path(path).name == template.resolve().name
+    place = template if is_template else template.with_name(Path(path).name)
+    hints = "".join(f"; {hint}" for hint in fault.hints or () if _ITS_OWN not in message)
+    return f"{place}:{line}:{column}: {message}{hints}"

@@ -1,0 +1,95 @@
+"""`besom paper week`: the list of the week with boxes to tick."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ledger.cli.common import books_argument, finish, open_books, scope_options
+from ledger.cli.days import day_asked, on_option
+from ledger.cli.naming import resolved_name
+from ledger.cli.papers.measures import measured
+from ledger.cli.papers.output import Output, output_options, print_paper
+from ledger.render.paper.measures import MeasureFault, Size, read_page
+
+LEAST_PAGE = Size(90, 120)
+"""On a smaller page a title has no room beside its box."""
+
+
+def _read_page(text: str) -> Size:
+    """A page on which the list has room. Raises MeasureFault."""
+    page = read_page(text)
+    if page.width < LEAST_PAGE.width or page.height < LEAST_PAGE.height:
+        raise MeasureFault(f'"{text}" is too small for the week; it needs {LEAST_PAGE}')
+    return page
+
+
+@click.command("week")
+@books_argument
+@on_option
+@scope_options
+@click.option(
+    "--each",
+    type=click.Choice(["day", "person"]),
+    default="day",
+    show_default=True,
+    help="A block for each day, or for each person.",
+)
+@click.option("--large", is_flag=True, help="Large type in one column, for a child.")
+@click.option("--steps", is_flag=True, help="The steps of each chore too.")
+@click.option(
+    "--page",
+    type=measured(_read_page),
+    metavar="PAGE",
+    default="A4",
+    show_default=True,
+    help="A4, A5, letter, half-letter, or measures such as 297x210mm.",
+)
+@output_options
+def command(
+    paths: tuple[Path, ...],
+    on: str,
+    person: str | None,
+    area: str | None,
+    each: str,
+    large: bool,
+    steps: bool,
+    page: Size,
+    output: Output,
+) -> None:
+    """The list of the week with boxes to tick, from a day to the end of its week.
+
+    It has the tasks of besom week, in its order. What is done is ticked already. The type grows as
+    far as the list keeps to its pages.
+
+    \b
+    Examples:
+      besom paper week -o week.pdf
+      besom paper week --on monday --each person -o week.pdf
+      besom paper week --for edie --large -o edie.pdf
+      besom paper week --page A5 --as png -o week.png
+    """
+    if person is not None and each == "person":
+        raise click.UsageError("--for names one person already; leave out `--each person`")
+    workspace = open_books(paths)
+    household = workspace.household
+    person = resolved_name("person", person, household.people)
+    area = resolved_name("area", area, household.areas)
+    day = day_asked(on, household)
+
+    def data() -> dict[str, Any]:
+        from ledger.render.paper.week import week_data
+        from ledger.report.scope import Scope
+        from ledger.report.week import week
+
+        of = partial(week, household, day)
+        people = None
+        if each == "person":
+            people = [(one.title, of(Scope(name, area))) for name, one in household.people.items()]
+        return week_data(of(Scope(person, area)), page, people, is_large=large, steps=steps)
+
+    print_paper("week", output, data)
+    finish(workspace)
