@@ -3,11 +3,15 @@ left corner of its page."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import cache
 from io import BytesIO
 from typing import Any, NamedTuple
 
 import pdfplumber
+from fontTools.ttLib import TTFont
+
+from ledger.render.paper.fonts import OUR_FILES
 
 MM_OF_POINT = 25.4 / 72
 """A point of PDF is a 72nd of an inch (ISO 32000-2, 8.3.2.3)."""
@@ -50,6 +54,9 @@ class Word(NamedTuple):
 
     text: str
     box: Box
+    """As high as its type."""
+    ink: Box
+    """As high as its letters, where its font is ours."""
     upright: bool
     """False for a word that is turned."""
     size: float
@@ -83,7 +90,7 @@ def _page(page: Any) -> Page:
     return Page(
         width=page.width * MM_OF_POINT,
         height=page.height * MM_OF_POINT,
-        words=tuple(_words(page.chars)),
+        words=tuple(_words(page.chars, page.height)),
         rectangles=tuple(map(_box, page.rects)),
         lines=tuple(map(_box, page.lines)),
         curves=tuple(map(_box, page.curves)),
@@ -91,19 +98,19 @@ def _page(page: Any) -> Page:
     )
 
 
-def _words(chars: list[dict[str, Any]]) -> Iterator[Word]:
+def _words(chars: list[dict[str, Any]], height: float) -> Iterator[Word]:
     """Words in the order in which they were written, whichever way up: what follows without a
     blank, on one line, in one size."""
     run: list[dict[str, Any]] = []
     for char in chars:
         blank = not char["text"].strip()
         if run and (blank or not _follows(run[-1], char)):
-            yield _word(run)
+            yield _word(run, height)
             run = []
         if not blank and char["text"] != NO_WIDTH:
             run.append(char)
     if run:
-        yield _word(run)
+        yield _word(run, height)
 
 
 def _follows(before: dict[str, Any], after: dict[str, Any]) -> bool:
@@ -113,19 +120,44 @@ def _follows(before: dict[str, Any], after: dict[str, Any]) -> bool:
     return bool(same and abs(gap) < 0.15 * after["size"])
 
 
-def _word(run: list[dict[str, Any]]) -> Word:
-    boxes = [_box(char) for char in run]
+def _word(run: list[dict[str, Any]], height: float) -> Word:
     return Word(
         text="".join(char["text"] for char in run).replace(NO_WIDTH, ""),
-        box=Box(
-            min(box.left for box in boxes),
-            min(box.top for box in boxes),
-            max(box.right for box in boxes),
-            max(box.bottom for box in boxes),
-        ),
+        box=_around([_box(char) for char in run]),
+        ink=_around([_ink(char, height) for char in run]),
         upright=run[0]["matrix"][0] > 0,
         size=run[0]["size"],
     )
+
+
+def _around(boxes: Sequence[Box]) -> Box:
+    lefts, tops, rights, bottoms = zip(*boxes, strict=True)
+    return Box(min(lefts), min(tops), max(rights), max(bottoms))
+
+
+def _ink(char: dict[str, Any], height: float) -> Box:
+    """The box of a character, as high as its outline."""
+    whole = _box(char)
+    extent = _extent(char["fontname"].partition("+")[2], char["text"])
+    if extent is None:
+        return whole
+    scale, baseline = char["matrix"][3], char["matrix"][5]
+    edges = [(height - baseline - part * scale) * MM_OF_POINT for part in extent]
+    return whole._replace(top=min(edges), bottom=max(edges))
+
+
+@cache
+def _extent(font: str, text: str) -> tuple[float, float] | None:
+    """How far the outlines of some characters reach below and above the line, for a size of 1."""
+    path = next((path for path in OUR_FILES if path.stem == font), None)
+    if path is None:
+        return None
+    with TTFont(path) as file:
+        glyphs, names = file["glyf"], file.getBestCmap()
+        drawn = [glyphs[names[ord(one)]] for one in text if ord(one) in names]
+        reach = [(one.yMin, one.yMax) for one in drawn if one.numberOfContours]
+        unit = file["head"].unitsPerEm
+    return min(low for low, _ in reach) / unit, max(high for _, high in reach) / unit
 
 
 def _box(of: dict[str, Any]) -> Box:

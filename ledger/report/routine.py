@@ -89,14 +89,20 @@ def routine(household: Household, on: int, paused: bool = False) -> Routine:
                 areas = tuple(key[area] for area in line.areas)
                 one = RoutineChore(name, chore.title, areas, line, cautions_for(line.things))
                 held[line.container].append(one)
+    files = list(dict.fromkeys(section.place.source.path for section in household.sections))
+    # A chore with several lines stands in the household where its first line stands.
+    ordered = {
+        title: tuple(sorted(chores, key=lambda one: (files.index(one.line.file), one.line.line)))
+        for title, chores in held.items()
+    }
     return Routine(
         household=household.title,
         areas=tuple(key.values()),
         containers=tuple(
             RoutineContainer(
-                title, tuple(dict.fromkeys(one.line.cadence for one in chores)), tuple(chores)
+                title, tuple(dict.fromkeys(one.line.cadence for one in chores)), chores
             )
-            for title, chores in held.items()
+            for title, chores in ordered.items()
             if chores
         ),
         limits=tuple(

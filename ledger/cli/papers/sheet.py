@@ -10,6 +10,7 @@ import click
 from ledger.cli.common import books_argument, finish, open_books, whole_number
 from ledger.cli.days import day_asked, on_option
 from ledger.cli.papers.measures import measured
+from ledger.cli.papers.only import containers_asked
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import PAGES, MeasureFault, Size, named_page, read_page
 
@@ -64,8 +65,8 @@ def command(
     """The whole routine on a page, to cut out for a planner.
 
     Each container has its minutes and its chores; a chore has the number of its area, who does it,
-    and a sign where it can hurt. Below stand the key of the areas, the limits, and what to mind. The
-    type is as large as the page allows, and never below 6 pt.
+    and a sign where it can hurt. Below stand the key of the areas, the limits, and what to mind.
+    The type is as large as the page allows, and never below 6 pt.
 
     --punch 2 and 4 are holes 80 mm apart (ISO 838), 3 and 6 those of common planners.
 
@@ -83,12 +84,9 @@ def command(
         from ledger.render.paper.sheet import sheet_data
         from ledger.report.routine import routine
 
-        asked = routine(workspace.household, day_asked(on, workspace.household))
-        if not asked.containers:
-            raise click.UsageError(
-                "the book has no chore now or to come: there is no sheet to print"
-            )
-        return sheet_data(asked, placed)
+        day = day_asked(on, workspace.household)
+        containers_asked(workspace.household, day, None, "sheet")
+        return sheet_data(routine(workspace.household, day), placed)
 
     def judge(made: Pages) -> None:
         _refuse_overfull(made, page)

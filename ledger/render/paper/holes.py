@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from ledger.render.paper.measures import MeasureFault, Size, read_length
+from ledger.render.paper.measures import MM_OF_INCH, MeasureFault, Size, read_length
 
 CLEAR = 2.5
 """Millimetres between a hole and the text, and between a hole and the page's end."""
@@ -43,15 +43,16 @@ def _two_groups(apart: float, between: float) -> Holes:
     return Holes((*(-one for one in reversed(half)), *half), 5.5, 6.5)
 
 
-PUNCHES: dict[str, tuple[Holes, ...]] = {
-    "2": (_row(2, 80),),
-    "3": (_row(3, 4.25 * 25.4, 7, 12.7), _row(3, 2.75 * 25.4, 7, 12.7)),
-    "4": (_row(4, 80),),
-    "6": (_two_groups(19, 70), _two_groups(19, 51)),
+PUNCHES: dict[str, tuple[tuple[float, Holes], ...]] = {
+    "2": ((0, _row(2, 80)),),
+    "3": ((250, _row(3, 4.25 * MM_OF_INCH, 7, 12.7)), (0, _row(3, 2.75 * MM_OF_INCH, 7, 12.7))),
+    "4": ((0, _row(4, 80)),),
+    "6": ((190, _two_groups(19, 70)), (0, _two_groups(19, 51))),
 }
-"""By how many holes, the first for tall pages. Two: ISO 838 (1974), Holes for general filing
-purposes: 80 mm apart, 6 mm wide, 12 mm from the edge. Four: the same, carried on. Three (letter,
-half-letter) and six (A5, narrow planners): common practice, no source. All from memory."""
+"""By how many holes, each with the height of a page from which on they are so. Two: ISO 838 (1974),
+Holes for general filing purposes: 80 mm apart, 6 mm wide, 12 mm from the edge. Four: the same,
+carried on. Three (letter, half-letter) and six (A5, narrow planners): common practice, no source.
+All from memory."""
 
 _OWN = re.compile(r"([0-9]{1,2})\s*[x×*]\s*(\S.*)")
 _MOST = 30
@@ -62,8 +63,7 @@ def read_punch(text: str, page: Size) -> Holes:
     the page has no room for them."""
     text = text.strip().lower()
     if text in PUNCHES:
-        known = PUNCHES[text]
-        holes = next((one for one in known if one.height <= page.height), known[-1])
+        holes = next(holes for least, holes in PUNCHES[text] if page.height >= least)
     elif (own := _OWN.fullmatch(text)) and 1 <= int(own[1]) <= _MOST:
         holes = _row(int(own[1]), read_length(own[2]))
     else:

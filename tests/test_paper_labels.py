@@ -1,0 +1,241 @@
+"""Labels of containers, seen from outside: where they lie, what they say, and what does not fit."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from math import hypot
+from pathlib import Path
+
+import pytest
+from paper_pages import Box, Page, Word, pages_of, unembedded
+from test_cli import EXAMPLE, besom, stop_clock
+
+import ledger
+from ledger.household.cadence import containers
+
+SLACK = 0.1
+"""Millimetres that a place or a size may be off."""
+A4 = (210.0, 297.0)
+BOOK = """\
+household "12 Quarry Lane"
+since 2026-01-01
+person noor
+person tam
+
+every day "Morning tin"
+    beds     2 min  by each
+    lay      3 min  "Lay the table"
+    kettle
+every weekend
+    sheets  15 min
+    oven    1 h     uses lye
+every month spare
+    photos  30 min
+weekend 5 paused
+    shed     1 h  "Sort the shed"
+"""
+
+
+@pytest.fixture(autouse=True)
+def on_a_day_of_2026(monkeypatch: pytest.MonkeyPatch) -> None:
+    stop_clock(monkeypatch, datetime(2026, 3, 4, 20))
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """A folder with a small book."""
+    (tmp_path / "home.chores").write_text(BOOK, "utf-8")
+    return tmp_path
+
+
+def many(folder: Path, count: int, title: str = "Kitchen tin") -> Path:
+    """A folder with a book of one container that has so many chores."""
+    lines = [f'    q{n}  5 min  "Wipe the shelf {n}"' for n in range(count)]
+    text = "\n".join(["since 2026-01-01", f'every day "{title}"', *lines])
+    (folder / "home.chores").write_text(text + "\n", "utf-8")
+    return folder
+
+
+def labels(book: object, *words: str) -> tuple[list[Page], str]:
+    """The pages of labels of a book, and what is said beside them."""
+    result = besom("paper", "labels", str(book), *words)
+    assert result.exit_code == 0, result.stderr
+    assert unembedded(result.stdout_bytes) == set()
+    return pages_of(result.stdout_bytes), result.stderr
+
+
+def refused(book: object, *words: str) -> str:
+    """The error of a call that ends with 2 and prints nothing."""
+    result = besom("paper", "labels", str(book), *words)
+    assert (result.exit_code, result.stdout_bytes) == (2, b"")
+    return " ".join(result.stderr.partition("Error: ")[2].split())
+
+
+def places(count: int, box: tuple[float, float], page: tuple[float, float] = A4) -> list[Box]:
+    """Where so many labels must lie on their pages: edge to edge in the middle of what margins of
+    10 mm leave, row by row."""
+    columns, rows = (int((side - 20) // one) for side, one in zip(page, box, strict=True))
+    left, top = (page[0] - columns * box[0]) / 2, (page[1] - rows * box[1]) / 2
+    corners = [
+        (left + n % columns * box[0], top + n // columns % rows * box[1]) for n in range(count)
+    ]
+    return [Box(x, y, x + box[0], y + box[1]) for x, y in corners]
+
+
+def near(one: Box, other: Box) -> bool:
+    return all(abs(a - b) < SLACK for a, b in zip(one, other, strict=True))
+
+
+def said(words: list[Word]) -> str:
+    return " ".join(word.text for word in words)
+
+
+def is_bar_word(word: Word, page: Page) -> bool:
+    """True for the words beside the bar of 50 mm, in the margin below."""
+    return word.box.bottom > page.height - 10
+
+
+def test_labels_lie_at_their_places_and_hold_their_words() -> None:
+    pages, _ = labels(EXAMPLE)
+    titles = list(containers(ledger.load(EXAMPLE).household.sections))
+    expected = places(30, (70, 40))
+    shown = []
+    for page in pages:
+        assert (page.width, page.height) == pytest.approx(A4, abs=SLACK)
+        here = [one for one in expected[:12] if any(near(one, found) for found in page.rectangles)]
+        assert here == expected[: len(here)]
+        for word in page.words:
+            assert word.size >= 5.99
+            assert is_bar_word(word, page) or any(one.holds(word.box) for one in here), word
+        assert page is pages[-1] or len(here) == 12
+        shown += [said(page.inside(one)) for one in here]
+    # Weekend 5 is paused, and what was once in June is over by no day of March.
+    wanted = [title for title in titles if title != "weekend 5"]
+    assert len(shown) == len(wanted)
+    for words, title in zip(shown, wanted, strict=True):
+        assert words.startswith(title)
+
+
+def test_every_page_has_a_bar_of_50_mm_and_marks_on_the_lines_of_its_cuts() -> None:
+    pages, _ = labels(EXAMPLE, "--label", "60x45mm")
+    for page in pages:
+        assert [line for line in page.lines if abs(line.width - 50) < SLACK and line.height < SLACK]
+        boxes = [
+            box
+            for box in page.rectangles
+            if near(box, Box(box.left, box.top, box.left + 60, box.top + 45))
+        ]
+        assert boxes
+        upright = [x.left for x in page.lines if x.width < SLACK and 3 < x.height < 5]
+        lying = [y.top for y in page.lines if y.height < SLACK and 3 < y.width < 5]
+        for box in boxes:
+            for cut in (box.left, box.right):
+                assert sum(abs(cut - x) < SLACK for x in upright) == 2, "above and below"
+            for cut in (box.top, box.bottom):
+                assert sum(abs(cut - y) < SLACK for y in lying) == 2, "left and right"
+
+
+def test_label_says_its_title_minutes_cadence_and_chores(book: Path) -> None:
+    (page,), told = labels(book)
+    words = [said(page.inside(box)) for box in places(3, (70, 40))]
+    assert words == [
+        "Morning tin 7 min every day 3 chores beds 2×2 Lay the table 3 kettle –",
+        "every weekend 1 h 15 min 2 chores sheets 15 oven lye 60",
+        "every month 1 chore photos spare (30)",
+    ]
+    assert told == ""
+
+
+@pytest.mark.parametrize("lid", [55.0, 70.0, 86.5])
+def test_all_words_of_a_lid_lie_in_its_circle(lid: float) -> None:
+    pages, _ = labels(EXAMPLE, "--lid", f"{lid}mm", "--page", "letter")
+    letter = 8.5 * 25.4, 11 * 25.4
+    for page in pages:
+        assert (page.width, page.height) == pytest.approx(letter, abs=SLACK)
+        circles = [box for box in page.curves if abs(box.width - lid) < SLACK]
+        expected = places(len(circles), (lid, lid), letter)
+        assert all(near(*pair) for pair in zip(circles, expected, strict=True))
+        inside = 0
+        for box in circles:
+            (x, y), held = box.middle, page.inside(box)
+            inside += len(held)
+            for word in held:
+                for side in (word.box.left, word.box.right):
+                    for edge in (word.box.top, word.box.bottom):
+                        assert hypot(side - x, edge - y) < lid / 2 - 1.5, word
+        assert inside == sum(not is_bar_word(word, page) for word in page.words)
+
+
+def test_lid_says_what_a_label_says(book: Path) -> None:
+    (page,), _ = labels(book, "--lid", "70mm")
+    first, *_ = page.curves
+    assert said(page.inside(first)) == (
+        "every day Morning tin beds 2×2 Lay the table 3 kettle – 7 min 3 chores"
+    )
+
+
+@pytest.mark.parametrize("shape", ["--label", "--lid"])
+def test_size_that_is_told_holds_all_chores(tmp_path: Path, shape: str) -> None:
+    book = many(tmp_path, 20)
+    (page,), told = labels(book, shape, "70x40mm" if shape == "--label" else "60mm")
+    text = said(list(page.words))
+    (more,) = re.findall(r"and (\d+) more", text)
+    shown = text.count("Wipe the shelf")
+    assert shown + int(more) == 20
+    found = re.fullmatch(
+        rf'besom: the label of "Kitchen tin" shows {shown} of 20 chores; `{shape} (\S+)` '
+        r"holds all\n",
+        told,
+    )
+    assert found, told
+    (page,), told = labels(book, shape, found[1])
+    assert (said(list(page.words)).count("Wipe the shelf"), told) == (20, "")
+
+
+@pytest.mark.parametrize("shape", ["--label", "--lid"])
+def test_title_too_long_is_told_with_a_size_that_holds_it(tmp_path: Path, shape: str) -> None:
+    title = "What is to be done before anybody of us leaves the house " * 4
+    book = many(tmp_path, 2, title.strip())
+    told = refused(book, shape, "40x25mm" if shape == "--label" else "45mm")
+    found = re.search(rf'"{title.strip()}" needs (\d+) x (\d+) mm', told)
+    assert found, told
+    size = f"{found[1]}x{found[2]}mm" if shape == "--label" else f"{found[1]}mm"
+    (page,), _ = labels(book, shape, size)
+    assert title.strip() in said(list(page.words))
+
+
+def test_container_named_is_printed_though_it_is_paused(book: Path) -> None:
+    (page,), _ = labels(book, "--only", "weekend 5")
+    words = [word for word in page.words if not is_bar_word(word, page)]
+    assert said(words) == "weekend 5 1 h 1 chore Sort the shed 60"
+    (page,), _ = labels(book, "--only", "morning")
+    assert "weekend" not in said(list(page.words))
+
+
+@pytest.mark.parametrize(
+    ("words", "fault"),
+    [
+        (["--label", "70x40mm", "--lid", "70mm"], "--label is for the side of a jar"),
+        (["--label", "70"], '--label: "70" is no size; write width and height, such as `60x25mm`'),
+        (["--label", "20x10mm"], "20 x 10 mm is too small for a label; the least is 30 x 18 mm"),
+        (["--lid", "20mm"], "20 mm is too small for a lid; the least is 35 mm"),
+        (["--lid", "wide"], '--lid: "wide" is no length; write millimetres, such as `60mm`'),
+        (["--label", "200x40mm"], "200 x 40 mm does not fit on a page of 210 x 297 mm"),
+        (["--lid", "130mm", "--page", "A5"], "130 x 130 mm does not fit on a page of 148 x 210 mm"),
+        (["--page", "70x100mm", "--lid", "40mm"], "a page of 70 x 100 mm is too narrow"),
+        (["--only", "mornig tin"], "did you mean `Morning tin`?"),
+    ],
+)  # fmt: skip
+def test_wrong_call_is_told_what_to_do(book: Path, words: list[str], fault: str) -> None:
+    assert fault in refused(book, *words)
+
+
+def test_book_without_chores_has_no_label(tmp_path: Path) -> None:
+    (tmp_path / "home.chores").write_text("area kitchen\nevery day paused\n    a\n", "utf-8")
+    assert "no chore now or to come: there is no label to print" in refused(tmp_path)
+
+
+def test_same_book_gives_the_same_bytes() -> None:
+    first, second = (besom("paper", "labels", EXAMPLE).stdout_bytes for _ in range(2))
+    assert first == second != b""
