@@ -218,9 +218,7 @@ def test_type_grows_to_fill_the_page_and_a_childs_is_large() -> None:
         pages = pages_of(printed("--on", MONDAY, *words))
         return min(word.size for page in pages for word in page.words if text([word]) == "make")
 
-    assert titles() >= 10.5
-    assert titles("--for", "edie") > titles()
-    assert titles("--for", "edie", "--large") >= LEAST_LARGE
+    assert 10.5 <= titles() < titles("--for", "edie")
     assert titles("--for", "edie", "--large", "--page", "A5") >= LEAST_LARGE
 
 
@@ -259,7 +257,7 @@ cards = st.builds(
 )
 
 
-@settings(max_examples=8)
+@settings(max_examples=5)
 @given(
     st.lists(cards, max_size=5), st.sampled_from([(210, 297), (148, 210), (90, 120)]), st.booleans()
 )
