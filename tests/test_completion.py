@@ -68,6 +68,7 @@ LINES = {
     "besom paper week --for noo": ["paper", "week", "--for", "noor"],
     "besom paper tags --only Morn": ["paper", "tags", "--only", "Morning tin"],
     "besom paper week --page half": ["paper", "week", "--page", "half-letter"],
+    "besom paper tags --sheet 3x8": ["paper", "tags", "--sheet", "3x8-70x37mm"],
     "besom paper week --as=pn": ["paper", "week", "--as=png"],
     "besom paper week --template hom": ["paper", "week", "--template", "home.chores"],
     "besom due ../other --for gr": ["due", "../other", "--for", "greta"],

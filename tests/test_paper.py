@@ -475,7 +475,7 @@ def test_template_asks_no_other_machine_and_leaves_the_settings_of_the_network(
 ) -> None:
     with socket.create_server(("127.0.0.1", 0)) as proxy:
         asked: list[object] = []
-        Thread(target=lambda: asked.append(proxy.accept()[0].close()), daemon=True).start()
+        Thread(target=lambda: asked.append(proxy.accept()[0]), daemon=True).start()
         address = f"http://127.0.0.1:{proxy.getsockname()[1]}"
         for name in ("HTTPS_PROXY", "https_proxy", "ALL_PROXY"):
             monkeypatch.setenv(name, address)

@@ -150,6 +150,12 @@ def _pages() -> Iterator[tuple[str, str]]:
     return ((name, str(size)) for name, size in PAGES.items())
 
 
+def _layouts() -> Iterable[tuple[str, str]]:
+    from ledger.render.paper.layouts import names
+
+    return ((name, "") for name in names())
+
+
 def _rules() -> Iterable[tuple[str, str]]:
     from ledger.lint.rule_titles import rule_titles
 
@@ -169,6 +175,7 @@ _FILES = {"OLD", "NEW"}
 
 _KNOWN: dict[str, Callable[[], Iterable[tuple[str, str]]]] = {
     "DAY": _days_to_come,
+    "LAYOUT": _layouts,
     "PAGE": _pages,
     "RULE": _rules,
     "THING": _things,

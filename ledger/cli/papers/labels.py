@@ -11,15 +11,13 @@ import click
 from ledger.cli.common import books_argument, finish, open_books
 from ledger.cli.days import day_asked, on_option
 from ledger.cli.output import say
-from ledger.cli.papers.measures import measured
+from ledger.cli.papers.measures import measured, page_option
 from ledger.cli.papers.only import containers_asked
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import (
-    PAGES,
     MeasureFault,
     Size,
     read_length,
-    read_page,
     read_size,
 )
 
@@ -39,14 +37,7 @@ if TYPE_CHECKING:
 @click.option(
     "--lid", type=measured(read_length), metavar="SIZE", help="Round labels, so wide: 70mm."
 )
-@click.option(
-    "--page",
-    type=measured(read_page),
-    metavar="PAGE",
-    default="A4",
-    show_default=True,
-    help=f"{', '.join(PAGES)}, or measures: 148x210mm.",
-)
+@page_option("A4")
 @click.option("--only", metavar="CONTAINER", help="Only the label of this container.")
 @on_option
 @output_options

@@ -9,10 +9,10 @@ import click
 
 from ledger.cli.common import books_argument, finish, open_books, whole_number
 from ledger.cli.days import day_asked, on_option
-from ledger.cli.papers.measures import measured
+from ledger.cli.papers.measures import measured, page_option
 from ledger.cli.papers.only import containers_asked
 from ledger.cli.papers.output import Output, output_options, print_paper
-from ledger.render.paper.measures import PAGES, MeasureFault, Size, named_page, read_page
+from ledger.render.paper.measures import MeasureFault, Size, named_page, read_page
 
 if TYPE_CHECKING:
     from ledger.render.paper.sheet import SheetPage
@@ -23,14 +23,7 @@ _MOST_PAGES = 20
 
 @click.command("sheet")
 @books_argument
-@click.option(
-    "--page",
-    type=measured(read_page),
-    metavar="PAGE",
-    default="A5",
-    show_default=True,
-    help=f"Size of the sheet: {', '.join(PAGES)}, or measures: 148x210mm.",
-)
+@page_option("A5")
 @click.option(
     "--paper",
     type=measured(read_page),

@@ -12,10 +12,10 @@ from ledger.cli.days import day_asked, on_option
 from ledger.cli.faults import no_such
 from ledger.cli.output import say
 from ledger.cli.papers.earlier import earlier_household
-from ledger.cli.papers.measures import measured
+from ledger.cli.papers.measures import measured, page_option
 from ledger.cli.papers.only import container_named, containers_asked, containers_on
 from ledger.cli.papers.output import Output, output_options, print_paper
-from ledger.render.paper.measures import PAGES, MeasureFault, Size, read_page, read_size
+from ledger.render.paper.measures import MeasureFault, Size, read_page, read_size
 from ledger.workspace import Workspace, WorkspaceFault, is_there, load_source
 
 if TYPE_CHECKING:
@@ -43,12 +43,7 @@ class Call(NamedTuple):
 @click.option(
     "--tag", type=measured(read_size), metavar="SIZE", help="Size of a tag; else 60x25mm."
 )
-@click.option(
-    "--page",
-    type=measured(read_page),
-    metavar="PAGE",
-    help=f"{', '.join(PAGES)}, or measures: 148x210mm; else {_PAGE}.",
-)
+@page_option(_PAGE, is_shown=False)
 @click.option(
     "--sheet",
     metavar="LAYOUT",

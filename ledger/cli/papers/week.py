@@ -11,7 +11,7 @@ import click
 from ledger.cli.common import books_argument, finish, open_books, scope_options
 from ledger.cli.days import day_asked, on_option
 from ledger.cli.naming import resolved_name
-from ledger.cli.papers.measures import measured
+from ledger.cli.papers.measures import page_option
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import MeasureFault, Size, read_page
 
@@ -40,14 +40,7 @@ def _read_page(text: str) -> Size:
 )
 @click.option("--large", is_flag=True, help="Large type in one column, for a child.")
 @click.option("--steps", is_flag=True, help="The steps of each chore too.")
-@click.option(
-    "--page",
-    type=measured(_read_page),
-    metavar="PAGE",
-    default="A4",
-    show_default=True,
-    help="A4, A5, letter, half-letter, or measures such as 297x210mm.",
-)
+@page_option("A4", _read_page)
 @output_options
 def command(
     paths: tuple[Path, ...],
