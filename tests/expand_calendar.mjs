@@ -18,7 +18,7 @@ const high = ICAL.Time.fromDateString(told.high);
 function alarmsOf(component) {
   return component
     .getAllSubcomponents("valarm")
-    .map((alarm) => alarm.getFirstPropertyValue("trigger").toString());
+    .map((alarm) => alarm.getFirstPropertyValue("trigger").toSeconds());
 }
 
 function occurrence(kind, item, start, end) {

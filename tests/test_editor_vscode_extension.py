@@ -97,7 +97,9 @@ def starting(home: Path, command: str, **told: Any) -> list[dict[str, Any]]:
     extension_packages()
     told |= {"extension": str(EXTENSION / "extension.js"), "command": command}
     env = {"HOME": str(home), "PATH": str(home / "bin")}
-    done: list[dict[str, Any]] = tells("vscode/starts.cjs", told | {"folder": str(home / "house")}, env)
+    done: list[dict[str, Any]] = tells(
+        "vscode/starts.cjs", told | {"folder": str(home / "house")}, env
+    )
     return done
 
 
