@@ -210,7 +210,7 @@ def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_s
 
 
 def test_every_command_that_needs_no_extra_is_tried() -> None:
-    assert WORDS.keys() == commands().keys() - {"language-server", "holidays", "round"}
+    assert WORDS.keys() == commands().keys() - {"calendar", "language-server", "holidays", "round"}
 
 
 def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_for(

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
 OWN_MODULES = {
+    "calendar": "the coming years for a phone or a calendar program",
     "begin": "write a first book from a few answers",
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
