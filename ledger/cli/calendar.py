@@ -194,7 +194,8 @@ def _tell_left(
         "program:",
         err=True,
     )
-    for one in sorted(gone)[:_MOST_TOLD]:
-        say(f"  {one.summary}", err=True)
-    if len(gone) > _MOST_TOLD:
-        say(f"  and {len(gone) - _MOST_TOLD} more", err=True)
+    names = sorted({one.summary for one in gone})
+    for name in names[:_MOST_TOLD]:
+        say(f"  {name}", err=True)
+    if len(names) > _MOST_TOLD:
+        say(f"  and {len(names) - _MOST_TOLD} more", err=True)

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
 OWN_MODULES = {
-    "calendar": "the coming years for a phone or a calendar program",
     "begin": "write a first book from a few answers",
+    "calendar": "the coming years for a phone or a calendar program",
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
     "moved": "record that a chore is done on another day this once",

@@ -38,6 +38,16 @@ _COUNTED_FROM = datetime(2020, 1, 1, tzinfo=UTC)
 _DAY_BEGINS, _DAY_ENDS = time(0), time(23, 59, 59)
 
 
+class _Text(icalendar.vText):
+    """A text, escaped by RFC 5545, section 3.3.11. The library would take a backslash and an N that
+    stand in it for a line end."""
+
+    def to_ical(self) -> bytes:
+        """The text as it stands behind the name of a property."""
+        text = str(self).replace("\\", "\\\\").replace("\n", "\\n")
+        return text.replace(";", "\\;").replace(",", "\\,").encode()
+
+
 class Form(NamedTuple):
     """What entries become."""
 
@@ -61,7 +71,7 @@ def to_icalendar(calendar: Calendar, form: Form) -> bytes:
     """The calendar as a file: one component an entry, or one for each length of its windows where
     the length counts and differs."""
     file = icalendar.Calendar()
-    name = calendar_name(calendar)
+    name = _Text(calendar_name(calendar))
     file.add("prodid", PRODID)
     file.add("version", "2.0")
     file.add("name", name)
@@ -115,18 +125,21 @@ def _component(
     one.add("sequence", max(0, int((form.made - _COUNTED_FROM).total_seconds())))
     for name, value in _times(part, form.todo):
         one.add(name, value)
-    one.add("summary", summary(entry, calendar.by_chore))
+    title = _Text(summary(entry, calendar.by_chore))
+    one.add("summary", title)
     if text := description(entry, calendar.by_chore):
-        one.add("description", text)
+        one.add("description", _Text(text))
     areas = dict.fromkeys(area for line in entry.lines for area in line.areas)
     if areas:
-        one.add("categories", list(areas))
+        categories = icalendar.vCategory(list(areas))
+        categories.cats = [_Text(area) for area in areas]
+        one.add("categories", categories)
     if not form.todo:
         one.add("transp", "TRANSPARENT")
     if form.reminder is not None:
         alarm = icalendar.Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", summary(entry, calendar.by_chore))
+        alarm.add("description", title)
         alarm.add("trigger", -form.reminder)
         one.add_component(alarm)
     return one

@@ -37,10 +37,11 @@ WEEK = 7
 DAY_CODES = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 FEWEST = 3
 """Fewer days are listed: two days need no rule."""
-MOST_IN_MONTH = 16
-"""A rule that names more days of a month says less than a list of days."""
 _DATE, _LIST, _RULE = 9, 21, 23
 """About the bytes of a date in a list, of a list without dates, and of a rule without its parts."""
+_RELIANCE = 60
+"""What a list of days beside or without a rule weighs more than its bytes: fewer programs read an
+RDATE than an RRULE and its EXDATE."""
 _COMPONENT = 500
 """About the bytes of one more component, which repeats all texts."""
 
@@ -74,25 +75,17 @@ class Part(NamedTuple):
 class _Rule:
     """A rule that some days suggest."""
 
-    frequency: str
+    text: str
+    """The RRULE without UNTIL."""
     interval: int
     phase: int
     """The number of its days, weeks or months, over the interval, leaves this rest."""
-    parts: str
-    """The rest of its text."""
     day_of: Callable[[int], Iterable[int]]
     """Its days in a period of a number."""
     number_of: Callable[[int], int]
     """The number of the period that holds a day."""
     months: frozenset[int]
     """The months that it is kept to; none for all."""
-
-    @property
-    def text(self) -> str:
-        """The RRULE without UNTIL."""
-        interval = f";INTERVAL={self.interval}" if self.interval > 1 else ""
-        months = f";BYMONTH={_joined(sorted(self.months))}" if self.months else ""
-        return f"FREQ={self.frequency}{interval}{months}{self.parts}"
 
     def days(self, low: int, high: int) -> list[int]:
         """Its days from one day to another, in order."""
@@ -164,11 +157,12 @@ def _with_rule(rule: _Rule, days: Sequence[int], length: int) -> list[Part]:
 
 
 def _size(part: Part) -> int:
-    """About the bytes that a part takes."""
+    """About the bytes that a part takes, and more for what fewer programs read."""
     lists = (part.extra, part.excepted)
     return (
         _COMPONENT
         + (_RULE + len(part.rule) if part.rule else 0)
+        + (_RELIANCE if part.extra else 0)
         + sum(_LIST + _DATE * len(one) for one in lists if one)
     )
 
@@ -193,25 +187,32 @@ def _suggested(days: Sequence[int], week_start: int) -> Iterator[_Rule]:
         yield from _monthly(days, some)
 
 
+def _text(frequency: str, interval: int, months: Iterable[int], *parts: str) -> str:
+    by_month = [f"BYMONTH={_joined(sorted(months))}"] if months else []
+    every = [f"INTERVAL={interval}"] if interval > 1 else []
+    return ";".join([f"FREQ={frequency}", *every, *by_month, *parts])
+
+
 def _daily(days: Sequence[int], months: frozenset[int]) -> Iterator[_Rule]:
     for interval, phase in _steps(days):
         # What comes every so many weeks is said in weeks.
         if interval % WEEK:
-            yield _Rule("DAILY", interval, phase, "", lambda day: (day,), lambda day: day, months)
+            text = _text("DAILY", interval, months)
+            yield _Rule(text, interval, phase, lambda day: (day,), lambda day: day, months)
 
 
 def _weekly(days: Sequence[int], week_start: int, months: frozenset[int]) -> Iterator[_Rule]:
     origin = week_first(days[0], week_start)
     number_of, day_of = partial(_week_of, origin), partial(_days_of_week, origin)
-    for some in _common(map(weekday, days), WEEK):
+    for some in _common(list(map(weekday, days))):
         offsets = [(one - week_start) % WEEK for one in some]
         ours = {number_of(day) for day in days if weekday(day) in some}
         for interval, phase in _steps(sorted(ours)):
-            parts = f";BYDAY={_joined(DAY_CODES[one] for one in sorted(some))}"
+            parts = [f"BYDAY={_joined(DAY_CODES[one] for one in sorted(some))}"]
             if interval > 1 and len(offsets) > 1:
-                parts += f";WKST={DAY_CODES[week_start]}"
-            on_days = partial(day_of, offsets)
-            yield _Rule("WEEKLY", interval, phase, parts, on_days, number_of, months)
+                parts.append(f"WKST={DAY_CODES[week_start]}")
+            text = _text("WEEKLY", interval, months, *parts)
+            yield _Rule(text, interval, phase, partial(day_of, offsets), number_of, months)
 
 
 def _week_of(origin: int, day: int) -> int:
@@ -233,13 +234,18 @@ def _monthly(days: Sequence[int], months: frozenset[int]) -> Iterator[_Rule]:
         (_all_of_weekday, _of_place, "BYDAY"),
     ):
         names: list[_Name] = [name_of(day) for day in days]
-        for some in _common(names, MOST_IN_MONTH):
+        for some in _common(names):
             ours = [day for day, name in zip(days, names, strict=True) if name in some]
+            on_days = partial(_days_in, some, day_of)
+            parts = f"{code}={_joined(map(_code, sorted(some)))}"
             for interval, phase in _steps(sorted(set(map(month_index, ours)))):
-                frequency = "YEARLY" if months and interval == 1 else "MONTHLY"
-                parts = f";{code}={_joined(map(_code, sorted(some)))}"
-                on_days = partial(_days_in, some, day_of)
-                yield _Rule(frequency, interval, phase, parts, on_days, month_index, months)
+                text = _text("MONTHLY", interval, months, parts)
+                if interval % MONTHS_A_YEAR == 0:
+                    years, month = interval // MONTHS_A_YEAR, phase % MONTHS_A_YEAR + 1
+                    text = _text("YEARLY", years, {month}, parts)
+                elif months and interval == 1:
+                    text = _text("YEARLY", 1, months, parts)
+                yield _Rule(text, interval, phase, on_days, month_index, months)
 
 
 _Name = tuple[int, int]
@@ -299,15 +305,15 @@ def _joined(parts: Iterable[object]) -> str:
     return ",".join(map(str, parts))
 
 
-def _common(names: Iterable[T], most: int) -> Iterator[frozenset[T]]:
+def _common(names: Sequence[T]) -> Iterator[frozenset[T]]:
     """The names of some days: all of them, and those that are not rare, if these are fewer. None
-    where they are too many for a rule."""
+    where few come twice: they would tell no more than a list."""
     counts = Counter(names)
     often = max(counts.values()) / 3
     for some in dict.fromkeys(
         (frozenset(counts), frozenset(name for name, count in counts.items() if count >= often))
     ):
-        if len(some) <= most:
+        if len(some) * 2 <= len(names):
             yield some
 
 
