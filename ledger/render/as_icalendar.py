@@ -163,6 +163,10 @@ def _times(part: Part, todo: bool) -> Iterator[tuple[str, object]]:
         rule = icalendar.vRecur.from_ical(part.rule)
         rule["UNTIL"] = begins(part.until)
         yield "rrule", rule
+    elif part.extra:
+        # Beside dates alone some readers (ical.js 2.2.1) pass over DTSTART. Named among the dates,
+        # others (libical 3.0.16) show it twice. Beside a rule of one day all show it once.
+        yield "rrule", {"FREQ": "DAILY", "COUNT": 1}
     for name, days in (("rdate", part.extra), ("exdate", part.excepted)):
         if days:
             yield name, [begins(day) for day in days]
