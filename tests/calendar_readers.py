@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any, NamedTuple
 
 import icalendar
-import recurring_ical_events  # type: ignore[import-untyped]
+import recurring_ical_events
 from node_scripts import CALENDARS, packages, tells
 
 KINDS = ("VEVENT", "VTODO")

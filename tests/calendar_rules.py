@@ -15,7 +15,7 @@ from dateutil.rrule import rrulestr
 OCTETS = 75
 """The octets of a line at most, without its end (3.1)."""
 ONCE = {
-    "VCALENDAR": {"PRODID", "VERSION", "CALSCALE", "METHOD"},
+    "VCALENDAR": {"PRODID", "VERSION", "CALSCALE", "METHOD", "NAME"},
     "VEVENT": {
         "DTSTAMP", "UID", "DTSTART", "CLASS", "CREATED", "DESCRIPTION", "GEO", "LAST-MODIFIED",
         "LOCATION", "ORGANIZER", "PRIORITY", "SEQUENCE", "STATUS", "SUMMARY", "TRANSP", "URL",
@@ -28,7 +28,8 @@ ONCE = {
     },
     "VALARM": {"ACTION", "DESCRIPTION", "TRIGGER", "DURATION", "REPEAT"},
 }  # fmt: skip
-"""Properties that stand at most once: 3.6 (calprops), 3.6.1, 3.6.2, 3.6.6 (dispprop)."""
+"""Properties that stand at most once: 3.6 (calprops), 3.6.1, 3.6.2, 3.6.6 (dispprop); NAME is of
+RFC 7986 (New Properties for iCalendar, October 2016), 5.1. LAST-MODIFIED is 3.8.7.3."""
 OFTEN = {
     "ATTACH", "ATTENDEE", "CATEGORIES", "COMMENT", "CONTACT", "EXDATE", "REQUEST-STATUS",
     "RELATED-TO", "RESOURCES", "RDATE",

@@ -94,6 +94,7 @@ class Slot:
 class Row(Protocol):
     """The windows of a chore, or of one person's share, and what lines did to them so far."""
 
+    calendar: PlainCalendar
     extras: list[int]
 
     def take(self, said: Said) -> int | None:

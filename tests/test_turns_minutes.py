@@ -90,8 +90,9 @@ def test_turns_after_done_go_by_the_lines_before_the_window(on: str, who: str) -
 
 
 def test_turns_after_done_go_by_the_lines_up_to_the_day_asked() -> None:
-    household = house("since 2026-03-01", *PEOPLE, "away 2026-03-01 to 2026-03-04",
-                      "3 days after done", "    x  by noor then tam", "2026-03-03 did x")  # fmt: skip
+    away, done = "away 2026-03-01 to 2026-03-04", "2026-03-03 did x"
+    household = house("since 2026-03-01", *PEOPLE, away, "3 days after done",
+                      "    x  by noor then tam", done)  # fmt: skip
     (share,) = shares(household, day("2026-03-02"))
     assert [people_for(one) for one in share.ahead()] == [("noor",)]
 
