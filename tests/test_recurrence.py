@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from test_published import RECORDS
 
 from ledger.render import recurrence
-from ledger.render.recurrence import Part, parts_of
+from ledger.render.recurrence import Part, expand, parts_of
 
 FIRST = day("2026-11-26")
 DAYS = st.integers(FIRST, FIRST + 900)
@@ -28,8 +28,6 @@ def first_days(part: Part) -> list[int]:
         dates.rrule(rrulestr(f"{part.rule};UNTIL={until:%Y%m%d}", dtstart=start))  # type: ignore[arg-type]
     else:
         dates.rdate(start)
-    for extra in part.extra:
-        dates.rdate(datetime.fromordinal(extra))
     for excepted in part.excepted:
         dates.exdate(datetime.fromordinal(excepted))
     return [when.toordinal() for when in dates]
@@ -43,11 +41,8 @@ def assert_holds(spans: Iterable[Span], week_start: int = 0) -> list[Part]:
     for part in parts:
         # Section 3.8.5.3: DTSTART is the first instance of the set, and fits the rule.
         assert first_days(part)[0] == part.first
-        assert (
-            not part.rule or recurrence.expand(part.rule, part.first, part.until)[0] == part.first
-        )
-        assert part.first not in (*part.extra, *part.excepted)
-    assert len({(part.length, part.is_before) for part in parts}) == len(parts)
+        assert not part.rule or expand(part.rule, part.first, part.until)[0] == part.first
+    assert len({part.length for part in parts}) == len(parts)
     return parts
 
 
@@ -105,28 +100,26 @@ def test_days_of_a_rule_need_no_list(rule: str, one: int, other: int) -> None:
     if len(days) < 12:
         return
     (part,) = assert_holds([(first, first) for first in days], week_start_of(rule))
-    assert (part.extra, part.excepted) == ((), ())
     assert part.rule
+    assert not part.excepted
 
 
-LISTED = {
-    "third-last-day", "days-10-to-15-every-18-months", "jan-feb-mar-every-2-years-10",
-    "days-1-100-200-every-3-years", "monday-of-week-20", "friday-13", "third-tue-wed-thu",
-    "second-last-weekday", "daily-times-dropped",
+NEARLY = {
+    "second-last-monday-6", "third-last-day", "jan-feb-mar-every-2-years-10",
+    "days-1-100-200-every-3-years", "monday-of-week-20", "friday-13", "saturday-after-first-sunday",
+    "second-last-weekday", "third-tue-wed-thu",
 }  # fmt: skip
-"""Examples of rules that are not looked for, and of so few dates that a rule tells no more."""
-NEARLY = {"second-last-monday-6", "saturday-after-first-sunday"}
-"""Examples for which another rule with a few exceptions is shorter than the dates."""
+"""Examples of rules that are not looked for: another has these days too, and a few that are
+excepted."""
 
 
 @pytest.mark.parametrize("name", RECORDS)
-def test_dates_of_the_examples_of_rfc_5545_are_given_by_a_rule_or_listed(name: str) -> None:
+def test_dates_of_the_examples_of_rfc_5545_are_given_by_a_rule(name: str) -> None:
     """recurrence.json: RFC 5545, section 3.8.5.3."""
     record = RECORDS[name]
     dates = sorted(date.fromisoformat(text).toordinal() for text in record["dates"])
     (part,) = assert_holds([(one, one) for one in dates], week_start_of(record["rrule"]))
-    assert (part.rule == "") == (name in LISTED)
-    assert bool(part.extra) == (name in LISTED)
+    assert part.rule
     assert bool(part.excepted) == (name in NEARLY)
 
 
@@ -140,7 +133,7 @@ ROUTINES = [
     ("every 2 weeks on thursday from 2026-01-08", "FREQ=WEEKLY;INTERVAL=2;BYDAY=TH"),
     ("every 2 weeks on sunday, monday from 2026-01-08", "FREQ=WEEKLY;INTERVAL=2;BYDAY=MO,SU;"
      "WKST=MO"),
-    ("every week during april to october", "FREQ=WEEKLY;BYMONTH=4,5,6,7,8,9,10;BYDAY=MO"),
+    ("every monday during april to october", "FREQ=WEEKLY;BYMONTH=4,5,6,7,8,9,10;BYDAY=MO"),
     ("weekend 1", "FREQ=MONTHLY;BYDAY=1SA"),
     ("weekend last", "FREQ=MONTHLY;BYDAY=-1SA"),
     ("weekend 5", "FREQ=MONTHLY;BYDAY=5SA"),
@@ -172,45 +165,53 @@ def test_windows_of_months_have_a_rule_for_each_length() -> None:
     windows = timeline(house("since 2026-01-01", "every month", "    x")).between(
         day("2026-01-01"), day("2033-12-31")
     )
-    parts = assert_holds([window[:2] for window in windows])
-    assert [(part.length, part.rule) for part in parts] == [
+    assert [(part.length, part.rule) for part in assert_holds([one[:2] for one in windows])] == [
         (28, "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=1"),
-        (29, ""),
+        (29, "FREQ=YEARLY;INTERVAL=4;BYMONTH=2;BYMONTHDAY=1"),
         (30, "FREQ=YEARLY;BYMONTH=4,6,9,11;BYMONTHDAY=1"),
         (31, "FREQ=YEARLY;BYMONTH=1,3,5,7,8,10,12;BYMONTHDAY=1"),
     ]
 
 
-def test_few_days_off_a_rule_stand_beside_it_and_many_are_listed() -> None:
-    daily = [FIRST + n for n in range(365)]
-    (part,) = assert_holds([(d, d) for d in daily if d - FIRST not in (30, 31)])
+def test_days_of_a_rule_that_are_none_are_excepted() -> None:
+    daily = [FIRST + n for n in range(365) if n not in (30, 31)]
+    (part,) = assert_holds([(one, one) for one in daily])
     assert (part.rule, part.excepted) == ("FREQ=DAILY", (FIRST + 30, FIRST + 31))
-    weekly = [FIRST + 7 * n for n in range(60)]
-    (part,) = assert_holds([(d, d) for d in [*weekly, FIRST + 16]])
-    assert (part.rule, part.extra) == ("FREQ=WEEKLY;BYDAY=TH", (FIRST + 16,))
-    odd = [FIRST + n * n for n in range(25)]
-    (part,) = assert_holds([(d, d) for d in odd])
-    assert (part.rule, part.first, part.extra) == ("", odd[0], tuple(odd[1:]))
 
 
-def test_days_before_the_first_of_a_rule_are_a_part_of_their_own() -> None:
-    weekly = [FIRST + 3 + 7 * n for n in range(300)]
-    before, part = assert_holds([(d, d) for d in [FIRST, FIRST + 1, *weekly]])
-    assert (before.first, before.extra, before.is_before) == (FIRST, (FIRST + 1,), True)
-    assert (part.first, part.rule, part.is_before) == (FIRST + 3, "FREQ=WEEKLY;BYDAY=SU", False)
+def test_the_rule_of_fewest_bytes_is_taken() -> None:
+    """Few days of each month are told by their numbers, many by all days but some."""
+    few = [one for one in range(FIRST, FIRST + 700) if date.fromordinal(one).day in (3, 17)]
+    many = [one for one in range(FIRST, FIRST + 700) if date.fromordinal(one).day != 17]
+    assert [part.rule for part in assert_holds([(one, one) for one in few])] == [
+        "FREQ=MONTHLY;BYMONTHDAY=3,17"
+    ]
+    (part,) = assert_holds([(one, one) for one in many])
+    assert part.rule.startswith("FREQ=MONTHLY;BYMONTHDAY=")
+    assert not part.excepted
+
+
+@pytest.mark.parametrize("gap", [1, 5, 7, 29, 364, 365, 700])
+def test_two_days_are_a_rule_and_one_is_none(gap: int) -> None:
+    (part,) = assert_holds([(FIRST, FIRST), (FIRST + gap, FIRST + gap)])
+    assert part.rule
+    assert not part.excepted
+    (single,) = assert_holds([(FIRST, FIRST + 3)])
+    assert single == Part(FIRST, 4)
 
 
 def test_rule_that_the_library_expands_otherwise_is_not_written(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """What a rule was thought to have counts for nothing: only its expansion does."""
-    sound = recurrence.expand
-    spans = [(FIRST + n, FIRST + n) for n in range(100)]
-    assert [part.rule for part in parts_of(spans)] == ["FREQ=DAILY"]
+    spans = [(FIRST + 7 * n, FIRST + 7 * n) for n in range(50)]
+    assert [part.rule for part in parts_of(spans)] == ["FREQ=WEEKLY;BYDAY=TH"]
 
     def without_one(rule: str, first: int, until: int) -> Sequence[int]:
-        return [found for found in sound(rule, first, until) if found != first + 50]
+        days = expand(rule, first, until)
+        return days[:-1] if rule == "FREQ=WEEKLY;BYDAY=TH" else days
 
     monkeypatch.setattr(recurrence, "expand", without_one)
     (part,) = parts_of(spans)
-    assert (part.rule, len(part.extra)) == ("", 99)
+    assert part.rule == "FREQ=MONTHLY;BYDAY=TH"
+    assert first_days(part) == [first for first, _ in spans]

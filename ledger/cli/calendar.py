@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from datetime import date, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -21,7 +21,9 @@ from ledger.text.words import counted
 from ledger.workspace import SUFFIX, is_folder, is_there
 
 if TYPE_CHECKING:
+    from ledger.household.model import Household
     from ledger.render.as_icalendar import Exported
+    from ledger.report.calendar import Calendar
 
 MOST_YEARS = 10
 _MOST_TOLD = 10
@@ -37,7 +39,45 @@ def _evening_before(text: str) -> timedelta:
     return timedelta(days=1) - timedelta(hours=int(found[1]), minutes=int(found[2]))
 
 
-@click.command("calendar")
+HELP = """
+The coming years for a phone or a calendar program, as an iCalendar file.
+
+Each container has an all-day entry on the day that it comes out, which tells until when it has
+time, and its chores with their minutes, areas, people and steps. With --chores, each chore has an
+entry over its whole window instead; with --todo, all are to-dos.
+
+What is done, skipped or excused is left out, and what was moved is on its new day. What is late is
+left out too, but for a chore that comes once or after it is done: that is on the first day. Of what
+comes after it is done only the next time is known.
+
+When the book has changed, import the file again: its entries are then changed, and do not come
+twice. What is in the file no more stays in your calendar until you delete it there; where FILE is
+an older calendar of besom, you are told what that is. Needs the extra `calendar`:
+pip install '.[calendar]' in a copy of besom.
+
+\b
+Examples:
+  besom calendar -o chores.ics                     then import chores.ics
+  besom calendar --for tam --reminder 20:00 -o tam.ics
+  besom calendar --only "Evening tin" --years 1
+  besom calendar home/ --chores --in kitchen --todo -o kitchen.ics
+"""
+
+
+class Asked(NamedTuple):
+    """What a call asks for, beside the book and the file."""
+
+    chores: bool
+    todo: bool
+    reminder: timedelta | None
+    person: str | None
+    area: str | None
+    only: str | None
+    years: int
+    on: str
+
+
+@click.command("calendar", help=HELP)
 @books_argument
 @click.option(
     "-o",
@@ -66,67 +106,24 @@ def _evening_before(text: str) -> timedelta:
     help="For how many years, from the day on.",
 )
 @on_option
-def command(
-    paths: tuple[Path, ...],
-    output: Path | None,
-    force: bool,
-    chores: bool,
-    todo: bool,
-    reminder: timedelta | None,
-    person: str | None,
-    area: str | None,
-    only: str | None,
-    years: int,
-    on: str,
-) -> None:
-    """The coming years for a phone or a calendar program, as an iCalendar file.
-
-    By default there is an all-day entry a container, on the day that it comes out. It tells until
-    when it has time, and its chores with their minutes, areas, people and steps. With --chores,
-    each chore is an entry over its window instead, and with --todo all are to-dos.
-
-    What is done, skipped or excused is left out, what was moved is on its new day, and what is late
-    is on none, but for a chore that comes once or after it is done. Of what comes after it is done
-    only the next time is known.
-
-    Import the file again when the book has changed: each entry keeps its identity, so that nothing
-    is there twice. Nothing is deleted; where FILE is an older calendar of besom, you are told which
-    of its entries are in the new one no more. Needs the extra `calendar`:
-    pip install '.[calendar]' in a copy of besom.
-
-    \b
-    Examples:
-      besom calendar -o chores.ics                     then import chores.ics
-      besom calendar --for tam --reminder 20:00 -o tam.ics
-      besom calendar --only "Evening tin" --years 1
-      besom calendar home/ --chores --in kitchen --todo -o kitchen.ics
-    """
+def command(paths: tuple[Path, ...], output: Path | None, force: bool, **asked: Any) -> None:
+    """The coming years as an iCalendar file."""
     try:
-        from ledger.render.as_icalendar import Form, exported, to_icalendar
+        from ledger.render import as_icalendar
     except ModuleNotFoundError as missing:
         if missing.name != "icalendar":
             raise
         raise click.UsageError(
             "a calendar needs the library icalendar: pip install '.[calendar]' in a copy of besom"
         ) from missing
-    from ledger.report.calendar import calendar_of
-    from ledger.report.scope import Scope
-
-    workspace = open_books(paths)
-    household = workspace.household
-    scope = Scope(
-        resolved_name("person", person, household.people),
-        resolved_name("area", area, household.areas),
-    )
-    only = resolved_name("container", only, containers(household.sections))
-    first = day_asked(on, household)
-    calendar = calendar_of(household, first, years, scope, only, by_chore=chores)
-    data = to_icalendar(calendar, Form(moment(), todo, reminder))
+    workspace, wanted = open_books(paths), Asked(**asked)
+    calendar = _calendar(workspace.household, wanted)
+    form = as_icalendar.Form(moment(), wanted.todo, wanted.reminder)
+    data = as_icalendar.to_icalendar(calendar, form)
     if output is None or output == _STANDARD_OUTPUT:
         give(data, end="\r\n")
     else:
-        before = _write(output, data, force)
-        after = exported(data) or {}
+        before, after = _write(output, data, force), as_icalendar.exported(data) or {}
         said = counted(len(after), "entry", "entries")
         say(f"{output}: {said}, from {calendar.first} to {calendar.last}")
         _tell_left(output, before, after, calendar.first)
@@ -138,6 +135,20 @@ def command(
         )
         say(f"besom: {comes} in the calendar", err=True)
     finish(workspace)
+
+
+def _calendar(household: Household, wanted: Asked) -> Calendar:
+    """The entries that a call asks for. Ends with exit 2 for a name that fits none or several."""
+    from ledger.report.calendar import calendar_of
+    from ledger.report.scope import Scope
+
+    scope = Scope(
+        resolved_name("person", wanted.person, household.people),
+        resolved_name("area", wanted.area, household.areas),
+    )
+    only = resolved_name("container", wanted.only, containers(household.sections))
+    first = day_asked(wanted.on, household)
+    return calendar_of(household, first, wanted.years, scope, only, by_chore=wanted.chores)
 
 
 def _write(path: Path, data: bytes, force: bool) -> Mapping[str, Exported]:

@@ -10,8 +10,8 @@ to be done, but many programs would show it as due a day late. So a to-do has lo
 zone (section 3.3.5): from the first moment of its first day to the last second of its last.
 
 An alarm counts from the beginning of DTSTART, which of a date is midnight where the reader is
-(section 3.8.6.3). RECURRENCE-ID is never needed: days that differ are an entry of their own, and
-all of a kind are one.
+(section 3.8.6.3). RECURRENCE-ID is never needed: all times that are alike are one component, and by
+a RECURRENCE-ID each of them would be one.
 """
 
 from __future__ import annotations
@@ -99,8 +99,7 @@ def exported(data: bytes) -> Mapping[str, Exported] | None:
 
 
 def _exported(one: Any) -> Exported:
-    days = [one["dtstart"].dt, *(moment.dt for moment in getattr(one.get("rdate"), "dts", ()))]
-    days += one["rrule"].get("until", ()) if "rrule" in one else ()
+    days = [one["dtstart"].dt, *(one["rrule"]["until"] if "rrule" in one else ())]
     return Exported(str(one.get("summary", "")), max(date(*day.timetuple()[:3]) for day in days))
 
 
@@ -163,13 +162,8 @@ def _times(part: Part, todo: bool) -> Iterator[tuple[str, object]]:
         rule = icalendar.vRecur.from_ical(part.rule)
         rule["UNTIL"] = begins(part.until)
         yield "rrule", rule
-    elif part.extra:
-        # Beside dates alone some readers (ical.js 2.2.1) pass over DTSTART. Named among the dates,
-        # others (libical 3.0.16) show it twice. Beside a rule of one day all show it once.
-        yield "rrule", {"FREQ": "DAILY", "COUNT": 1}
-    for name, days in (("rdate", part.extra), ("exdate", part.excepted)):
-        if days:
-            yield name, [begins(day) for day in days]
+    if part.excepted:
+        yield "exdate", [begins(day) for day in part.excepted]
 
 
 def _uid(calendar: Calendar, entry: CalendarEntry, part: Part, form: Form) -> str:
@@ -178,4 +172,4 @@ def _uid(calendar: Calendar, entry: CalendarEntry, part: Part, form: Form) -> st
     kind = ("todo" if form.todo else "event", "chore" if calendar.by_chore else "container")
     whose = calendar.household, calendar.person, calendar.area
     what = entry.chore or entry.container, entry.chore is not None, entry.apart
-    return str(uuid5(_SPACE, json.dumps((kind, whose, what, part.length, part.is_before))))
+    return str(uuid5(_SPACE, json.dumps((kind, whose, what, part.length))))

@@ -64,6 +64,8 @@ def _facts(line: CalendarLine, with_until: bool) -> Iterator[str]:
         yield _people(line)
     if with_until and (until := _until(line.until)):
         yield until
+    if line.moved:
+        yield "moved to this day"
     if line.late is not None:
         yield f"late, its last day was {long_day(line.late)}"
     if line.vital:

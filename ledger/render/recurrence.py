@@ -1,14 +1,14 @@
 """Recurrence: spans of days as few rules of RFC 5545 (sections 3.3.10 and 3.8.5).
 
-A rule is looked for among those that the days themselves suggest. Every one that is given was
-expanded by `dateutil.rrule` first and has the days it is said to have. Days that no rule has, and
-days of a rule that are none, are listed beside it; where that takes more bytes than to list all
-days, they are listed without a rule.
+All spans of one length are one RRULE, less some days (EXDATE). An RDATE is never needed: programs
+in common use ignore it, or ignore what has one and no RRULE ([MS-OXCICAL], 2.1.3.1.1.20.18).
+
+A rule is looked for among those that the days themselves suggest; the one that is told in fewest
+bytes is taken. Each was expanded by `dateutil.rrule` first and has the days it is said to have.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -33,47 +33,37 @@ from ledger.household.model import Span
 
 T = TypeVar("T")
 
-WEEK = 7
+WEEK, LONGEST_MONTH = 7, 31
 DAY_CODES = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
-FEWEST = 3
-"""Fewer days are listed: two days need no rule."""
-_DATE, _LIST, _RULE = 9, 21, 23
-"""About the bytes of a date in a list, of a list without dates, and of a rule without its parts."""
-_RELIANCE = 60
-"""What a list of days beside or without a rule weighs more than its bytes: fewer programs read an
-RDATE than an RRULE and its EXDATE."""
-_COMPONENT = 500
-"""About the bytes of one more component, which repeats all texts."""
+_DATE, _LIST = 9, 21
+"""About the bytes of a date in a list, and of a list without dates."""
+_UNUSUAL = 40
+"""So many bytes may be spent to say `every april` and not `every 365 days`."""
 
 
 class Part(NamedTuple):
-    """Spans of one length that one component holds. All days are ordinals."""
+    """Spans of one length, which one component holds. All days are ordinals."""
 
     first: int
     """The first day of the first span: DTSTART."""
     length: int
     """The days of each span."""
     rule: str = ""
-    """The RRULE without its UNTIL; empty if all spans are listed."""
+    """The RRULE without its UNTIL; empty for a single span."""
     until: int = 0
     """The last day on which the rule opens a span: UNTIL."""
-    extra: tuple[int, ...] = ()
-    """First days of other spans, none before `first`: RDATE."""
     excepted: tuple[int, ...] = ()
     """Days of the rule on which no span opens: EXDATE."""
-    is_before: bool = False
-    """True for days that lie before the first one of a rule, which is in a part of its own: DTSTART
-    must be the first day and fit the rule (RFC 5545, section 3.8.5.3)."""
 
-    def expanded(self) -> list[int]:
-        """The first days of its spans, as `dateutil.rrule` has them."""
-        ruled = expand(self.rule, self.first, self.until) if self.rule else [self.first]
-        return sorted({*ruled, *self.extra} - set(self.excepted))
+    @property
+    def size(self) -> int:
+        """About the bytes that the rule and its exceptions take."""
+        return len(self.rule) + (_LIST + _DATE * len(self.excepted) if self.excepted else 0)
 
 
 @dataclass(frozen=True)
 class _Rule:
-    """A rule that some days suggest."""
+    """A rule that some days suggest, which has all of them."""
 
     text: str
     """The RRULE without UNTIL."""
@@ -101,16 +91,12 @@ class _Rule:
 
 
 def parts_of(spans: Iterable[Span], week_start: int = 0) -> list[Part]:
-    """As few parts as hold some spans of days, which are asked for once each: the parts of each
-    length together. Weeks begin on the weekday `week_start`."""
+    """A part for each length of some spans of days, the shorter first. Weeks begin on the weekday
+    `week_start`."""
     by_length: dict[int, set[int]] = {}
     for first, last in spans:
         by_length.setdefault(last - first + 1, set()).add(first)
-    return [
-        part
-        for length, days in sorted(by_length.items())
-        for part in _parts(sorted(days), length, week_start)
-    ]
+    return [_part(sorted(days), length, week_start) for length, days in sorted(by_length.items())]
 
 
 def expand(rule: str, first: int, until: int) -> list[int]:
@@ -119,72 +105,37 @@ def expand(rule: str, first: int, until: int) -> list[int]:
     return [when.toordinal() for when in rrulestr(f"{rule};UNTIL={end:%Y%m%d}", dtstart=start)]
 
 
-def _parts(days: Sequence[int], length: int, week_start: int) -> list[Part]:
-    """The parts that hold spans of one length, by their first days."""
-    listed = Part(days[0], length, extra=tuple(days[1:]))
-    if len(days) < FEWEST:
-        return [listed]
-    tried = (_with_rule(rule, days, length) for rule in _suggested(days, week_start))
-    found = [[listed], *(parts for parts in tried if parts)]
-    for parts in sorted(found, key=lambda parts: sum(map(_size, parts))):
-        if all(not part.rule or _is_proven(part, days) for part in parts):
-            return parts
-    return [listed]
-
-
-def _with_rule(rule: _Rule, days: Sequence[int], length: int) -> list[Part]:
-    """The parts with a rule and all that differs from it; none if it has none of the days."""
-    wanted = set(days)
-    ruled = rule.days(days[0], days[-1])
-    first = next((day for day in ruled if day in wanted), None)
-    if first is None:
-        return []
-    ruled = [day for day in ruled if day >= first]
-    until = max(wanted.intersection(ruled))
-    others = sorted(wanted.difference(ruled))
-    before = [day for day in others if day < first]
-    main = Part(
-        first,
-        length,
-        rule.text,
-        until,
-        tuple(day for day in others if day > first),
-        tuple(day for day in ruled if day not in wanted and day <= until),
-    )
-    if not before:
-        return [main]
-    return [Part(before[0], length, extra=tuple(before[1:]), is_before=True), main]
-
-
-def _size(part: Part) -> int:
-    """About the bytes that a part takes, and more for what fewer programs read."""
-    lists = (part.extra, part.excepted)
-    return (
-        _COMPONENT
-        + (_RULE + len(part.rule) if part.rule else 0)
-        + (_RELIANCE if part.extra else 0)
-        + sum(_LIST + _DATE * len(one) for one in lists if one)
-    )
-
-
-def _is_proven(part: Part, days: Sequence[int]) -> bool:
-    """True if a part with a rule has just its days, by `dateutil.rrule`."""
-    return part.expanded() == [day for day in days if day >= part.first]
+def _part(days: Sequence[int], length: int, week_start: int) -> Part:
+    """The part that holds spans of one length, by their first days."""
+    first, until, wanted = days[0], days[-1], set(days)
+    if first == until:
+        return Part(first, length)
+    found = []
+    for rule in _suggested(days, week_start):
+        excepted = tuple(day for day in rule.days(first, until) if day not in wanted)
+        part = Part(first, length, rule.text, until, excepted)
+        is_unusual = rule.text.startswith("FREQ=DAILY") and rule.interval > LONGEST_MONTH
+        found.append((part.size + _UNUSUAL * is_unusual, part))
+    for _, part in sorted(found):
+        if expand(part.rule, first, until) == sorted((*days, *part.excepted)):
+            return part
+    raise AssertionError(f"no rule has the days {days}")
 
 
 # ---------------------------------------------------------------------------- what days suggest
 
 
 def _suggested(days: Sequence[int], week_start: int) -> Iterator[_Rule]:
-    """The rules that some days suggest."""
+    """The rules that some days suggest, and last one that all days have."""
     months = frozenset(map(month_of, days))
     kept = [frozenset[int]()]
-    if len(months) < MONTHS_A_YEAR and days[-1] - days[0] > 366 - 31:
+    if len(months) < MONTHS_A_YEAR and days[-1] - days[0] > 366 - LONGEST_MONTH:
         kept.append(months)
     for some in kept:
         yield from _daily(days, some)
         yield from _weekly(days, week_start, some)
         yield from _monthly(days, some)
+    yield _every_so_many(days, 1, frozenset())
 
 
 def _text(frequency: str, interval: int, months: Iterable[int], *parts: str) -> str:
@@ -194,25 +145,29 @@ def _text(frequency: str, interval: int, months: Iterable[int], *parts: str) -> 
 
 
 def _daily(days: Sequence[int], months: frozenset[int]) -> Iterator[_Rule]:
-    for interval, phase in _steps(days):
-        # What comes every so many weeks is said in weeks.
-        if interval % WEEK:
-            text = _text("DAILY", interval, months)
-            yield _Rule(text, interval, phase, lambda day: (day,), lambda day: day, months)
+    interval = _step(days)
+    # What comes every so many weeks is said in weeks.
+    if interval % WEEK:
+        yield _every_so_many(days, interval, months)
+
+
+def _every_so_many(days: Sequence[int], interval: int, months: frozenset[int]) -> _Rule:
+    text, phase = _text("DAILY", interval, months), days[0] % interval
+    return _Rule(text, interval, phase, lambda day: (day,), lambda day: day, months)
 
 
 def _weekly(days: Sequence[int], week_start: int, months: frozenset[int]) -> Iterator[_Rule]:
     origin = week_first(days[0], week_start)
-    number_of, day_of = partial(_week_of, origin), partial(_days_of_week, origin)
-    for some in _common(list(map(weekday, days))):
-        offsets = [(one - week_start) % WEEK for one in some]
-        ours = {number_of(day) for day in days if weekday(day) in some}
-        for interval, phase in _steps(sorted(ours)):
-            parts = [f"BYDAY={_joined(DAY_CODES[one] for one in sorted(some))}"]
-            if interval > 1 and len(offsets) > 1:
-                parts.append(f"WKST={DAY_CODES[week_start]}")
-            text = _text("WEEKLY", interval, months, *parts)
-            yield _Rule(text, interval, phase, partial(day_of, offsets), number_of, months)
+    number_of, weekdays = partial(_week_of, origin), sorted(set(map(weekday, days)))
+    if not _tells_more(weekdays, days):
+        return
+    offsets = [(one - week_start) % WEEK for one in weekdays]
+    interval = _step(list(map(number_of, days)))
+    parts = [f"BYDAY={_joined(DAY_CODES[one] for one in weekdays)}"]
+    if interval > 1 and len(offsets) > 1:
+        parts.append(f"WKST={DAY_CODES[week_start]}")
+    text = _text("WEEKLY", interval, months, *parts)
+    yield _Rule(text, interval, 0, partial(_days_of_week, origin, offsets), number_of, months)
 
 
 def _week_of(origin: int, day: int) -> int:
@@ -233,19 +188,19 @@ def _monthly(days: Sequence[int], months: frozenset[int]) -> Iterator[_Rule]:
         (_place_or_last, _of_place, "BYDAY"),
         (_all_of_weekday, _of_place, "BYDAY"),
     ):
-        names: list[_Name] = [name_of(day) for day in days]
-        for some in _common(names):
-            ours = [day for day, name in zip(days, names, strict=True) if name in some]
-            on_days = partial(_days_in, some, day_of)
-            parts = f"{code}={_joined(map(_code, sorted(some)))}"
-            for interval, phase in _steps(sorted(set(map(month_index, ours)))):
-                text = _text("MONTHLY", interval, months, parts)
-                if interval % MONTHS_A_YEAR == 0:
-                    years, month = interval // MONTHS_A_YEAR, phase % MONTHS_A_YEAR + 1
-                    text = _text("YEARLY", years, {month}, parts)
-                elif months and interval == 1:
-                    text = _text("YEARLY", 1, months, parts)
-                yield _Rule(text, interval, phase, on_days, month_index, months)
+        names: list[_Name] = sorted({name_of(day) for day in days})
+        if not _tells_more(names, days):
+            continue
+        interval, phase = _step(list(map(month_index, days))), month_index(days[0])
+        parts = f"{code}={_joined(map(_code, names))}"
+        text = _text("MONTHLY", interval, months, parts)
+        if interval % MONTHS_A_YEAR == 0:
+            month = phase % MONTHS_A_YEAR + 1
+            text = _text("YEARLY", interval // MONTHS_A_YEAR, {month}, parts)
+        elif months and interval == 1:
+            text = _text("YEARLY", 1, months, parts)
+        on_days = partial(_days_in, names, day_of)
+        yield _Rule(text, interval, phase % interval, on_days, month_index, months)
 
 
 _Name = tuple[int, int]
@@ -305,22 +260,12 @@ def _joined(parts: Iterable[object]) -> str:
     return ",".join(map(str, parts))
 
 
-def _common(names: Sequence[T]) -> Iterator[frozenset[T]]:
-    """The names of some days: all of them, and those that are not rare, if these are fewer. None
-    where few come twice: they would tell no more than a list."""
-    counts = Counter(names)
-    often = max(counts.values()) / 3
-    for some in dict.fromkeys(
-        (frozenset(counts), frozenset(name for name, count in counts.items() if count >= often))
-    ):
-        if len(some) * 2 <= len(names):
-            yield some
+def _tells_more(names: Sequence[T], days: Sequence[int]) -> bool:
+    """True for a rule by the names of some days that tells more than a list of them would: some
+    of the names come twice or more."""
+    return len(names) * 3 <= len(days) * 2
 
 
-def _steps(numbers: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Steps in which some numbers may go up, each with the rest that most of them leave: the
-    largest that fits all, and the commonest. One number alone goes up by one."""
-    gaps = [later - earlier for earlier, later in pairwise(numbers)] or [1]
-    for step in dict.fromkeys((gcd(*gaps), Counter(gaps).most_common(1)[0][0])):
-        rests = Counter(number % step for number in numbers)
-        yield step, rests.most_common(1)[0][0]
+def _step(numbers: Sequence[int]) -> int:
+    """The largest step in which some numbers in order go up; 1 for one number alone."""
+    return gcd(*(later - earlier for earlier, later in pairwise(numbers))) or 1

@@ -60,6 +60,8 @@ class CalendarLine(NamedTuple):
     vital: bool
     spare: bool
     until: Until
+    moved: bool
+    """True if the record put it on this day."""
     late: date | None
     """The last day of its window, if that is past."""
     again: int | None
@@ -206,7 +208,7 @@ def _times(
             found[key] = one, (people if one.person is None else others + people)
     for (_, span), (one, people) in found.items():
         # A chore over its whole window needs no words for the end of that.
-        until = Until("day") if by_chore else _until(one.routine, *span, one.moved is not None)
+        until = Until("day") if by_chore else _until(one.routine, *span)
         yield _Time(one.routine, _line(one, people, until, scope), span)
 
 
@@ -272,6 +274,7 @@ def _line(one: Occasion, people: tuple[str, ...], until: Until, scope: Scope) ->
         vital=routine.vital,
         spare=routine.spare,
         until=until,
+        moved=one.moved is not None,
         late=date.fromordinal(one.last) if one.is_late else None,
         again=cadence.every if cadence.is_after_done else None,
         after=routine.after,
@@ -280,12 +283,12 @@ def _line(one: Occasion, people: tuple[str, ...], until: Until, scope: Scope) ->
     )
 
 
-def _until(routine: Routine, day: int, last: int, is_moved: bool = False) -> Until:
+def _until(routine: Routine, day: int, last: int) -> Until:
     """Until when a window lasts that comes out on a day."""
     section = routine.section
     if last <= day:
         return Until("day")
-    if section.cadence.is_once or is_moved:
+    if section.cadence.is_once:
         return Until("date", last)
     kind = section.cadence.kind if section.within is None else None
     if kind in WEEKLY and last < day + 7:
@@ -338,10 +341,11 @@ def _apart(
         form, people = routine.assignment
         if line.people != (people if form != "each" or scope.person is None else (scope.person,)):
             found.append(f"{name} by {', '.join(line.people)}")
-        usual = _usual_until(household, routine)
-        if group.chore is None and not _waits(routine) and line.until != usual:
-            value = "" if line.until.kind == "date" else line.until.value
-            found.append(f"{name} until {line.until.kind} {value}")
+        if line.moved:
+            found.append(f"{name} moved")
+        is_kept = group.chore is None and not (line.moved or _waits(routine))
+        if is_kept and line.until != _usual_until(household, routine):
+            found.append(f"{name} until {line.until.kind} {line.until.value}")
     return tuple(found)
 
 
