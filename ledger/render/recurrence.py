@@ -33,7 +33,7 @@ from ledger.household.model import Span
 
 T = TypeVar("T")
 
-WEEK, LONGEST_MONTH = 7, 31
+WEEK, SHORTEST_MONTH, LONGEST_MONTH = 7, 28, 31
 DAY_CODES = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 _DATE, _LIST = 9, 21
 """About the bytes of a date in a list, and of a list without dates."""
@@ -192,15 +192,28 @@ def _monthly(days: Sequence[int], months: frozenset[int]) -> Iterator[_Rule]:
         if not _tells_more(names, days):
             continue
         interval, phase = _step(list(map(month_index, days))), month_index(days[0])
-        parts = f"{code}={_joined(map(_code, names))}"
-        text = _text("MONTHLY", interval, months, parts)
-        if interval % MONTHS_A_YEAR == 0:
-            month = phase % MONTHS_A_YEAR + 1
-            text = _text("YEARLY", interval // MONTHS_A_YEAR, {month}, parts)
-        elif months and interval == 1:
-            text = _text("YEARLY", 1, months, parts)
-        on_days = partial(_days_in, names, day_of)
-        yield _Rule(text, interval, phase % interval, on_days, month_index, months)
+        text = _monthly_text(interval, phase, months, names, code)
+        if text:
+            on_days = partial(_days_in, names, day_of)
+            yield _Rule(text, interval, phase % interval, on_days, month_index, months)
+
+
+def _monthly_text(
+    interval: int, phase: int, months: frozenset[int], names: list[_Name], code: str
+) -> str:
+    """A rule by some days of a month; empty where it can be said only in a way that ical.js 2.2.1,
+    which calendar programs are made with, misreads: a yearly rule whose months lack one of the
+    days, or whose last day is named, and a monthly one of some months with an interval, or with
+    several days."""
+    parts = f"{code}={_joined(map(_code, names))}"
+    in_all = all(day != NO_WEEKDAY or 0 < number <= SHORTEST_MONTH for number, day in names)
+    if in_all and interval % MONTHS_A_YEAR == 0:
+        return _text("YEARLY", interval // MONTHS_A_YEAR, {phase % MONTHS_A_YEAR + 1}, parts)
+    if months and interval == 1 and in_all:
+        return _text("YEARLY", 1, months, parts)
+    if months and (interval > 1 or names != [(-1, NO_WEEKDAY)]):
+        return ""
+    return _text("MONTHLY", interval, months, parts)
 
 
 _Name = tuple[int, int]
