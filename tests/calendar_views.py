@@ -24,6 +24,9 @@ ALWAYS = date(1970, 1, 1), date(2100, 1, 1)
 AREAS = ("kitchen", "hall")
 
 
+Named = tuple[tuple[str, tuple[str, ...]], ...]
+
+
 class Way(NamedTuple):
     """A way to make a calendar."""
 
@@ -42,7 +45,7 @@ class Seen(NamedTuple):
     container: str
     first: date
     last: date
-    chores: tuple[tuple[str, tuple[str, ...]], ...]
+    chores: Named
     """Each chore that is named, by its title, and the people who are named with it."""
 
 
@@ -74,13 +77,16 @@ class View(NamedTuple):
 
     def seen(self, occurrences: Iterable[Occurrence]) -> list[Seen]:
         """What a reader shows of it."""
-        titles, people = chore_titles(self.text).values(), people_of(self.text)
-        names = titles if self.way.by_chore else containers(self.text).values()
+        reading = _Reading(
+            tuple(containers(self.text).values()),
+            tuple(chore_titles(self.text).values()),
+            tuple(people_of(self.text)),
+            self.way.by_chore,
+        )
         return sorted(
-            _of_chore(one, names, people)
-            if self.way.by_chore
-            else _of_container(one, names, titles, people)
+            Seen(container, one.first, one.last, chores)
             for one in occurrences
+            for container, chores in [reading.of(one.summary, one.description)]
         )
 
 
@@ -108,34 +114,49 @@ def _together(windows: list[Shown], way: Way, titles: Mapping[str, str]) -> Seen
     return Seen(windows[0].container, begin, end, tuple(chores))
 
 
-def _of_container(
-    one: Occurrence, names: Iterable[str], titles: Collection[str], people: Iterable[str]
-) -> Seen:
-    """What an occurrence of a container tells, in the words that a person reads."""
-    chores: dict[str, set[str]] = defaultdict(set)
-    for line in one.description.splitlines():
-        title, _, facts = line.partition(": ")
-        if title in titles:
-            chores[title] |= _named(facts, people)
-    found = sorted((title, tuple(sorted(who))) for title, who in chores.items())
-    return Seen(_called(one, names), one.first, one.last, tuple(found))
+class _Reading:
+    """The words of entries, as a person reads them who knows the book."""
+
+    def __init__(
+        self,
+        containers: Collection[str],
+        titles: Collection[str],
+        people: Collection[str],
+        by_chore: bool,
+    ) -> None:
+        self._containers, self._titles, self._people = containers, titles, people
+        self._tells = self._of_chore if by_chore else self._of_container
+        self._known: dict[tuple[str, str], tuple[str, Named]] = {}
+
+    def of(self, summary: str, description: str) -> tuple[str, Named]:
+        """The container and the chores of an entry."""
+        key = summary, description
+        if key not in self._known:
+            self._known[key] = self._tells(summary, description)
+        return self._known[key]
+
+    def _of_container(self, summary: str, description: str) -> tuple[str, Named]:
+        chores: dict[str, set[str]] = defaultdict(set)
+        for line in description.splitlines():
+            title, _, facts = line.partition(": ")
+            if title in self._titles:
+                chores[title] |= self._named(facts)
+        found = sorted((title, tuple(sorted(who))) for title, who in chores.items())
+        return _called(summary, self._containers), tuple(found)
+
+    def _of_chore(self, summary: str, description: str) -> tuple[str, Named]:
+        facts, container = re.split("^Container: ", description, flags=re.MULTILINE)
+        who = tuple(sorted(self._named(facts)))
+        return container.splitlines()[0], ((_called(summary, self._titles), who),)
+
+    def _named(self, facts: str) -> set[str]:
+        return {name for name in self._people if re.search(rf"\b{name}\b", facts)}
 
 
-def _of_chore(one: Occurrence, names: Iterable[str], people: Iterable[str]) -> Seen:
-    """What an occurrence of a chore tells."""
-    facts, container = re.split("^Container: ", one.description, flags=re.MULTILINE)
-    who = tuple(sorted(_named(facts, people)))
-    return Seen(container.splitlines()[0], one.first, one.last, ((_called(one, names), who),))
-
-
-def _called(one: Occurrence, names: Iterable[str]) -> str:
+def _called(summary: str, names: Iterable[str]) -> str:
     """The longest of the names with which a summary begins."""
-    found = [name for name in names if re.match(re.escape(name) + "([,:] |$)", one.summary)]
+    found = [name for name in names if re.match(re.escape(name) + "([,:] |$)", summary)]
     return max(found, key=len)
-
-
-def _named(facts: str, people: Iterable[str]) -> set[str]:
-    return {name for name in people if re.search(rf"\b{name}\b", facts)}
 
 
 # ------------------------------------------------------------------------ random homes
