@@ -56,12 +56,12 @@ class View(NamedTuple):
     on: int
     way: Way
 
-    def file(self) -> bytes:
-        """The calendar of two years."""
+    def file(self, made: datetime = MADE) -> bytes:
+        """The calendar of two years, as it is made at some time."""
         scope = Scope(self.way.person, self.way.area)
         household = household_of(self.text, self.on)
         calendar = calendar_of(household, self.on, 2, scope, by_chore=self.way.by_chore)
-        return to_icalendar(calendar, Form(MADE, self.way.todo))
+        return to_icalendar(calendar, Form(made, self.way.todo))
 
     def expected(self) -> list[Seen]:
         """What is to be seen of it, by the simulator."""
