@@ -461,6 +461,13 @@ def test_a_to_do_is_due_on_the_last_second_of_its_last_day(header: str, words: l
     assert [one[:2] for one in shown(*words)] == [one[:2] for one in shown("--chores")]
 
 
+def test_days_that_are_excepted_are_of_the_type_of_dtstart() -> None:
+    """RFC 5545, section 3.8.5.1: an EXDATE is a DATE-TIME unless it says otherwise."""
+    write("away 2026-12-01 to 2026-12-03", "every day", "    x")
+    assert b"\r\nEXDATE;VALUE=DATE:20261201,20261202,20261203\r\n" in besom("calendar").stdout_bytes
+    assert b"\r\nEXDATE:20261201T000000,2" in besom("calendar", "--todo").stdout_bytes
+
+
 def test_the_file_names_its_maker_its_version_and_its_household() -> None:
     write('household "Flat, 3"', "person leo", "area bath", "every day", "    x  in bath")
     for words, name in (([], "Flat, 3"), (["--for", "leo", "--in", "bath"], "Flat, 3, leo, bath")):
@@ -533,6 +540,15 @@ def test_another_chore_in_a_container_and_a_moved_chore_leave_the_entries_what_t
     assert uids("--chores") == chores
 
 
+def test_a_chore_of_a_container_may_be_paused_and_one_after_done_be_done_alone() -> None:
+    write("every monday", "    a", "    b  paused", "10 days after done", "    c", "    d",
+          "2026-11-20 did c, d")  # fmt: skip
+    both = uids()
+    write("every monday", "    a", "10 days after done", "    c", "    d", "2026-11-20 did c",
+          "2026-11-24 did d")  # fmt: skip
+    assert uids() == both
+
+
 def test_events_todos_and_calendars_of_a_person_may_all_be_imported() -> None:
     write("person ana", "person leo", "area bath", "every day", "    a  in bath")
     calls = ("", "--todo", "--chores", "--chores --todo", "--for ana", "--for leo", "--in bath")
@@ -594,6 +610,7 @@ def test_of_many_that_are_gone_ten_are_named() -> None:
     "held",
     [b"", b"notes\n", b"BEGIN:VCALENDAR\r\nPRODID:-//x//y//EN\r\nEND:VCALENDAR\r\n", b"\xff\x00",
      b"BEGIN:VCALENDAR\r\nPRODID:-//besom//besom calendar//EN\r\n",
+     b"BEGIN:VCALENDAR\r\nPRODID:x\r\nX-A:-//besom//besom calendar//EN\r\nEND:VCALENDAR\r\n",
      b"-//besom//besom calendar//EN"],
 )  # fmt: skip
 def test_what_is_no_export_is_replaced_only_by_force(held: bytes) -> None:

@@ -23,6 +23,7 @@ from typing import Any, NamedTuple
 from uuid import UUID, uuid5
 
 import icalendar
+from icalendar.prop import vCategory
 
 from ledger.calendar.week import MAX_DAY
 from ledger.render.calendar_text import calendar_name, description, summary
@@ -130,7 +131,7 @@ def _component(
         one.add("description", _Text(text))
     areas = dict.fromkeys(area for line in entry.lines for area in line.areas)
     if areas:
-        categories = icalendar.vCategory(list(areas))
+        categories = vCategory(list(areas))
         categories.cats = [_Text(area) for area in areas]
         one.add("categories", categories)
     if not form.todo:
