@@ -14,6 +14,7 @@ from datetime import date
 from itertools import takewhile
 from typing import Literal, NamedTuple
 
+from ledger.calendar.day_set import DaySet
 from ledger.calendar.lines import rhythm_of
 from ledger.calendar.occurrences import cadence_spans
 from ledger.calendar.presence import there
@@ -233,30 +234,33 @@ def _waits(routine: Routine) -> bool:
 def _comes_out(one: Occasion, person: str | None, people: tuple[str, ...]) -> int | None:
     """The first day on which a window is asked, for a person on which they are there too; None if
     there is none, or if it is not the person's."""
-    days = one.asked_span(one.on if one.is_late else one.first)
+    days = _days(one)
     if days is None or person is None or one.person is not None:
         return None if days is None else days[0]
     if people and person not in people:
         return None
-    asked = one.timeline.line_of(one.routine).asked
-    present = there(one.timeline.household, person, one.routine.vital)
-    if one.moved is not None:
-        return days[0] if present.holds(days[0]) else None
-    return (asked & present).first(*days)
+    return _with(one, person).first(*days)
 
 
 def _people(one: Occasion) -> tuple[str, ...]:
     """Who does a window. Of several who may do it, those who are there on a day of it."""
-    people = people_for(one)
-    household = one.timeline.household
-    days = one.asked_span(one.first)
-    if one.routine.assignment.form != "any" or not household.absences or days is None:
+    people, days = people_for(one), _days(one)
+    if one.routine.assignment.form != "any" or not one.timeline.household.absences or days is None:
         return people
+    return tuple(name for name in people if _with(one, name).any(*days)) or people
+
+
+def _days(one: Occasion) -> Span | None:
+    """The days of a window that are told, the first to the last on which it is asked."""
+    return one.asked_span(one.on if one.is_late else one.first)
+
+
+def _with(one: Occasion, person: str) -> DaySet:
+    """The days on which a window is asked while a person is there. What was moved is asked on its
+    new day in any case."""
+    present = there(one.timeline.household, person, one.routine.vital)
     asked = one.timeline.line_of(one.routine).asked
-    able = (
-        name for name in people if (asked & there(household, name, one.routine.vital)).any(*days)
-    )
-    return tuple(able) or people
+    return present if one.moved is not None else asked & present
 
 
 def _line(one: Occasion, people: tuple[str, ...], until: Until, scope: Scope) -> CalendarLine:
@@ -330,22 +334,24 @@ def _apart(
     """What some times of a group differ by from all that the book says of it. Days past or to come
     have no part in this, nor has a chore that always comes, and for the same people: so one that is
     added to a container, or a chore that moves to another, leaves their entries what they are."""
-    of_line = {id(time.routine): time.line for time in times}
+    told: dict[int, list[CalendarLine]] = {}
+    for time in times:
+        told.setdefault(id(time.routine), []).append(time.line)
     lines = list(_book_lines(household, group, scope))
     found = [f"in {group.container}"] if len({container(r.section) for _, r in lines}) > 1 else []
     for name, routine in lines:
-        line = of_line.get(id(routine))
-        if line is None:
-            found += [f"without {name}"] if group.chore is None else []
-            continue
+        if id(routine) not in told and group.chore is None:
+            found.append(f"without {name}")
         form, people = routine.assignment
-        if line.people != (people if form != "each" or scope.person is None else (scope.person,)):
-            found.append(f"{name} by {', '.join(line.people)}")
-        if line.moved:
-            found.append(f"{name} moved")
-        is_kept = group.chore is None and not (line.moved or _waits(routine))
-        if is_kept and line.until != _usual_until(household, routine):
-            found.append(f"{name} until {line.until.kind} {line.until.value}")
+        whose = (scope.person,) if form == "each" and scope.person is not None else people
+        usual = _usual_until(household, routine)
+        # Where each does their own, some may have other days for it than others.
+        for line in told.get(id(routine), ()):
+            if line.people != whose:
+                found.append(f"{name} by {', '.join(line.people)}")
+            if group.chore is None and not _waits(routine) and line.until != usual:
+                value = "" if line.until.kind == "date" else line.until.value
+                found.append(f"{name} until {line.until.kind} {value}")
     return tuple(found)
 
 
