@@ -159,8 +159,6 @@ def _every_so_many(days: Sequence[int], interval: int, months: frozenset[int]) -
 def _weekly(days: Sequence[int], week_start: int, months: frozenset[int]) -> Iterator[_Rule]:
     origin = week_first(days[0], week_start)
     number_of, weekdays = partial(_week_of, origin), sorted(set(map(weekday, days)))
-    if not _tells_more(weekdays, days):
-        return
     offsets = [(one - week_start) % WEEK for one in weekdays]
     interval = _step(list(map(number_of, days)))
     parts = [f"BYDAY={_joined(DAY_CODES[one] for one in weekdays)}"]
@@ -189,8 +187,6 @@ def _monthly(days: Sequence[int], months: frozenset[int]) -> Iterator[_Rule]:
         (_all_of_weekday, _of_place, "BYDAY"),
     ):
         names: list[_Name] = sorted({name_of(day) for day in days})
-        if not _tells_more(names, days):
-            continue
         interval, phase = _step(list(map(month_index, days))), month_index(days[0])
         text = _monthly_text(interval, phase, months, names, code)
         if text:
@@ -271,12 +267,6 @@ def _code(name: _Name) -> str:
 
 def _joined(parts: Iterable[object]) -> str:
     return ",".join(map(str, parts))
-
-
-def _tells_more(names: Sequence[T], days: Sequence[int]) -> bool:
-    """True for a rule by the names of some days that tells more than a list of them would: some
-    of the names come twice or more."""
-    return len(names) * 3 <= len(days) * 2
 
 
 def _step(numbers: Sequence[int]) -> int:
