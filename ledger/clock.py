@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from ledger.household.model import Household
 
@@ -19,3 +19,8 @@ def today_of(household: Household) -> date:
     ends = midnight + timedelta(minutes=household.day_ends)
     is_over = ends <= now or (now.fold and ends.timestamp() <= now.timestamp())
     return now.date() if is_over else now.date() - timedelta(days=1)
+
+
+def moment() -> datetime:
+    """This moment, in UTC and whole seconds."""
+    return datetime.now().astimezone(UTC).replace(microsecond=0)

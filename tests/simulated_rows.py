@@ -94,6 +94,7 @@ class Slot:
 class Row(Protocol):
     """The windows of a chore, or of one person's share, and what lines did to them so far."""
 
+    calendar: PlainCalendar
     extras: list[int]
 
     def take(self, said: Said) -> int | None:
@@ -105,6 +106,12 @@ class Row(Protocol):
 
     def fates(self, day: int) -> list[Fate]:
         """What became of each window that is not excused, by a day."""
+
+    def to_do(self, day: int) -> list[Slot]:
+        """The windows that are still to be done on a day or later, as the record has them."""
+
+    def is_asked(self, slot: Slot, day: int) -> bool:
+        """True if a window is asked on a day."""
 
 
 def days_late(home: Home, line: PlainLine, person: str | None, last: int, day: int) -> int:
@@ -267,6 +274,12 @@ class CalendarRow:
             if not slot.excused
         ]
 
+    def to_do(self, day: int) -> list[Slot]:
+        """The windows that are still to be done on a day or later, as the record has them."""
+        slots = [slot for slot in self.slots if not slot.excused]
+        fates = zip(slots, self.fates(day), strict=True)
+        return [slot for slot, fate in fates if fate.kind in ("open", "owed")]
+
     def _kind(self, slot: Slot, is_over: bool, owed: Slot | None, day: int) -> str:
         if not is_over and slot.last >= day:
             return "open"
@@ -309,6 +322,17 @@ class AfterDoneRow:
         moved = self.to is not None
         return Slot(window, len(self.past), first, last, False, moved, worked=self.worked)
 
+    def is_asked(self, slot: Slot, day: int) -> bool:
+        """True if the window is asked on a day: where it was moved to, in force or not."""
+        if slot.moved and day == slot.first:
+            return self.home.someone_there(self.line, self.person, day)
+        return self.home.is_asked(self.line, self.person, day)
+
+    def to_do(self, day: int) -> list[Slot]:
+        """The window, if it is still to be done on a day or later."""
+        slot = self.slot()
+        return [slot] if slot is not None and self._kind(slot, day) in ("open", "owed") else []
+
     def is_owed(self, slot: Slot, day: int) -> bool:
         """True if the window, opened by a day, is owed on it."""
         if day <= slot.last:
@@ -321,14 +345,11 @@ class AfterDoneRow:
         slot = self.slot(day)
         if slot is None or not self.is_owed(slot, day):
             return None
-        if slot.moved and day == slot.first:
-            asked = self.home.someone_there(self.line, self.person, day)
-        else:
-            asked = self.home.is_asked(self.line, self.person, day)
         late = days_late(self.home, self.line, self.person, slot.last, day)
         return Standing(
             slot.first, slot.last, 0 if self.line.spare else late, slot.fate("").left,
-            self.calendar.who(slot.number, slot.window), self.line.spare, asked,
+            self.calendar.who(slot.number, slot.window), self.line.spare,
+            self.is_asked(slot, day),
         )  # fmt: skip
 
     def take(self, said: Said) -> int | None:

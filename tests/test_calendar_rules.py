@@ -1,189 +1,152 @@
-"""Windows against RFC 5545, written as its own text: RRULE for the cadence, EXDATE for `except`.
-
-The simulator's calendar is held to it here; the product's is held to the same cases.
-"""
+"""The checks of calendars themselves: what RFC 5545 forbids is found, and what it shows is read."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date, datetime, timedelta
-from itertools import pairwise
-from typing import NamedTuple
+from datetime import date, timedelta
 
 import pytest
-from dateutil.rrule import rrule, rruleset, rrulestr
-from hypothesis import given, settings
-from hypothesis import strategies as st
-from random_homes import iso
-from simulated_keeping import PlainBook
+from calendar_readers import by_node, by_python
+from calendar_rules import components, faults_of, unfolded
+from calendar_store import Store, entries_of
 
-from ledger.text.values import DAYS, MONTHS
+SOUND = """\
+BEGIN:VCALENDAR
+VERSION:2.0
+PRODID:-//12 Quarry Lane//Checks//EN
+BEGIN:VEVENT
+UID:bins@example.com
+DTSTAMP:20260101T090000Z
+SEQUENCE:3
+DTSTART;VALUE=DATE:20260105
+DTEND;VALUE=DATE:20260106
+RRULE:FREQ=WEEKLY;BYDAY=MO;UNTIL=20260302
+EXDATE;VALUE=DATE:20260112,20260119
+RDATE;VALUE=DATE:20260113
+SUMMARY:Bins\\, "both"\\; and\\nthe \\\\ box
+BEGIN:VALARM
+ACTION:DISPLAY
+TRIGGER:-PT4H
+DESCRIPTION:Bins
+END:VALARM
+END:VEVENT
+BEGIN:VEVENT
+UID:bins@example.com
+RECURRENCE-ID;VALUE=DATE:20260126
+DTSTAMP:20260101T090000Z
+DTSTART;VALUE=DATE:20260127
+DTEND;VALUE=DATE:20260128
+SUMMARY:Bins\\, a day late
+END:VEVENT
+BEGIN:VTODO
+UID:oven@example.com
+DTSTAMP:20260101T090000Z
+DTSTART;VALUE=DATE:20260105
+DUE;VALUE=DATE:20260112
+SUMMARY:Oven
+END:VTODO
+BEGIN:VTODO
+UID:hob@example.com
+DTSTAMP:20260101T090000Z
+DTSTART:20260105T000000
+DUE:20260105T235959
+RRULE:FREQ=WEEKLY;UNTIL=20260119T000000
+EXDATE:20260112T000000
+SUMMARY:Hob
+END:VTODO
+END:VCALENDAR
+"""
+WRONG = {
+    "\r\n": ("\n", "3.1"),
+    "SUMMARY:Oven": ("SUMMARY:" + 30 * "Oven", "3.1"),
+    "UID:oven@example.com\r\n": ("", "3.6"),
+    "VERSION:2.0": ("VERSION:2.0\r\nVERSION:2.0", "3.6"),
+    "VERSION:2.0\r\n": ("", "3.6"),
+    "TRIGGER:-PT4H\r\n": ("", "3.6"),
+    "ACTION:DISPLAY": ("ACTION:AUDIO", "3.8.6.1"),
+    "TRIGGER:-PT4H": ("TRIGGER:-4H", "3.8.6.3"),
+    "Bins\\,": ("Bins,", "3.3.11"),
+    "\\;": (";", "3.3.11"),
+    "\\\\ box": ("\\ box", "3.3.11"),
+    "DTSTART;VALUE=DATE:20260127": ("DTSTART:20260127", "3.3.4"),
+    "DTEND;VALUE=DATE:20260128": ("DTEND:20260128T000000", "3.6.1"),
+    "DUE;VALUE=DATE:20260112": ("DUE;VALUE=DATE:20260105", "3.8.2.2, 3.8.2.3"),
+    "DTEND;VALUE=DATE:20260106": ("DTEND;VALUE=DATE:20260105", "3.8.2.2"),
+    "EXDATE;VALUE=DATE:20260112": ("EXDATE;TZID=UTC:20260112", "3.2.20"),
+    "20260112,20260119": ("20260112,20260120", "3.8.5.1"),
+    "RDATE;VALUE=DATE:20260113": ("RDATE;VALUE=DATE:20260230", "3.3.4"),
+    "UNTIL=20260302": ("UNTIL=20260302T000000Z", "3.3.10"),
+    "FREQ=WEEKLY": ("FREQ=WEEKLY;COUNT=9", "3.3.10"),
+    "BYDAY=MO": ("BYDAY=1MO", "3.3.10"),
+    "DTSTART;VALUE=DATE:20260105\r\nDTEND": ("DTSTART;VALUE=DATE:20260104\r\nDTEND", "3.8.5.3"),
+    "DTSTAMP:20260101T090000Z\r\nSEQ": ("DTSTAMP:20260101T090000\r\nSEQ", "3.8.7.2"),
+    "SEQUENCE:3": ("SEQUENCE:later", "3.8.7.4"),
+    "UID:oven": ("UID:bins", "3.8.4.7"),
+    "bins@example.com\r\nRECUR": ("bins@example.org\r\nRECUR", "3.8.4.4"),
+    "END:VTODO": ("END:VEVENT", "3.6"),
+    "BEGIN:VALARM": ("BEGIN:VEVENT", "3.6"),
+    "SUMMARY:Oven\r\n": ("SUMMARY;=:Oven\r\n", "3.1"),
+    "PRODID": ("ATTENDEE:mailto:a@example.com\r\nPRODID", "3.6"),
+}
+"""What to put in place of what, and the section that forbids it."""
 
-Spans = list[tuple[int, int]]
-WindowsOf = Callable[[str, int], Spans]
-"""The windows of chore `x` of a book that begin by a day."""
 
-CODES = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
-SCHOOL = ((10, 30), (45, 46), (70, 90))
-"""Spans of the named days, counted from the first day of the book."""
-LENGTH = 110
+def sound() -> bytes:
+    """The sound calendar, as it is written."""
+    return SOUND.replace("\n", "\r\n").encode()
 
 
-class Rule(NamedTuple):
-    """A cadence as a header says it and as RFC 5545 does, and how long its spans are."""
-
-    words: str
-    rule: str
-    days: int | None
-    """None for a whole month."""
-    every: int = 1
-    """Days, weeks or months from one to the next that are left out; they count from `from`."""
+def test_a_sound_calendar_has_no_fault() -> None:
+    assert faults_of(sound()) == []
 
 
-class Case(NamedTuple):
-    """A book of one chore."""
-
-    rule: Rule
-    since: int
-    week_start: int
-    weekend: int
-    during: tuple[str, ...]
-    excepted: tuple[str, ...]
-    within: int | None
-
-    def text(self) -> str:
-        """The book."""
-        weekend = f"{DAYS[self.weekend]}, {DAYS[(self.weekend + 1) % 7]}"
-        spans = (f"{iso(self.since + low)} to {iso(self.since + high)}" for low, high in SCHOOL)
-        words = [self.rule.words]
-        words += [f"during {', '.join(self.during)}"] if self.during else []
-        words += [f"except {', '.join(self.excepted)}"] if self.excepted else []
-        words += [f"within {self.within} days"] if self.within else []
-        words += [f"from {iso(self.since)}"] if self.rule.every > 1 else []
-        lines = [
-            f"since {iso(self.since)}",
-            f"week starts {DAYS[self.week_start]}",
-            f"weekend is {weekend}",
-            f"days school {', '.join(spans)}",
-            " ".join(words),
-            "    x",
-        ]
-        return "\n".join([*lines, ""])
+@pytest.mark.parametrize("place", WRONG)
+def test_what_the_standard_forbids_is_found(place: str) -> None:
+    instead, section = WRONG[place]
+    assert place in sound().decode()
+    faults = faults_of(sound().decode().replace(place, instead, 1).encode())
+    assert any(fault.startswith(section) for fault in faults), faults
 
 
-@st.composite
-def cases(draw: st.DrawFn) -> Case:
-    """Books with every cadence that RFC 5545 can say, over lists of days of every kind."""
-    week_start, weekend = draw(st.integers(0, 6)), draw(st.integers(0, 6))
-    some = draw(st.lists(st.integers(0, 6), min_size=1, max_size=3, unique=True))
-    n, month = draw(st.integers(2, 3)), draw(st.integers(1, 12))
-    days, codes = ", ".join(DAYS[d] for d in some), ",".join(CODES[d] for d in some)
-    week = ",".join(CODES[d] for d in range(7) if d not in (weekend, (weekend + 1) % 7))
-    start, unit = CODES[week_start], f"INTERVAL={n};WKST={CODES[week_start]}"
-    parts = ",".join(CODES[(week_start + step) % 7] for step in (0, 4))
-    rules = [
-        Rule("every day", "FREQ=DAILY", 1),
-        Rule(f"every {n} days", f"FREQ=DAILY;INTERVAL={n}", 1, n),
-        Rule("every weekday", f"FREQ=WEEKLY;BYDAY={week}", 1),
-        Rule("every weekend", f"FREQ=WEEKLY;BYDAY={CODES[weekend]}", 2),
-        Rule("weekend 2, last", f"FREQ=MONTHLY;BYDAY=2{CODES[weekend]},-1{CODES[weekend]}", 2),
-        Rule(f"every {days}", f"FREQ=WEEKLY;BYDAY={codes}", 1),
-        Rule("every week", f"FREQ=WEEKLY;BYDAY={start}", 7),
-        Rule(f"every {n} weeks", f"FREQ=WEEKLY;{unit};BYDAY={start}", 7, n),
-        Rule(f"every {n} weeks on {days}", f"FREQ=WEEKLY;{unit};BYDAY={codes}", 1, n),
-        Rule("every month", "FREQ=MONTHLY;BYMONTHDAY=1", None),
-        Rule(f"every {n} months", f"FREQ=MONTHLY;INTERVAL={n};BYMONTHDAY=1", None, n),
-        Rule("every month on 15, last", "FREQ=MONTHLY;BYMONTHDAY=15,-1", 1),
-        Rule("every month on first saturday", "FREQ=MONTHLY;BYDAY=1SA", 1),
-        Rule(f"every {MONTHS[month - 1]} on 2", f"FREQ=YEARLY;BYMONTH={month};BYMONTHDAY=2", 1),
-        Rule("2 times every week", f"FREQ=WEEKLY;BYDAY={parts}", 4),
+def test_a_fold_inside_of_a_character_is_found() -> None:
+    # The first octet of an e with an accent, a fold, and the second.
+    folded = sound().replace(b"SUMMARY:Oven", b"SUMMARY:\xc3\r\n \xa9tag\xc3\xa8re")
+    assert [fault[:4] for fault in faults_of(folded)] == ["3.1:", "3.1:"]
+
+
+def test_both_readers_show_what_the_calendar_says() -> None:
+    low, high = date(2026, 1, 1), date(2026, 12, 31)
+    (by_ical_js,) = by_node([sound()], low, high)
+    found = by_python(sound(), low, high)
+    assert found == by_ical_js
+    days = [f"{one.first:%m-%d} {one.last:%m-%d} {one.summary.split()[0]}" for one in found]
+    assert days == [
+        *("01-05 01-05 Bins,", "01-13 01-13 Bins,", "01-27 01-27 Bins,", "02-02 02-02 Bins,"),
+        *("02-09 02-09 Bins,", "02-16 02-16 Bins,", "02-23 02-23 Bins,", "03-02 03-02 Bins,"),
+        *("01-05 01-05 Hob", "01-19 01-19 Hob", "01-05 01-12 Oven"),
     ]
-    items = st.sampled_from(["monday", "friday", "weekday", "weekend", "school", "march",
-                             "november to february", "june to july"])  # fmt: skip
-    lists = st.lists(items, max_size=2, unique=True).map(tuple)
-    return Case(
-        draw(st.sampled_from(rules)),
-        date(2026, 1, 1).toordinal() + draw(st.integers(0, 500)),
-        week_start, weekend, draw(lists), draw(lists), draw(st.none() | st.integers(1, 12)),
-    )  # fmt: skip
+    assert found[0].summary == 'Bins, "both"; and\nthe \\ box'
+    assert found[0].alarms == (-timedelta(hours=4),)
 
 
-def moment(day: int) -> datetime:
-    """An ordinal as dateutil takes it."""
-    return datetime.combine(date.fromordinal(day), datetime.min.time())
+def test_lines_are_unfolded_by_taking_away_one_blank() -> None:
+    lines, faults = unfolded(b"BEGIN:V\r\n CALENDAR\r\nEND:VCAL\r\n  ENDAR\r\n")
+    assert (lines, faults) == (["BEGIN:VCALENDAR", "END:VCAL ENDAR"], [])
+    assert components(["BEGIN:VCALENDAR"])[1] == [
+        "3.4: something is not closed, or outside of the calendar"
+    ]
 
 
-def rule_of(text: str, start: datetime) -> rrule:
-    """A recurrence rule from its own text."""
-    found = rrulestr(f"DTSTART:{start:%Y%m%dT%H%M%S}\nRRULE:{text}")
-    assert isinstance(found, rrule)
-    return found
-
-
-def days_of(case: Case, item: str, low: datetime, high: datetime) -> set[datetime]:
-    """The days of an item behind `during` or `except`."""
-    if item == "school":
-        spans = [(case.since + first, case.since + last) for first, last in SCHOOL]
-        return {moment(day) for first, last in spans for day in range(first, last + 1)}
-    weekend = {case.weekend, (case.weekend + 1) % 7}
-    week = {"weekend": weekend, "weekday": set(range(7)) - weekend}
-    days = week.get(item, {DAYS.index(item)} if item in DAYS else set())
-    if days:
-        text = f"FREQ=DAILY;BYDAY={','.join(CODES[day] for day in days)}"
-    else:
-        months = [MONTHS.index(name) + 1 for name in item.split(" to ")]
-        run = range(months[0], months[-1] + 1 + 12 * (months[-1] < months[0]))
-        text = f"FREQ=DAILY;BYMONTH={','.join(str((month - 1) % 12 + 1) for month in run)}"
-    return set(rule_of(text, low).between(low, high, inc=True))
-
-
-def expected(case: Case) -> Spans:
-    """The windows that begin in the first days of the book, by RFC 5545 alone."""
-    low, high = moment(case.since), moment(case.since + 400)
-    in_force = rruleset()
-    in_force.rrule(rule_of("FREQ=DAILY", low))
-    for items, excepts in ((case.during, False), (case.excepted, True)):
-        held = set().union(*(days_of(case, item, low, high) for item in items))
-        for day in range(case.since, case.since + 401) if items else ():
-            if (moment(day) in held) is excepts:
-                in_force.exdate(moment(day))
-    days = [when.toordinal() for when in in_force.between(low, high, inc=True)]
-    firsts = [when.toordinal() for when in starts(case, high)]
-    found = []
-    for first, following in pairwise(firsts):
-        month = (moment(first) + timedelta(31)).replace(day=1).toordinal() - first
-        length = case.within or (month if case.rule.days is None else case.rule.days)
-        left = [day for day in days if first <= day < min(first + length, following)]
-        found += [(left[0], left[-1])] if left else []
-    return [span for span in found if span[0] <= case.since + LENGTH]
-
-
-def starts(case: Case, high: datetime) -> list[datetime]:
-    """The first days of the spans, those too that begin some time before the book."""
-    anchor = moment(case.since)
-    if "WEEKLY" in case.rule.rule:
-        anchor -= timedelta((case.since - 1 - case.week_start) % 7 + 7 * 6)
-    elif "DAILY" in case.rule.rule:
-        anchor -= timedelta(30)
-    else:
-        # January, so that every 2 or 3 months of it count on to the book's first month.
-        months = (anchor.month - 1) % case.rule.every
-        anchor = anchor.replace(year=anchor.year - 1, month=1 + months, day=1)
-    return rule_of(case.rule.rule, anchor).between(anchor, high + timedelta(400), inc=True)
-
-
-def simulated(text: str, until: int) -> Spans:
-    """The simulator's windows."""
-    return [(one.first, one.last) for one in PlainBook(text, until).windows("x", None, until)]
-
-
-SIDES: list[WindowsOf] = [simulated]
-
-
-@pytest.mark.parametrize("windows_of", SIDES)
-@settings(max_examples=300)
-@given(cases())
-def test_windows_are_those_of_a_rule_without_the_days_that_are_excepted(
-    windows_of: WindowsOf, case: Case
-) -> None:
-    assert windows_of(case.text(), case.since + LENGTH) == expected(case)
+def test_a_store_keeps_the_newer_revision_and_takes_nothing_away() -> None:
+    store = Store()
+    store.take(sound())
+    assert store.entries == entries_of(sound())
+    older = sound().replace(b"SEQUENCE:3", b"SEQUENCE:2").replace(b'Bins\\, "both"', b"Older")
+    same = sound().replace(b"SUMMARY:Oven", b"SUMMARY:Grill")
+    for calendar in (older, same):
+        store.take(calendar)
+    assert store.entries == entries_of(sound())
+    newer = same.replace(b"20260101T090000Z", b"20260102T090000Z")
+    store.take(newer)
+    assert store.entries == entries_of(newer)
+    store.take(sound().replace(b"UID:oven", b"UID:grill"))
+    assert {"oven@example.com", "grill@example.com"} < store.uids

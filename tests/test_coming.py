@@ -70,6 +70,13 @@ def test_coming_lie_ahead_apart_and_in_order(book: some.SmallBook, on: int, coun
             assert listed == [*owed, *found]
 
 
+def test_window_that_was_moved_to_before_its_opening_comes_once() -> None:
+    moved = "2026-01-10 moved x to 2026-01-12"
+    book = "every month on 15 until 2026-01-31", "    x  5 min", moved
+    assert ahead(*book, on="2026-01-11") == [("2026-01-12", "2026-01-12")]
+    assert ahead(*book, on="2026-01-13") == []
+
+
 def test_window_that_was_moved_ahead_lies_on_its_new_day_and_keeps_its_opening() -> None:
     first, second, _ = coming(
         "every monday", "  x  5 min", "2026-03-03 moved x to 2026-03-06",

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from highlighting import EXAMPLE, books, disagreements, half_typed, words_of
-from node_scripts import EXTENSION, packages, tells
+from node_scripts import EXTENSION, extension_packages, tells
 
 from ledger.text.classes import CLASSES, classes_of
 from ledger.text.parser import ParseNode, kind_of, parser
@@ -37,8 +37,12 @@ def texts(path: Path) -> list[str]:
 def shown(paths: list[Path]) -> Iterator[Found]:
     """For each file what tells the class that a place is shown as: `a+b` where it has two."""
     classes = {scope: kind for kind, scope in scopes().items()}
-    told = {"packages": str(packages()), "grammar": str(GRAMMAR), "files": [*map(str, paths)]}
-    for path, tokens in zip(paths, tells("scopes.mjs", told), strict=True):
+    told = {
+        "packages": str(extension_packages()),
+        "grammar": str(GRAMMAR),
+        "files": [*map(str, paths)],
+    }
+    for path, tokens in zip(paths, tells("vscode/scopes.mjs", told), strict=True):
         yield _classes_at(texts(path), tokens, classes)
 
 
@@ -152,7 +156,7 @@ def test_grammar_has_the_scopes_of_the_table_and_no_others() -> None:
     ],
 )
 def test_a_name_is_one_word_to_the_editor(text: str, words: list[str]) -> None:
-    assert tells("matches.mjs", [{**CONFIGURATION["wordPattern"], "text": text}]) == [words]
+    assert tells("vscode/matches.mjs", [{**CONFIGURATION["wordPattern"], "text": text}]) == [words]
 
 
 def test_enter_indents_below_the_headers_of_sections_and_nowhere_else() -> None:
@@ -161,7 +165,7 @@ def test_enter_indents_below_the_headers_of_sections_and_nowhere_else() -> None:
     lines = sorted({line for path in books() for line in texts(path) if classes_of(line)})
     asked = [{"pattern": rule["beforeText"], "text": line} for line in lines]
     indents = [
-        line for line, found in zip(lines, tells("matches.mjs", asked), strict=True) if found
+        line for line, found in zip(lines, tells("vscode/matches.mjs", asked), strict=True) if found
     ]
     assert indents == [line for line in lines if is_header(line)]
     assert len(indents) > 100
@@ -182,7 +186,7 @@ def test_enter_on_a_blank_line_of_a_section_goes_back_to_the_margin() -> None:
     assert rule["action"] == {"indent": "outdent"}
     lines = ["    ", "\t", "", "    oven", "every day"]
     asked = [{"pattern": rule["beforeText"], "text": line} for line in lines]
-    assert tells("matches.mjs", asked) == [["    "], ["\t"], [], [], []]
+    assert tells("vscode/matches.mjs", asked) == [["    "], ["\t"], [], [], []]
 
 
 def test_titles_and_comments_are_typed_as_the_format_writes_them() -> None:

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from highlighting import ROOT, program
-from node_scripts import EXTENSION, packages, tells
+from node_scripts import EXTENSION, extension_packages, tells
 
 from ledger import __version__
 
@@ -62,7 +62,7 @@ def test_packing_makes_a_vsix_of_the_files_wanted_and_no_more(tmp_path: Path) ->
     for name in SOURCES:
         copy = shutil.copytree if (EXTENSION / name).is_dir() else shutil.copy
         copy(EXTENSION / name, tmp_path / name)
-    (tmp_path / "node_modules").symlink_to(packages() / "node_modules")
+    (tmp_path / "node_modules").symlink_to(extension_packages() / "node_modules")
     packing = [program("npm"), "run", "package", "--offline", "--no-update-notifier"]
     done = run(packing, cwd=tmp_path, capture_output=True, encoding="utf-8", timeout=60)
     assert done.returncode == 0, done.stderr
@@ -94,10 +94,12 @@ def home(tmp_path: Path) -> Path:
 
 def starting(home: Path, command: str, **told: Any) -> list[dict[str, Any]]:
     """What the extension does in a window with this setting, in order."""
-    packages()
+    extension_packages()
     told |= {"extension": str(EXTENSION / "extension.js"), "command": command}
     env = {"HOME": str(home), "PATH": str(home / "bin")}
-    done: list[dict[str, Any]] = tells("starts.cjs", told | {"folder": str(home / "house")}, env)
+    done: list[dict[str, Any]] = tells(
+        "vscode/starts.cjs", told | {"folder": str(home / "house")}, env
+    )
     return done
 
 
@@ -177,14 +179,14 @@ def test_a_mistake_comes_back_from_the_server_as_vs_code_asks(tmp_path: Path) ->
     file = tmp_path / "home.chores"
     file.write_text(text, "utf-8")
     told = {
-        "packages": str(packages()),
+        "packages": str(extension_packages()),
         "command": sys.executable,
         "args": ["-m", "ledger", "language-server", "--on", "2026-11-25"],
         "folder": str(tmp_path),
         "file": str(file),
         "text": text,
     }
-    heard = tells("talk.mjs", told, {"PYTHONPATH": str(ROOT)})
+    heard = tells("vscode/talk.mjs", told, {"PYTHONPATH": str(ROOT)})
     [unknown] = [some for some in heard["diagnostics"] if some["code"] == "unknown-name"]
     assert (unknown["source"], unknown["severity"]) == ("besom", 1)
     assert unknown["range"] == {

@@ -211,7 +211,8 @@ def test_command_of_a_checkout_reads_the_grammar_where_it_lies_and_answers_the_s
 
 
 def test_every_command_that_needs_no_extra_is_tried() -> None:
-    assert WORDS.keys() == commands().keys() - {"language-server", "holidays", "paper", "round"}
+    extras = {"calendar", "holidays", "language-server", "paper", "round"}
+    assert WORDS.keys() == commands().keys() - extras
 
 
 def test_faulty_line_loads_the_hints_that_only_a_command_which_shows_them_pays_for(

@@ -89,6 +89,14 @@ def test_turns_after_done_go_by_the_lines_before_the_window(on: str, who: str) -
     assert people_for(share.standing) == (who,)
 
 
+def test_turns_after_done_go_by_the_lines_up_to_the_day_asked() -> None:
+    away, done = "away 2026-03-01 to 2026-03-04", "2026-03-03 did x"
+    household = house("since 2026-03-01", *PEOPLE, away, "3 days after done",
+                      "    x  by noor then tam", done)  # fmt: skip
+    (share,) = shares(household, day("2026-03-02"))
+    assert [people_for(one) for one in share.ahead()] == [("noor",)]
+
+
 @settings(max_examples=100)
 @given(kept_books(), st.integers(0, 170))
 def test_people_of_what_is_listed_are_those_that_the_rules_name(

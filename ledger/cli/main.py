@@ -17,6 +17,7 @@ from ledger.cli.output import say, show_fault
 
 OWN_MODULES = {
     "begin": "write a first book from a few answers",
+    "calendar": "the coming years for a phone or a calendar program",
     "compare": "what a change to the book does to the week",
     "did": "record what was done",
     "moved": "record that a chore is done on another day this once",

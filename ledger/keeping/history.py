@@ -92,10 +92,15 @@ class Share:
     def ahead(self) -> Iterator[Occasion]:
         """The windows that open after the day and are not settled, in order, without excused ones.
         Of an `after done` line only the next is known."""
-        known = [one for one in self._row.known if one.first > self.on]
-        yield from (one for one in known if not (one.mark or one.is_excused or one.is_gone))
-        # Lines of the record change no windows after the known ones.
-        last = max((one.opened for one in known), default=self.on)
+        known = list(self._row.known)
+        yield from (
+            one
+            for one in known
+            if one.first > self.on and not (one.mark or one.is_excused or one.is_gone)
+        )
+        # Lines of the record change no windows after the known ones. A known one that was moved may
+        # lie before the day.
+        last = max((self.on, *(one.opened for one in known)))
         for window in self.timeline.coming(last):
             yield Occasion(self.timeline, window, window.first, window.last, self.on)
 

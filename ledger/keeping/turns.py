@@ -39,9 +39,11 @@ def person_at(
 def _turns_before(one: Occasion) -> int:
     if one.routine.section.is_after_done:
         log, first = one.timeline.household.log, one.opened
-        # A line that settles a window early is not one of those before it.
+        # A line that settles a window early is not one of those before it, nor is one that is dated
+        # after the day asked.
         last = first - 1 if one.mark is None else min(first, one.mark.day) - 1
-        return sum(line.verb in ("did", "skipped") for line in lines_of(log, one.chore, None, last))
+        lines = lines_of(log, one.chore, None, min(last, one.on))
+        return sum(line.verb in ("did", "skipped") for line in lines)
     return one.timeline.count_before(one.opened)
 
 

@@ -28,11 +28,13 @@ def as_kept(household: Household, day: int) -> tuple[Household, int | None]:
         near = replace(household, log=household.log.with_lines(lines), as_of=day - NEAR)
         return replace(as_kept(near, day)[0], as_of=today), today
     planned = sorted(rolled(household, today, day - 1), key=lambda one: one.day)
-    lines = ((one.day, _did(one.entry.occasion)) for one in planned if one.entry.settled is None)
+    lines = (
+        (one.day, did_line(one.entry.occasion)) for one in planned if one.entry.settled is None
+    )
     return replace(household, log=household.log.with_lines(lines)), today
 
 
-def _did(one: Occasion) -> RecordEntry:
+def did_line(one: Occasion) -> RecordEntry:
     """The line of the record by which a window is done."""
     people = () if one.person is None else (Located(one.person, 0, 0),)
     return RecordEntry("did", (RecordItem(Located(one.chore, 0, 0)),), people)
@@ -44,4 +46,4 @@ def _owed(household: Household, day: int) -> Iterator[tuple[int, RecordEntry]]:
         for share in shares_of(household, chore, day, day):
             one = share.owed
             if one is not None and one.last <= day and not one.routine.spare:
-                yield day, _did(one)
+                yield day, did_line(one)

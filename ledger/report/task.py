@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from typing import Annotated, NamedTuple
+from typing import Annotated, NamedTuple, Protocol, TypeVar
 
 from ledger.household.cadence import container
 from ledger.household.things import LAST_WORD, cautions
@@ -223,9 +223,24 @@ def join_shares(tasks: Iterable[Task]) -> list[Task]:
     return list(joined.values())
 
 
-def in_order(tasks: Sequence[Task]) -> list[Task]:
+class Following(Protocol):
+    """What is done after chores of the same day."""
+
+    @property
+    def chore(self) -> str:
+        """The name of its own chore."""
+
+    @property
+    def after(self) -> tuple[str, ...]:
+        """The names of those that come before it."""
+
+
+F = TypeVar("F", bound=Following)
+
+
+def in_order(tasks: Sequence[F]) -> list[F]:
     """The tasks in the order given, but each behind those that its chore comes `after`."""
-    by_chore: dict[str, list[Task]] = {}
+    by_chore: dict[str, list[F]] = {}
     for task in tasks:
         by_chore.setdefault(task.chore, []).append(task)
     placed: dict[str, None] = {}

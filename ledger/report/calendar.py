@@ -1,0 +1,378 @@
+"""Calendar: when containers come out, or when chores come round, over a span of days.
+
+What is told is fixed by the book and the record up to a day. So a window that is settled, excused,
+skipped or moved away is left out, and a moved one is on its new day. A window that is open on the
+first day is told with the days that it has, also those past. What is late is no fixed thing, and
+`due` tells it; but a late `once` or `after done` comes round no more by itself and is put on the
+first day on which it is asked. Of an `after done` line only the next window is known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from itertools import takewhile
+from typing import Literal, NamedTuple
+
+from ledger.calendar.day_set import DaySet
+from ledger.calendar.lines import rhythm_of
+from ledger.calendar.occurrences import cadence_spans
+from ledger.calendar.presence import there
+from ledger.calendar.week import HORIZON, MAX_DAY, month_index, month_last, weekday, year_on
+from ledger.household.cadence import container
+from ledger.household.model import Chore, Household, Routine, Span
+from ledger.keeping.history import Share, shares_of
+from ledger.keeping.occasion import Occasion
+from ledger.keeping.turns import people_for
+from ledger.report.as_kept import as_kept
+from ledger.report.scope import WHOLE, Scope
+from ledger.report.task import Caution, cautions_for, in_order
+
+WEEKLY = ("weekend", "numbered-weekend", "week")
+MONTHLY = ("month", "named-month")
+
+
+class Until(NamedTuple):
+    """Until when a window lasts, told so that it is true of all windows alike."""
+
+    kind: Literal["day", "weekday", "month", "days", "date"]
+    """`day`: it is one day. `weekday`: to the next such day. `month`: to the end of the month.
+    `days`: so many days. `date`: to that day and no other."""
+    value: int = 0
+    """The weekday, 0 for Monday; how many days; or the ordinal of the date."""
+
+
+class CalendarLine(NamedTuple):
+    """A chore of an entry."""
+
+    chore: str
+    title: str
+    minutes: int | None
+    """Minutes it should take each of those who do it, as the book says."""
+    areas: tuple[str, ...]
+    """Titles of its areas."""
+    form: str
+    """How its people share it: `any`, `then`, `together` or `each`."""
+    people: tuple[str, ...]
+    """Those who do it: of `any` those of them who are there, of `then` the one whose turn it is.
+    Empty for anyone."""
+    shares: int
+    """How many people's minutes count."""
+    vital: bool
+    spare: bool
+    until: Until
+    moved: bool
+    """True if the record put it on this day."""
+    late: date | None
+    """The last day of its window, if that is past."""
+    again: int | None
+    """So many days after it is done it comes round again, if that depends on it."""
+    after: tuple[str, ...]
+    """Chores that come before it on the same day."""
+    things: tuple[str, ...]
+    steps: tuple[str, ...]
+
+    @property
+    def total(self) -> int:
+        """The minutes that it adds to its entry; a spare one adds none."""
+        return 0 if self.spare else (self.minutes or 0) * self.shares
+
+
+class CalendarEntry(NamedTuple):
+    """Times at which the same chores come round: what a calendar shows as one thing that
+    recurs."""
+
+    container: str
+    """What their container is called."""
+    chore: str | None
+    """The name of its chore, where an entry tells of one chore; None for a container."""
+    apart: tuple[str, ...]
+    """What sets it apart from the other entries of its container or chore, such as a chore that it
+    lacks. The same in all exports of a book, whatever their first day."""
+    lines: tuple[CalendarLine, ...]
+    spans: tuple[Span, ...]
+    """First and last day of each time, as ordinals; of a container the first day is that on which
+    it comes out."""
+
+    @property
+    def minutes(self) -> int:
+        """Minutes of its chores together, as the book says."""
+        return sum(line.total for line in self.lines)
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """The cautions of the things that its chores use, each once."""
+        return cautions_for(tuple(thing for line in self.lines for thing in line.things))
+
+
+class Calendar(NamedTuple):
+    """The entries from one day to another."""
+
+    household: str | None
+    first: date
+    last: date
+    week_start: int
+    person: str | None
+    area: str | None
+    by_chore: bool
+    """True where each entry tells of one chore over its window, not of a container on its day."""
+    entries: tuple[CalendarEntry, ...]
+    """In the order of the book."""
+
+    @property
+    def hanging(self) -> int:
+        """How many chores come round again when they are done, so that only their next window is
+        here."""
+        lines = (line for entry in self.entries for line in entry.lines)
+        return len({line.chore for line in lines if line.again is not None})
+
+
+class _Time(NamedTuple):
+    """One time that a chore comes round, for all its people together."""
+
+    routine: Routine
+    line: CalendarLine
+    span: Span
+
+
+class _Group(NamedTuple):
+    """What entries are made of: a container, or one chore of it."""
+
+    container: str
+    chore: str | None
+
+
+def calendar_of(
+    household: Household,
+    first: int,
+    years: int,
+    scope: Scope = WHOLE,
+    only: str | None = None,
+    by_chore: bool = False,
+) -> Calendar:
+    """The entries for what opens in the years from day `first` on, by the record up to that day.
+
+    An entry tells of a container on the day it comes out, which is the first day of each window on
+    which something of it is asked; with `by_chore`, of one chore over its whole window. `only` is
+    the container to tell of. The days between today and a first day to come are taken as kept.
+    """
+    household, _ = as_kept(household, first)
+    last = first - 1
+    for _ in range(years):
+        last = year_on(last + 1) if last < MAX_DAY else last
+    groups: dict[_Group, list[_Time]] = {}
+    for chore in household.chores.values():
+        for time in _times(household, chore, (first, last), scope, by_chore):
+            title = container(time.routine.section)
+            if only in (None, title):
+                # What hangs on the record keeps to no other chore.
+                alone = by_chore or time.routine.section.is_after_done
+                groups.setdefault(_Group(title, chore.name if alone else None), []).append(time)
+    place = {container(section): n for n, section in enumerate(reversed(household.sections))}
+    return Calendar(
+        household=household.title,
+        first=date.fromordinal(first),
+        last=date.fromordinal(last),
+        week_start=household.week_start,
+        person=scope.person,
+        area=scope.area,
+        by_chore=by_chore,
+        entries=tuple(
+            entry
+            for group in sorted(groups, key=lambda group: -place[group.container])
+            for entry in _entries(household, group, groups[group], scope)
+        ),
+    )
+
+
+# --------------------------------------------------------------------------- when chores come round
+
+
+def _times(
+    household: Household, chore: Chore, days: Span, scope: Scope, by_chore: bool
+) -> Iterator[_Time]:
+    """The times of a chore in a scope, each with all whose share it is."""
+    found: dict[tuple[int, Span], tuple[Occasion, tuple[str, ...]]] = {}
+    if not any(_is_in(routine, scope) for routine in chore.routines):
+        return
+    for share in shares_of(household, chore, days[0], days[0]):
+        if scope.person is not None and share.timeline.person not in (None, scope.person):
+            continue
+        for one in _occasions(share, days[1]):
+            people = _people(one)
+            day = _comes_out(one, scope.person, people) if _is_in(one.routine, scope) else None
+            if day is None:
+                continue
+            begin = one.first if by_chore and not one.is_late else day
+            key = id(one.routine), (begin, max(day, one.last))
+            others = found[key][1] if key in found else ()
+            found[key] = one, (people if one.person is None else others + people)
+    for (_, span), (one, people) in found.items():
+        # A chore over its whole window needs no words for the end of that.
+        until = Until("day") if by_chore else _until(one.routine, *span)
+        yield _Time(one.routine, _line(one, people, until, scope), span)
+
+
+def _is_in(routine: Routine, scope: Scope) -> bool:
+    return scope.area is None or scope.area in routine.areas
+
+
+def _occasions(share: Share, last: int) -> Iterator[Occasion]:
+    """The windows of a share that are told."""
+    one = share.owed
+    if one is not None and (not one.is_late or _waits(one.routine)):
+        yield one
+    yield from takewhile(lambda one: one.first <= last, share.ahead())
+
+
+def _waits(routine: Routine) -> bool:
+    """True for a line that comes round no more by itself once it is late."""
+    cadence = routine.section.cadence
+    return cadence.is_once or cadence.is_after_done
+
+
+def _comes_out(one: Occasion, person: str | None, people: tuple[str, ...]) -> int | None:
+    """The first day on which a window is asked, for a person on which they are there too; None if
+    there is none, or if it is not the person's."""
+    days = _days(one)
+    if days is None or person is None or one.person is not None:
+        return None if days is None else days[0]
+    if people and person not in people:
+        return None
+    return _with(one, person).first(*days)
+
+
+def _people(one: Occasion) -> tuple[str, ...]:
+    """Who does a window. Of several who may do it, those who are there on a day of it."""
+    people, days = people_for(one), _days(one)
+    if one.routine.assignment.form != "any" or not one.timeline.household.absences or days is None:
+        return people
+    return tuple(name for name in people if _with(one, name).any(*days)) or people
+
+
+def _days(one: Occasion) -> Span | None:
+    """The days of a window that are told, the first to the last on which it is asked."""
+    return one.asked_span(one.on if one.is_late else one.first)
+
+
+def _with(one: Occasion, person: str) -> DaySet:
+    """The days on which a window is asked while a person is there. What was moved is asked on its
+    new day in any case."""
+    present = there(one.timeline.household, person, one.routine.vital)
+    asked = one.timeline.line_of(one.routine).asked
+    return present if one.moved is not None else asked & present
+
+
+def _line(one: Occasion, people: tuple[str, ...], until: Until, scope: Scope) -> CalendarLine:
+    routine, chore, household = one.routine, one.timeline.chore, one.timeline.household
+    form, cadence = routine.assignment.form, routine.section.cadence
+    is_shared = form in ("each", "together") and scope.person is None
+    return CalendarLine(
+        chore=chore.name,
+        title=chore.title,
+        minutes=routine.minutes,
+        areas=tuple(household.areas[name].title for name in routine.areas),
+        form=form,
+        people=people,
+        shares=max(1, len(people)) if is_shared else 1,
+        vital=routine.vital,
+        spare=routine.spare,
+        until=until,
+        moved=one.moved is not None,
+        late=date.fromordinal(one.last) if one.is_late else None,
+        again=cadence.every if cadence.is_after_done else None,
+        after=routine.after,
+        things=routine.things,
+        steps=chore.steps,
+    )
+
+
+def _until(routine: Routine, day: int, last: int) -> Until:
+    """Until when a window lasts that comes out on a day."""
+    section = routine.section
+    if last <= day:
+        return Until("day")
+    if section.cadence.is_once:
+        return Until("date", last)
+    kind = section.cadence.kind if section.within is None else None
+    if kind in WEEKLY and last < day + 7:
+        return Until("weekday", weekday(last))
+    if kind in MONTHLY and last == month_last(month_index(day)):
+        return Until("month")
+    return Until("days", last - day + 1)
+
+
+# ----------------------------------------------------------------------------------------- entries
+
+
+def _entries(
+    household: Household, group: _Group, times: Iterable[_Time], scope: Scope
+) -> Iterator[CalendarEntry]:
+    """The entries of a group: times on which the same is to be done, those of most times first."""
+    together: dict[object, list[_Time]] = {}
+    for time in times:
+        # A chore comes with others on the day they come out; alone it has its whole window.
+        together.setdefault(time.span[0] if group.chore is None else time.span, []).append(time)
+    alike: dict[tuple[CalendarLine, ...], tuple[list[_Time], list[Span]]] = {}
+    for some in together.values():
+        span = some[0].span[0], max(time.span[1] for time in some)
+        content = tuple(time.line for time in some)
+        alike.setdefault(content, (some, []))[1].append(span)
+    known: set[tuple[str, ...]] = set()
+    for content, (some, spans) in sorted(alike.items(), key=lambda one: -len(one[1][1])):
+        apart = _apart(household, group, some, scope)
+        while apart in known:
+            apart = *apart, "besides"
+        known.add(apart)
+        lines = tuple(in_order(content))
+        yield CalendarEntry(group.container, group.chore, apart, lines, tuple(sorted(spans)))
+
+
+def _apart(
+    household: Household, group: _Group, times: Iterable[_Time], scope: Scope
+) -> tuple[str, ...]:
+    """What some times of a group differ by from all that the book says of it. Days past or to come
+    have no part in this, nor has a chore that always comes, and for the same people: so one that is
+    added to a container, or a chore that moves to another, leaves their entries what they are."""
+    told: dict[int, list[CalendarLine]] = {}
+    for time in times:
+        told.setdefault(id(time.routine), []).append(time.line)
+    lines = list(_book_lines(household, group, scope))
+    found = [f"in {group.container}"] if len({container(r.section) for _, r in lines}) > 1 else []
+    for name, routine in lines:
+        if id(routine) not in told and group.chore is None:
+            found.append(f"without {name}")
+        form, people = routine.assignment
+        whose = (scope.person,) if form == "each" and scope.person is not None else people
+        usual = _usual_until(household, routine)
+        # Where each does their own, some may have other days for it than others.
+        for line in told.get(id(routine), ()):
+            if line.people != whose:
+                found.append(f"{name} by {', '.join(line.people)}")
+            if group.chore is None and not _waits(routine) and line.until != usual:
+                value = "" if line.until.kind == "date" else line.until.value
+                found.append(f"{name} until {line.until.kind} {value}")
+    return tuple(found)
+
+
+def _book_lines(household: Household, group: _Group, scope: Scope) -> Iterator[tuple[str, Routine]]:
+    for name, chore in household.chores.items():
+        for routine in chore.routines:
+            is_here = name == group.chore or (
+                group.chore is None and container(routine.section) == group.container
+            )
+            if is_here and not routine.paused and _is_in(routine, scope):
+                yield name, routine
+
+
+def _usual_until(household: Household, routine: Routine) -> Until:
+    """Until when a window of a line lasts that no list of days cuts."""
+    section, start = routine.section, household.start
+
+    def work_out() -> Until:
+        rhythm = rhythm_of(household, section, start)
+        high = min(start + HORIZON, MAX_DAY)
+        span = next(cadence_spans(rhythm, section.within, start, high), None)
+        return Until("day") if span is None else _until(routine, *span)
+
+    return household.remember(("usual until", section), work_out)
