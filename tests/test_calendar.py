@@ -633,7 +633,9 @@ def test_no_book_is_ever_replaced_and_no_place_lost() -> None:
             assert said("-o", name, *force).startswith(f"{name}: is the name of a book")
     assert said("-o", ".") == ".: is a folder; name a file in it, such as chores.ics"
     assert said("-o", "none/c.ics") == "none: there is no such folder"
-    assert said("-o", "/dev/null", "--force") == "/dev/null: is no file that can be replaced"
+    assert said("-o", "/dev/null", "--force") == (
+        "/dev/null: is no ordinary file; name another, or `-o -`"
+    )
     assert said("-o", "").endswith('"" is no name of a file or folder')
     Path("c.ics").write_bytes(besom("calendar").stdout_bytes)
     Path("c.ics").chmod(0o444)

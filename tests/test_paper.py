@@ -575,10 +575,10 @@ def test_place_that_is_none_is_told_and_nothing_is_written(home: Path) -> None:
     os.mkfifo("pipe.pdf")
     before = sorted(home.rglob("*")), Path("home.chores").read_bytes()
     for words, why in {
-        ("folder",): "folder: is a folder; name a file in it",
+        ("folder",): "folder: is a folder; name a file in it, such as paper.pdf",
         ("none/x.pdf",): "none: there is no such folder",
         ("file/x.pdf",): "file: there is no such folder",
-        ("new.chores",): "new.chores: is the name of a book; name a .pdf file",
+        ("new.chores",): "new.chores: is the name of a book; name a file such as paper.pdf",
         ("home.chores", "--force"): "home.chores: is the name of a book",
         ("link.pdf", "--force"): "link.pdf: is the name of a book",
         ("pipe.pdf", "--force"): "pipe.pdf: is no ordinary file",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Mapping
 from datetime import date, timedelta
@@ -13,12 +12,14 @@ import click
 
 from ledger.cli.common import PATH, books_argument, finish, open_books, scope_options, whole_number
 from ledger.cli.days import day_asked, on_option
+from ledger.cli.extras import needing
 from ledger.cli.naming import resolved_name
 from ledger.cli.output import give, say
+from ledger.cli.targets import STANDARD_OUTPUT, check_target
 from ledger.clock import moment
 from ledger.household.cadence import containers
 from ledger.text.words import counted
-from ledger.workspace import SUFFIX, is_folder, is_there
+from ledger.workspace import is_there
 
 if TYPE_CHECKING:
     from ledger.household.model import Household
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
 MOST_YEARS = 10
 _MOST_TOLD = 10
 _TIME = re.compile("([01]?[0-9]|2[0-3]):([0-5][0-9])")
-_STANDARD_OUTPUT = Path("-")
 
 
 def _evening_before(text: str) -> timedelta:
@@ -108,19 +108,13 @@ class Asked(NamedTuple):
 @on_option
 def command(paths: tuple[Path, ...], output: Path | None, force: bool, **asked: Any) -> None:
     """The coming years as an iCalendar file."""
-    try:
+    with needing("calendar", "a calendar needs the library", "icalendar"):
         from ledger.render import as_icalendar
-    except ModuleNotFoundError as missing:
-        if missing.name != "icalendar":
-            raise
-        raise click.UsageError(
-            "a calendar needs the library icalendar: pip install '.[calendar]' in a copy of besom"
-        ) from missing
     workspace, wanted = open_books(paths), Asked(**asked)
     calendar = _calendar(workspace.household, wanted)
     form = as_icalendar.Form(moment(), wanted.todo, wanted.reminder)
     data = as_icalendar.to_icalendar(calendar, form)
-    if output is None or output == _STANDARD_OUTPUT:
+    if output is None or output == STANDARD_OUTPUT:
         give(data, end="\r\n")
     else:
         before, after = _write(output, data, force), as_icalendar.exported(data) or {}
@@ -157,7 +151,7 @@ def _write(path: Path, data: bytes, force: bool) -> Mapping[str, Exported]:
     from ledger.render.as_icalendar import exported
     from ledger.writing import WriteFault, create, rewrite
 
-    _refuse(path)
+    check_target(path, "chores.ics")
     held: dict[str, Exported] = {}
 
     def replaced(given: bytes) -> bytes:
@@ -177,19 +171,6 @@ def _write(path: Path, data: bytes, force: bool) -> Mapping[str, Exported]:
     except WriteFault as fault:
         raise click.UsageError(str(fault)) from fault
     return held
-
-
-def _refuse(path: Path) -> None:
-    """End with exit 2 for what is never replaced by a calendar, and where no file can be."""
-    if is_folder(path):
-        raise click.UsageError(f"{path}: is a folder; name a file in it, such as chores.ics")
-    if not is_folder(path.parent):
-        raise click.UsageError(f"{path.parent}: there is no such folder")
-    target = Path(os.path.realpath(path))
-    if SUFFIX in (path.suffix.casefold(), target.suffix.casefold()):
-        raise click.UsageError(f"{path}: is the name of a book; name a file such as chores.ics")
-    if is_there(target) and not target.is_file():
-        raise click.UsageError(f"{path}: is no file that can be replaced")
 
 
 def _tell_left(

@@ -65,8 +65,6 @@ OPTIONS = {
     "--years": "year count number",
     "--fix": "write repair",
     "--staged": "cached index",
-    "--output": "out save",
-    "--force": "overwrite replace",
     "--page": "paper size",
     "--font": "fonts typeface",
     "--template": "layout style",

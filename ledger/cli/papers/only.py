@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.cli.naming import the_one
+from ledger.cli.naming import resolved_name
 
 if TYPE_CHECKING:
     from ledger.household.model import Household
@@ -18,10 +18,8 @@ def container_named(household: Household, only: str | None) -> str | None:
     """The container that a call names, if it names one. Ends with exit 2 if that fits none or
     several."""
     from ledger.household.cadence import containers
-    from ledger.household.called import Called
 
-    boxes = containers(household.sections)
-    return None if only is None else the_one("container", only, Called(boxes))
+    return resolved_name("container", only, containers(household.sections))
 
 
 def containers_on(household: Household, day: int, title: str | None) -> Sequence[RoutineContainer]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Sequence
 from math import ceil
 from pathlib import Path
@@ -13,6 +12,7 @@ import click
 from ledger.cli.common import PATH
 from ledger.cli.extras import needing
 from ledger.cli.output import give, is_shown, say
+from ledger.cli.targets import STANDARD_OUTPUT, check_target
 from ledger.text.words import counted
 from ledger.workspace import SUFFIX, is_folder, is_there
 
@@ -23,7 +23,6 @@ F = TypeVar("F", bound=Callable[..., None])
 
 PACKAGES = ("typst", "fontTools", "font_source_sans_pro")
 FORMS = ("pdf", "png")
-STANDARD_OUTPUT = Path("-")
 _MOST_NAMED = 10
 
 
@@ -122,17 +121,10 @@ def _refuse_template(template: Path) -> None:
 
 def _refuse_place(output: Output) -> None:
     """End with exit 2 where the pages cannot go, before anything is typeset."""
-    file = output.file
-    if file is None:
-        if is_shown():
-            raise click.UsageError(f"name a file: `-o FILE.{output.form}`")
-        return
-    if is_folder(file):
-        raise click.UsageError(f"{file}: is a folder; name a file in it")
-    if SUFFIX in (file.suffix, Path(os.path.realpath(file)).suffix):
-        raise click.UsageError(f"{file}: is the name of a book; name a .{output.form} file")
-    if not is_folder(file.parent):
-        raise click.UsageError(f"{file.parent}: there is no such folder")
+    if output.file is not None:
+        check_target(output.file, f"paper.{output.form}")
+    elif is_shown():
+        raise click.UsageError(f"name a file: `-o FILE.{output.form}`")
 
 
 def _refuse_unfit(pages: Pages) -> None:
@@ -167,8 +159,7 @@ def _write(pages: Pages, output: Output) -> None:
         return
     targets = _targets(output.file, len(pages.files))
     for path in filter(is_there, targets):
-        if not path.is_file():
-            raise click.UsageError(f"{path}: is no ordinary file; name another, or `-o -`")
+        check_target(path, path.name)
         if not output.force:
             raise click.UsageError(f"{path}: is there already; `--force` replaces it")
     from ledger.writing import WriteFault, create, write_whole
