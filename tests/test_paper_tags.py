@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from paper_pages import NO_WIDTH, Box, Page, Word, pages_of, unembedded
 from repositories import begin, git, stand_alone
+from tiny_fonts import write_font
 
 from ledger.cli.main import main
 from ledger.household.things import LAST_WORD
@@ -41,10 +43,14 @@ def besom(*words: str, text: str | None = None) -> Result:
 
 def printed(folder: Path, *words: str) -> list[Page]:
     """The pages of the tags of a folder's book."""
+    return pages_of(pdf_of(folder, *words))
+
+
+def pdf_of(folder: Path, *words: str) -> bytes:
     pdf = folder / "tags.pdf"
     result = besom(str(folder), "-o", str(pdf), "--force", "--on", ON, *words)
     assert result.exit_code == 0, result.output
-    return pages_of(pdf.read_bytes())
+    return pdf.read_bytes()
 
 
 def refused(*words: str, text: str = "") -> str:
@@ -347,6 +353,40 @@ def test_the_same_book_gives_the_same_bytes(tmp_path: Path) -> None:
     assert files[0].read_bytes() == files[1].read_bytes()
     assert unembedded(files[0].read_bytes()) == set()
     assert len({font for page in pages_of(files[0].read_bytes()) for font in page.fonts}) == 3
+
+
+LETTERS = "".join(map(chr, range(0x20, 0x7F))) + "·"
+
+
+@pytest.mark.parametrize("reach", [(0, 600), (-600, 900), (-100, 1400), (-250, 750)])
+def test_no_letter_is_cut_off_or_laid_over_another_whatever_its_font_says(
+    reach: tuple[int, int], tmp_path: Path
+) -> None:
+    folder = book(
+        tmp_path,
+        "person tam",
+        'every day "Morning tin"',
+        '    a 5 min by tam "Sweep the yard"',
+        '    b 25 min by tam "gypsy"',
+        "        - Jump, and try to grasp it",
+        "        - Or not",
+    )
+    font = write_font(tmp_path / "Deep-Regular.ttf", LETTERS, "Deep", reach=reach)
+    words = ("--sheet", "3x8-70x37mm", "--font", str(font), "--backs", "long")
+    for page in pages_of(pdf_of(folder, *words), [font]):
+        labels = [Box(70 * n + 5, 0.5 + 4, 70 * n + 65, 37.5 - 4) for n in range(3)]
+        assert len(page.words) > 8
+        assert all(any(label.holds(word.ink, 0.01) for label in labels) for word in page.words)
+        assert not any(overlap(*pair) for pair in combinations([w.ink for w in page.words], 2))
+
+
+def test_signs_above_and_below_the_letters_stay_in_the_tag(tmp_path: Path) -> None:
+    folder = book(tmp_path, "every day", '    a 5 min "ÅÄÖ |Å| Çgjß Ể"')
+    (page,) = printed(folder)
+    text = Box(15 + 10, 11 + 3, 15 + 57, 11 + 22)
+    words = page.inside(Box(15, 11, 75, 36))
+    assert joined(words).startswith("ÅÄÖ |Å| Çgjß Ể 5 min")
+    assert all(text.holds(word.ink, 0.01) for word in words)
 
 
 LONG = "word " * 40
