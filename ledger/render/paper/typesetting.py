@@ -43,6 +43,10 @@ class Unfit(NamedTuple):
     """Of its place, in millimetres."""
     height: float
     """That it needs at that width, in its smallest type, in millimetres."""
+    side: str = ""
+    """Where it stands, if the thing of that name has more than one: on its `back`."""
+    part: str = ""
+    """The part of the text without which the rest would fit, where there is one."""
 
 
 class Pages(NamedTuple):
