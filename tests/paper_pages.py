@@ -118,7 +118,11 @@ def _words(chars: list[dict[str, Any]], height: float, fonts: tuple[Path, ...]) 
 def _follows(before: dict[str, Any], after: dict[str, Any]) -> bool:
     (a, *_, before_y), (b, *_, after_y) = before["matrix"], after["matrix"]
     gap = after["x0"] - before["x1"] if a > 0 else before["x0"] - after["x1"]
-    same = a * b > 0 and before["size"] == after["size"] and abs(before_y - after_y) < 0.1
+    same = (
+        a * b > 0
+        and round(before["size"] - after["size"], 3) == 0
+        and abs(before_y - after_y) < 0.1
+    )
     return bool(same and abs(gap) < 0.15 * after["size"])
 
 
