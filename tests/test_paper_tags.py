@@ -224,8 +224,8 @@ def test_what_is_to_be_known_of_pages_is_said_once_they_are_written(tmp_path: Pa
     book(folder, "every day", "    oven 5 min uses lye")
     result = besom(*words)
     said = ["no margin has room for", "backs are for cards; those of", "the last page"]
-    for line, begin in zip(result.stderr.splitlines(), said, strict=True):
-        assert line.startswith(f"besom: {begin}")
+    for line, start in zip(result.stderr.splitlines(), said, strict=True):
+        assert line.startswith(f"besom: {start}")
     assert "the last page" not in refused(*words)
 
 
@@ -573,7 +573,7 @@ def test_all_words_are_in_their_box_or_told(
     grid = filled(Size(210, 297), size, 10)
     pages = set_in(grid, some, edge)
     if pages.unfit:
-        assert {one.name.removesuffix(" (back)") for one in pages.unfit} <= {*titles}
+        assert {one.name for one in pages.unfit} <= {*titles}
         # No tag is written then, and the largest of the sizes told holds all of them.
         size = Size(size.width, max(one.height for one in pages.unfit) + 0.01)
         larger = Size(2 * size.width, 2 * size.height)
