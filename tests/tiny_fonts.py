@@ -33,7 +33,7 @@ def write_font(
     font = FontBuilder(1000, isTTF=True)
     font.setupGlyphOrder(order)
     font.setupCharacterMap(glyphs)
-    blank = {glyphs[" "]: TTGlyphPen(None).glyph()} if " " in glyphs else {}
+    blank = {glyphs[ord(" ")]: TTGlyphPen(None).glyph()} if " " in characters else {}
     font.setupGlyf({**dict.fromkeys(order, rectangle), **blank})
     font.setupHorizontalMetrics(dict.fromkeys(order, (600, 50)))
     font.setupHorizontalHeader(ascent=800, descent=-200)
