@@ -6,6 +6,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import cache
 from io import BytesIO
+from math import copysign
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import pdfplumber
@@ -56,7 +58,7 @@ class Word(NamedTuple):
     box: Box
     """As high as its type."""
     ink: Box
-    """As high as its letters, where its font is ours."""
+    """As high as its letters, where the file of its font is known."""
     upright: bool
     """False for a word that is turned."""
     size: float
@@ -80,17 +82,17 @@ class Page(NamedTuple):
         return [word for word in self.words if box.holds(_point(word.box.middle), 0)]
 
 
-def pages_of(pdf: bytes) -> list[Page]:
-    """The pages of a PDF."""
+def pages_of(pdf: bytes, fonts: Sequence[Path] = ()) -> list[Page]:
+    """The pages of a PDF; `fonts` are the files of those that are not ours."""
     with pdfplumber.open(BytesIO(pdf)) as document:
-        return [_page(page) for page in document.pages]
+        return [_page(page, (*OUR_FILES, *fonts)) for page in document.pages]
 
 
-def _page(page: Any) -> Page:
+def _page(page: Any, fonts: tuple[Path, ...]) -> Page:
     return Page(
         width=page.width * MM_OF_POINT,
         height=page.height * MM_OF_POINT,
-        words=tuple(_words(page.chars, page.height)),
+        words=tuple(_words(page.chars, page.height, fonts)),
         rectangles=tuple(map(_box, page.rects)),
         lines=tuple(map(_box, page.lines)),
         curves=tuple(map(_box, page.curves)),
@@ -98,33 +100,37 @@ def _page(page: Any) -> Page:
     )
 
 
-def _words(chars: list[dict[str, Any]], height: float) -> Iterator[Word]:
+def _words(chars: list[dict[str, Any]], height: float, fonts: tuple[Path, ...]) -> Iterator[Word]:
     """Words in the order in which they were written, whichever way up: what follows without a
     blank, on one line, in one size."""
     run: list[dict[str, Any]] = []
     for char in chars:
         blank = not char["text"].strip()
         if run and (blank or not _follows(run[-1], char)):
-            yield _word(run, height)
+            yield _word(run, height, fonts)
             run = []
         if not blank and char["text"] != NO_WIDTH:
             run.append(char)
     if run:
-        yield _word(run, height)
+        yield _word(run, height, fonts)
 
 
 def _follows(before: dict[str, Any], after: dict[str, Any]) -> bool:
     (a, *_, before_y), (b, *_, after_y) = before["matrix"], after["matrix"]
     gap = after["x0"] - before["x1"] if a > 0 else before["x0"] - after["x1"]
-    same = a * b > 0 and before["size"] == after["size"] and abs(before_y - after_y) < 0.1
+    same = (
+        a * b > 0
+        and round(before["size"] - after["size"], 3) == 0
+        and abs(before_y - after_y) < 0.1
+    )
     return bool(same and abs(gap) < 0.15 * after["size"])
 
 
-def _word(run: list[dict[str, Any]], height: float) -> Word:
+def _word(run: list[dict[str, Any]], height: float, fonts: tuple[Path, ...]) -> Word:
     return Word(
         text="".join(char["text"] for char in run).replace(NO_WIDTH, ""),
         box=_around([_box(char) for char in run]),
-        ink=_around([_ink(char, height) for char in run]),
+        ink=_around([_ink(char, height, fonts) for char in run]),
         upright=run[0]["matrix"][0] > 0,
         size=run[0]["size"],
     )
@@ -135,21 +141,21 @@ def _around(boxes: Sequence[Box]) -> Box:
     return Box(min(lefts), min(tops), max(rights), max(bottoms))
 
 
-def _ink(char: dict[str, Any], height: float) -> Box:
+def _ink(char: dict[str, Any], height: float, fonts: tuple[Path, ...]) -> Box:
     """The box of a character, as high as its outline."""
     whole = _box(char)
-    extent = _extent(char["fontname"].partition("+")[2], char["text"])
+    extent = _extent(char["fontname"].partition("+")[2], char["text"], fonts)
     if extent is None:
         return whole
-    scale, baseline = char["matrix"][3], char["matrix"][5]
+    scale, baseline = copysign(char["size"], char["matrix"][3]), char["matrix"][5]
     edges = [(height - baseline - part * scale) * MM_OF_POINT for part in extent]
     return whole._replace(top=min(edges), bottom=max(edges))
 
 
 @cache
-def _extent(font: str, text: str) -> tuple[float, float] | None:
+def _extent(font: str, text: str, fonts: tuple[Path, ...]) -> tuple[float, float] | None:
     """How far the outlines of some characters reach below and above the line, for a size of 1."""
-    path = next((path for path in OUR_FILES if path.stem == font), None)
+    path = next((path for path in fonts if path.stem == font), None)
     if path is None:
         return None
     with TTFont(path) as file:

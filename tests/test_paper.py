@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import re
 import shutil
 import signal
 import socket
@@ -18,6 +19,7 @@ from pathlib import Path
 from threading import Thread
 from typing import Any
 
+import pdfplumber
 import pytest
 from click.testing import CliRunner, Result
 from paper_pages import Box, pages_of, unembedded
@@ -217,6 +219,17 @@ def test_same_book_gives_the_same_bytes_in_any_process(tmp_path: Path) -> None:
         )
         made.append([(folder / f"{paper}.pdf").read_bytes() for paper in PAPERS])
     assert made[0] == made[1]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_nothing_on_a_paper_is_clipped(home: Path, paper: str) -> None:
+    Path("home.chores").write_text(BOOK, "utf-8")
+    with pdfplumber.open(BytesIO(printed(paper).stdout_bytes)) as document:
+        for page in document.pages:
+            drawing = b"".join(stream.get_data() for stream in page.page_obj.contents)
+            # The operators that make a path one to clip by (ISO 32000-2, 8.5.4).
+            assert b"BT" in drawing
+            assert re.search(rb"\sW\*?\s", drawing) is None
 
 
 # --------------------------------------------------------------------------------------- fonts

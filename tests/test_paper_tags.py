@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from paper_pages import NO_WIDTH, Box, Page, Word, pages_of, unembedded
 from repositories import begin, git, stand_alone
+from tiny_fonts import write_font
 
 from ledger.cli.main import main
 from ledger.household.things import LAST_WORD
@@ -41,10 +43,14 @@ def besom(*words: str, text: str | None = None) -> Result:
 
 def printed(folder: Path, *words: str) -> list[Page]:
     """The pages of the tags of a folder's book."""
+    return pages_of(pdf_of(folder, *words))
+
+
+def pdf_of(folder: Path, *words: str) -> bytes:
     pdf = folder / "tags.pdf"
     result = besom(str(folder), "-o", str(pdf), "--force", "--on", ON, *words)
     assert result.exit_code == 0, result.output
-    return pages_of(pdf.read_bytes())
+    return pdf.read_bytes()
 
 
 def refused(*words: str, text: str = "") -> str:
@@ -206,8 +212,21 @@ def test_a_sheet_without_margins_has_no_bar_and_says_so(tmp_path: Path) -> None:
     assert "no margin has room for the bar of 50 mm" in result.stderr
     assert 'the last page, "What to mind", is for plain paper' in result.stderr
     *labels, last = pages_of(pdf.read_bytes())
+    assert "backs are for cards" not in result.stderr
     assert not any(line.width > 40 for page in labels for line in page.lines)
     assert any(line.width == pytest.approx(50, abs=TOLERANCE) for line in last.lines)
+
+
+def test_what_is_to_be_known_of_pages_is_said_once_they_are_written(tmp_path: Path) -> None:
+    folder = book(tmp_path, "every day", f'    oven 5 min uses lye "{"w" * 999}"')
+    words = (str(folder), "--sheet", "3x8-70x37mm", "--backs", "long", "-o", str(folder / "x.pdf"))
+    assert "the last page" not in refused(*words)
+    book(folder, "every day", "    oven 5 min uses lye")
+    result = besom(*words)
+    said = ["no margin has room for", "backs are for cards; those of", "the last page"]
+    for line, start in zip(result.stderr.splitlines(), said, strict=True):
+        assert line.startswith(f"besom: {start}")
+    assert "the last page" not in refused(*words)
 
 
 LAYOUT = """\
@@ -234,9 +253,11 @@ def test_the_back_of_each_tag_lies_behind_its_front(page: str, edge: str, tmp_pa
         (("--page", page, "--tag", "24x50mm"), Size(24, 50), Box(9.5, 3, 14.5, 8)),
     ):
         pages = printed(folder, "--backs", edge, *words)
-        places = {
-            word.text: (number, word) for number, one in enumerate(pages) for word in one.words
-        }
+        places: dict[str, tuple[int, Word]] = {}
+        for number, one in enumerate(pages):
+            for word in one.words:
+                # A title stands on its front, and on its back after that.
+                places.setdefault(word.text, (number, word))
         # A title begins where its tag does, and as far inside as that of the first.
         first = places["front1"][1].box
         left, top = corner_of_first(words, pages[0], label)
@@ -249,10 +270,13 @@ def test_the_back_of_each_tag_lies_behind_its_front(page: str, edge: str, tmp_pa
             left, top = front.box.left - inside[0], front.box.top - inside[1]
             box = Box(left, top, left + label.width, top + label.height)
             assert box.holds(turned(back.ink, pages[0], stands), 0)
-            # As many words as the step has lie behind it, and none where the hole will be.
-            behind = [turned(word.ink, pages[0], stands) for word in pages[back_page].words]
-            within = [word for word in behind if box.holds(word, 0)]
-            assert len(within) == 91
+            # Its title and all words of its step lie behind it, and none where the hole will be.
+            behind = [
+                (word.text, turned(word.ink, pages[0], stands)) for word in pages[back_page].words
+            ]
+            within = [word for _, word in behind if box.holds(word, 0)]
+            texts = [text for text, word in behind if word in within]
+            assert texts == [f"front{number}", f"behind{number}", *["a"] * 90]
             if hole is not None:
                 ring = Box(left + hole.left, top + hole.top, left + hole.right, top + hole.bottom)
                 assert not any(overlap(ring, word) for word in within)
@@ -303,6 +327,8 @@ def test_what_to_mind_is_never_lost(tmp_path: Path) -> None:
     assert behind.count(LAST_WORD) == 3
     assert "Rinse them bleach: mix it with nothing but water" in behind
     assert behind.count("lye: it burns skin and eyes at once") == 2
+    assert behind.count("Oven lye: it burns") == behind.count("Drain lye: it burns") == 1
+    assert "Bins Rinse them" in behind
 
 
 def test_a_tag_says_who_where_and_how_long(tmp_path: Path) -> None:
@@ -320,6 +346,7 @@ def test_a_tag_says_who_where_and_how_long(tmp_path: Path) -> None:
         "    e 5 min by each of tam",
         "    f 5 min in kitchen",
         "    g 5 min by tam paused",
+        "    h 5 min by tam vital",
     )
     (page,) = printed(folder, "--tag", "80x30mm")
     assert joined(page.words[:-4]) == (
@@ -328,7 +355,8 @@ def test_a_tag_says_who_where_and_how_long(tmp_path: Path) -> None:
         "c Blue tin · noor and tam "
         "d 5 min Blue tin · each: noor, tam "
         "e 5 min Blue tin · each: tam "
-        "f 5 min 1 kitchen Blue tin · anyone"
+        "f 5 min 1 kitchen Blue tin · anyone "
+        "h 5 min Blue tin · tam · vital"
     )
 
 
@@ -339,6 +367,27 @@ def test_one_container_is_printed_paused_or_not(example: Path) -> None:
     assert 'there is no container "cellar"' in refused(str(example), "--only", "cellar")
 
 
+def test_a_lost_tag_is_printed_alone(example: Path, tmp_path: Path) -> None:
+    def alone(*words: str) -> str:
+        (page,) = printed(example, "--chore", *words)
+        return joined(page.words).removesuffix(" 50 mm front 1")
+
+    assert alone("make-beds").startswith("make beds 2 min")
+    assert alone("make", "--only", "morning") == alone("make-beds")
+    # A paused one too.
+    assert alone("sort-shed") == "sort shed 1 h 5 Yard, bins and shed weekend 5 · anyone"
+    assert "did you mean `make-beds`?" in refused(str(example), "--chore", "make-beats")
+    told = refused(str(example), "--chore", "make-beds", "--only", "weekend 5")
+    assert '"weekend 5" has no chore make-beds now or to come: there is no tag to print' in told
+    folder = book(
+        tmp_path, 'every day "A"', "    a 5 min", "    b 5 min", 'every monday "B"', "    a 9 min"
+    )
+    (page,) = printed(folder, "--chore", "a")
+    assert joined(page.words).startswith("a 5 min A · anyone a 9 min B · anyone 50")
+    (page,) = printed(folder, "--chore", "a", "--only", "B")
+    assert joined(page.words).startswith("a 9 min B · anyone 50")
+
+
 def test_the_same_book_gives_the_same_bytes(tmp_path: Path) -> None:
     folder = book(tmp_path, *numbered(2), "    oven 40 min uses lye")
     files = [tmp_path / "one.pdf", tmp_path / "other.pdf"]
@@ -347,6 +396,40 @@ def test_the_same_book_gives_the_same_bytes(tmp_path: Path) -> None:
     assert files[0].read_bytes() == files[1].read_bytes()
     assert unembedded(files[0].read_bytes()) == set()
     assert len({font for page in pages_of(files[0].read_bytes()) for font in page.fonts}) == 3
+
+
+LETTERS = "".join(map(chr, range(0x20, 0x7F))) + "·"
+
+
+@pytest.mark.parametrize("reach", [(0, 600), (-600, 900), (-100, 1400), (-250, 750)])
+def test_no_letter_is_cut_off_or_laid_over_another_whatever_its_font_says(
+    reach: tuple[int, int], tmp_path: Path
+) -> None:
+    folder = book(
+        tmp_path,
+        "person tam",
+        'every day "Morning tin"',
+        '    a 5 min by tam "Sweep the yard"',
+        '    b 25 min by tam "gypsy"',
+        "        - Jump, and try to grasp it",
+        "        - Or not",
+    )
+    font = write_font(tmp_path / "Deep-Regular.ttf", LETTERS, "Deep", reach=reach)
+    words = ("--sheet", "3x8-70x37mm", "--font", str(font), "--backs", "long")
+    for page in pages_of(pdf_of(folder, *words), [font]):
+        labels = [Box(70 * n + 5, 0.5 + 4, 70 * n + 65, 37.5 - 4) for n in range(3)]
+        assert len(page.words) > 8
+        assert all(any(label.holds(word.ink, 0.01) for label in labels) for word in page.words)
+        assert not any(overlap(*pair) for pair in combinations([w.ink for w in page.words], 2))
+
+
+def test_signs_above_and_below_the_letters_stay_in_the_tag(tmp_path: Path) -> None:
+    folder = book(tmp_path, "every day", '    a 5 min "ÅÄÖ |Å| Çgjß Ể"')
+    (page,) = printed(folder)
+    text = Box(15 + 10, 11 + 3, 15 + 57, 11 + 22)
+    words = page.inside(Box(15, 11, 75, 36))
+    assert joined(words).startswith("ÅÄÖ |Å| Çgjß Ể 5 min")
+    assert all(text.holds(word.ink, 0.01) for word in words)
 
 
 LONG = "word " * 40
@@ -396,9 +479,78 @@ def test_what_does_not_fit_is_told_by_name_with_a_size_that_holds_it(tmp_path: P
     )
     words = (str(folder), "--backs", "short", "-o", str(folder / "x.pdf"))
     told = refused(*words)
-    assert '"a" needs 60 x 30.2 mm; "a (back)" needs 60 x 81.4 mm' in told, told
+    area = ("Wide room " * 20).strip()
+    assert f'type: "{area} " of "a"; "a" (back); 60 x 84.4 mm holds all. Choose' in told, told
     assert not (folder / "x.pdf").exists()
-    assert besom(*words, "--tag", "60x81.4mm").exit_code == 0
+    assert besom(*words, "--tag", "60x84.4mm").exit_code == 0
+    told = refused(str(folder))
+    assert f'type: "{area} " of "a" needs 60 x 31 mm. Choose' in told, told
+    assert besom(*words[:1], *words[3:], "--tag", "60x31mm", "--force").exit_code == 0
+
+
+def test_a_text_that_keeps_several_tags_from_fitting_is_named_once(tmp_path: Path) -> None:
+    area = "Utility room, back porch, wood store and the cupboard under the stairs"
+    lines = [f'area k "{area}"', "every day"]
+    lines += [f'    c{n} 5 min in k "Sweep {n} of all its corners and shelves"' for n in (1, 2)]
+    told = refused(str(book(tmp_path, *lines)), "--tag", "45x20mm")
+    names = ", ".join(f'"Sweep {n} of all its corners and shelves"' for n in (1, 2))
+    assert f'type: "{area}" of {names} needs 45 x ' in told, told
+
+
+def test_a_step_that_is_too_long_is_named_on_its_back(tmp_path: Path) -> None:
+    step = "and round " * 60
+    folder = book(tmp_path, "every day", "    a 5 min", "        - Begin", f"        - {step}")
+    told = refused(str(folder), "--backs", "long")
+    assert f'type: "{step.strip()}" of "a" (back) needs 60 x ' in told, told
+
+
+def test_a_back_has_its_title_where_there_is_room(tmp_path: Path) -> None:
+    steps = [f"        - Step {number}" for number in range(3)]
+    folder = book(
+        tmp_path,
+        "every day",
+        '    a 5 min uses lye "Oven"',
+        *steps,
+        '    b 5 min uses lye "The oven of the summer kitchen"',
+        *steps,
+        '    c 5 min "Sweep"',
+        *steps,
+    )
+    pdf = folder / "tags.pdf"
+    result = besom(str(folder), "--on", ON, "--backs", "long", "-o", str(pdf))
+    said = 'besom: there is no room for the title on the back of "The oven of the summer kitchen"'
+    assert result.stderr == f"{said}\n"
+    back = pages_of(pdf.read_bytes())[1]
+    first, second, third = (
+        joined(back.inside(Box(left, 11, left + 60, 36))) for left in (135, 75, 15)
+    )
+    assert first.startswith("1 Step 0")
+    assert first.endswith(f"{LAST_WORD} Oven")
+    assert second.endswith(LAST_WORD)
+    assert third == "Sweep 1 Step 0 2 Step 1 3 Step 2"
+
+
+def test_what_stands_on_a_tag_keeps_apart(tmp_path: Path) -> None:
+    """The number of an area that takes two lines stands on the first; least gaps are kept."""
+    area = "Utility room, back porch, wood store and the cupboard under the stairs"
+    titles = [" ".join(["gypsum", "i" * number, "yard"]) for number in range(1, 26)]
+    lines = [f'area k "{area}"', "every day"]
+    lines += [f'    c{n} 25 min in k "{title}"' for n, title in enumerate(titles)]
+    (page,) = printed(book(tmp_path, *lines))
+    for number, title in enumerate(titles):
+        row, column = divmod(number, 3)
+        left, top = 15 + 60 * column, 11 + 25 * row
+        words = page.inside(Box(left, top, left + 60, top + 25))
+        count = len(title.split())
+        head, (figure, _, disc), below = words[:count], words[count : count + 3], words[count + 3 :]
+        assert joined(head) == title
+        assert (figure.text, disc.text) == ("25", "1")
+        assert min(figure.box.left - word.box.right for word in head) > 2.9
+        first, last = below[0], below[area.count(" ")]
+        assert (first.text, last.text) == ("Utility", "stairs")
+        assert last.ink.top > first.ink.bottom
+        assert disc.ink.middle[1] == pytest.approx(first.ink.middle[1], abs=0.5)
+        assert first.ink.top - max(word.ink.bottom for word in head) > 2
 
 
 short_words = st.text("abcdefghij -äß", min_size=1, max_size=60).map(lambda text: f"t{text}")
@@ -421,7 +573,7 @@ def test_all_words_are_in_their_box_or_told(
     grid = filled(Size(210, 297), size, 10)
     pages = set_in(grid, some, edge)
     if pages.unfit:
-        assert {one.name.removesuffix(" (back)") for one in pages.unfit} <= {*titles}
+        assert {one.name for one in pages.unfit} <= {*titles}
         # No tag is written then, and the largest of the sizes told holds all of them.
         size = Size(size.width, max(one.height for one in pages.unfit) + 0.01)
         larger = Size(2 * size.width, 2 * size.height)
@@ -510,7 +662,10 @@ def test_only_changed_tags_are_printed_since_a_revision_or_a_day(home: Path) -> 
     ):
         assert since(when)[0] == titles, when
     told = refused("--since", "2026-01-09", "-o", "x.pdf")
-    assert "git has no commit here from 2026-01-09 or before" in told
+    first = git(home, "rev-parse", "--short", "HEAD~1").strip()
+    assert "git has no commit here from 2026-01-09 or before; " in told
+    assert f"write `{first}`, which is the first, or its day, 2026-01-10" in told
+    assert since(first) == since("2026-01-10")
     assert '"nowhere" is no revision that git knows here, and no day' in refused(
         "--since", "nowhere"
     )
@@ -559,8 +714,13 @@ def test_a_tag_is_taken_out_once_its_line_is_gone(home: Path) -> None:
     assert since("HEAD~1", "--only", "every monday") == (
         "",
         'take out: "oven door" of "every monday"\n'
+        "besom: there is no new tag to print; nothing is written\n",
+    )
+    assert since("HEAD~1", "--chore", "sweep") == (
+        "",
         "besom: no tag has changed since HEAD~1; nothing is written\n",
     )
+    assert since("HEAD~1", "--chore", "oven-door") == ("oven door", "")
 
 
 def test_wrong_calls_are_told_what_to_write(example: Path, tmp_path: Path) -> None:

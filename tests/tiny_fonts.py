@@ -1,4 +1,4 @@
-"""Tiny fonts for tests: a few characters, each a square."""
+"""Tiny fonts for tests: a few characters, each a rectangle."""
 
 from __future__ import annotations
 
@@ -9,21 +9,32 @@ from fontTools.pens.ttGlyphPen import TTGlyphPen
 
 
 def write_font(
-    path: Path, characters: str, family: str = "Odd", *, weights: tuple[int, int] | None = None
+    path: Path,
+    characters: str,
+    family: str = "Odd",
+    *,
+    weights: tuple[int, int] | None = None,
+    reach: tuple[int, int] = (0, 600),
 ) -> Path:
-    """Write a font with some characters; with `weights`, one whose weight varies between them."""
+    """Write a font with some characters; with `weights`, one whose weight varies between them.
+
+    `reach` says from where to where its characters go, in thousandths of the size; the font itself
+    always says that it goes from -200 to 800.
+    """
     glyphs = {ord(character): f"u{ord(character):X}" for character in characters}
     order = [".notdef", *glyphs.values()]
     pen = TTGlyphPen(None)
-    pen.moveTo((50, 0))
-    for corner in ((50, 600), (550, 600), (550, 0)):
+    low, high = reach
+    pen.moveTo((50, low))
+    for corner in ((50, high), (550, high), (550, low)):
         pen.lineTo(corner)
     pen.closePath()
-    square = pen.glyph()
+    rectangle = pen.glyph()
     font = FontBuilder(1000, isTTF=True)
     font.setupGlyphOrder(order)
     font.setupCharacterMap(glyphs)
-    font.setupGlyf(dict.fromkeys(order, square))
+    blank = {glyphs[ord(" ")]: TTGlyphPen(None).glyph()} if " " in characters else {}
+    font.setupGlyf({**dict.fromkeys(order, rectangle), **blank})
     font.setupHorizontalMetrics(dict.fromkeys(order, (600, 50)))
     font.setupHorizontalHeader(ascent=800, descent=-200)
     names = {"familyName": family, "styleName": "Regular", "psName": f"{family}-Regular"}
@@ -31,8 +42,8 @@ def write_font(
     font.setupOS2(sTypoAscender=800, sTypoDescender=-200, usWinAscent=800, usWinDescent=200)
     font.setupPost()
     if weights is not None:
-        low, high = weights
-        font.setupFvar([("wght", low, low, high, "Weight")], [])
+        lightest, boldest = weights
+        font.setupFvar([("wght", lightest, lightest, boldest, "Weight")], [])
         font.setupGvar({})
     font.save(path)
     return path

@@ -88,12 +88,18 @@ def is_revision(text: str, folder: Path) -> bool:
 def revision_on(day: date, folder: Path) -> str:
     """The last revision of the current branch up to the end of a day, by this machine's clock.
 
-    Raises GitFault where there is none.
+    Raises GitFault where there is none, with the first commit.
     """
     _tree(folder, "HEAD")
     found = git(folder, "rev-list", "--max-count=1", f"--before={day}T23:59:59", "HEAD", "--")
     if not found:
-        raise GitFault(f"git has no commit here from {day} or before")
+        form = ("--date=format-local:%Y-%m-%d", "--format=%h %cd")
+        roots = git(folder, "rev-list", "--max-parents=0", *form, "HEAD", "--")
+        name, its_day = roots.decode("ascii").split()[-2:]
+        raise GitFault(
+            f"git has no commit here from {day} or before; write `{name}`, which is the first, or "
+            f"its day, {its_day}"
+        )
     return found.decode("ascii").strip()
 
 

@@ -22,25 +22,50 @@ def container_named(household: Household, only: str | None) -> str | None:
     return resolved_name("container", only, containers(household.sections))
 
 
-def containers_on(household: Household, day: int, title: str | None) -> Sequence[RoutineContainer]:
-    """All containers that have chores on a day or later, or the one with a title, paused or not."""
+def chore_named(household: Household, chore: str | None) -> str | None:
+    """The chore that a call names, if it names one. Ends with exit 2 if that fits none or
+    several."""
+    return resolved_name("chore", chore, household.chores)
+
+
+def containers_on(
+    household: Household, day: int, title: str | None, chore: str | None = None
+) -> Sequence[RoutineContainer]:
+    """All containers that have chores on a day or later; with a title or a chore, what there is of
+    it, paused or not."""
     from ledger.report.routine import routine
 
     there = routine(household, day).containers
-    if title is None:
+    if title is None and chore is None:
         return there
-    paused = routine(household, day, paused=True).containers
-    return [one for one in (*there, *paused) if one.title == title][:1]
+    return _held(there, title, chore) or _held(
+        routine(household, day, paused=True).containers, title, chore
+    )
+
+
+def _held(
+    containers: Sequence[RoutineContainer], title: str | None, chore: str | None
+) -> Sequence[RoutineContainer]:
+    """The containers with a title, if one is given, and of them only a chore, if one is given."""
+    held = [
+        one._replace(chores=tuple(each for each in one.chores if chore in (None, each.chore)))
+        for one in containers
+        if title in (None, one.title)
+    ]
+    return [one for one in held if one.chores]
 
 
 def containers_asked(
-    household: Household, day: int, only: str | None, paper: str
+    household: Household, day: int, only: str | None, paper: str, chore: str | None = None
 ) -> Sequence[RoutineContainer]:
     """The containers that a call asks for, as `containers_on` has them. Ends with exit 2 if there
     is none; `paper` says what cannot be printed then."""
-    title = container_named(household, only)
-    asked = containers_on(household, day, title)
+    title, name = container_named(household, only), chore_named(household, chore)
+    asked = containers_on(household, day, title, name)
     if not asked:
         whose = "the book" if title is None else f'"{title}"'
-        raise click.UsageError(f"{whose} has no chore now or to come: there is no {paper} to print")
+        which = "" if name is None else f" {name}"
+        raise click.UsageError(
+            f"{whose} has no chore{which} now or to come: there is no {paper} to print"
+        )
     return asked

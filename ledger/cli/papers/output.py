@@ -13,11 +13,11 @@ from ledger.cli.common import PATH
 from ledger.cli.extras import needing
 from ledger.cli.output import give, is_shown, say
 from ledger.cli.targets import STANDARD_OUTPUT, check_target
-from ledger.text.words import counted
+from ledger.text.words import counted, listed
 from ledger.workspace import SUFFIX, is_folder, is_there
 
 if TYPE_CHECKING:
-    from ledger.render.paper.typesetting import Pages
+    from ledger.render.paper.typesetting import Pages, Unfit
 
 F = TypeVar("F", bound=Callable[..., None])
 
@@ -86,16 +86,17 @@ def print_paper(
     output: Output,
     data: Callable[[], dict[str, Any]],
     judge: Callable[[Pages], None] = lambda _pages: None,
-) -> None:
+) -> Pages | None:
     """Typeset a paper and write it. Ends with exit 2 where that cannot be; nothing is written then.
 
     `data` gives what its template prints; `judge` looks at the pages before they are written.
+    Returns the pages that are written; none where the template is shown instead.
     """
     with needing("paper", "paper needs", *PACKAGES):
         from ledger.render.paper import fonts, typesetting
     if output.show_template:
         give(typesetting.template_of(name).read_text("utf-8"))
-        return
+        return None
     _refuse_place(output)
     template = output.template or typesetting.template_of(name)
     _refuse_template(template)
@@ -107,6 +108,7 @@ def print_paper(
     _refuse_unfit(pages)
     judge(pages)
     _write(pages, output)
+    return pages
 
 
 def _refuse_template(template: Path) -> None:
@@ -128,20 +130,39 @@ def _refuse_place(output: Output) -> None:
 
 
 def _refuse_unfit(pages: Pages) -> None:
-    """End with exit 2 if a text does not fit its place, and name each with the size it needs."""
+    """End with exit 2 if a text does not fit its place; what does not is named, with the size of a
+    place that holds all."""
     if not pages.unfit:
         return
-    lines = [
-        f'"{one.name}" needs {_tenths(one.width)} x {_tenths(one.height)} mm'
-        for one in pages.unfit[:_MOST_NAMED]
-    ]
-    rest = len(pages.unfit) - len(lines)
-    more = [f"and {counted(rest, 'text', 'texts')} more"] if rest else []
-    raise click.UsageError(
-        "too long for its place, even in the smallest type: "
-        + "; ".join([*lines, *more])
-        + ". Choose a larger size, or fewer words"
+    named = _named(pages.unfit)
+    said = named[:_MOST_NAMED]
+    if rest := len(named) - len(said):
+        said.append(f"and {counted(rest, 'text', 'texts')} more")
+    width, height = (
+        _tenths(max(sides))
+        for sides in zip(*((one.width, one.height) for one in pages.unfit), strict=True)
     )
+    size = f"{width} x {height} mm"
+    needed = f" needs {size}" if len(named) == 1 else f"; {size} holds all"
+    raise click.UsageError(
+        f"too long for its place, even in the smallest type: {'; '.join(said)}{needed}. Choose a "
+        "larger size, or fewer words"
+    )
+
+
+def _named(unfit: Sequence[Unfit]) -> list[str]:
+    """The texts that do not fit; a part that is known to be too long once, with all it is of."""
+    wholes: dict[str, list[str]] = {}
+    for one in unfit:
+        name = f'"{one.name}" ({one.side})' if one.side else f'"{one.name}"'
+        if one.part in ("", one.name):
+            wholes.setdefault(name, [])
+        else:
+            wholes.setdefault(f'"{one.part}"', []).append(name)
+    return [
+        f"{text} of {listed(names, _MOST_NAMED)}" if names else text
+        for text, names in wholes.items()
+    ]
 
 
 def _tenths(millimetres: float) -> str:

@@ -13,14 +13,21 @@ from ledger.cli.faults import no_such
 from ledger.cli.output import say
 from ledger.cli.papers.earlier import earlier_household
 from ledger.cli.papers.measures import measured, page_option
-from ledger.cli.papers.only import container_named, containers_asked, containers_on
+from ledger.cli.papers.only import (
+    chore_named,
+    container_named,
+    containers_asked,
+    containers_on,
+)
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import MeasureFault, Size, read_page, read_size
+from ledger.text.words import listed
 from ledger.workspace import Workspace, WorkspaceFault, is_there, load_source
 
 if TYPE_CHECKING:
     from ledger.render.paper.grid import Edge, Grid
     from ledger.render.paper.tags import Tag
+    from ledger.render.paper.typesetting import Pages
 
 _PAGE = "A4"
 _MOST_SKIPPED = 9_999
@@ -35,6 +42,7 @@ class Call(NamedTuple):
     skip: int
     backs: Edge | None
     only: str | None
+    chore: str | None
     since: str | None
 
 
@@ -63,6 +71,11 @@ class Call(NamedTuple):
 )
 @click.option("--only", metavar="CONTAINER", help="Only the tags of this container.")
 @click.option(
+    "--chore",
+    metavar="CHORE",
+    help="Only the tag of this chore, such as a lost one; with --only, of it in that container.",
+)
+@click.option(
     "--since",
     metavar="REVISION",
     help="Only the tags that changed since a revision of git, or since the end of a day.",
@@ -74,6 +87,7 @@ def command(paths: tuple[Path, ...], on: str, output: Output, **call: Any) -> No
 
     Tags have marks to cut by, and a circle for the hole of a ring. What a chore uses that can hurt
     is named on its tag; what to mind with it is on its back, and on the last page with who says so.
+    A back has the title of its chore too, so that it can be matched with its front.
 
     \b
     Examples:
@@ -81,6 +95,7 @@ def command(paths: tuple[Path, ...], on: str, output: Output, **call: Any) -> No
       besom paper tags --backs long --tag 70x35mm -o tags.pdf
       besom paper tags --sheet 3x8-70x37mm --skip 5 -o labels.pdf
       besom paper tags --only "Morning tin" --since HEAD~1 -o new.pdf
+      besom paper tags --chore oven -o lost.pdf
 
     \b
     A file of measures for --sheet; the pitch is needed where there are gaps:
@@ -94,11 +109,14 @@ def command(paths: tuple[Path, ...], on: str, output: Output, **call: Any) -> No
       pitch-down = "38.1mm"
     """
     workspace = open_books(paths)
+    asked, printed = Call(**call), dict[str, Any]()
 
     def data() -> dict[str, Any]:
-        return _data(Call(**call), workspace, paths, on)
+        printed.update(_data(asked, workspace, paths, on))
+        return printed
 
-    print_paper("tags", output, data)
+    if pages := print_paper("tags", output, data):
+        _tell_paper(asked, printed, pages)
     finish(workspace)
 
 
@@ -111,13 +129,12 @@ def _data(call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str) ->
     household = workspace.household
     day = day_asked(on, household)
     if call.since is None:
-        tags = tags_of(containers_asked(household, day, call.only, "tag"))
+        tags = tags_of(containers_asked(household, day, call.only, "tag", call.chore))
     else:
-        title = container_named(household, call.only)
+        which = container_named(household, call.only), chore_named(household, call.chore)
         earlier = earlier_household(call.since, paths, workspace)
-        now, before = (tags_of(containers_on(one, day, title)) for one in (household, earlier))
+        now, before = (tags_of(containers_on(one, day, *which)) for one in (household, earlier))
         tags = _changed(now, before, call)
-    _tell_paper(call, grid, tags)
     return tags_data(
         household.title, tags, grid, call.backs, ready=call.sheet is not None, skip=call.skip
     )
@@ -168,24 +185,35 @@ def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
     before."""
     from ledger.render.paper.tags import changed, gone
 
-    for tag in gone(tags, before):
+    left = gone(tags, before)
+    for tag in left:
         say(f'take out: "{tag.front["title"]}" of "{tag.container}"', err=True)
     new = changed(tags, before, call.backs is not None)
     if not new:
-        say(f"besom: no tag has changed since {call.since}; nothing is written", err=True)
+        found = "there is no new tag to print" if left else f"no tag has changed since {call.since}"
+        say(f"besom: {found}; nothing is written", err=True)
         raise SystemExit(0)
     return new
 
 
-def _tell_paper(call: Call, grid: Grid, tags: list[Tag]) -> None:
-    """Say what is to be known of ready labels before they are printed on."""
-    from ledger.render.paper.tags import bar_height
-
-    if bar_height(grid) is None:
-        say(
-            "besom: no margin has room for the bar of 50 mm; print on plain paper first, and hold "
-            "it behind the sheet",
-            err=True,
-        )
-    if call.sheet and any(tag.back["cautions"] for tag in tags):
-        say('besom: the last page, "What to mind", is for plain paper', err=True)
+def _tell_paper(call: Call, printed: dict[str, Any], pages: Pages) -> None:
+    """Say what is to be known of the pages before they are printed."""
+    untitled = [f'"{one["untitled"]}"' for one in pages.told if "untitled" in one]
+    for is_so, words in (
+        (
+            printed["bar"] is None,
+            "no margin has room for the bar of 50 mm; print on plain paper first, and hold it "
+            "behind the sheet",
+        ),
+        (
+            call.sheet and call.backs,
+            "backs are for cards; those of sticky labels are printed on their backing paper",
+        ),
+        (untitled, f"there is no room for the title on the back of {listed(untitled)}"),
+        (
+            call.sheet and printed["mind"],
+            'the last page, "What to mind", is for plain paper',
+        ),
+    ):
+        if is_so:
+            say(f"besom: {words}", err=True)

@@ -57,9 +57,11 @@ def _tag(one: RoutineChore, container: str) -> Tag:
         "areas": [area._asdict() for area in one.areas],
         "container": container,
         "people": who(one.line),
+        "vital": one.line.vital,
         "things": [caution.thing for caution in one.cautions],
     }
     back = {
+        "title": one.title,
         "steps": list(one.line.steps),
         "cautions": [_words_of(caution) for caution in one.cautions],
     }

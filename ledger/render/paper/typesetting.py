@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import string
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -20,6 +21,7 @@ from ledger.text.words import listed
 HERE = Path(__file__).parent
 PACKAGES = HERE / "packages"
 """What templates import as `@besom/paper`."""
+_EDGES = PACKAGES / "besom" / "paper" / "1.0.0" / "edges.typ"
 PNG_PPI = 150
 _ITS_OWN = "a template has the files of its folder and `@besom/paper`"
 _PROXIES = ("HTTP_PROXY", "HTTPS_PROXY", "ALL_PROXY", "http_proxy", "https_proxy", "all_proxy")
@@ -41,6 +43,10 @@ class Unfit(NamedTuple):
     """Of its place, in millimetres."""
     height: float
     """That it needs at that width, in its smallest type, in millimetres."""
+    side: str = ""
+    """Where it stands, if the thing of that name has more than one: on its `back`."""
+    part: str = ""
+    """The part of the text without which the rest would fit, where there is one."""
 
 
 class Pages(NamedTuple):
@@ -73,23 +79,24 @@ def typeset(
     real = template.resolve()
     with TemporaryDirectory(prefix="besom-") as folder:
         found, families = _known_fonts(fonts, Path(folder))
-        inputs = {"data": json.dumps({**data, "fonts": families}, ensure_ascii=False)}
 
-        def made() -> Pages:
-            compiler = typst.Compiler(
-                input=str(real),
-                root=str(real.parent),
+        def compiler_of(file: Path, printed: Mapping[str, Any]) -> typst.Compiler:
+            given = json.dumps({**printed, "fonts": families}, ensure_ascii=False)
+            return typst.Compiler(
+                input=str(file),
+                root=str(file.parent),
                 font_paths=found,
                 ignore_system_fonts=True,
-                sys_inputs=inputs,
+                sys_inputs={"data": given},
                 package_path=str(PACKAGES),
                 package_cache_path=folder,
             )
+
+        def made() -> Pages:
+            (edges,) = _values(compiler_of(_EDGES, {"words": _words_of(data)}), "edges")
+            compiler = compiler_of(real, {**data, "edges": edges})
             files = compiler.compile(format=form, ppi=PNG_PPI)
-            unfit, told = (
-                json.loads(compiler.query(f"<{label}>", field="value"))
-                for label in ("unfit", "told")
-            )
+            unfit, told = (_values(compiler, label) for label in ("unfit", "told"))
             files = files if isinstance(files, list) else [files or b""]
             return Pages(tuple(files), tuple(Unfit(**one) for one in unfit), tuple(told))
 
@@ -100,6 +107,18 @@ def typeset(
             raise PaperFault(_complaint(template, fault)) from fault
         except (RuntimeError, TypeError) as fault:
             raise PaperFault(f"{template}: cannot be typeset ({fault})") from fault
+
+
+def _words_of(data: Mapping[str, Any]) -> str:
+    """Each word that is to be printed once, and the letters that our templates print."""
+    words = (word for text in texts_of(data) for word in text.split())
+    return " ".join(dict.fromkeys((string.ascii_letters, string.digits, *words)))
+
+
+def _values(compiler: typst.Compiler, label: str) -> list[Any]:
+    """What a document tells by a label."""
+    values: list[Any] = json.loads(compiler.query(f"<{label}>", field="value"))
+    return values
 
 
 def _known_fonts(fonts: Sequence[Font], folder: Path) -> tuple[typst.Fonts, list[str]]:
