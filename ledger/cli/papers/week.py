@@ -36,9 +36,14 @@ def _read_page(text: str) -> Size:
     type=click.Choice(["day", "person"]),
     default="day",
     show_default=True,
-    help="A block for each day, or for each person.",
+    help="One list by days for all, or a page for each person and one for everyone.",
 )
-@click.option("--large", is_flag=True, help="Large type in one column, for a child.")
+@click.option(
+    "--large",
+    is_flag=True,
+    help="Large type. With --for, a child's page: without what others may do as well, who else "
+    "may do it, limits, what to take out and what may wait.",
+)
 @click.option("--steps", is_flag=True, help="The steps of each chore too.")
 @page_option("A4", _read_page)
 @output_options
@@ -55,8 +60,11 @@ def command(
 ) -> None:
     """The list of the week with boxes to tick, from a day to the end of its week.
 
-    It has the tasks of besom week, in its order. What is done is ticked already. The type grows as
-    far as the list keeps to its pages.
+    It has the tasks of besom week, in its order. What is done is ticked already; what is let go has
+    no box. The type grows as far as the list keeps to its pages.
+
+    With `--each person`, the page of a person has what they do, and the last page has what to take
+    out and what nobody in particular does. A person with nothing to do has no page.
 
     \b
     Examples:
@@ -82,7 +90,9 @@ def command(
         people = None
         if each == "person":
             people = [(one.title, of(Scope(name, area))) for name, one in household.people.items()]
-        return week_data(of(Scope(person, area)), page, people, is_large=large, steps=steps)
+        called = household.people[person].title if person else ""
+        whole = of(Scope(person, area))
+        return week_data(whole, page, called, people, is_large=large, steps=steps)
 
     print_paper("week", output, data)
     finish(workspace)
