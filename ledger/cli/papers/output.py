@@ -103,7 +103,11 @@ def print_paper(
     try:
         chosen = fonts.chosen_fonts(output.fonts)
         for family in fonts.only_bold(chosen):
-            say(f"{family}: is given in bold only, so all is bold; add its plain file", err=True)
+            say(
+                f"besom: {family} is given in bold only, so all is bold; give its plain file too, "
+                "by another `--font`",
+                err=True,
+            )
         pages = typesetting.typeset(template, data(), chosen, output.form)
     except (fonts.FontFault, typesetting.PaperFault) as fault:
         raise click.UsageError(str(fault)) from fault

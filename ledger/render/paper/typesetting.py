@@ -172,7 +172,7 @@ def _refuse_missing(data: Mapping[str, Any], fonts: Sequence[Font]) -> None:
         first = next(iter(missing.values()))
         raise PaperFault(
             f'{" and ".join(names)} {lack} {listed(signs)}, first in "{first}"; name a font file '
-            "that has them: `--font FILE`"
+            f"that has {'it' if len(missing) == 1 else 'them'}: `--font FILE`"
         )
 
 
