@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,6 +14,10 @@ from ledger.cli.naming import resolved_name
 from ledger.cli.papers.measures import page_option
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import MeasureFault, Size, read_page
+
+if TYPE_CHECKING:
+    from ledger.household.model import Household
+    from ledger.report.week import Week
 
 LEAST_PAGE = Size(90, 120)
 """On a smaller page a title has no room beside its box."""
@@ -83,16 +87,23 @@ def command(
 
     def data() -> dict[str, Any]:
         from ledger.render.paper.week import week_data
-        from ledger.report.scope import Scope
-        from ledger.report.week import week
 
-        of = partial(week, household, day)
-        people = None
-        if each == "person":
-            people = [(one.title, of(Scope(name, area))) for name, one in household.people.items()]
         called = household.people[person].title if person else ""
-        whole = of(Scope(person, area))
-        return week_data(whole, page, called, people, is_large=large, steps=steps)
+        answers = _weeks(household, day, person, area, each)
+        return week_data(*answers, page, called, is_large=large, steps=steps)
 
     print_paper("week", output, data)
     finish(workspace)
+
+
+def _weeks(
+    household: Household, day: int, person: str | None, area: str | None, each: str
+) -> tuple[Week, list[tuple[str, Week]] | None]:
+    """The week that is asked for, and that of each person with their title, if they are too."""
+    from ledger.report.scope import Scope
+    from ledger.report.week import week
+
+    of = partial(week, household, day)
+    people = household.people.items()
+    own = [(one.title, of(Scope(name, area))) for name, one in people] if each == "person" else None
+    return of(Scope(person, area)), own

@@ -32,9 +32,9 @@ Row = dict[str, Any]
 
 def week_data(
     week: Week,
+    people: Sequence[tuple[str, Week]] | None,
     page: Size,
     called: str = "",
-    people: Sequence[tuple[str, Week]] | None = None,
     *,
     is_large: bool = False,
     steps: bool = False,
