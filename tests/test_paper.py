@@ -159,8 +159,9 @@ def test_signs_that_no_font_has_are_named_with_their_title(home: Path, paper: st
     said = result.stderr.replace("\n ", "")
     assert (result.exit_code, result.stdout) == (2, "")
     assert f"{BROOM} (U+1F9F9)" in said
+    assert said.startswith("Error: our font lacks")
     assert f'first in "Sweep {BROOM}"' in said
-    assert "--font FILE" in said
+    assert said.endswith("; name a font file that has it: `--font FILE`\n")
     assert not Path("x.pdf").exists()
 
 
@@ -262,6 +263,31 @@ def test_other_face_of_our_own_family_stands_in_place_of_ours(home: Path) -> Non
     assert fonts_used(printed("week", "--font", str(black))) == {"SourceSansPro-Black"}
 
 
+def test_fonts_that_lack_a_sign_are_named(home: Path) -> None:
+    write_book(home, f"Sweep {BROOM}{HEBREW}")
+    font = write_font(home / "x.ttf", HEBREW.replace(" ", ""), "Signs")
+    said = printed("week", "--font", str(font)).stderr
+    assert f"Error: our font and Signs lack {BROOM} (U+1F9F9), first in" in said
+
+
+def test_all_is_bold_only_with_a_word(home: Path) -> None:
+    """Where no plain face of a font for all the text is given, that is said; of a font that is only
+    for signs, one face is enough."""
+    write_book(home, f"Sweep {BROOM}")
+    letters = "".join(map(chr, range(0x20, 0x7F)))
+    signs = write_font(home / "signs.ttf", BROOM, "Signs", weight=700)
+    bold = write_font(home / "bold.ttf", letters, "Whole", weight=700)
+    plain = write_font(home / "plain.ttf", letters, "Whole")
+    for files, is_told in (([], False), ([bold], True), ([bold, plain], False), ([plain], False)):
+        words = [word for file in (*files, signs) for word in ("--font", str(file))]
+        result = printed("week", *words)
+        assert result.exit_code == 0
+        assert result.stderr == is_told * (
+            "besom: Whole is given in bold only, so all is bold; give its plain file too, "
+            "by another `--font`\n"
+        )
+
+
 @pytest.mark.parametrize("name", ["x.otf", "x", "x.bin"])
 def test_font_is_known_by_what_it_holds_not_by_its_name(home: Path, name: str) -> None:
     write_book(home, f"Sweep {BROOM}")
@@ -343,8 +369,10 @@ def test_font_with_bytes_turned_over_is_used_or_told(tmp_path: Path) -> None:
 
 
 EMPTY_WEEK: dict[str, Any] = {
-    "title": "Week", "notes": [], "cards": [], "cautions": [], "last_word": "",
-    "page": {"width": 100, "height": 120}, "large": False, "steps": False,
+    "title": "Week", "page": {"width": 100, "height": 120}, "large": False, "steps": False,
+    "lists": [
+        {"name": "", "title": "", "notes": [], "cards": [], "cautions": [], "last_word": ""}
+    ],
 }  # fmt: skip
 
 
@@ -384,7 +412,8 @@ def test_what_is_told_as_missing_is_what_typesetting_would_leave_empty(
     for piece in pieces:
         told[piece] = bool(lacking([piece], fonts))
         monkeypatch.setattr("ledger.render.paper.typesetting.lacking", lambda *_: {})
-        data = EMPTY_WEEK | {"notes": [f"x{piece}" if piece[0] in "\u0301\u200d" else piece]}
+        notes = [f"x{piece}" if piece[0] in "\u0301\u200d" else piece]
+        data = EMPTY_WEEK | {"lists": [EMPTY_WEEK["lists"][0] | {"notes": notes}]}
         drawn = typeset(template_of("week"), data, fonts).files[0]
         assert bool(missing_signs(drawn)) == told[piece], [f"{ord(sign):04X}" for sign in piece]
     assert set(told.values()) == {True, False}
@@ -629,7 +658,7 @@ def test_full_disk_leaves_the_old_file_and_nothing_beside(home: Path) -> None:
     for size, why in ((400_000, "x.png: cannot be written"), (40_000, "fonts cannot be copied")):
         resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
         try:
-            words = ("--each", "person", "--page", "420x594mm", "-o", "x.png", "--force")
+            words = ("--page", "420x594mm", "-o", "x.png", "--force")
             result = besom("paper", "week", str(EXAMPLE), "--on", ON, *words)
         finally:
             resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))

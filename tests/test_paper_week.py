@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from itertools import product
+from itertools import chain, groupby, product
 from pathlib import Path
 
 import pytest
@@ -12,13 +12,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from paper_pages import Box, Page, Word, pages_of
 from test_cli import besom
+from tiny_fonts import write_font
 
 from ledger.homes import read_household
 from ledger.render.boxes import PAGE
 from ledger.render.paper.fonts import our_font
 from ledger.render.paper.typesetting import template_of, typeset
-from ledger.render.week_text import beyond
+from ledger.render.paper.week import EVERYONE
+from ledger.render.week_text import LET_GO, beyond
 from ledger.report.week import Week, week
+from ledger.text.values import DAYS as WEEKDAYS
 
 ROOT = Path(__file__).parents[1]
 EXAMPLE = ROOT / "examples" / "quarry-lane"
@@ -74,7 +77,7 @@ def test_tasks_stand_in_the_order_of_the_week_below_their_days(on: str) -> None:
 
 @pytest.mark.parametrize("words", [(), ("--for", "tam"), ("--in", "kitchen")])
 def test_page_says_what_the_page_in_markdown_says(words: tuple[str, ...]) -> None:
-    """The same facts in the same order, but for the signs of Markdown."""
+    """The same facts, but for the signs of Markdown, the heading, and how late something is."""
     markdown = besom("week", str(EXAMPLE), "--on", FRIDAY, "--as", "markdown", *words).stdout
     facts = re.findall(r"^- \[.\] (.*?)(?: \((.*)\))?$", markdown, re.MULTILINE)
     pages = pages_of(printed("--on", FRIDAY, *words))
@@ -83,8 +86,9 @@ def test_page_says_what_the_page_in_markdown_says(words: tuple[str, ...]) -> Non
     for title, fact in facts:
         assert title.replace("\\", "").replace(" ", "") in whole
         for part in re.split(r", ", fact.replace("\\", "")):
-            assert part.replace(" ", "") in whole
-    for heading in re.findall(r"^##? (.*)$", markdown, re.MULTILINE):
+            said = "latefrom" if part.endswith(" late") else part.replace(" ", "")
+            assert said in whole
+    for heading in re.findall(r"^## (.*)$", markdown, re.MULTILINE):
         for part in re.split(": |, ", heading.replace("\\", "")):
             assert part == "Mind" or part.replace(" ", "") in whole
 
@@ -122,26 +126,121 @@ def test_steps_are_printed_only_if_asked_for(tmp_path: Path) -> None:
     assert "–Openit" in steps
 
 
+LATE_BOOK = """\
+household "Home"
+since 2026-11-01
+limit weekday 15 min
+limit weekend 60 min
+person edie "Edie, 10"
+person noor
+every day "Morning tin"
+    pick-up  9 min  vital  by edie
+    feed     1 min  vital  by edie or noor
+every saturday
+    dust    30 min  by edie
+every sunday
+    room     5 min  by edie
+every weekend
+    hens    10 min  by edie and noor  uses bleach
+"""
+
+
+def late_page(tmp_path: Path, on: str, *words: str) -> Page:
+    """The page of a book in which more is late than there is time for."""
+    book = tmp_path / "home.chores"
+    book.write_text(LATE_BOOK, "utf-8")
+    result = besom("paper", "week", str(book), "--on", on, *words)
+    assert (result.exit_code, result.stderr) == (0, "")
+    (page,) = pages_of(result.stdout_bytes)
+    return page
+
+
+def test_what_is_let_go_has_no_box_and_what_is_late_says_from_when(tmp_path: Path) -> None:
+    page = late_page(tmp_path, MONDAY)
+    whole = text(page.words)
+    before, after = whole.split(LET_GO.replace(" ", ""))
+    assert "roomedie,latefromSun22Nov" in before
+    assert "dustedie,latefromSat21Nov" in after
+    (frame,) = (
+        frame for frame in frames(page)
+        if text([word for word in page.words if frame.holds(word.box)]).startswith("Letgo")
+    )  # fmt: skip
+    assert not any(frame.holds(box) for box in boxes(page))
+    assert len(boxes(page)) == whole.count("pickup") + whole.count("feed") + len(
+        re.findall("dust|room|hens", before)
+    )
+
+
+@pytest.mark.parametrize(
+    ("on", "days"),
+    [
+        (MONDAY, "Week of Monday 23 November 2026 to Sunday 29 November 2026"),
+        ("2026-11-26", "Thursday 26 November 2026 to Sunday 29 November 2026"),
+        ("2026-11-22", "Sunday 22 November 2026"),
+    ],
+)
+@pytest.mark.parametrize("words", [(), ("--for", "edie")])
+def test_title_says_the_days_that_the_page_has(
+    tmp_path: Path, on: str, days: str, words: tuple[str, ...]
+) -> None:
+    page = late_page(tmp_path, on, *words)
+    head = [word for word in page.words if word.box.top < frames(page)[0].top]
+    name = "Edie,10" if words else ""
+    assert text(head).startswith(name + days.replace(" ", "") + ",Home")
+
+
+@pytest.mark.parametrize("on", [MONDAY, "2026-11-26", "2026-12-07"])
+def test_childs_page_has_their_own_and_no_words_for_those_who_plan(tmp_path: Path, on: str) -> None:
+    page = late_page(tmp_path, on, "--for", "edie", "--large")
+    name = next(word for word in page.words if word.text == "Edie,")
+    assert all(word.size < name.size for word in page.words if word.text not in ("Edie,", "10"))
+    days = [word for word in page.words if word.box.top > frames(page)[0].top]
+    whole = text(days)
+    # Noor is there only where both do it; feeding is proposed to noor.
+    assert whole.count("noor") == whole.count("edieandnoor") == whole.count("hens") > 0
+    for words in ("feed", "of15min", "shared", "takenas", "Letgo", "until", "vital", "Takeout",
+                  "Maywait", "Over", "dustlate"):  # fmt: skip
+        assert words not in text(page.words)
+    assert {word.size for word in days if word.text in ("pick", "room", "dust")} == {
+        max(word.size for word in days if word.text in ("pick", "room", "dust"))
+    }
+    # What can hurt is told to a child too.
+    assert "wheregloves" in whole or "bleach:" in whole
+    if on == MONDAY:
+        assert "roomlatefromSun22Nov" in whole
+
+
 # -------------------------------------------------------------------------------- by each person
 
 
-def test_each_share_of_a_task_stands_once_with_whoever_does_it() -> None:
-    week_asked = answer(MONDAY)
+NAMES = {"noor": "noor", "tam": "tam", "Edie,10": "edie", "Everyone": EVERYONE}
+"""The headings of pages, and whose they are."""
+
+
+def owner(page: Page) -> str:
+    return next(name for heading, name in NAMES.items() if text(page.words).startswith(heading))
+
+
+@pytest.mark.parametrize(
+    ("on", "words"),
+    [(MONDAY, ()), (FRIDAY, ()), (MONDAY, ("--page", "A5")), (FRIDAY, ("--large",))],
+)
+def test_each_person_has_pages_with_their_share_of_each_task_once(
+    on: str, words: tuple[str, ...]
+) -> None:
+    week_asked = answer(on)
     expected: dict[str, list[str]] = {}
-    for day in week_asked.days:
-        for task in day.tasks:
-            alone = not (task.each or task.together)
-            people = (task.proposed or "Anyone",) if alone and task.is_shared else task.people
-            for person in people:
-                expected.setdefault(person, []).append(task.title.replace(" ", ""))
-    found: dict[str, str] = {}
-    names = {"noor": "noor", "tam": "tam", "Edie,10": "edie", "Anyone": "Anyone"}
-    for page in pages_of(printed("--on", MONDAY, "--each", "person")):
-        for frame in sorted(frames(page), key=lambda box: (box.left, box.top)):
-            words = [word for word in page.words if frame.holds(word.box)]
-            top = [word for word in words if word.box.top < words[0].box.bottom]
-            person = next((own for name, own in names.items() if text(top).startswith(name)), "")
-            found[person] = found.get(person, "") + text(words)
+    days = [day.tasks for day in week_asked.days if day.day >= week_asked.on]
+    for task in (*chain(*days), *(one.task for one in beyond(week_asked, PAGE))):
+        alone = not (task.each or task.together)
+        doers = task.done_by or task.people
+        people = (task.proposed or EVERYONE,) if alone and task.is_shared else doers
+        for person in people:
+            expected.setdefault(person, []).append(task.title.replace(" ", ""))
+    pages = pages_of(printed("--on", on, "--each", "person", *words))
+    by_owner = [(name, list(some)) for name, some in groupby(pages, owner)]
+    found = {name: "".join(text(page.words) for page in some) for name, some in by_owner}
+    assert [name for name, _ in by_owner] == list(NAMES.values())
     for person, titles in expected.items():
         at = 0
         for title in titles:
@@ -202,15 +301,43 @@ def test_all_lies_in_its_frame_on_a_page_of_its_size(
         assert all(word.size >= LEAST_TYPE - 0.01 for word in page.words)
 
 
-def test_name_of_a_day_or_person_is_said_again_where_it_goes_on() -> None:
-    first, *others = pages_of(printed("--on", MONDAY, "--each", "person", "--page", "A5"))
-    assert others
-    names = ("noor", "tam", "Edie,10", "Anyone", "Everyone", "Maywait")
-    for page in others:
-        words = [word for word in page.words if word.box.top > frames(page)[0].top]
-        assert text(words).startswith(names)
-        assert text(first.words).startswith("WeekofMonday23November")
-        assert text(page.words).startswith("WeekofMonday23November")
+@pytest.mark.parametrize("words", [(), ("--each", "person"), ("--large",)])
+def test_each_column_begins_with_the_name_of_its_day(words: tuple[str, ...]) -> None:
+    pages = pages_of(printed("--on", MONDAY, "--page", "A5", *words))
+    assert len(pages) > 2
+    for page in pages:
+        for frame in frames(page):
+            inside = text([word for word in page.words if frame.holds(word.box)])
+            assert inside.startswith((*(day.title() for day in WEEKDAYS), "Maywait"))
+        assert "WeekofMonday23November2026toSunday29November2026" in text(page.words)
+
+
+def test_day_is_broken_where_a_page_would_stay_empty_and_only_there(tmp_path: Path) -> None:
+    def pages(counts: tuple[int, ...]) -> list[Page]:
+        book = tmp_path / "home.chores"
+        days = ("monday", "tuesday", "wednesday", "thursday")
+        lines = ["since 2026-11-01"]
+        for day, count in zip(days, counts, strict=False):
+            lines.append(f"every {day}")
+            lines += [f"    {day}-{number}  5 min" for number in range(count)]
+        book.write_text("\n".join(lines) + "\n", "utf-8")
+        words = ("--on", MONDAY, "--page", "A5")
+        return pages_of(besom("paper", "week", str(book), *words).stdout_bytes)
+
+    # What fits a page is on one, in whole days.
+    (one,) = pages((5, 12))
+    assert "continued" not in text(one.words)
+    for counts in ((20, 20, 20), (16, 25, 16, 25)):
+        some = pages(counts)
+        assert len(some) > 1
+        whole = "".join(text(page.words) for page in some)
+        assert "continued" in whole
+        for page in some[:-1]:
+            assert max(frame.bottom for frame in frames(page)) > 9 + 11 + (210 - 29) * 2 / 3
+        for page in some:
+            for frame in frames(page):
+                rows = sum(frame.holds(box) for box in boxes(page))
+                assert rows != 1 or "continued" not in whole
 
 
 def test_type_grows_to_fill_the_page_and_a_childs_is_large() -> None:
@@ -220,6 +347,46 @@ def test_type_grows_to_fill_the_page_and_a_childs_is_large() -> None:
 
     assert 10.5 <= titles() < titles("--for", "edie")
     assert titles("--for", "edie", "--large", "--page", "A5") >= LEAST_LARGE
+
+
+def test_sign_of_another_font_moves_neither_box_nor_line(tmp_path: Path) -> None:
+    font = write_font(tmp_path / "tall.ttf", "\u263c", "Tall", reach=(0, 1400))
+    found = []
+    for sign in ("o", "\u263c"):
+        book = tmp_path / "home.chores"
+        lines = [
+            "since 2026-11-01",
+            "every monday",
+            f'    a  "S{sign}"',
+            f'    b  "{sign}"',
+            "    c",
+        ]
+        book.write_text("\n".join(lines) + "\n", "utf-8")
+        words = ("--on", MONDAY, "--font", str(font))
+        (page,) = pages_of(besom("paper", "week", str(book), *words).stdout_bytes)
+        found.append([*boxes(page), *frames(page)])
+    assert len(found[0]) > 3
+    for mine, other in zip(*found, strict=True):
+        assert mine == pytest.approx(other, abs=0.01)
+
+
+def test_minutes_in_the_heads_of_days_stand_alike(tmp_path: Path) -> None:
+    """Beside all names, or below all of them."""
+    book, standing = tmp_path / "home.chores", set()
+    for first in (5, 200):
+        lines = ["since 2026-11-01", "limit weekday 1 h 35 min", "every monday"]
+        lines += [f"    a  {first} min", "every tuesday", "    b  5 min"]
+        book.write_text("\n".join(lines) + "\n", "utf-8")
+        words = ("--on", MONDAY, "--page", "A5")
+        (page,) = pages_of(besom("paper", "week", str(book), *words).stdout_bytes)
+        below = []
+        for frame in frames(page)[:5]:
+            inside = [word for word in page.words if frame.holds(word.box)]
+            of = next(word for word in inside if word.text == "of")
+            below.append(of.box.top > inside[0].box.bottom - 1)
+        assert len(set(below)) == 1
+        standing.add(below[0])
+    assert standing == {True, False}
 
 
 def test_page_that_is_too_small_is_told() -> None:
@@ -237,6 +404,7 @@ rows = st.builds(
         "steps": steps,
         "caution": len(title) % 3 == 0,
         "vital": len(title) % 2 == 0,
+        "asked": len(title) % 5 != 0,
     },
     st.text('abW \u00e9#$*[\\@"', min_size=1, max_size=120),
     st.lists(st.text("abn or", min_size=1, max_size=30), max_size=3),
@@ -244,38 +412,46 @@ rows = st.builds(
     st.integers(1, 999),
     st.lists(st.text("ab W", min_size=1, max_size=60), max_size=2),
 )
-parts = st.builds(
-    lambda name, lines, some: {"name": name, "total": "5 min", "lines": lines, "rows": some},
-    st.sampled_from(["", "Monday"]),
-    st.lists(st.text("ab ;", min_size=1, max_size=60), max_size=2),
-    st.lists(rows, max_size=5),
-)
 cards = st.builds(
-    lambda name, some: {"name": name, "total": "1 h of 2 h", "parts": some},
+    lambda name, total, lines, some: {"name": name, "total": total, "lines": lines, "rows": some},
     st.text("aW b", min_size=1, max_size=40),
-    st.lists(parts, min_size=1, max_size=3),
+    st.sampled_from(["", "5 min", "1 h of 2 h; shared: 3 h"]),
+    st.lists(st.text("ab ;", min_size=1, max_size=60), max_size=2),
+    st.lists(rows, max_size=12),
 )
+named_lists = st.builds(
+    lambda name, some, has_cautions: {
+        "name": name, "title": "Week", "notes": [], "cards": some,
+        "cautions": ["lye: gloves"] * has_cautions, "last_word": "Follow the label." * has_cautions,
+    },
+    st.sampled_from(["", "Edie, 10", "W" * 60]),
+    st.lists(cards, max_size=5),
+    st.booleans(),
+)  # fmt: skip
 
 
 @settings(max_examples=5)
 @given(
-    st.lists(cards, max_size=5), st.sampled_from([(210, 297), (148, 210), (90, 120)]), st.booleans()
+    st.lists(named_lists, min_size=1, max_size=2),
+    st.sampled_from([(210, 297), (148, 210), (90, 120)]),
+    st.booleans(),
 )
 def test_any_list_lies_in_its_frames_with_a_box_for_each_task(
     some: list[dict[str, object]], size: tuple[int, int], large: bool
 ) -> None:
     data = {
-        "title": "Week", "notes": [], "cards": some, "cautions": ["lye: gloves"] * large,
-        "last_word": "Follow the label." * large, "large": large, "steps": True,
+        "title": "Week", "lists": some, "large": large, "steps": True,
         "page": {"width": size[0], "height": size[1]},
     }  # fmt: skip
     made = typeset(template_of("week"), data, [our_font()])
     assert made.unfit == ()
     pages = pages_of(made.files[0])
-    tasks = [row for card in some for part in card["parts"] for row in part["rows"]]  # type: ignore[attr-defined]
-    assert sum(len(boxes(page)) for page in pages) == len(tasks)
+    all_cards = [card for one in some for card in one["cards"]]  # type: ignore[attr-defined]
+    tasks = [row for card in all_cards for row in card["rows"]]
+    assert sum(len(boxes(page)) for page in pages) == sum(row["asked"] for row in tasks)
+    assert len(pages) >= len(some)
     for page in pages:
-        framed = [Box(0, 0, page.width, 9 + 16), *frames(page)]
+        framed = [Box(0, 0, page.width, 9 + 27), *frames(page)]
         for word in page.words:
             assert any(frame.holds(word.box, 0.2) for frame in framed), word
             assert word.size >= LEAST_TYPE - 0.01

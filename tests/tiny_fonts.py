@@ -13,6 +13,7 @@ def write_font(
     characters: str,
     family: str = "Odd",
     *,
+    weight: int = 400,
     weights: tuple[int, int] | None = None,
     reach: tuple[int, int] = (0, 600),
 ) -> Path:
@@ -39,7 +40,8 @@ def write_font(
     font.setupHorizontalHeader(ascent=800, descent=-200)
     names = {"familyName": family, "styleName": "Regular", "psName": f"{family}-Regular"}
     font.setupNameTable(names)
-    font.setupOS2(sTypoAscender=800, sTypoDescender=-200, usWinAscent=800, usWinDescent=200)
+    edges = {"sTypoAscender": 800, "sTypoDescender": -200, "usWinAscent": 800, "usWinDescent": 200}
+    font.setupOS2(**edges, usWeightClass=weight, sCapHeight=high, version=2)
     font.setupPost()
     if weights is not None:
         lightest, boldest = weights

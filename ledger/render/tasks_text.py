@@ -148,6 +148,11 @@ def lateness(task: Task, sheet: Sheet) -> str:
     return sheet.mark(f"{counted(task.days_late, 'day', 'days')} late", LATE)
 
 
+def late_from(task: Task, sheet: Sheet) -> str:
+    """The last day on which a task was in time: true on paper on any day."""
+    return sheet.mark(f"late from {short_day(task.last)}", LATE)
+
+
 def last_done(undone: Undone, on: date) -> str:
     """How long ago a chore was last done that was not done for long."""
     time = long_time((on - undone.since).days)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from ledger.render.layout import DONE, LATE, PLAIN, Sheet, long_day, paragraph, short_day, wrap
@@ -31,6 +32,10 @@ from ledger.text.words import counted, duration
 if TYPE_CHECKING:
     from ledger.planning.likely import Quartiles
 
+LateWords = Callable[[Task, Sheet], str]
+LET_GO = "Let go, as it comes round again soon"
+"""The heading of what is late and is not asked for any more."""
+
 
 def week_text(week: Week, sheet: Sheet = PLAIN) -> str:
     """Seven days with what each holds, for people: a line for each day that is past, and a list for
@@ -57,21 +62,20 @@ def week_text(week: Week, sheet: Sheet = PLAIN) -> str:
     return "\n".join(lines) + "\n"
 
 
-def beyond(week: Week, sheet: Sheet) -> list[Listed]:
-    """What is open in the week and on none of its days: what may wait, then what is late."""
-    late = [task for task in week.may_wait if task.state == "overdue"]
+def beyond(week: Week, sheet: Sheet, late: LateWords = lateness) -> list[Listed]:
+    """What is open in the week and on none of its days: what may wait, then what is late. `late`
+    has the words for that."""
+    overdue = [task for task in week.may_wait if task.state == "overdue"]
     listed = listed_waiting(
         (task for task in week.may_wait if task.state != "overdue"), "May wait beyond this week"
     )
     listed += [
-        Listed(task, (*planned(task), lateness(task, sheet)), "Late, after this week")
-        for task in late
+        Listed(task, (*planned(task), late(task, sheet)), "Late, after this week")
+        for task in overdue
         if task.chore not in week.let_go
     ]
     return listed + [
-        Listed(task, (lateness(task, sheet),), "Let go, as it comes round again soon")
-        for task in late
-        if task.chore in week.let_go
+        Listed(task, (late(task, sheet),), LET_GO) for task in overdue if task.chore in week.let_go
     ]
 
 
@@ -82,9 +86,17 @@ def over_words(week: Week, sheet: Sheet) -> str:
     return f"{sheet.mark('Over', LATE)}: {words}" if days else ""
 
 
-def listed_of_day(day: WeekDay, week: Week, sheet: Sheet) -> list[Listed]:
-    """The tasks of a day with what is said of each."""
-    return [Listed(task, _notes(task, day, week, sheet)) for task in day.tasks]
+def listed_of_day(
+    day: WeekDay, week: Week, sheet: Sheet, late: LateWords = lateness
+) -> list[Listed]:
+    """The tasks of a day with what is said of each. `late` has the words for what is late."""
+    return [
+        Listed(
+            task,
+            (late(task, sheet),) if task.state == "overdue" else _notes(task, day, week, sheet),
+        )
+        for task in day.tasks
+    ]
 
 
 PAST = ("", "planned", "done", "")
@@ -135,8 +147,7 @@ def _ends(left: str, right: str, sheet: Sheet) -> list[str]:
 
 
 def _notes(task: Task, day: WeekDay, week: Week, sheet: Sheet) -> tuple[str, ...]:
-    if task.state == "overdue":
-        return (lateness(task, sheet),)
+    """What is said of a task that is not late."""
     if task.state == "due":
         notes = [
             _carried(task, week),

@@ -53,7 +53,8 @@ def output_options(command: F) -> F:
         click.option("--template", type=PATH, metavar="FILE", help="Set it by your own template."),
         click.option(
             "--font", "fonts", type=PATH, multiple=True, metavar="FILE",
-            help="Another font beside ours; may be given again.",
+            help="Another font, used for all letters that it has; may be given again. One without "
+            "a to z, as of emoji, is used only for what ours lacks.",
         ),
         click.option("--force", is_flag=True, help="Replace FILE if it is there."),
         click.option(
@@ -102,6 +103,12 @@ def print_paper(
     _refuse_template(template)
     try:
         chosen = fonts.chosen_fonts(output.fonts)
+        for family in fonts.only_bold(chosen):
+            say(
+                f"besom: {family} is given in bold only, so all is bold; give its plain file too, "
+                "by another `--font`",
+                err=True,
+            )
         pages = typesetting.typeset(template, data(), chosen, output.form)
     except (fonts.FontFault, typesetting.PaperFault) as fault:
         raise click.UsageError(str(fault)) from fault

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,6 +14,10 @@ from ledger.cli.naming import resolved_name
 from ledger.cli.papers.measures import page_option
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.render.paper.measures import MeasureFault, Size, read_page
+
+if TYPE_CHECKING:
+    from ledger.household.model import Household
+    from ledger.report.week import Week
 
 LEAST_PAGE = Size(90, 120)
 """On a smaller page a title has no room beside its box."""
@@ -36,9 +40,14 @@ def _read_page(text: str) -> Size:
     type=click.Choice(["day", "person"]),
     default="day",
     show_default=True,
-    help="A block for each day, or for each person.",
+    help="One list by days for all, or a page for each person and one for everyone.",
 )
-@click.option("--large", is_flag=True, help="Large type in one column, for a child.")
+@click.option(
+    "--large",
+    is_flag=True,
+    help="Large type. With --for, a child's page: without what others may do as well, who else "
+    "may do it, limits, what to take out and what may wait.",
+)
 @click.option("--steps", is_flag=True, help="The steps of each chore too.")
 @page_option("A4", _read_page)
 @output_options
@@ -55,8 +64,11 @@ def command(
 ) -> None:
     """The list of the week with boxes to tick, from a day to the end of its week.
 
-    It has the tasks of besom week, in its order. What is done is ticked already. The type grows as
-    far as the list keeps to its pages.
+    It has the tasks of besom week, in its order. What is done is ticked already; what is let go has
+    no box. The type grows as far as the list keeps to its pages.
+
+    With `--each person`, the page of a person has what they do, and the last page has what to take
+    out and what nobody in particular does. A person with nothing to do has no page.
 
     \b
     Examples:
@@ -75,14 +87,23 @@ def command(
 
     def data() -> dict[str, Any]:
         from ledger.render.paper.week import week_data
-        from ledger.report.scope import Scope
-        from ledger.report.week import week
 
-        of = partial(week, household, day)
-        people = None
-        if each == "person":
-            people = [(one.title, of(Scope(name, area))) for name, one in household.people.items()]
-        return week_data(of(Scope(person, area)), page, people, is_large=large, steps=steps)
+        called = household.people[person].title if person else ""
+        answers = _weeks(household, day, person, area, each)
+        return week_data(*answers, page, called, is_large=large, steps=steps)
 
     print_paper("week", output, data)
     finish(workspace)
+
+
+def _weeks(
+    household: Household, day: int, person: str | None, area: str | None, each: str
+) -> tuple[Week, list[tuple[str, Week]] | None]:
+    """The week that is asked for, and that of each person with their title, if they are too."""
+    from ledger.report.scope import Scope
+    from ledger.report.week import week
+
+    of = partial(week, household, day)
+    people = household.people.items()
+    own = [(one.title, of(Scope(name, area))) for name, one in people] if each == "person" else None
+    return of(Scope(person, area)), own

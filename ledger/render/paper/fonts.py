@@ -26,6 +26,9 @@ OUR_FILES = tuple(
 _FAMILY_NAMES = (16, 1)
 """Numbers in the table `name` (OpenType, name table, Name IDs): typographic family, else family."""
 _MOST_BYTES = 2**28
+_REGULAR, _BOLD = 400, 600
+"""Weights of usWeightClass (OpenType, table OS/2): of a plain face, and of the lightest that is
+bold (semibold)."""
 _LETTERS = frozenset(map(ord, string.ascii_letters + string.digits))
 _UNDRAWN = re.compile(
     "[\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e"
@@ -49,6 +52,7 @@ class Font(NamedTuple):
     family: str
     files: tuple[Path, ...]
     characters: frozenset[int]
+    weight: int = _REGULAR
 
 
 def our_font() -> Font:
@@ -77,6 +81,7 @@ def read_font(path: Path) -> Font:
             names = (font["name"].getDebugName(number) for number in _FAMILY_NAMES)
             family = next((name for name in names if name), None)
             characters = frozenset(font.getBestCmap() or ())
+            weight = font["OS/2"].usWeightClass if "OS/2" in font else _REGULAR
     except OSError as fault:
         raise FontFault(f"{path}: cannot be read ({fault.strerror or fault})") from fault
     except Exception as fault:
@@ -84,7 +89,14 @@ def read_font(path: Path) -> Font:
         raise FontFault(f"{path}: is no font; name a .ttf, .otf or .ttc file") from fault
     if not family or not characters:
         raise FontFault(f"{path}: has no name or no characters; name another font")
-    return Font(family, (path,), characters)
+    return Font(family, (path,), characters, weight)
+
+
+def only_bold(fonts: Sequence[Font]) -> list[str]:
+    """The families for all the text of which no plain face is there: plain text would be bold."""
+    whole = [font for font in fonts if font.characters >= _LETTERS]
+    plain = {font.family for font in whole if font.weight < _BOLD}
+    return list(dict.fromkeys(font.family for font in whole if font.family not in plain))
 
 
 def _refuse_no_file(path: Path) -> None:

@@ -15,7 +15,7 @@ from typing import Any, Literal, NamedTuple
 
 import typst
 
-from ledger.render.paper.fonts import Font, gather, lacking, texts_of
+from ledger.render.paper.fonts import OUR_FILES, Font, gather, lacking, texts_of
 from ledger.text.words import listed
 
 HERE = Path(__file__).parent
@@ -185,11 +185,13 @@ def _interruptible(make: Callable[[], Pages]) -> Pages:
 def _refuse_missing(data: Mapping[str, Any], fonts: Sequence[Font]) -> None:
     missing = lacking(texts_of(data), fonts)
     if missing:
-        names = [f"{sign} (U+{ord(sign):04X})" for sign in missing]
+        names = ["our font" if font.files == OUR_FILES else font.family for font in fonts]
+        lack = "lacks" if len(names) == 1 else "lack"
+        signs = [f"{sign} (U+{ord(sign):04X})" for sign in missing]
         first = next(iter(missing.values()))
         raise PaperFault(
-            f'no font here has {listed(names)}, first in "{first}"; name a font that has them: '
-            "`--font FILE`"
+            f'{" and ".join(names)} {lack} {listed(signs)}, first in "{first}"; name a font file '
+            f"that has {'it' if len(missing) == 1 else 'them'}: `--font FILE`"
         )
 
 
