@@ -446,7 +446,7 @@ def test_rows_are_shared_out_whole_in_order_and_never_alone(tmp_path: Path) -> N
 @pytest.mark.parametrize(
     ("words", "fault"),
     [
-        (["--page", "A3"], '--page: "A3" is no page; write A4, A5, letter, half-letter'),
+        (["--page", "A3"], '--page: "A3" is no page; write A4, A5, A6, letter, half-letter'),
         (["--page", "60x60mm"], "a page of 60 x 60 mm is too small"),
         (["--page", "A4", "--paper", "A5"],
          "a page of 210 x 297 mm does not fit on a paper of 148 x 210 mm"),

@@ -7,23 +7,22 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
-from ledger.cli.common import books_argument, finish, open_books, whole_number
+from ledger.cli.common import books_argument, finish, open_books
 from ledger.cli.days import day_asked, on_option
-from ledger.cli.faults import no_such
 from ledger.cli.output import say
 from ledger.cli.papers.earlier import earlier_household
 from ledger.cli.papers.measures import measured, page_option
 from ledger.cli.papers.only import container_named, containers_asked, containers_on
 from ledger.cli.papers.output import Output, output_options, print_paper
-from ledger.render.paper.measures import MeasureFault, Size, read_page, read_size
-from ledger.workspace import Workspace, WorkspaceFault, is_there, load_source
+from ledger.cli.papers.ready import grid_asked, ready_options, tell_bar
+from ledger.render.paper.measures import Size, read_page, read_size
+from ledger.workspace import Workspace
 
 if TYPE_CHECKING:
     from ledger.render.paper.grid import Edge, Grid
     from ledger.render.paper.tags import Tag
 
 _PAGE = "A4"
-_MOST_SKIPPED = 9_999
 
 
 class Call(NamedTuple):
@@ -44,18 +43,7 @@ class Call(NamedTuple):
     "--tag", type=measured(read_size), metavar="SIZE", help="Size of a tag; else 60x25mm."
 )
 @page_option(_PAGE, is_shown=False)
-@click.option(
-    "--sheet",
-    metavar="LAYOUT",
-    help="Print on ready labels, such as 3x8-70x37mm, or those of a FILE with their measures.",
-)
-@click.option(
-    "--skip",
-    type=whole_number(0, _MOST_SKIPPED),
-    metavar="N",
-    default="0",
-    help="Labels that the first sheet has lost already.",
-)
+@ready_options
 @click.option(
     "--backs",
     type=click.Choice(["long", "short"]),
@@ -125,42 +113,17 @@ def _data(call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str) ->
 
 def _grid(call: Call) -> Grid:
     """Where the tags lie on their pages. Ends with exit 2 where they cannot."""
-    from ledger.render.paper.grid import GridFault, filled
-    from ledger.render.paper.layouts import LayoutFault, read_layout
+    from ledger.render.paper.grid import filled
     from ledger.render.paper.tags import MARGIN, SIZE, check_size
 
-    try:
-        if call.sheet is None:
-            if call.skip:
-                raise click.UsageError("--skip counts the labels of a sheet; name it by --sheet")
-            tag = check_size(call.tag or SIZE)
-            return filled(call.page or read_page(_PAGE), tag, MARGIN)
-        if call.tag or call.page:
-            given = "--tag" if call.tag else "--page"
-            raise click.UsageError(f"--sheet says all measures; leave {given} out")
-        grid = read_layout(load_source(_layout_file(call.sheet)))
-        check_size(grid.box)
-    except (GridFault, LayoutFault, MeasureFault, WorkspaceFault) as fault:
-        raise click.UsageError(str(fault)) from fault
-    if call.skip >= grid.per_page:
-        raise click.UsageError(
-            f"--skip {call.skip}: a sheet has {grid.per_page} labels; skip at most "
-            f"{grid.per_page - 1}"
-        )
-    return grid
-
-
-def _layout_file(sheet: str) -> Path:
-    """The file of a layout: one of ours, or one that the call names. Ends with exit 2 if there is
-    neither."""
-    from ledger.render.paper.layouts import names, path_of
-
-    if sheet in names():
-        return path_of(sheet)
-    if is_there(Path(sheet)):
-        return Path(sheet)
-    ours = ", ".join(names())
-    raise no_such("layout", sheet, names(), f"name a file with measures, or one of {ours}")
+    measures = {"--tag": call.tag, "--page": call.page}
+    return grid_asked(
+        call.sheet,
+        call.skip,
+        measures,
+        check_size,
+        lambda: filled(call.page or read_page(_PAGE), check_size(call.tag or SIZE), MARGIN),
+    )
 
 
 def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
@@ -181,11 +144,6 @@ def _tell_paper(call: Call, grid: Grid, tags: list[Tag]) -> None:
     """Say what is to be known of ready labels before they are printed on."""
     from ledger.render.paper.tags import bar_height
 
-    if bar_height(grid) is None:
-        say(
-            "besom: no margin has room for the bar of 50 mm; print on plain paper first, and hold "
-            "it behind the sheet",
-            err=True,
-        )
+    tell_bar(bar_height(grid))
     if call.sheet and any(tag.back["cautions"] for tag in tags):
         say('besom: the last page, "What to mind", is for plain paper', err=True)
