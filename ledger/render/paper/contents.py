@@ -14,6 +14,7 @@ from ledger.report.task import Caution
 from ledger.text.words import counted, duration
 
 NO_MINUTES = "\N{EN DASH}"
+NO_BREAK = "\N{NO-BREAK SPACE}"
 TIMES = "\N{MULTIPLICATION SIGN}"
 _DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 _BETWEEN = {"then": " then ", "each": ", ", "together": " and ", "any": " or "}
@@ -68,7 +69,7 @@ def dates_of(line: RoutineLine) -> tuple[str, ...]:
     """From which day to come a line is in force, and until which day, where it says so."""
     first = line.first if line.status == "to-come" else None
     days = (("from", first), ("until", line.last))
-    return tuple(f"{word} {dated(day)}" for word, day in days if day is not None)
+    return tuple(f"{word} {_unbroken(day)}" for word, day in days if day is not None)
 
 
 def shared_dates(one: RoutineContainer) -> tuple[str, ...]:
@@ -77,9 +78,14 @@ def shared_dates(one: RoutineContainer) -> tuple[str, ...]:
     return tuple(text for text in first if all(text in other for other in others))
 
 
+def _unbroken(day: date) -> str:
+    """A day as people write it, which stays in one line."""
+    return dated(day).replace(" ", NO_BREAK)
+
+
 def _spoken(cadence: str) -> str:
     """The words of a cadence, with its days as people write them."""
-    return _DAY.sub(lambda found: dated(date.fromisoformat(found[0])), cadence)
+    return _DAY.sub(lambda found: _unbroken(date.fromisoformat(found[0])), cadence)
 
 
 def container_data(one: RoutineContainer) -> dict[str, Any]:
