@@ -216,18 +216,24 @@ since 2026-01-01
 every day "Weekend tin"
     sheets  20 min  "Change all the sheets"
     vacuum  25 min  "Vacuum all the rooms"
-    toilet  10 min  uses bleach        "Clean the toilet"
-    tiles   20 min  uses bleach, lye   "Clean the tiles"
-    gutter  10 min  uses ladder
+    toilet  10 min  uses mildew-remover               "Clean the toilet"
+    tiles   20 min  uses bleach, mildew-remover, lye  "Clean the tiles"
+    gutter  10 min  uses ladder, drain-unblocker, surgical-spirit, hydrochloric-acid
 """
-DANGERS = {"bleach", "lye", "ladder"}
+DANGERS = (
+    "mildew-remover", "bleach", "lye", "ladder", "drain-unblocker", "surgical-spirit",
+    "hydrochloric-acid",
+)  # fmt: skip
 
 
 def test_line_of_the_rest_has_the_signs_of_what_is_hidden(tmp_path: Path) -> None:
     (tmp_path / "home.chores").write_text(RISKY, "utf-8")
-    (page,), told = labels(tmp_path, "--label", "50x22mm")
+    (page,), told = labels(tmp_path, "--label", "60x22mm")
     text = said([word for word in page.words if not is_bar_word(word, page)])
-    assert text.endswith("Change all the sheets 20 and 4 more, bleach, lye, ladder")
+    # A word may be broken behind its hyphen.
+    assert text.replace("- ", "-").endswith(
+        f"Change all the sheets 20 and 4 more, {', '.join(DANGERS)}"
+    )
     assert "shows 1 of 5 chores" in told
     assert len([one for one in page.curves if one.width < 3]) == 1, "the sign"
 
@@ -242,15 +248,17 @@ def test_label_is_refused_rather_than_hide_what_can_hurt(tmp_path: Path, shape: 
         if result.exit_code:
             refusals += 1
             found = re.search(
-                r'the label of "Weekend tin" has no room for its caution signs \(bleach, lye, '
-                rf"ladder\); `{shape} (\S+)` has",
+                r'the label of "Weekend tin" has no room for its caution signs \('
+                rf"{', '.join(DANGERS)}\); `{shape} (\S+)` has",
                 " ".join(result.stderr.split()),
             )
             assert found, result.stderr
             result = besom("paper", "labels", str(tmp_path), shape, found[1])
         (page,) = pages_of(result.stdout_bytes)
-        assert {word.text.strip(",") for word in page.words} >= DANGERS
-    assert 0 < refusals < 8
+        text = "".join(word.text for word in page.words)
+        assert all(thing in text for thing in DANGERS)
+    assert refusals < 8
+    assert refusals or shape == "--lid"
 
 
 @pytest.mark.parametrize("skip", [0, 5, 23])
@@ -273,7 +281,8 @@ def test_ready_labels_are_filled_where_they_are_and_have_no_marks(skip: int) -> 
         for word in page.words:
             (held,) = [box for box in boxes if box.holds(word.box)]
             # What printers cannot reach.
-            assert held.left + 4 < word.box.left and word.box.right < held.right - 4
+            assert held.left + 4 < word.box.left
+            assert word.box.right < held.right - 4
         assert page.rectangles == () or max(box.width for box in page.rectangles) < 1
         for line in page.lines:
             assert any(box.holds(line, -3) for box in boxes)
@@ -298,23 +307,19 @@ every day until 2027-02-03
     )
 
 
-def rows_of(page: Page, box: Box) -> list[Word]:
-    """The minutes of the chores on a label, which are all bare numbers."""
-    return [word for word in page.inside(box) if word.text.isdecimal() and len(word.text) < 3]
-
-
 TINS = "\n".join(
     ["since 2026-01-01"]
     + [
         f'every day "Tin {n}"\n'
-        + "\n".join(f'    q{n}-{m}  15 min  "Wipe{" the shelf" * (m % 3)}"' for m in range(count))
+        + "\n".join(f'    q{n}-{m}  17 min  "Wipe{" the shelf" * (m % 3)}"' for m in range(count))
         for n, count in enumerate((2, 3, 4, 3, 9, 2, 5, 4))
     ]
 )
 
 
 @pytest.mark.parametrize(
-    ("words", "size"), [((), (70, 40)), (("--label", "50x30mm"), (50, 30)), (("--lid", "90mm"), (90, 90))]
+    ("words", "size"),
+    [((), (70, 40)), (("--label", "50x30mm"), (50, 30)), (("--lid", "90mm"), (90, 90))],
 )
 def test_most_labels_of_a_run_have_one_size_of_type(
     tmp_path: Path, words: tuple[str, ...], size: tuple[float, float]
@@ -323,9 +328,9 @@ def test_most_labels_of_a_run_have_one_size_of_type(
     pages, _ = labels(tmp_path, *words)
     sizes = []
     for page in pages:
-        for box in places(8, size):
+        for box in sorted(set(places(8, size))):
             if page.inside(box):
-                (one,) = {round(word.size, 2) for word in page.inside(box) if word.text == "15"}
+                (one,) = {round(word.size, 2) for word in page.inside(box) if word.text == "17"}
                 sizes.append(one)
     assert len(sizes) == 8
     assert max(map(sizes.count, sizes)) >= 6
@@ -353,17 +358,17 @@ def test_lid_without_minutes_has_its_count_in_their_place(book: Path) -> None:
 
 @pytest.mark.parametrize("width", [45, 50, 57, 63, 70, 84])
 def test_minutes_and_dots_keep_their_distance(book: Path, width: int) -> None:
-    (book / "home.chores").write_text(BOOK + TINS.partition("\n")[2] + "\n", "utf-8")
-    pages, _ = labels(book, "--label", f"{width}x40mm")
-    seen = 0
-    for page in pages:
-        for word in page.words:
-            if re.fullmatch(r"(\d×)?\d+|\(\d+\)|–", word.text) and word.box.right > 20:
-                seen += room_before(word, page.words) < 40
-                is_figure = page.words[page.words.index(word) - 1].text not in ("Tin", "weekend")
-                if is_figure and not is_bar_word(word, page):
-                    assert room_before(word, page.words) > 1.4, word
-    assert seen
+    lines = [f'    q{n}  17 min  uses lye  "Wipe {"i" * 2 * n}"' for n in range(24)]
+    text = "\n".join(["since 2026-01-01", "every day", *lines])
+    (book / "home.chores").write_text(text + "\n", "utf-8")
+    pages, _ = labels(book, "--label", f"{width}x100mm")
+    figures = [(word, page) for page in pages for word in page.words if word.text == "17"]
+    assert len(figures) == 24
+    for figure, page in figures:
+        assert room_before(figure, page.words) > 1.4
+        middle = figure.box.middle[1]
+        for dots in (line for line in page.lines if abs(line.top - middle) < 2 and line.width > 3):
+            assert abs(figure.box.left - dots.right) > 1.4
 
 
 def test_container_named_is_printed_though_it_is_paused(book: Path) -> None:

@@ -169,7 +169,9 @@ def test_bar_measures_50_mm(book: Path) -> None:
         (bar,) = [
             line
             for line in page.lines
-            if line.height < SLACK and 49 < line.width < 51 and word.box.top < line.top < word.box.bottom
+            if line.height < SLACK
+            and 49 < line.width < 51
+            and word.box.top < line.top < word.box.bottom
         ]
         assert bar.width == pytest.approx(50, abs=SLACK)
         ends = {round(line.left - bar.left, 1) for line in page.lines if 1.5 < line.height < 1.7}
