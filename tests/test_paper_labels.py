@@ -358,7 +358,7 @@ def test_lid_without_minutes_has_its_count_in_their_place(book: Path) -> None:
 
 @pytest.mark.parametrize("width", [45, 50, 57, 63, 70, 84])
 def test_minutes_and_dots_keep_their_distance(book: Path, width: int) -> None:
-    lines = [f'    q{n}  17 min  uses lye  "Wipe {"i" * 2 * n}"' for n in range(24)]
+    lines = [f'    q{n}  17 min  uses lye  "Wipe {"i" * (2 * n + 10)}"' for n in range(24)]
     text = "\n".join(["since 2026-01-01", "every day", *lines])
     (book / "home.chores").write_text(text + "\n", "utf-8")
     pages, _ = labels(book, "--label", f"{width}x100mm")
