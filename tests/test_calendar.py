@@ -590,7 +590,7 @@ def test_entries_that_have_left_the_book_are_told_and_past_ones_are_not() -> Non
     write("every day", "    x  5 min")
     assert calendar("--on", "2026-11-27").stderr == (
         "besom: 1 entry is no longer in c.ics; what you imported of them, delete in your calendar "
-        "program:\n  every monday: y\n"
+        "program:\n  every monday: y, from 2026-11-30\n"
     )
     assert calendar().stderr == ""
 
@@ -602,7 +602,7 @@ def test_of_many_that_are_gone_ten_are_named() -> None:
     lines = calendar().stderr.splitlines()
     assert len(lines) == 12
     assert (lines[0][:24], lines[1], lines[-1]) == (
-        "besom: 13 entries are no", "  T00: c0", "  and 3 more",
+        "besom: 13 entries are no", "  T00: c0, from 2026-11-26", "  and 3 more",
     )  # fmt: skip
 
 

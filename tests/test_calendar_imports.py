@@ -89,9 +89,11 @@ def test_what_is_imported_again_is_what_the_second_file_says(home: Home, seed: i
     assert store.of(after) == entries_of(second)
     # What has left the book is named, unless it is past.
     today = date.fromordinal(view.on + days)
+    times = sorted(by_python(first, *ALWAYS), key=lambda one: -one.first.toordinal())
+    begins = {one.uid: one.first for one in times}
     left = {
-        one.uid: one.summary
-        for one in by_python(first, *ALWAYS)
+        one.uid: f"{one.summary}, from {begins[one.uid]}"
+        for one in times
         if one.uid not in after and one.first >= today
     }
     assert told_of(told, home.file) == said(left)

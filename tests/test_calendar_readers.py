@@ -140,6 +140,32 @@ def test_random_homes_with_any_record_have_their_windows(seed: int) -> None:
     assert by_python_differs(random_view(seed)) == NOTHING
 
 
+RARE = {
+    "moved out of its days, to where only one of two is there": (
+        "every monday except thursday", "    bins by ana or ben", "away 2026-03-05 by ana",
+        "2026-03-02 moved bins to 2026-03-05",
+    ),
+    "late, on a day on which only one of two is there": (
+        "once from 2026-02-02 to 2026-02-08", "    tree by ana or ben", "rest 2026-03-03 by ana",
+    ),
+    "shares that come out on days of their own": (
+        "every week", "    beds by each", "away 2026-03-09 to 2026-03-10 by ana",
+        "rest 2026-03-16 to 2026-03-22 by ben",
+    ),
+    "moved to before its first day": (
+        "every month on 15 until 2026-03-31", "    rug", "2026-03-01 moved rug to 2026-03-02",
+    ),
+}  # fmt: skip
+"""What random homes have seldom."""
+
+
+@pytest.mark.parametrize("lines", RARE.values(), ids=RARE)
+@pytest.mark.parametrize("by_chore", [False, True])
+def test_what_is_rare_has_its_windows_too(lines: tuple[str, ...], by_chore: bool) -> None:
+    text = "\n".join(["since 2026-02-01", "person ana", "person ben", *lines, ""])
+    assert by_python_differs(View(text, day("2026-03-03"), Way(by_chore))) == NOTHING
+
+
 def test_a_reader_of_another_language_shows_the_same() -> None:
     views = [*VIEWS_OF_CADENCES, *VIEWS_OF_THE_EXAMPLE, *map(random_view, range(60))]
     found = by_node(map(file_of, views), *ALWAYS)

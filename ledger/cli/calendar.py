@@ -186,7 +186,8 @@ def _tell_left(
         "program:",
         err=True,
     )
-    names = sorted({one.summary for one in gone})
+    # Several entries of a container are called alike, and some of them may have stayed.
+    names = sorted({f"{one.summary}, from {one.first}" for one in gone})
     for name in names[:_MOST_TOLD]:
         say(f"  {name}", err=True)
     if len(names) > _MOST_TOLD:

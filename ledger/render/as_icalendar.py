@@ -64,6 +64,7 @@ class Exported(NamedTuple):
     """A component of an earlier export."""
 
     summary: str
+    first: date
     last: date
     """The first day of its last time."""
 
@@ -101,7 +102,8 @@ def exported(data: bytes) -> Mapping[str, Exported] | None:
 
 def _exported(one: Any) -> Exported:
     days = [one["dtstart"].dt, *(one["rrule"]["until"] if "rrule" in one else ())]
-    return Exported(str(one.get("summary", "")), max(date(*day.timetuple()[:3]) for day in days))
+    first, *more = (date(*day.timetuple()[:3]) for day in days)
+    return Exported(str(one.get("summary", "")), first, max(first, *more) if more else first)
 
 
 # -------------------------------------------------------------------------------------- components
