@@ -3,7 +3,9 @@ left corner of its page."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
+from datetime import date
 from functools import cache
 from io import BytesIO
 from math import copysign
@@ -19,6 +21,12 @@ MM_OF_POINT = 25.4 / 72
 """A point of PDF is a 72nd of an inch (ISO 32000-2, 8.3.2.3)."""
 NO_WIDTH = "\u200b"
 """May stand in a word that is longer than a line."""
+
+
+def spoken(text: str) -> str:
+    """A text of a book with its dates as paper has them."""
+    days = re.compile(r"\d{4}-\d\d-\d\d")
+    return days.sub(lambda found: f"{date.fromisoformat(found[0]):%-d %B %Y}", text)
 
 
 class Box(NamedTuple):
@@ -80,6 +88,15 @@ class Page(NamedTuple):
     def inside(self, box: Box) -> list[Word]:
         """The words whose middle lies in a box, in the order in which they were written."""
         return [word for word in self.words if box.holds(_point(word.box.middle), 0)]
+
+
+def room_before(word: Word, words: Sequence[Word]) -> float:
+    """The millimetres between a word and the one before it in its line; endless if it is the
+    first."""
+    middle = word.box.middle[1]
+    in_line = [one.box for one in words if one.box.top < middle < one.box.bottom]
+    before = [word.box.left - box.right for box in in_line if box.left < word.box.left]
+    return min(before, default=float("inf"))
 
 
 def pages_of(pdf: bytes, fonts: Sequence[Path] = ()) -> list[Page]:

@@ -727,7 +727,7 @@ def test_wrong_calls_are_told_what_to_write(example: Path, tmp_path: Path) -> No
     folder = str(example)
     for words, told in (
         (("--tag", "60"), '"60" is no size; write width and height, such as `60x25mm`'),
-        (("--tag", "9x9cm", "--page", "A9"), '"A9" is no page; write A4, A5, letter'),
+        (("--tag", "9x9cm", "--page", "A9"), '"A9" is no page; write A4, A5, A6, letter'),
         (("--tag", "8x60mm"), "8 x 60 mm is too small for a tag; its sides are at least"),
         (("--tag", "15x15mm"), "15 x 15 mm is too small for a tag"),
         (("--tag", "195x20mm"), "195 x 20 mm does not fit on a page of 210 x 297 mm"),

@@ -268,7 +268,8 @@ def test_book_without_people_and_without_chores_has_a_page(tmp_path: Path) -> No
 
 
 PAGES = (
-    ("A4", 210, 297), ("A5", 148, 210), ("letter", 215.9, 279.4), ("half-letter", 139.7, 215.9),
+    ("A4", 210, 297), ("A5", 148, 210), ("A6", 105, 148),
+    ("letter", 215.9, 279.4), ("half-letter", 139.7, 215.9),
     ("297x210mm", 297, 210), ("90x120mm", 90, 120),
 )  # fmt: skip
 

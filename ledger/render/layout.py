@@ -123,7 +123,12 @@ def columns(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset()) 
 
 def long_day(day: date) -> str:
     """`Friday 20 November 2026`."""
-    return f"{DAYS[day.weekday()].title()} {day.day} {MONTHS[day.month - 1].title()} {day.year}"
+    return f"{DAYS[day.weekday()].title()} {dated(day)}"
+
+
+def dated(day: date) -> str:
+    """`20 November 2026`."""
+    return f"{day.day} {MONTHS[day.month - 1].title()} {day.year}"
 
 
 def short_day(day: date) -> str:

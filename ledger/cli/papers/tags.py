@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
-from ledger.cli.common import books_argument, finish, open_books, whole_number
+from ledger.cli.common import books_argument, finish, open_books
 from ledger.cli.days import day_asked, on_option
-from ledger.cli.faults import no_such
 from ledger.cli.output import say
 from ledger.cli.papers.earlier import earlier_household
 from ledger.cli.papers.measures import measured, page_option
@@ -20,9 +19,10 @@ from ledger.cli.papers.only import (
     containers_on,
 )
 from ledger.cli.papers.output import Output, output_options, print_paper
-from ledger.render.paper.measures import MeasureFault, Size, read_page, read_size
+from ledger.cli.papers.ready import grid_asked, ready_options, tell_bar
+from ledger.render.paper.measures import Size, read_page, read_size
 from ledger.text.words import listed
-from ledger.workspace import Workspace, WorkspaceFault, is_there, load_source
+from ledger.workspace import Workspace
 
 if TYPE_CHECKING:
     from ledger.render.paper.grid import Edge, Grid
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from ledger.render.paper.typesetting import Pages
 
 _PAGE = "A4"
-_MOST_SKIPPED = 9_999
 
 
 class Call(NamedTuple):
@@ -52,18 +51,7 @@ class Call(NamedTuple):
     "--tag", type=measured(read_size), metavar="SIZE", help="Size of a tag; else 60x25mm."
 )
 @page_option(_PAGE, is_shown=False)
-@click.option(
-    "--sheet",
-    metavar="LAYOUT",
-    help="Print on ready labels, such as 3x8-70x37mm, or those of a FILE with their measures.",
-)
-@click.option(
-    "--skip",
-    type=whole_number(0, _MOST_SKIPPED),
-    metavar="N",
-    default="0",
-    help="Labels that the first sheet has lost already.",
-)
+@ready_options
 @click.option(
     "--backs",
     type=click.Choice(["long", "short"]),
@@ -142,42 +130,17 @@ def _data(call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str) ->
 
 def _grid(call: Call) -> Grid:
     """Where the tags lie on their pages. Ends with exit 2 where they cannot."""
-    from ledger.render.paper.grid import GridFault, filled
-    from ledger.render.paper.layouts import LayoutFault, read_layout
+    from ledger.render.paper.grid import filled
     from ledger.render.paper.tags import MARGIN, SIZE, check_size
 
-    try:
-        if call.sheet is None:
-            if call.skip:
-                raise click.UsageError("--skip counts the labels of a sheet; name it by --sheet")
-            tag = check_size(call.tag or SIZE)
-            return filled(call.page or read_page(_PAGE), tag, MARGIN)
-        if call.tag or call.page:
-            given = "--tag" if call.tag else "--page"
-            raise click.UsageError(f"--sheet says all measures; leave {given} out")
-        grid = read_layout(load_source(_layout_file(call.sheet)))
-        check_size(grid.box)
-    except (GridFault, LayoutFault, MeasureFault, WorkspaceFault) as fault:
-        raise click.UsageError(str(fault)) from fault
-    if call.skip >= grid.per_page:
-        raise click.UsageError(
-            f"--skip {call.skip}: a sheet has {grid.per_page} labels; skip at most "
-            f"{grid.per_page - 1}"
-        )
-    return grid
-
-
-def _layout_file(sheet: str) -> Path:
-    """The file of a layout: one of ours, or one that the call names. Ends with exit 2 if there is
-    neither."""
-    from ledger.render.paper.layouts import names, path_of
-
-    if sheet in names():
-        return path_of(sheet)
-    if is_there(Path(sheet)):
-        return Path(sheet)
-    ours = ", ".join(names())
-    raise no_such("layout", sheet, names(), f"name a file with measures, or one of {ours}")
+    measures = {"--tag": call.tag, "--page": call.page}
+    return grid_asked(
+        call.sheet,
+        call.skip,
+        measures,
+        check_size,
+        lambda: filled(call.page or read_page(_PAGE), check_size(call.tag or SIZE), MARGIN),
+    )
 
 
 def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
@@ -198,13 +161,9 @@ def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
 
 def _tell_paper(call: Call, printed: dict[str, Any], pages: Pages) -> None:
     """Say what is to be known of the pages before they are printed."""
+    tell_bar(printed["bar"])
     untitled = [f'"{one["untitled"]}"' for one in pages.told if "untitled" in one]
     for is_so, words in (
-        (
-            printed["bar"] is None,
-            "no margin has room for the bar of 50 mm; print on plain paper first, and hold it "
-            "behind the sheet",
-        ),
         (
             call.sheet and call.backs,
             "backs are for cards; those of sticky labels are printed on their backing paper",

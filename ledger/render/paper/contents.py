@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
+from datetime import date
 from typing import Any, NamedTuple
 
+from ledger.render.layout import dated
 from ledger.report.chore_lines import RoutineLine
 from ledger.report.routine import RoutineChore, RoutineContainer
 from ledger.report.task import Caution
 from ledger.text.words import counted, duration
 
 NO_MINUTES = "\N{EN DASH}"
+NO_BREAK = "\N{NO-BREAK SPACE}"
 TIMES = "\N{MULTIPLICATION SIGN}"
+_DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 _BETWEEN = {"then": " then ", "each": ", ", "together": " and ", "any": " or "}
 
 
@@ -60,13 +65,38 @@ def cadence_of(one: RoutineContainer) -> str:
     return min(one.cadences, key=len)
 
 
+def dates_of(line: RoutineLine) -> tuple[str, ...]:
+    """From which day to come a line is in force, and until which day, where it says so."""
+    first = line.first if line.status == "to-come" else None
+    days = (("from", first), ("until", line.last))
+    return tuple(f"{word} {_unbroken(day)}" for word, day in days if day is not None)
+
+
+def shared_dates(one: RoutineContainer) -> tuple[str, ...]:
+    """The dates of a container: those that all its chores share."""
+    first, *others = (dates_of(chore.line) for chore in one.chores)
+    return tuple(text for text in first if all(text in other for other in others))
+
+
+def _unbroken(day: date) -> str:
+    """A day as people write it, which stays in one line."""
+    return dated(day).replace(" ", NO_BREAK)
+
+
+def _spoken(cadence: str) -> str:
+    """The words of a cadence, with its days as people write them."""
+    return _DAY.sub(lambda found: _unbroken(date.fromisoformat(found[0])), cadence)
+
+
 def container_data(one: RoutineContainer) -> dict[str, Any]:
-    """The title of a container, what its cadence adds to it, how many chores it has and their
-    minutes."""
+    """The title of a container, what its cadence and its dates add to it, how many chores it has
+    and their minutes."""
     cadence = cadence_of(one)
+    is_untitled = cadence == one.title or cadence.startswith(f"{one.title} ")
+    added = cadence.removeprefix(one.title).strip() if is_untitled else cadence
     return {
-        "title": one.title,
-        "cadence": "" if cadence == one.title else cadence.removeprefix(f"{one.title} "),
+        "title": _spoken(one.title) if is_untitled else one.title,
+        "cadence": ", ".join(filter(None, (_spoken(added), *shared_dates(one)))),
         "minutes": duration(one.minutes) if one.minutes else "",
         "count": counted(len(one.chores), "chore", "chores"),
     }
@@ -81,17 +111,13 @@ def minutes_of(chore: RoutineChore) -> str:
     return f"({text})" if chore.line.spare else text
 
 
-def remarks(chore: RoutineChore, cadence: str) -> list[str]:
+def remarks(chore: RoutineChore, container: RoutineContainer) -> list[str]:
     """What else a chore is: `vital`, `spare`, and its days where its container has others."""
-    line = chore.line
+    line, cadence, shared = chore.line, cadence_of(container), shared_dates(container)
     words = [word for word in ("vital", "spare") if getattr(line, word)]
     if line.cadence != cadence:
-        words.append(line.cadence.removeprefix(cadence).strip())
-    if line.status == "to-come" and line.first is not None:
-        words.append(f"from {line.first}")
-    if line.last is not None:
-        words.append(f"until {line.last}")
-    return words
+        words.append(_spoken(line.cadence.removeprefix(cadence).strip()))
+    return words + [text for text in dates_of(line) if text not in shared]
 
 
 def cautions_of(containers: Iterable[RoutineContainer]) -> list[Caution]:

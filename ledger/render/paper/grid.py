@@ -14,6 +14,12 @@ _SLACK = 0.01
 """Millimetres that the sum of some measures may exceed a page by: those in inches are rounded."""
 
 
+_BAR_MARGIN = 5.0
+"""Millimetres of a margin that holds a bar of 50 mm with its words."""
+_FROM_EDGE = 5.5
+"""Where the bar lies in a wide margin, in millimetres from the edge of the page."""
+
+
 class GridFault(ValueError):
     """Boxes do not fit their page; the message says by how much."""
 
@@ -65,6 +71,15 @@ class Grid(NamedTuple):
         page, rest = divmod(number, self.per_page)
         row, column = divmod(rest, self.columns)
         return Place(page, self.left + column * self.across, self.top + row * self.down)
+
+    def bar(self, width: float) -> float | None:
+        """Where a bar of 50 mm lies that is so wide with all beside it, from the upper edge of the
+        page; None if no margin has room."""
+        if self.page.width < width:
+            return None
+        if self.bottom >= _BAR_MARGIN:
+            return self.page.height - min(_FROM_EDGE, self.bottom / 2)
+        return min(_FROM_EDGE, self.top / 2) if self.top >= _BAR_MARGIN else None
 
     def behind(self, place: Place, edge: Edge) -> Place:
         """Where the back of a box lies on the back of its page.

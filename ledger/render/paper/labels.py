@@ -45,19 +45,27 @@ def check_page(page: Size) -> Size:
 
 
 def labels_data(
-    household: str | None, containers: Sequence[RoutineContainer], grid: Grid, is_round: bool
+    household: str | None,
+    containers: Sequence[RoutineContainer],
+    grid: Grid,
+    is_round: bool,
+    is_ready: bool,
+    skip: int,
 ) -> dict[str, Any]:
-    """What the template of labels prints."""
+    """What the template of labels prints. Ready labels have no marks to cut by; `skip` of them are
+    gone from the first page."""
     return {
         "title": household or "Labels",
         "page": grid.page._asdict(),
         "box": grid.box._asdict(),
         "round": is_round,
+        "ready": is_ready,
+        "bar": grid.bar(_LEAST_PAGE),
         "labels": [
             {**container_data(one), "chores": [_chore(chore) for chore in one.chores]}
             for one in containers
         ],
-        "pages": list(_pages(len(containers), grid)),
+        "pages": list(_pages(len(containers), grid, skip)),
     }
 
 
@@ -70,9 +78,9 @@ def _chore(chore: RoutineChore) -> dict[str, Any]:
     }
 
 
-def _pages(count: int, grid: Grid) -> Iterator[dict[str, Any]]:
+def _pages(count: int, grid: Grid, skip: int) -> Iterator[dict[str, Any]]:
     """The pages, each with its labels and, where some lie edge to edge, where to cut."""
-    places = [grid.place(number) for number in range(count)]
+    places = [grid.place(skip + number) for number in range(count)]
     for page in range(places[-1].page + 1):
         on_it = [(number, at) for number, at in enumerate(places) if at.page == page]
         used = grid._replace(

@@ -32,11 +32,12 @@ class Size(NamedTuple):
 PAGES = {
     "A4": Size(210, 297),
     "A5": Size(148, 210),
+    "A6": Size(105, 148),
     "letter": Size(8.5 * MM_OF_INCH, 11 * MM_OF_INCH),
     "half-letter": Size(5.5 * MM_OF_INCH, 8.5 * MM_OF_INCH),
 }
-"""Pages by name. A4 and A5: ISO 216 (2007), Writing paper, trimmed sizes, A series. Letter: 8.5 by
-11 inches, ANSI/ASME Y14.1, size A; half of it is common practice, no source. All from memory."""
+"""Pages by name. A4, A5 and A6: ISO 216 (2007), Writing paper, trimmed sizes, A series. Letter: 8.5
+by 11 inches, ANSI/ASME Y14.1, size A; half of it is common practice, no source. All from memory."""
 
 _LENGTH = re.compile(r"([0-9]{1,4}(?:[.,][0-9]{1,5})?)[ ]?(mm|cm|in)?")
 _INTO_MM = {"mm": 1.0, "cm": 10.0, "in": MM_OF_INCH}

@@ -9,7 +9,6 @@ from ledger.household.things import LAST_WORD
 from ledger.render.paper.contents import (
     NO_MINUTES,
     Marks,
-    cadence_of,
     cautions_of,
     container_data,
     marks_of,
@@ -91,20 +90,19 @@ def sheet_data(routine: Routine, on: SheetPage) -> dict[str, Any]:
 
 
 def _section(one: RoutineContainer, marks: Marks) -> dict[str, Any]:
-    cadence = cadence_of(one)
     return {
         **container_data(one),
-        "chores": [_chore(chore, cadence, marks) for chore in one.chores],
+        "chores": [_chore(chore, one, marks) for chore in one.chores],
     }
 
 
-def _chore(chore: RoutineChore, cadence: str, marks: Marks) -> dict[str, Any]:
+def _chore(chore: RoutineChore, container: RoutineContainer, marks: Marks) -> dict[str, Any]:
     return {
         "title": chore.title,
         "minutes": minutes_of(chore),
         "areas": [area.number for area in chore.areas],
         "who": marks.who(chore.line),
-        "remarks": remarks(chore, cadence),
+        "remarks": remarks(chore, container),
         "cautions": [one.thing for one in chore.cautions],
     }
 

@@ -21,10 +21,8 @@ MARGIN = 10.0
 """Around the tags of a page, in millimetres: for cut marks, and for what printers cannot reach."""
 _LEAST = Size(20, 10)
 """The least sides of a tag, the longer one first: there is room for a hole and a word."""
-_BAR_MARGIN, _BAR_PAGE = 5.0, 90.0
-"""The margin, and the width of a page, that hold a bar of 50 mm with its words."""
-_FROM_EDGE = 5.5
-"""Where the bar lies in a wide margin, in millimetres from the edge of the page."""
+_BAR_PAGE = 90.0
+"""The width of a page that holds a bar of 50 mm with its words."""
 
 
 class Tag(NamedTuple):
@@ -117,12 +115,8 @@ def check_size(size: Size) -> Size:
 
 
 def bar_height(grid: Grid) -> float | None:
-    """Where the bar of 50 mm lies, from the upper edge of the page; None if no margin has room."""
-    if grid.page.width < _BAR_PAGE:
-        return None
-    if grid.bottom >= _BAR_MARGIN:
-        return grid.page.height - min(_FROM_EDGE, grid.bottom / 2)
-    return min(_FROM_EDGE, grid.top / 2) if grid.top >= _BAR_MARGIN else None
+    """Where the bar of 50 mm lies, as `Grid.bar` has it."""
+    return grid.bar(_BAR_PAGE)
 
 
 def tags_data(
