@@ -88,15 +88,6 @@ class Page(NamedTuple):
         return [word for word in self.words if box.holds(_point(word.box.middle), 0)]
 
 
-def room_before(word: Word, words: Sequence[Word]) -> float:
-    """The millimetres between a word and the one before it in its line; endless if it is the
-    first."""
-    middle = word.box.middle[1]
-    in_line = [one.box for one in words if one.box.top < middle < one.box.bottom]
-    before = [word.box.left - box.right for box in in_line if box.left < word.box.left]
-    return min(before, default=float("inf"))
-
-
 def pages_of(pdf: bytes) -> list[Page]:
     """The pages of a PDF."""
     with pdfplumber.open(BytesIO(pdf)) as document:
@@ -211,3 +202,12 @@ def _descriptor(font: dict[str, Any]) -> dict[str, Any]:
         font = resolve1(resolve1(font["DescendantFonts"])[0])
     found: dict[str, Any] = resolve1(font.get("FontDescriptor") or {})
     return found
+
+
+def room_before(word: Word, words: Sequence[Word]) -> float:
+    """The millimetres between a word and the one before it in its line; endless if it is the
+    first."""
+    middle = word.box.middle[1]
+    in_line = [one.box for one in words if one.box.top < middle < one.box.bottom]
+    before = [word.box.left - box.right for box in in_line if box.left < word.box.left]
+    return min(before, default=float("inf"))

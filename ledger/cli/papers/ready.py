@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound=Callable[..., None])
 
+NO_BAR = (
+    "no margin has room for the bar of 50 mm; print on plain paper first, and hold it behind the "
+    "sheet"
+)
 _MOST_SKIPPED = 9_999
 
 
@@ -89,8 +93,4 @@ def _layout_file(sheet: str) -> Path:
 def tell_bar(bar: float | None) -> None:
     """Say how to print in true size where no bar of 50 mm has room."""
     if bar is None:
-        say(
-            "besom: no margin has room for the bar of 50 mm; print on plain paper first, and hold "
-            "it behind the sheet",
-            err=True,
-        )
+        say(f"besom: {NO_BAR}", err=True)
