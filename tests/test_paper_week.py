@@ -425,7 +425,7 @@ named_lists = st.builds(
         "name": name, "title": "Week", "notes": [], "cards": some,
         "cautions": ["lye: gloves"] * has_cautions, "last_word": "Follow the label." * has_cautions,
     },
-    st.sampled_from(["", "Edie, 10", "W" * 60]),
+    st.sampled_from(["", "Edie, 10", "W" * 40]),
     st.lists(cards, max_size=5),
     st.booleans(),
 )  # fmt: skip

@@ -114,11 +114,6 @@ def check_size(size: Size) -> Size:
     return size
 
 
-def bar_height(grid: Grid) -> float | None:
-    """Where the bar of 50 mm lies, as `Grid.bar` has it."""
-    return grid.bar(_BAR_PAGE)
-
-
 def tags_data(
     household: str | None,
     tags: Sequence[Tag],
@@ -139,7 +134,7 @@ def tags_data(
         "page": grid.page._asdict(),
         "box": grid.box._asdict(),
         "ready": ready,
-        "bar": bar_height(grid),
+        "bar": grid.bar(_BAR_PAGE),
         "beside": grid.left,
         "turned": backs is not None and not is_upright(grid.page, backs),
         "tags": [{"front": tag.front, "back": tag.back} for tag in tags],
