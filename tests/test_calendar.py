@@ -358,6 +358,9 @@ def test_the_end_of_the_calendar_is_no_fault() -> None:
     )
     for words in ([], ["--chores"], ["--todo"], ["--chores", "--todo"]):
         assert len(exported("--on", "9999-06-01", "--years", "10", *words)) >= 3
+    # There is no day after the last one, and DTEND would have to be that.
+    entry = only("--on", "9999-12-01", "--chores", "--only", "every month")
+    assert ("dtend" in entry, entry["duration"].to_ical()) == (False, b"P31D")
 
 
 def test_a_day_to_come_takes_what_is_before_it_as_kept() -> None:
@@ -589,7 +592,7 @@ def test_entries_that_have_left_the_book_are_told_and_past_ones_are_not() -> Non
     assert calendar().stderr == ""
     write("every day", "    x  5 min")
     assert calendar("--on", "2026-11-27").stderr == (
-        "besom: 1 entry is no longer in c.ics; what you imported of them, delete in your calendar "
+        "besom: 1 entry is no longer in c.ics; if you have imported it, delete it in your calendar "
         "program:\n  every monday: y, from 2026-11-30\n"
     )
     assert calendar().stderr == ""

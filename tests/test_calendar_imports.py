@@ -94,7 +94,7 @@ def test_what_is_imported_again_is_what_the_second_file_says(home: Home, seed: i
     left = {
         one.uid: f"{one.summary}, from {begins[one.uid]}"
         for one in times
-        if one.uid not in after and one.first >= today
+        if one.uid not in after and one.last >= today
     }
     assert told_of(told, home.file) == said(left)
 
@@ -120,3 +120,87 @@ def test_a_revision_is_newer_by_a_second(home: Home) -> None:
         store.take(file)
     assert store.entries == entries_of(files[1])
     assert files[0] != files[1]
+
+
+STAYS = """\
+household "Home"
+person ann
+person ben
+
+3 times every week "Thrice"
+    shelves  5 min
+
+once from 2026-11-20 to 2026-11-28
+    roof  2 h
+
+14 days after done
+    descale  5 min  by ann then ben
+
+every day
+    sweep  3 min  by ann then ben
+"""
+
+
+@pytest.mark.parametrize("words", WORDS)
+def test_a_book_that_does_not_change_leaves_nothing_behind(
+    home: Home, words: tuple[str, ...]
+) -> None:
+    on = date(2026, 11, 26).toordinal()
+    store = Store()
+    for day in range(on, on + 9):
+        # Done early, what comes round afterwards is somebody else's turn.
+        done = "2026-11-27 did descale by ann\n" if day > on else ""
+        before = home.file.read_bytes() if day > on else b""
+        file, told = home.export(STAYS + done, day, *words)
+        assert told_of(told, home.file) == []
+        store.take(file)
+        stale = store.uids - {one.uid for one in entries_of(file)}
+        shown = by_python(before, *ALWAYS) if before else ()
+        assert not [one for one in shown if one.uid in stale and one.last.toordinal() >= day]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "words"),
+    [
+        (
+            "every monday\n    bins  5 min\n    sink  5 min\n",
+            "every monday\n    sink  5 min\nevery monday until 2027-01-31\n    bins  5 min\n"
+            "every monday from 2027-02-01\n    bins  9 min\n",
+            (),
+        ),
+        (
+            "every monday\n    bins  5 min\n",
+            "every monday\n    bins  5 min\nevery thursday from 2027-03-01\n    bins  5 min\n",
+            ("--chores",),
+        ),
+    ],
+)
+def test_a_line_that_is_added_leaves_the_others_their_entries(
+    home: Home, before: str, after: str, words: tuple[str, ...]
+) -> None:
+    on = date(2026, 11, 26).toordinal()
+    first, _ = home.export(before, on, *words)
+    second, told = home.export(after, on, *words)
+    assert {one.uid for one in entries_of(first)} < {one.uid for one in entries_of(second)}
+    assert told_of(told, home.file) == []
+
+
+def test_what_is_done_before_its_last_day_is_told(home: Home) -> None:
+    on = date(2026, 11, 26).toordinal()
+    once = "since 2026-11-01\nonce from 2026-11-01 to 2026-12-31\n    roof  2 h\n"
+    roof = f"{once}every day\n    sweep\n"
+    home.export(roof, on, "--todo")
+    _, told = home.export(f"{roof}2026-11-26 did roof\n", on, "--todo")
+    assert told_of(told, home.file)[0] == "besom: 1 entry is no longer in"
+    assert "roof, 2 h, from 2026-11-01" in told_of(told, home.file)[1]
+
+
+@pytest.mark.parametrize("words", [("--years", "1"), ("--only", "every day"), ("--chores",)])
+def test_what_another_call_leaves_out_has_not_left_the_book(
+    home: Home, words: tuple[str, ...]
+) -> None:
+    on = date(2026, 11, 26).toordinal()
+    book = "once from 2028-05-01 to 2028-05-31\n    roof  2 h\nevery day\n    sweep\n"
+    home.export(book, on)
+    _, told = home.export(book, on, *words)
+    assert told_of(told, home.file) == []

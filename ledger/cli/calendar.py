@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -23,7 +23,7 @@ from ledger.workspace import is_there
 
 if TYPE_CHECKING:
     from ledger.household.model import Household
-    from ledger.render.as_icalendar import Exported
+    from ledger.render.as_icalendar import Export, Exported
     from ledger.report.calendar import Calendar
 
 MOST_YEARS = 10
@@ -42,17 +42,19 @@ def _evening_before(text: str) -> timedelta:
 HELP = """
 The coming years for a phone or a calendar program, as an iCalendar file.
 
-Each container has an all-day entry on the day that it comes out, which tells until when it has
-time, and its chores with their minutes, areas, people and steps. With --chores, each chore has an
-entry over its whole window instead; with --todo, all are to-dos.
+Each container has an all-day entry on the day that it comes out. It tells until when there is time,
+and its chores with their minutes, areas, people and steps. A chore that comes some days after it is
+done has an entry of its own. With --chores, each chore has an entry over its whole window instead;
+with --todo, all are to-dos.
 
 What is done, skipped or excused is left out, and what was moved is on its new day. What is late is
-left out too, but for a chore that comes once or after it is done: that is on the first day. Of what
-comes after it is done only the next time is known.
+left out too, but a late `once` or `after done` chore stands on the first day. Of an `after done`
+chore the file has only the next time.
 
-When the book has changed, import the file again: its entries are then changed, and do not come
-twice. What is in the file no more stays in your calendar until you delete it there; where FILE is
-an older calendar of besom, you are told what that is. Needs the extra `calendar`:
+When the book has changed, import the file again: your program changes the entries that it has.
+An entry that is no longer in the file stays in your calendar until you delete it there; where FILE
+is an older calendar of the same call, you are told which those are. Entries are known by the title
+of the household and of their container: two homes need two titles. Needs the extra `calendar`:
 pip install '.[calendar]' in a copy of besom.
 
 \b
@@ -87,13 +89,15 @@ class Asked(NamedTuple):
     help="Write this file; without it, to standard output.",
 )
 @click.option("--force", is_flag=True, help="Replace FILE even if it is no calendar of besom.")
-@click.option("--chores", is_flag=True, help="One entry a chore, over all days that it has.")
-@click.option("--todo", is_flag=True, help="To-dos, which end when they are due, not events.")
+@click.option(
+    "--chores", is_flag=True, help="One entry for each chore, over all days of its window."
+)
+@click.option("--todo", is_flag=True, help="To-dos with a due time, instead of events.")
 @click.option(
     "--reminder",
     type=_evening_before,
     metavar="TIME",
-    help="A reminder on the day before, at this time: 20:00.",
+    help="A reminder on the evening before an entry begins, at this time: 20:00.",
 )
 @scope_options
 @click.option("--only", metavar="CONTAINER", help="Only this container.")
@@ -117,10 +121,12 @@ def command(paths: tuple[Path, ...], output: Path | None, force: bool, **asked: 
     if output is None or output == STANDARD_OUTPUT:
         give(data, end="\r\n")
     else:
-        before, after = _write(output, data, force), as_icalendar.exported(data) or {}
-        said = counted(len(after), "entry", "entries")
+        before, after = _write(output, data, force), as_icalendar.exported(data)
+        assert after is not None
+        said = counted(len(after.by_uid), "entry", "entries")
         say(f"{output}: {said}, from {calendar.first} to {calendar.last}")
-        _tell_left(output, before, after, calendar.first)
+        if before is not None and before.view == after.view:
+            _tell_left(output, before.by_uid, after.by_uid, calendar)
     if calendar.hanging:
         comes = counted(
             calendar.hanging,
@@ -145,22 +151,22 @@ def _calendar(household: Household, wanted: Asked) -> Calendar:
     return calendar_of(household, first, wanted.years, scope, only, by_chore=wanted.chores)
 
 
-def _write(path: Path, data: bytes, force: bool) -> Mapping[str, Exported]:
-    """Write the file whole; return what it held of an earlier export. Ends with exit 2 if it is
-    there and is none, or cannot be written."""
+def _write(path: Path, data: bytes, force: bool) -> Export | None:
+    """Write the file whole; return the earlier export that it held, if any. Ends with exit 2 if it
+    is there and is none, or cannot be written."""
     from ledger.render.as_icalendar import exported
     from ledger.writing import WriteFault, create, rewrite
 
     check_target(path, "chores.ics")
-    held: dict[str, Exported] = {}
+    held: Export | None = None
 
     def replaced(given: bytes) -> bytes:
-        known = exported(given)
-        if known is None and not force:
+        nonlocal held
+        held = exported(given)
+        if held is None and not force:
             raise click.UsageError(
                 f"{path}: is there, and is no calendar of besom; --force replaces it"
             )
-        held.update(known or {})
         return data
 
     try:
@@ -174,16 +180,21 @@ def _write(path: Path, data: bytes, force: bool) -> Mapping[str, Exported]:
 
 
 def _tell_left(
-    path: Path, before: Mapping[str, Exported], after: Mapping[str, Exported], day: date
+    path: Path, before: Mapping[str, Exported], after: Mapping[str, Exported], calendar: Calendar
 ) -> None:
-    """Say which entries of the earlier file, of those that are not past, are gone."""
-    gone = [one for uid, one in before.items() if uid not in after and one.last >= day]
+    """Say which entries of the earlier file are gone, of those of the days that are told."""
+    gone = [
+        one
+        for uid, one in before.items()
+        if uid not in after and one.last >= calendar.first and one.first <= calendar.last
+    ]
     if not gone:
         return
     those = counted(len(gone), "entry is", "entries are")
+    which = "it" if len(gone) == 1 else "them"
     say(
-        f"besom: {those} no longer in {path}; what you imported of them, delete in your calendar "
-        "program:",
+        f"besom: {those} no longer in {path}; if you have imported {which}, delete {which} in your "
+        "calendar program:",
         err=True,
     )
     # Several entries of a container are called alike, and some of them may have stayed.

@@ -31,6 +31,9 @@ from ledger.render.recurrence import Part, parts_of
 from ledger.report.calendar import Calendar, CalendarEntry
 
 PRODID = "-//besom//besom calendar//EN"
+_VIEW = "x-besom-view"
+"""A property of our own (RFC 5545, section 3.8.8.2), by which an earlier export of the same view is
+known."""
 _SPACE = UUID("6f1f3f0e-3f5c-4c55-9d0e-6b1d2a0b8c47")
 """The space of names in which uuid5 makes the UIDs (RFC 9562, section 5.5)."""
 _COUNTED_FROM = datetime(2020, 1, 1, tzinfo=UTC)
@@ -66,7 +69,7 @@ class Exported(NamedTuple):
     summary: str
     first: date
     last: date
-    """The first day of its last time."""
+    """The last day of its last time."""
 
 
 def to_icalendar(calendar: Calendar, form: Form) -> bytes:
@@ -79,6 +82,7 @@ def to_icalendar(calendar: Calendar, form: Form) -> bytes:
     file.add("name", name)
     # RFC 7986, section 5.1, has NAME; more programs know this older one.
     file.add("x-wr-calname", name)
+    file.add(_VIEW, _view(calendar, form))
     for entry in calendar.entries:
         for part in _parts(calendar, entry, form):
             file.add_component(_component(calendar, entry, part, form))
@@ -86,15 +90,24 @@ def to_icalendar(calendar: Calendar, form: Form) -> bytes:
     return data
 
 
-def exported(data: bytes) -> Mapping[str, Exported] | None:
-    """The components of an earlier export by their UIDs; None for a file that is none."""
+class Export(NamedTuple):
+    """An earlier export."""
+
+    view: str
+    """What it was made of, as `_view` has it."""
+    by_uid: Mapping[str, Exported]
+
+
+def exported(data: bytes) -> Export | None:
+    """What an earlier export holds; None for a file that is none."""
     if PRODID.encode("ascii") not in data:
         return None
     try:
         file = icalendar.Calendar.from_ical(data)
         if file.get("prodid") != PRODID:
             return None
-        return {str(one["uid"]): _exported(one) for one in file.walk() if "uid" in one}
+        by_uid = {str(one["uid"]): _exported(one) for one in file.walk() if "uid" in one}
+        return Export(str(file.get(_VIEW, "")), by_uid)
     except (ValueError, KeyError, AttributeError, TypeError):
         # What is not as we write it is somebody else's.
         return None
@@ -102,8 +115,19 @@ def exported(data: bytes) -> Mapping[str, Exported] | None:
 
 def _exported(one: Any) -> Exported:
     days = [one["dtstart"].dt, *(one["rrule"]["until"] if "rrule" in one else ())]
-    first, *more = (date(*day.timetuple()[:3]) for day in days)
-    return Exported(str(one.get("summary", "")), first, max(first, *more) if more else first)
+    first, *more = (_day(day) for day in days)
+    length = _day(one["due"].dt) - first if "due" in one else one.duration - timedelta(days=1)
+    return Exported(str(one.get("summary", "")), first, max([first, *more]) + length)
+
+
+def _day(when: date) -> date:
+    return date(*when.timetuple()[:3])
+
+
+def _view(calendar: Calendar, form: Form) -> str:
+    """What was asked for, beside the years: entries of two views are not compared."""
+    asked = calendar.person, calendar.area, calendar.only, calendar.by_chore, form.todo
+    return str(uuid5(_SPACE, json.dumps(asked)))
 
 
 # -------------------------------------------------------------------------------------- components
@@ -158,9 +182,11 @@ def _times(part: Part, todo: bool) -> Iterator[tuple[str, object]]:
     yield "dtstart", begins(part.first)
     if todo:
         yield "due", datetime.combine(date.fromordinal(end - 1), _DAY_ENDS)
-    else:
+    elif end > MAX_DAY:
         # After the last day of the calendar there is none.
-        yield "dtend", begins(min(end, MAX_DAY))
+        yield "duration", timedelta(days=part.length)
+    else:
+        yield "dtend", begins(end)
     if part.rule:
         rule = icalendar.vRecur.from_ical(part.rule)
         rule["UNTIL"] = begins(part.until)
@@ -175,4 +201,6 @@ def _uid(calendar: Calendar, entry: CalendarEntry, part: Part, form: Form) -> st
     kind = ("todo" if form.todo else "event", "chore" if calendar.by_chore else "container")
     whose = calendar.household, calendar.person, calendar.area
     what = entry.chore or entry.container, entry.chore is not None, entry.apart
-    return str(uuid5(_SPACE, json.dumps((kind, whose, what, part.length))))
+    # What comes once keeps its UID when it is late, and has one day then.
+    length = 0 if entry.comes_once else part.length
+    return str(uuid5(_SPACE, json.dumps((kind, whose, what, length))))

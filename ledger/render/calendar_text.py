@@ -34,7 +34,7 @@ def description(entry: CalendarEntry, by_chore: bool) -> str:
     blocks = [[until[0].upper() + until[1:]]] if until else []
     chores: list[str] = []
     for line in entry.lines:
-        facts = ", ".join(_facts(line, not until))
+        facts = ", ".join(_facts(line, not until, entry.minutes > 0))
         titled = [] if by_chore else [line.title]
         text = ": ".join([*titled, facts] if facts else titled)
         chores += [*filter(None, [text]), *(f"- {step}" for step in line.steps)]
@@ -55,7 +55,7 @@ def description(entry: CalendarEntry, by_chore: bool) -> str:
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
 
-def _facts(line: CalendarLine, with_until: bool) -> Iterator[str]:
+def _facts(line: CalendarLine, with_until: bool, has_sum: bool) -> Iterator[str]:
     if line.minutes:
         times = f"{line.shares} × " if line.shares > 1 else ""
         yield times + duration(line.minutes)
@@ -71,7 +71,7 @@ def _facts(line: CalendarLine, with_until: bool) -> Iterator[str]:
     if line.vital:
         yield "vital"
     if line.spare:
-        yield "spare: only if time is left, not in the minutes above"
+        yield "spare: only if time is left" + (", not in the minutes above" if has_sum else "")
 
 
 def _people(line: CalendarLine) -> str:

@@ -30,11 +30,12 @@ from ledger.calendar.week import (
     weekday,
 )
 from ledger.household.model import Span
+from ledger.text.values import DAYS
 
 T = TypeVar("T")
 
 WEEK, SHORTEST_MONTH, LONGEST_MONTH = 7, 28, 31
-DAY_CODES = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
+DAY_CODES = tuple(day[:2].upper() for day in DAYS)
 _DATE, _LIST = 9, 21
 """About the bytes of a date in a list, and of a list without dates."""
 _UNUSUAL = 40

@@ -27,9 +27,11 @@ from ledger.keeping.turns import people_for
 from ledger.report.as_kept import as_kept
 from ledger.report.scope import WHOLE, Scope
 from ledger.report.task import Caution, cautions_for, in_order
+from ledger.text.values import FIRST_YEAR
 
-WEEKLY = ("weekend", "numbered-weekend", "week")
-MONTHLY = ("month", "named-month")
+_FIRST_DAY = date(FIRST_YEAR, 1, 1).toordinal()
+_WEEKLY = ("weekend", "numbered-weekend", "week")
+_MONTHLY = ("month", "named-month")
 
 
 class Until(NamedTuple):
@@ -89,6 +91,8 @@ class CalendarEntry(NamedTuple):
     apart: tuple[str, ...]
     """What sets it apart from the other entries of its container or chore, such as a chore that it
     lacks. The same in all exports of a book, whatever their first day."""
+    comes_once: bool
+    """True where the book knows one time of it at most: for `once` and `after done`."""
     lines: tuple[CalendarLine, ...]
     spans: tuple[Span, ...]
     """First and last day of each time, as ordinals; of a container the first day is that on which
@@ -114,6 +118,8 @@ class Calendar(NamedTuple):
     week_start: int
     person: str | None
     area: str | None
+    only: str | None
+    """The container that it keeps to."""
     by_chore: bool
     """True where each entry tells of one chore over its window, not of a container on its day."""
     entries: tuple[CalendarEntry, ...]
@@ -160,14 +166,7 @@ def calendar_of(
     last = first - 1
     for _ in range(years):
         last = year_on(last + 1) if last < MAX_DAY else last
-    groups: dict[_Group, list[_Time]] = {}
-    for chore in household.chores.values():
-        for time in _times(household, chore, (first, last), scope, by_chore):
-            title = container(time.routine.section)
-            if only in (None, title):
-                # What hangs on the record keeps to no other chore.
-                alone = by_chore or time.routine.section.is_after_done
-                groups.setdefault(_Group(title, chore.name if alone else None), []).append(time)
+    groups = _groups(household, (first, last), scope, only, by_chore)
     place = {container(section): n for n, section in enumerate(reversed(household.sections))}
     return Calendar(
         household=household.title,
@@ -176,6 +175,7 @@ def calendar_of(
         week_start=household.week_start,
         person=scope.person,
         area=scope.area,
+        only=only,
         by_chore=by_chore,
         entries=tuple(
             entry
@@ -183,6 +183,21 @@ def calendar_of(
             for entry in _entries(household, group, groups[group], scope)
         ),
     )
+
+
+def _groups(
+    household: Household, days: Span, scope: Scope, only: str | None, by_chore: bool
+) -> dict[_Group, list[_Time]]:
+    """The times of all chores by what their entries are made of."""
+    groups: dict[_Group, list[_Time]] = {}
+    for chore in household.chores.values():
+        for time in _times(household, chore, days, scope, by_chore):
+            title = container(time.routine.section)
+            if only in (None, title):
+                # What hangs on the record keeps to no other chore.
+                alone = by_chore or time.routine.section.is_after_done
+                groups.setdefault(_Group(title, chore.name if alone else None), []).append(time)
+    return groups
 
 
 # --------------------------------------------------------------------------- when chores come round
@@ -295,9 +310,9 @@ def _until(routine: Routine, day: int, last: int) -> Until:
     if section.cadence.is_once:
         return Until("date", last)
     kind = section.cadence.kind if section.within is None else None
-    if kind in WEEKLY and last < day + 7:
+    if kind in _WEEKLY and last < day + 7:
         return Until("weekday", weekday(last))
-    if kind in MONTHLY and last == month_last(month_index(day)):
+    if kind in _MONTHLY and last == month_last(month_index(day)):
         return Until("month")
     return Until("days", last - day + 1)
 
@@ -325,31 +340,38 @@ def _entries(
             apart = *apart, "besides"
         known.add(apart)
         lines = tuple(in_order(content))
-        yield CalendarEntry(group.container, group.chore, apart, lines, tuple(sorted(spans)))
+        comes_once = all(_waits(time.routine) for time in some)
+        yield CalendarEntry(
+            group.container, group.chore, apart, comes_once, lines, tuple(sorted(spans))
+        )
 
 
 def _apart(
     household: Household, group: _Group, times: Iterable[_Time], scope: Scope
 ) -> tuple[str, ...]:
-    """What some times of a group differ by from all that the book says of it. Days past or to come
-    have no part in this, nor has a chore that always comes, and for the same people: so one that is
-    added to a container, or a chore that moves to another, leaves their entries what they are."""
+    """What some times of a group differ by from all that the book says of it. The day asked has no
+    part in this, nor has a chore that always comes, and for the same people: so one that is added
+    to a container, or a chore that moves to another, leaves their entries what they are."""
     told: dict[int, list[CalendarLine]] = {}
     for time in times:
         told.setdefault(id(time.routine), []).append(time.line)
+    names = {line.chore for some in told.values() for line in some}
     lines = list(_book_lines(household, group, scope))
-    found = [f"in {group.container}"] if len({container(r.section) for _, r in lines}) > 1 else []
+    # A chore that stands in another container too has the first of them without a mark.
+    home = next(container(routine.section) for _, routine in lines)
+    found = [f"in {group.container}"] if group.container != home else []
+    found += [f"without {name}" for name, _ in lines if name not in names and group.chore is None]
     for name, routine in lines:
-        if id(routine) not in told and group.chore is None:
-            found.append(f"without {name}")
         form, people = routine.assignment
         whose = (scope.person,) if form == "each" and scope.person is not None else people
-        usual = _usual_until(household, routine)
         # Where each does their own, some may have other days for it than others.
         for line in told.get(id(routine), ()):
-            if line.people != whose:
+            # Whose turn it is next is nothing that sets apart what is known one time at most.
+            if line.people != whose and (form == "each" or not _waits(routine)):
                 found.append(f"{name} by {', '.join(line.people)}")
-            if group.chore is None and not _waits(routine) and line.until != usual:
+            if group.chore is not None or _waits(routine):
+                continue
+            if line.until != _usual_until(household, routine):
                 value = "" if line.until.kind == "date" else line.until.value
                 found.append(f"{name} until {line.until.kind} {value}")
     return tuple(found)
@@ -366,13 +388,14 @@ def _book_lines(household: Household, group: _Group, scope: Scope) -> Iterator[t
 
 
 def _usual_until(household: Household, routine: Routine) -> Until:
-    """Until when a window of a line lasts that no list of days cuts."""
-    section, start = routine.section, household.start
+    """Until when a window of a line lasts that no list of days cuts. It is counted from the first
+    day that a book can name, since that never changes."""
+    section = routine.section
 
     def work_out() -> Until:
-        rhythm = rhythm_of(household, section, start)
-        high = min(start + HORIZON, MAX_DAY)
-        span = next(cadence_spans(rhythm, section.within, start, high), None)
+        rhythm = rhythm_of(household, section, _FIRST_DAY)
+        spans = cadence_spans(rhythm, section.within, _FIRST_DAY, _FIRST_DAY + HORIZON)
+        span = next(spans, None)
         return Until("day") if span is None else _until(routine, *span)
 
     return household.remember(("usual until", section), work_out)
