@@ -117,6 +117,7 @@ def command(paths: tuple[Path, ...], output: Path | None, force: bool, **asked: 
     if output is None or output == STANDARD_OUTPUT:
         give(data, end="\r\n")
     else:
+        check_target(output, "chores.ics", workspace.files)
         before, after = _write(output, data, force), as_icalendar.exported(data) or {}
         said = counted(len(after), "entry", "entries")
         say(f"{output}: {said}, from {calendar.first} to {calendar.last}")
@@ -151,7 +152,6 @@ def _write(path: Path, data: bytes, force: bool) -> Mapping[str, Exported]:
     from ledger.render.as_icalendar import exported
     from ledger.writing import WriteFault, create, rewrite
 
-    check_target(path, "chores.ics")
     held: dict[str, Exported] = {}
 
     def replaced(given: bytes) -> bytes:
