@@ -55,6 +55,11 @@ class Workspace(NamedTuple):
     asked: frozenset[str] | None = None
     """The paths of the books of which findings are told; None for all."""
 
+    @property
+    def files(self) -> list[Path]:
+        """The files of all books of the home."""
+        return [Path(tree.source.path) for tree in self.trees]
+
     def told(self, findings: Iterable[Finding]) -> list[Finding]:
         """The findings that lie in books that were asked for."""
         return [

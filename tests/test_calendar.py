@@ -627,6 +627,18 @@ def test_what_is_no_export_is_replaced_only_by_force(held: bytes) -> None:
     assert len(components(Path("c.ics").read_bytes())) == 1
 
 
+def test_book_of_any_name_is_never_replaced() -> None:
+    write("every day", "    x")
+    before = Path("home.chores").rename("plain").read_bytes()
+    Path("link.ics").symlink_to("plain")
+    for name in ("plain", "link.ics"):
+        for force in ([], ["--force"]):
+            assert said("plain", "-o", name, *force) == (
+                f"{name}: is read by this call, so it is not replaced; name another"
+            )
+    assert Path("plain").read_bytes() == before
+
+
 def test_no_book_is_ever_replaced_and_no_place_lost() -> None:
     write("every day", "    x")
     before = Path("home.chores").read_bytes()

@@ -178,6 +178,17 @@ def test_message_of_any_words_is_wrapped(parts: list[str]) -> None:
 # ---------------------------------------------------------------------------- the other words
 
 
+@pytest.mark.parametrize("word", ["poster", "Poster", "cards", "label", "tag"])
+def test_other_word_leads_to_a_command_of_a_group_inside_of_it_too(word: str) -> None:
+    lines = []
+    for words in (["paper", word], [word]):
+        fault = fault_of(words)
+        assert fault is not None
+        lines.append(told(fault, words).splitlines()[-1])
+    assert lines[0] == lines[1]
+    assert lines[0].split()[:2] == ["besom", "paper"]
+
+
 def test_other_words_lead_to_what_there_is() -> None:
     assert {own.split()[0] for own in COMMANDS} <= commands().keys() | LATER | {"--version"}
     paths = {

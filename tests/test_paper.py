@@ -41,7 +41,8 @@ from ledger.render.paper.fonts import (
     our_font,
     read_font,
 )
-from ledger.render.paper.typesetting import PaperFault, template_of, typeset
+from ledger.render.paper.templates import template_of
+from ledger.render.paper.typesetting import PaperFault, typeset
 
 ROOT = Path(__file__).parents[1]
 EXAMPLE = ROOT / "examples" / "quarry-lane"
@@ -493,12 +494,73 @@ def test_template_that_is_no_text_is_told(home: Path) -> None:
     for name, why in {
         "bytes.typ": "file is not valid UTF-8",
         "folder": "is a folder; name a template in it, a .typ file",
-        "pipe.typ": "is no file",
+        "pipe.typ": "is no template; name a .typ file",
         "missing.typ": "there is no such file",
     }.items():
         result = printed("week", "--template", name)
         assert (result.exit_code, result.stdout) == (2, "")
         assert f"{name}: {why}" in result.stderr
+
+
+@pytest.mark.parametrize("option", ["--font", "--template"])
+def test_name_that_no_file_can_have_is_told(home: Path, option: str) -> None:
+    write_book(home, "Sweep")
+    result = printed("week", option, "x" * 300)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr.endswith("there is no such file\n")
+
+
+@pytest.mark.parametrize("option", ["--font", "--template"])
+def test_file_that_may_not_be_read_is_told(
+    home: Path, option: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_book(home, "Sweep")
+    stat = Path.stat
+
+    def refuse(path: Path, **how: bool) -> os.stat_result:
+        if path.name == "locked":
+            raise PermissionError(13, "Permission denied")
+        return stat(path, **how)
+
+    Path("locked").touch()
+    monkeypatch.setattr(Path, "stat", refuse)
+    result = printed("week", option, "locked")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == "Error: locked: cannot be read (Permission denied)\n"
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    "told",
+    [
+        "5", '"text"', "none", "(1, 2)", "(untitled: 1)", '(pages: "two")', "(name: 1)", "(:)",
+        '(name: "a", width: none, height: 1)', '(name: "a", width: 1, height: 1, more: 1)',
+        '(name: "a", shown: 1, chores: 2, hidden: (1,), width: 1, height: 1)', "[content]",
+    ],
+)  # fmt: skip
+def test_template_that_tells_in_another_form_is_told(home: Path, paper: str, told: str) -> None:
+    """Whatever stands at the labels by which our templates tell what does not fit."""
+    write_book(home, "Sweep")
+    for label in ("told", "unfit"):
+        Path("mine.typ").write_text(f"#metadata({told}) <{label}>", "utf-8")
+        result = printed(paper, "--template", "mine.typ", "-o", "x.pdf")
+        assert (result.exit_code, result.stdout) == (2, "")
+        said = " ".join(result.stderr.split())
+        assert said.startswith(f"Error: mine.typ: the label <{label}> is for what besom reads")
+        assert not Path("x.pdf").exists()
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_template_is_shown_without_a_book_and_without_the_extra(
+    home: Path, paper: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert not list(home.iterdir())
+    for name in ("typst", "fontTools"):
+        monkeypatch.setitem(sys.modules, name, None)
+    monkeypatch.delitem(sys.modules, "ledger.render.paper.typesetting", raising=False)
+    result = besom("paper", paper, "--show-template")
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert result.stdout == template_of(paper).read_text("utf-8")
 
 
 def test_template_has_the_pictures_beside_it_wherever_it_lies(home: Path) -> None:
@@ -597,7 +659,7 @@ def test_file_is_written_once_and_replaced_only_by_force(home: Path) -> None:
         (("-o", "x.PNG"), b"\x89PNG"),
         (("-o", "x.pdf"), b"%PDF"),
         (("-o", "x"), b"%PDF"),
-        (("-o", "x.png", "--as", "pdf"), b"%PDF"),
+        (("-o", "x.png", "--as", "png"), b"\x89PNG"),
         (("-o", "x.picture", "--as", "png"), b"\x89PNG"),
     ],
 )
@@ -607,6 +669,72 @@ def test_name_of_the_file_says_its_form_unless_the_call_does(
     write_book(home, "Sweep")
     assert printed("week", *words).exit_code == 0
     assert Path(words[1]).read_bytes().startswith(begins)
+
+
+def test_form_that_the_name_of_the_file_denies_is_refused(home: Path) -> None:
+    write_book(home, "Sweep")
+    for name, form in (("x.pdf", "png"), ("x.PNG", "pdf")):
+        result = printed("week", "-o", name, "--as", form)
+        assert (result.exit_code, result.stdout) == (2, "")
+        said = " ".join(result.stderr.split())
+        assert said.startswith(f"Error: {name}: ends in {Path(name).suffix.lower()}, but `--as")
+        assert f"name a .{form} file" in said
+        assert not Path(name).exists()
+
+
+LAYOUT = """page = "A4"
+label = "70x37mm"
+columns = 3
+rows = 8
+margin-left = "0mm"
+margin-top = "0.5mm"
+"""
+
+
+@pytest.mark.parametrize("paper", ["labels", "tags"])
+def test_how_to_print_is_said_of_pages_that_are_there(home: Path, paper: str) -> None:
+    write_book(home, "Sweep")
+    words = ("--sheet", "3x8-70x37mm", "-o", "x.pdf")
+    assert "no margin has room for the bar of 50 mm" in printed(paper, *words).stderr
+    again = printed(paper, *words)
+    assert again.exit_code == 2
+    assert "bar" not in again.stderr
+
+
+def test_file_that_the_call_reads_is_never_replaced(home: Path) -> None:
+    """A book, a template, a font and a layout may have any name."""
+    Path("plain").write_text(BOOK, "utf-8")
+    Path("2026").write_text(RECORD, "utf-8")
+    Path("link.pdf").symlink_to("plain")
+    Path("form").write_text(template_of("tags").read_text("utf-8"), "utf-8")
+    shutil.copyfile(OUR_FILES[0], "letters")
+    Path("labels").write_text(LAYOUT, "utf-8")
+    before = {path.name: path.read_bytes() for path in home.iterdir()}
+    given = ("--template", "form", "--font", "letters", "--sheet", "labels")
+    for name in before:
+        for force in ((), ("--force",)):
+            result = printed("tags", "plain", "2026", *given, "-o", name, *force)
+            assert (result.exit_code, result.stdout) == (2, "")
+            assert result.stderr == (
+                f"Error: {name}: is read by this call, so it is not replaced; name another\n"
+            )
+    for paper in PAPERS:
+        assert printed(paper, "plain", "-o", "plain", "--force").exit_code == 2
+    result = printed("labels", "plain", "--sheet", "labels", "-o", "labels", "--force")
+    assert result.exit_code == 2
+    assert {path.name: path.read_bytes() for path in home.iterdir()} == before
+    # What is not read is replaced as before.
+    assert printed("week", "plain", "-o", "labels", "--force").exit_code == 0
+
+
+def test_numbered_page_replaces_no_file_that_the_call_reads(home: Path) -> None:
+    text = (EXAMPLE / "home.chores").read_text("utf-8")
+    Path("x-2.png").write_text(text, "utf-8")
+    result = printed("week", "x-2.png", "--page", "A5", "-o", "x.png", "--force")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "x-2.png: is read by this call" in result.stderr
+    assert [path.name for path in home.iterdir()] == ["x-2.png"]
+    assert Path("x-2.png").read_text("utf-8") == text
 
 
 def test_place_that_is_none_is_told_and_nothing_is_written(home: Path) -> None:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.render.paper.grid import Edge, Grid, GridFault, Place, checked, filled
-from ledger.render.paper.measures import Size
+from ledger.render.paper.measures import Size, read_size
 
 millimetres = st.integers(1, 60)
 sizes = st.builds(Size, millimetres, millimetres)
@@ -95,3 +95,15 @@ def test_what_does_not_fit_is_told_with_figures() -> None:
             checked(wrong)
     with pytest.raises(GridFault, match=r"200 x 25 mm does not fit .* there are 190 x 277 mm"):
         filled(a4, Size(200, 25), 10)
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "height"),
+    [
+        ("60x25mm", 60, 25), ("60mmx25", 60, 25), ("60x25", 60, 25), ("2.5inx1", 63.5, 25.4),
+        ("2.5x1in", 63.5, 25.4), ("6 cm x 2", 60, 20), ("6cm x 25mm", 60, 25),
+        ("60 x 2.5 cm", 600, 25),
+    ],
+)  # fmt: skip
+def test_unit_of_one_side_counts_for_both(text: str, width: float, height: float) -> None:
+    assert read_size(text) == pytest.approx((width, height))

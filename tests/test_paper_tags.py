@@ -23,7 +23,8 @@ from ledger.render.paper.grid import Edge, Grid, filled
 from ledger.render.paper.layouts import names, path_of, read_layout
 from ledger.render.paper.measures import Size
 from ledger.render.paper.tags import Tag, check_size, tags_data, tags_of
-from ledger.render.paper.typesetting import Pages, template_of, typeset
+from ledger.render.paper.templates import template_of
+from ledger.render.paper.typesetting import Pages, typeset
 from ledger.report.routine import routine
 from ledger.text.source import Source
 from ledger.workspace import load_source
@@ -723,6 +724,23 @@ def test_a_tag_is_taken_out_once_its_line_is_gone(home: Path) -> None:
     assert since("HEAD~1", "--chore", "oven-door") == ("oven door", "")
 
 
+def test_changes_of_a_container_that_is_named_are_those_of_it_among_all(home: Path) -> None:
+    """A line that is paused now has no tag, by whatever call; it is taken out."""
+    text = (home / "home.chores").read_text("utf-8")
+    commit(home, text.replace("every monday", "every monday paused"))
+    gone = "".join(f'take out: "{one}" of "every monday"\n' for one in ("oven", "oven door"))
+    said = f"{gone}besom: there is no new tag to print; nothing is written\n"
+    assert since("HEAD~1") == since("HEAD~1", "--only", "every monday") == ("", said)
+
+
+def test_lines_that_cannot_be_read_are_counted_though_no_tag_has_changed(home: Path) -> None:
+    commit(home, (home / "home.chores").read_text("utf-8") + "every mondey\n")
+    result = besom("--since", "HEAD~1", "-o", "x.pdf", "--on", ON)
+    assert result.exit_code == 0
+    assert "no tag has changed" in result.stderr
+    assert "1 line could not be used in full" in result.stderr
+
+
 def test_wrong_calls_are_told_what_to_write(example: Path, tmp_path: Path) -> None:
     folder = str(example)
     for words, told in (
@@ -764,6 +782,9 @@ def test_a_wrong_layout_is_told_with_its_file_and_line() -> None:
         ([("rows = 4\n", "")], 'my.toml: lacks "rows"; write it as `rows = 8`'),
         ([("= 4", '= "four"')], 'my.toml:4: rows: "four" is no whole number from 1 to 100'),
         ([("= 4", "= 4.5")], 'my.toml:4: rows: "4.5" is no whole number'),
+        ([("= 4", '= "0000000009999"')], 'my.toml:4: rows: "0000000009999" is no whole number'),
+        ([("= 4", f"= {'9' * 5000}")], "my.toml: cannot be read as TOML (a number has too many"),
+        ([("= 4", f"= 0x{'f' * 5000}")], "my.toml:4: rows: a number has too many digits"),
         ([("= 4", "= 0")], 'my.toml:4: rows: "0" is no whole number'),
         ([("= 7", "= -7")], 'my.toml:5: margin-left: "-7" is no length; write millimetres'),
         ([("A4", "A9")], 'my.toml:1: page: "A9" is no page; write A4, A5'),

@@ -17,7 +17,8 @@ from tiny_fonts import write_font
 from ledger.homes import read_household
 from ledger.render.boxes import PAGE
 from ledger.render.paper.fonts import our_font
-from ledger.render.paper.typesetting import template_of, typeset
+from ledger.render.paper.templates import template_of
+from ledger.render.paper.typesetting import typeset
 from ledger.render.paper.week import EVERYONE
 from ledger.render.week_text import LET_GO, beyond
 from ledger.report.week import Week, week

@@ -121,6 +121,7 @@ def command(paths: tuple[Path, ...], output: Path | None, force: bool, **asked: 
     if output is None or output == STANDARD_OUTPUT:
         give(data, end="\r\n")
     else:
+        check_target(output, "chores.ics", workspace.files)
         before, after = _write(output, data, force), as_icalendar.exported(data)
         assert after is not None
         said = counted(len(after.by_uid), "entry", "entries")
@@ -157,7 +158,6 @@ def _write(path: Path, data: bytes, force: bool) -> Export | None:
     from ledger.render.as_icalendar import exported
     from ledger.writing import WriteFault, create, rewrite
 
-    check_target(path, "chores.ics")
     held: Export | None = None
 
     def replaced(given: bytes) -> bytes:

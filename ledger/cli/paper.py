@@ -28,8 +28,8 @@ def _load(name: str) -> click.Command:
 def command() -> None:
     """Print the book in true size: tags, labels of containers, the routine, the week.
 
-    The answer is a PDF. Print it at 100 %, not fitted to the page: a bar of 50 mm, where a page has
-    one, measures so much then. Needs the extra `paper`: pip install '.[paper]' in a copy of besom.
+    The answer is a PDF. Print it at 100 %, not fitted to the page. The bar on a page must measure
+    50 mm. Needs the extra `paper`: pip install '.[paper]' in a copy of besom.
 
     \b
     Examples:

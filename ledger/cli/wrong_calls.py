@@ -134,6 +134,12 @@ def no_such_command(ctx: click.Context, words: Sequence[str], known: Sequence[st
     """The fault of a call that begins with no command of a group, with the one it probably
     meant."""
     word, path = words[0], path_of(ctx)
+    above = "".join(f"{name} " for name in path)
+    others = {
+        own.removeprefix(above): theirs
+        for own, theirs in other_words.COMMANDS.items()
+        if own.startswith(above)
+    }
     said = f'there is no command "{shown(" ".join([*path, word]))}"'
     if word == "help":
         right = [*path, *words[1:2], "--help"]
@@ -142,7 +148,7 @@ def no_such_command(ctx: click.Context, words: Sequence[str], known: Sequence[st
     folded = word.casefold()
     begun = [name for name in known if len(folded) > 1 and name.startswith(folded)]
     near = (
-        other_words.ours(folded, other_words.COMMANDS, [*known, *options_of(ctx, ctx.command)])
+        other_words.ours(folded, others, [*known, *options_of(ctx, ctx.command)])
         or (f"due --on {folded}" if "due" in known and is_day(folded) else None)
         or (begun[0] if len(begun) == 1 else nearest(word, known))
     )

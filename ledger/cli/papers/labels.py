@@ -14,7 +14,7 @@ from ledger.cli.output import say
 from ledger.cli.papers.measures import measured, page_option
 from ledger.cli.papers.only import containers_asked
 from ledger.cli.papers.output import Output, output_options, print_paper
-from ledger.cli.papers.ready import grid_asked, ready_options, tell_bar
+from ledger.cli.papers.ready import grid_asked, layout_files, ready_options, tell_bar
 from ledger.render.paper.measures import Size, read_length, read_page, read_size
 
 if TYPE_CHECKING:
@@ -74,14 +74,14 @@ def command(
         from ledger.render.paper.labels import labels_data
 
         containers = containers_asked(household, day_asked(on, household), only, "label")
-        asked = labels_data(
+        return labels_data(
             household.title, containers, grid, lid is not None, sheet is not None, skip
         )
-        tell_bar(asked["bar"])
-        return asked
 
     shape = "sheet" if sheet is not None else "label" if lid is None else "lid"
-    print_paper("labels", output, data, lambda made: _judge(made, shape))
+    reads = (*workspace.files, *layout_files(sheet))
+    if printed := print_paper("labels", output, reads, data, lambda made: _judge(made, shape)):
+        tell_bar(printed)
     finish(workspace)
 
 
@@ -106,15 +106,16 @@ def _grid(
 def _judge(made: Pages, shape: str) -> None:
     """Say which labels do not show all chores. Ends with exit 2 where one has no room for the
     caution signs of those that it does not show."""
+    partial = [one for one in made.told if "shown" in one]
     faults = [
         f'the label of "{one["name"]}" has no room for its caution signs '
         f"({', '.join(one['hidden'])}); {_larger(one, shape)} has"
-        for one in made.told
+        for one in partial
         if one["hidden"]
     ]
     if faults:
         raise click.UsageError("; ".join(faults))
-    for one in made.told:
+    for one in partial:
         larger = "" if one["width"] is None else f"; {_larger(one, shape)} holds all"
         say(
             f'besom: the label of "{one["name"]}" shows {one["shown"]} of {one["chores"]} chores'

@@ -29,27 +29,15 @@ def chore_named(household: Household, chore: str | None) -> str | None:
 
 
 def containers_on(
-    household: Household, day: int, title: str | None, chore: str | None = None
+    household: Household, day: int, title: str | None, chore: str | None, paused: bool = False
 ) -> Sequence[RoutineContainer]:
-    """All containers that have chores on a day or later; with a title or a chore, what there is of
-    it, paused or not."""
+    """The containers that have chores on a day or later, or the paused ones too; with a title only
+    that one, with a chore only it of each."""
     from ledger.report.routine import routine
 
-    there = routine(household, day).containers
-    if title is None and chore is None:
-        return there
-    return _held(there, title, chore) or _held(
-        routine(household, day, paused=True).containers, title, chore
-    )
-
-
-def _held(
-    containers: Sequence[RoutineContainer], title: str | None, chore: str | None
-) -> Sequence[RoutineContainer]:
-    """The containers with a title, if one is given, and of them only a chore, if one is given."""
     held = [
         one._replace(chores=tuple(each for each in one.chores if chore in (None, each.chore)))
-        for one in containers
+        for one in routine(household, day, paused=paused).containers
         if title in (None, one.title)
     ]
     return [one for one in held if one.chores]
@@ -58,10 +46,12 @@ def _held(
 def containers_asked(
     household: Household, day: int, only: str | None, paper: str, chore: str | None = None
 ) -> Sequence[RoutineContainer]:
-    """The containers that a call asks for, as `containers_on` has them. Ends with exit 2 if there
-    is none; `paper` says what cannot be printed then."""
+    """The containers that a call asks for, as `containers_on` has them; what is named may be
+    paused. Ends with exit 2 if there is none; `paper` says what cannot be printed then."""
     title, name = container_named(household, only), chore_named(household, chore)
     asked = containers_on(household, day, title, name)
+    if not asked and (title, name) != (None, None):
+        asked = containers_on(household, day, title, name, paused=True)
     if not asked:
         whose = "the book" if title is None else f'"{title}"'
         which = "" if name is None else f" {name}"

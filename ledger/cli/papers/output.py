@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeVar
@@ -12,9 +12,10 @@ import click
 from ledger.cli.common import PATH
 from ledger.cli.extras import needing
 from ledger.cli.output import give, is_shown, say
-from ledger.cli.targets import STANDARD_OUTPUT, check_target
+from ledger.cli.targets import STANDARD_OUTPUT, check_given, check_target
+from ledger.render.paper.templates import template_of
 from ledger.text.words import counted, listed
-from ledger.workspace import SUFFIX, is_folder, is_there
+from ledger.workspace import SUFFIX, is_there
 
 if TYPE_CHECKING:
     from ledger.render.paper.typesetting import Pages, Unfit
@@ -34,7 +35,13 @@ class Output(NamedTuple):
     force: bool
     fonts: tuple[Path, ...]
     template: Path | None
-    show_template: bool
+
+
+class Printed(NamedTuple):
+    """What was printed, and the pages that it made."""
+
+    data: Mapping[str, Any]
+    pages: Pages
 
 
 def output_options(command: F) -> F:
@@ -43,14 +50,17 @@ def output_options(command: F) -> F:
     def gathered(**given: Any) -> None:
         if given["file"] == STANDARD_OUTPUT:
             given["file"] = None
-        given["form"] = given["form"] or _form_of(given["file"])
+        given["form"] = _form_of(given["file"], given["form"])
         output = Output(**{name: given.pop(name) for name in Output._fields})
         command(output=output, **given)
 
     gathered.__doc__ = command.__doc__
     for option in (
-        click.option("--show-template", is_flag=True, help="Print our template, to change a copy."),
-        click.option("--template", type=PATH, metavar="FILE", help="Set it by your own template."),
+        click.option(
+            "--show-template", is_flag=True, is_eager=True, expose_value=False,
+            callback=_show_template, help="Print our template, to change a copy.",
+        ),
+        click.option("--template", type=PATH, metavar="FILE", help="Use your own template."),
         click.option(
             "--font", "fonts", type=PATH, multiple=True, metavar="FILE",
             help="Another font, used for all letters that it has; may be given again. One without "
@@ -70,9 +80,24 @@ def output_options(command: F) -> F:
     return gathered  # type: ignore[return-value]
 
 
-def _form_of(file: Path | None) -> str:
-    """The form that the name of a file asks for."""
+def _show_template(context: click.Context, _option: click.Parameter, is_asked: bool) -> None:
+    """Print the template of the paper of this command, and end; nothing else is needed for that."""
+    if is_asked and not context.resilient_parsing:
+        give(template_of(context.command.name or "").read_text("utf-8"))
+        context.exit()
+
+
+def _form_of(file: Path | None, form: str | None) -> str:
+    """The form that a call names, else the one that the name of its file asks for. Ends with exit 2
+    where they differ, and where neither says one."""
     ending = "" if file is None else file.suffix.lower().removeprefix(".")
+    if form is not None:
+        if ending in FORMS and ending != form:
+            raise click.UsageError(
+                f"{file}: ends in .{ending}, but `--as {form}` is another form; leave out `--as`, "
+                f"or name a .{form} file"
+            )
+        return form
     if ending in ("", SUFFIX.removeprefix(".")):
         return FORMS[0]
     if ending not in FORMS:
@@ -85,22 +110,25 @@ def _form_of(file: Path | None) -> str:
 def print_paper(
     name: str,
     output: Output,
-    data: Callable[[], dict[str, Any]],
+    reads: Iterable[Path],
+    data: Callable[[], Mapping[str, Any] | None],
     judge: Callable[[Pages], None] = lambda _pages: None,
-) -> Pages | None:
-    """Typeset a paper and write it. Ends with exit 2 where that cannot be; nothing is written then.
+) -> Printed | None:
+    """Typeset a paper and write it. Ends with exit 2 where that cannot be; of several files the
+    first may be written then.
 
-    `data` gives what its template prints; `judge` looks at the pages before they are written.
-    Returns the pages that are written; none where the template is shown instead.
+    `reads` are the files that the call has read; they are never replaced. `data` gives what the
+    template prints, or None where there is nothing to print; `judge` looks at the pages before they
+    are written.
     """
     with needing("paper", "paper needs", *PACKAGES):
         from ledger.render.paper import fonts, typesetting
-    if output.show_template:
-        give(typesetting.template_of(name).read_text("utf-8"))
-        return None
-    _refuse_place(output)
-    template = output.template or typesetting.template_of(name)
-    _refuse_template(template)
+    template = output.template or template_of(name)
+    check_given(template, "template", "a .typ file")
+    for font in output.fonts:
+        check_given(font, "font file", "a .ttf, .otf or .ttc file")
+    sources = (*reads, template, *output.fonts)
+    _refuse_place(output, sources)
     try:
         chosen = fonts.chosen_fonts(output.fonts)
         for family in fonts.only_bold(chosen):
@@ -109,29 +137,22 @@ def print_paper(
                 "by another `--font`",
                 err=True,
             )
-        pages = typesetting.typeset(template, data(), chosen, output.form)
+        asked = data()
+        if asked is None:
+            return None
+        pages = typesetting.typeset(template, asked, chosen, output.form)
     except (fonts.FontFault, typesetting.PaperFault) as fault:
         raise click.UsageError(str(fault)) from fault
     _refuse_unfit(pages)
     judge(pages)
-    _write(pages, output)
-    return pages
+    _write(pages, output, sources)
+    return Printed(asked, pages)
 
 
-def _refuse_template(template: Path) -> None:
-    """End with exit 2 for a template that is no file of text."""
-    if is_folder(template):
-        raise click.UsageError(f"{template}: is a folder; name a template in it, a .typ file")
-    if not is_there(template):
-        raise click.UsageError(f"{template}: there is no such file")
-    if not template.is_file():
-        raise click.UsageError(f"{template}: is no file; name a template, a .typ file")
-
-
-def _refuse_place(output: Output) -> None:
+def _refuse_place(output: Output, sources: Sequence[Path]) -> None:
     """End with exit 2 where the pages cannot go, before anything is typeset."""
     if output.file is not None:
-        check_target(output.file, f"paper.{output.form}")
+        check_target(output.file, f"paper.{output.form}", sources)
     elif is_shown():
         raise click.UsageError(f"name a file: `-o FILE.{output.form}`")
 
@@ -177,7 +198,7 @@ def _tenths(millimetres: float) -> str:
     return f"{ceil(millimetres * 10 - 1e-6) / 10:g}"
 
 
-def _write(pages: Pages, output: Output) -> None:
+def _write(pages: Pages, output: Output, sources: Sequence[Path]) -> None:
     if output.file is None:
         if len(pages.files) > 1:
             raise click.UsageError(
@@ -187,7 +208,7 @@ def _write(pages: Pages, output: Output) -> None:
         return
     targets = _targets(output.file, len(pages.files))
     for path in filter(is_there, targets):
-        check_target(path, path.name)
+        check_target(path, path.name, sources)
         if not output.force:
             raise click.UsageError(f"{path}: is there already; `--force` replaces it")
     from ledger.writing import WriteFault, create, write_whole

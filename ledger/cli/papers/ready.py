@@ -15,6 +15,7 @@ from ledger.render.paper.measures import MeasureFault, Size
 from ledger.workspace import WorkspaceFault, is_there, load_source
 
 if TYPE_CHECKING:
+    from ledger.cli.papers.output import Printed
     from ledger.render.paper.grid import Grid
 
 F = TypeVar("F", bound=Callable[..., None])
@@ -29,7 +30,7 @@ def ready_options(command: F) -> F:
         type=whole_number(0, _MOST_SKIPPED),
         metavar="N",
         default="0",
-        help="Labels that the first sheet has lost already.",
+        help="Labels already used on the first sheet.",
     )
     sheet = click.option(
         "--sheet",
@@ -73,6 +74,11 @@ def grid_asked(
     return grid
 
 
+def layout_files(sheet: str | None) -> list[Path]:
+    """The file of a layout that a call reads, if it names one."""
+    return [] if sheet is None else [_layout_file(sheet)]
+
+
 def _layout_file(sheet: str) -> Path:
     """The file of a layout: one of ours, or one that the call names. Ends with exit 2 if there is
     neither."""
@@ -86,11 +92,11 @@ def _layout_file(sheet: str) -> Path:
     raise no_such("layout", sheet, names(), f"name a file with measures, or one of {ours}")
 
 
-def tell_bar(bar: float | None) -> None:
-    """Say how to print in true size where no bar of 50 mm has room."""
-    if bar is None:
+def tell_bar(printed: Printed) -> None:
+    """Say of a paper how to print it in true size where no bar of 50 mm has room."""
+    if printed.data["bar"] is None:
         say(
             "besom: no margin has room for the bar of 50 mm; print on plain paper first, and hold "
-            "it behind the sheet",
+            "that page behind the labels, against the light",
             err=True,
         )

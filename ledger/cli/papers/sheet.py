@@ -84,7 +84,7 @@ def command(
     def judge(made: Pages) -> None:
         _refuse_overfull(made, page)
 
-    print_paper("sheet", output, data, judge)
+    print_paper("sheet", output, workspace.files, data, judge)
     finish(workspace)
 
 

@@ -18,8 +18,8 @@ from ledger.cli.papers.only import (
     containers_asked,
     containers_on,
 )
-from ledger.cli.papers.output import Output, output_options, print_paper
-from ledger.cli.papers.ready import grid_asked, ready_options, tell_bar
+from ledger.cli.papers.output import Output, Printed, output_options, print_paper
+from ledger.cli.papers.ready import grid_asked, layout_files, ready_options, tell_bar
 from ledger.render.paper.measures import Size, read_page, read_size
 from ledger.text.words import listed
 from ledger.workspace import Workspace
@@ -27,7 +27,6 @@ from ledger.workspace import Workspace
 if TYPE_CHECKING:
     from ledger.render.paper.grid import Edge, Grid
     from ledger.render.paper.tags import Tag
-    from ledger.render.paper.typesetting import Pages
 
 _PAGE = "A4"
 
@@ -97,20 +96,18 @@ def command(paths: tuple[Path, ...], on: str, output: Output, **call: Any) -> No
       pitch-down = "38.1mm"
     """
     workspace = open_books(paths)
-    asked, printed = Call(**call), dict[str, Any]()
-
-    def data() -> dict[str, Any]:
-        printed.update(_data(asked, workspace, paths, on))
-        return printed
-
-    if pages := print_paper("tags", output, data):
-        _tell_paper(asked, printed, pages)
+    asked = Call(**call)
+    reads = (*workspace.files, *layout_files(asked.sheet))
+    if printed := print_paper("tags", output, reads, lambda: _data(asked, workspace, paths, on)):
+        _tell_paper(asked, printed)
     finish(workspace)
 
 
-def _data(call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str) -> dict[str, Any]:
-    """What is to be printed. Ends with exit 2 where that cannot be, with 0 where nothing has
-    changed."""
+def _data(
+    call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str
+) -> dict[str, Any] | None:
+    """What is to be printed; None where nothing has changed. Ends with exit 2 where that cannot
+    be."""
     from ledger.render.paper.tags import tags_data, tags_of
 
     grid = _grid(call)
@@ -123,6 +120,8 @@ def _data(call: Call, workspace: Workspace, paths: tuple[Path, ...], on: str) ->
         earlier = earlier_household(call.since, paths, workspace)
         now, before = (tags_of(containers_on(one, day, *which)) for one in (household, earlier))
         tags = _changed(now, before, call)
+        if not tags:
+            return None
     return tags_data(
         household.title, tags, grid, call.backs, ready=call.sheet is not None, skip=call.skip
     )
@@ -144,8 +143,7 @@ def _grid(call: Call) -> Grid:
 
 
 def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
-    """The tags that have changed; those to take out are named. Ends with exit 0 if all are as
-    before."""
+    """The tags that have changed; those to take out are named, and that there is none to print."""
     from ledger.render.paper.tags import changed, gone
 
     left = gone(tags, before)
@@ -155,14 +153,13 @@ def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
     if not new:
         found = "there is no new tag to print" if left else f"no tag has changed since {call.since}"
         say(f"besom: {found}; nothing is written", err=True)
-        raise SystemExit(0)
     return new
 
 
-def _tell_paper(call: Call, printed: dict[str, Any], pages: Pages) -> None:
+def _tell_paper(call: Call, printed: Printed) -> None:
     """Say what is to be known of the pages before they are printed."""
-    tell_bar(printed["bar"])
-    untitled = [f'"{one["untitled"]}"' for one in pages.told if "untitled" in one]
+    tell_bar(printed)
+    untitled = [f'"{one["untitled"]}"' for one in printed.pages.told if "untitled" in one]
     for is_so, words in (
         (
             call.sheet and call.backs,
@@ -170,7 +167,7 @@ def _tell_paper(call: Call, printed: dict[str, Any], pages: Pages) -> None:
         ),
         (untitled, f"there is no room for the title on the back of {listed(untitled)}"),
         (
-            call.sheet and printed["mind"],
+            call.sheet and printed.data["mind"],
             'the last page, "What to mind", is for plain paper',
         ),
     ):

@@ -75,8 +75,9 @@ def chosen_fonts(paths: Iterable[Path]) -> list[Font]:
 
 def read_font(path: Path) -> Font:
     """The font in a file; of a collection, the first. Raises FontFault."""
-    _refuse_no_file(path)
     try:
+        if path.stat().st_size > _MOST_BYTES:
+            raise ValueError("no font is so large")
         with TTFont(path, lazy=True, fontNumber=0) as font:
             names = (font["name"].getDebugName(number) for number in _FAMILY_NAMES)
             family = next((name for name in names if name), None)
@@ -97,16 +98,6 @@ def only_bold(fonts: Sequence[Font]) -> list[str]:
     whole = [font for font in fonts if font.characters >= _LETTERS]
     plain = {font.family for font in whole if font.weight < _BOLD}
     return list(dict.fromkeys(font.family for font in whole if font.family not in plain))
-
-
-def _refuse_no_file(path: Path) -> None:
-    """Raise FontFault for what is no file, which might be waited for, and for what no font is."""
-    if path.is_dir():
-        raise FontFault(f"{path}: is a folder; name a font file in it")
-    if not path.exists():
-        raise FontFault(f"{path}: there is no such file")
-    if not path.is_file() or path.stat().st_size > _MOST_BYTES:
-        raise FontFault(f"{path}: is no font; name a .ttf, .otf or .ttc file")
 
 
 def lacking(texts: Iterable[str], fonts: Sequence[Font]) -> dict[str, str]:

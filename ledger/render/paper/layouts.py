@@ -19,6 +19,8 @@ FOLDER = Path(__file__).parent / "sheets"
 _SUFFIX = ".toml"
 _MOST_LABELS = 100
 """In a row, and in a column."""
+_LONG_NUMBER = "a number has too many digits"
+"""Python neither reads nor writes such a number, and its words for that help nobody here."""
 
 
 class LayoutFault(Exception):
@@ -36,7 +38,7 @@ def path_of(name: str) -> Path:
 
 
 def _whole_number(text: str) -> int:
-    if not (text.isdecimal() and text.isascii() and 1 <= int(text[:9]) <= _MOST_LABELS):
+    if not (re.fullmatch("[0-9]{1,9}", text) and 1 <= int(text) <= _MOST_LABELS):
         raise MeasureFault(f'"{text}" is no whole number from 1 to {_MOST_LABELS}')
     return int(text)
 
@@ -101,15 +103,18 @@ def _values(source: Source) -> dict[str, Any]:
             values[key] = _KEYS[key].read(str(value))
         except MeasureFault as fault:
             _refuse(source, key, f"{key}: {fault}")
+        except ValueError:
+            _refuse(source, key, f"{key}: {_LONG_NUMBER}")
     return values
 
 
 def _parsed(source: Source) -> Mapping[str, Any]:
     try:
         return tomllib.loads(source.text)
-    except (tomllib.TOMLDecodeError, RecursionError) as fault:
-        at = re.search(r" \(at line (\d+), column (\d+)\)$", str(fault))
-        place, what = (f":{at[1]}:{at[2]}", str(fault)[: at.start()]) if at else ("", str(fault))
+    except (ValueError, RecursionError) as fault:
+        said = _LONG_NUMBER if type(fault) is ValueError else str(fault)
+        at = re.search(r" \(at line (\d+), column (\d+)\)$", said)
+        place, what = (f":{at[1]}:{at[2]}", said[: at.start()]) if at else ("", said)
         raise LayoutFault(
             f"{source.path}{place}: cannot be read as TOML ({what}); write lines such as "
             f"`label = {_KEYS['label'].example}`"

@@ -55,14 +55,17 @@ def read_length(text: str, least: float = LEAST) -> float:
 
 
 def read_size(text: str) -> Size:
-    """The size of a text such as `60x25mm`; a unit at the end counts for both. Raises
+    """The size of a text such as `60x25mm`; a unit of one side counts for both. Raises
     MeasureFault."""
-    sides = re.split(r"[x×*]", text.strip().lower())
+    sides = [side.strip() for side in re.split(r"[x×*]", text.strip().lower())]
     if len(sides) != 2:
         raise MeasureFault(f'"{text}" is no size; write width and height, such as `60x25mm`')
-    unit = sides[1].strip().lstrip("0123456789.,").strip()
-    width = sides[0].strip()
-    return Size(read_length(width if width[-1:].isalpha() else width + unit), read_length(sides[1]))
+    units = [side.lstrip("0123456789.,").strip() for side in sides]
+    width, height = (
+        read_length(side if own else side + other)
+        for side, own, other in zip(sides, units, reversed(units), strict=True)
+    )
+    return Size(width, height)
 
 
 def read_page(text: str) -> Size:

@@ -18,14 +18,35 @@ import typst
 from ledger.render.paper.fonts import OUR_FILES, Font, gather, lacking, texts_of
 from ledger.text.words import listed
 
-HERE = Path(__file__).parent
-PACKAGES = HERE / "packages"
+PACKAGES = Path(__file__).parent / "packages"
 """What templates import as `@besom/paper`."""
 _EDGES = PACKAGES / "besom" / "paper" / "1.0.0" / "edges.typ"
 PNG_PPI = 150
 _ITS_OWN = "a template has the files of its folder and `@besom/paper`"
 _PROXIES = ("HTTP_PROXY", "HTTPS_PROXY", "ALL_PROXY", "http_proxy", "https_proxy", "all_proxy")
 _NO_PROXIES = ("NO_PROXY", "no_proxy")
+
+_MOST_SHOWN = 60
+_TEXT, _COUNT, _NUMBER, _MAYBE = (str,), (int,), (int, float), (int, float, type(None))
+_UNFIT_FORMS = tuple(
+    {"name": _TEXT, "width": _NUMBER, "height": _NUMBER, **more}
+    for more in ({}, {"side": _TEXT, "part": _TEXT})
+)
+"""What our templates tell by the label <unfit>: keys with the types of their values."""
+_TOLD_FORMS: tuple[Mapping[str, tuple[type, ...]], ...] = (
+    {"untitled": _TEXT},
+    {"pages": (int, type(None))},
+    {"size": _NUMBER, "columns": _COUNT},
+    {
+        "name": _TEXT,
+        "shown": _COUNT,
+        "chores": _COUNT,
+        "hidden": (list,),
+        "width": _MAYBE,
+        "height": _MAYBE,
+    },
+)
+"""The same of <told>."""
 
 Form = Literal["pdf", "png"]
 
@@ -55,14 +76,9 @@ class Pages(NamedTuple):
     files: tuple[bytes, ...]
     """One PDF of all pages, or a PNG a page."""
     unfit: tuple[Unfit, ...]
-    """What was cut off."""
+    """Texts that do not fit."""
     told: tuple[Mapping[str, Any], ...]
     """What else the template tells, by its label <told>."""
-
-
-def template_of(name: str) -> Path:
-    """Our own template of a paper."""
-    return HERE / f"{name}.typ"
 
 
 def typeset(
@@ -98,6 +114,7 @@ def typeset(
             files = compiler.compile(format=form, ppi=PNG_PPI)
             unfit, told = (_values(compiler, label) for label in ("unfit", "told"))
             files = files if isinstance(files, list) else [files or b""]
+            _check_told(template, unfit, told)
             return Pages(tuple(files), tuple(Unfit(**one) for one in unfit), tuple(told))
 
         try:
@@ -119,6 +136,28 @@ def _values(compiler: typst.Compiler, label: str) -> list[Any]:
     """What a document tells by a label."""
     values: list[Any] = json.loads(compiler.query(f"<{label}>", field="value"))
     return values
+
+
+def _check_told(template: Path, unfit: Sequence[object], told: Sequence[object]) -> None:
+    """Raise PaperFault for what a template tells in another form than ours do."""
+    for label, values, forms in (("unfit", unfit, _UNFIT_FORMS), ("told", told, _TOLD_FORMS)):
+        for value in values:
+            if not any(_has_form(value, form) for form in forms):
+                raise PaperFault(
+                    f"{template}: the label <{label}> is for what besom reads, and stands at "
+                    f"something else ({json.dumps(value, ensure_ascii=False)[:_MOST_SHOWN]}); "
+                    "use another label there"
+                )
+
+
+def _has_form(value: object, form: Mapping[str, tuple[type, ...]]) -> bool:
+    """True for a mapping of the keys of a form to values of its types."""
+    return (
+        isinstance(value, dict)
+        and value.keys() == form.keys()
+        and all(isinstance(value[key], types) for key, types in form.items())
+        and all(isinstance(text, str) for text in value.get("hidden", ()))
+    )
 
 
 def _known_fonts(fonts: Sequence[Font], folder: Path) -> tuple[typst.Fonts, list[str]]:
