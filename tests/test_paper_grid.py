@@ -95,3 +95,15 @@ def test_what_does_not_fit_is_told_with_figures() -> None:
             checked(wrong)
     with pytest.raises(GridFault, match=r"200 x 25 mm does not fit .* there are 190 x 277 mm"):
         filled(a4, Size(200, 25), 10)
+
+
+@given(grid=grids(), count=st.integers(1, 25))
+def test_part_of_a_grid_has_the_edges_of_its_boxes_only(grid: Grid, count: int) -> None:
+    count = min(count, grid.per_page)
+    places = [grid.place(number) for number in range(count)]
+    upright, lying = grid.holding(count).cuts()
+    for cuts, starts, side in (
+        (upright, {place.left for place in places}, grid.box.width),
+        (lying, {place.top for place in places}, grid.box.height),
+    ):
+        assert cuts == sorted({at for start in starts for at in (start, start + side)})

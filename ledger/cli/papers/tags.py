@@ -20,7 +20,7 @@ from ledger.cli.papers.only import (
 )
 from ledger.cli.papers.output import Output, output_options, print_paper
 from ledger.cli.papers.ready import grid_asked, ready_options, tell_bar
-from ledger.render.paper.measures import Size, read_page, read_size
+from ledger.render.paper.measures import Size, named_page, read_page, read_size
 from ledger.text.words import listed
 from ledger.workspace import Workspace
 
@@ -170,8 +170,9 @@ def _tell_paper(call: Call, printed: dict[str, Any], pages: Pages) -> None:
         ),
         (untitled, f"there is no room for the title on the back of {listed(untitled)}"),
         (
-            call.sheet and printed["mind"],
-            'the last page, "What to mind", is for plain paper',
+            printed["mind"] and (call.sheet or printed["plain"] != printed["page"]),
+            'the last page, "What to mind", is for plain paper of '
+            + named_page(Size(**printed["plain"])),
         ),
     ):
         if is_so:
