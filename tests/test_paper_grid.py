@@ -107,3 +107,15 @@ def test_what_does_not_fit_is_told_with_figures() -> None:
 )  # fmt: skip
 def test_unit_of_one_side_counts_for_both(text: str, width: float, height: float) -> None:
     assert read_size(text) == pytest.approx((width, height))
+
+
+@given(grid=grids(), count=st.integers(1, 25))
+def test_part_of_a_grid_has_the_edges_of_its_boxes_only(grid: Grid, count: int) -> None:
+    count = min(count, grid.per_page)
+    places = [grid.place(number) for number in range(count)]
+    upright, lying = grid.holding(count).cuts()
+    for cuts, starts, side in (
+        (upright, {place.left for place in places}, grid.box.width),
+        (lying, {place.top for place in places}, grid.box.height),
+    ):
+        assert cuts == sorted({at for start in starts for at in (start, start + side)})

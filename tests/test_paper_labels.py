@@ -307,6 +307,28 @@ every day until 2027-02-03
     )
 
 
+def test_chore_says_what_its_container_does_not(tmp_path: Path) -> None:
+    text = """\
+since 2026-01-01
+every day until 2026-12-31 "Morning tin"
+    dishes  10 min  "Wash the dishes"
+every day from 2027-01-01 "Morning tin"
+    dishes  25 min
+every day "Morning tin"
+    sweep    3 min
+    plants   4 min  spare
+every monday "Morning tin"
+    bins     6 min
+"""
+    (tmp_path / "home.chores").write_text(text, "utf-8")
+    (page,), _ = labels(tmp_path)
+    shown = said([word for word in page.words if not is_bar_word(word, page)])
+    assert shown == (
+        "Morning tin 19 min every day 4 chores Wash the dishes until 31 December 2026 10 "
+        "Wash the dishes from 1 January 2027 (25) sweep 3 plants spare (4) bins every monday 6"
+    )
+
+
 TINS = "\n".join(
     ["since 2026-01-01"]
     + [

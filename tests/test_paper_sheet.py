@@ -297,10 +297,21 @@ def test_mark_of_a_person_is_as_short_as_it_can_be_told_from_others() -> None:
     lines = [f"person {name}" for name in people]
     on = day(DAY)
     home = house("since 2026-01-01", *lines, "every day", "    a  by each")
-    marks = marks_of(routine(home.on(on), on).containers).by_name
+    marks = marks_of(routine(home.on(on), on)).by_name
     assert dict(marks) == {
         "noor": "Noo", "Nora": "Nor", "tam": "Tam", "tamsin": "Tams", "édouard": "É",
     }  # fmt: skip
+
+
+def test_each_is_said_of_all_the_people_of_the_book_only() -> None:
+    people = ["noor", "tam", "edie"]
+    lines = [f"person {name}" for name in people]
+    on = day(DAY)
+    for by, words in (("each", "each"), ("each of noor, tam", "each of N, T")):
+        home = house("since 2026-01-01", *lines, "every day", f"    a  by {by}")
+        answer = routine(home.on(on), on)
+        (chore,) = answer.containers[0].chores
+        assert marks_of(answer).who(chore.line) == words
 
 
 def test_dates_are_spoken_and_those_that_all_share_stand_once(tmp_path: Path) -> None:

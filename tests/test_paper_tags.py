@@ -191,19 +191,47 @@ def test_pages_are_theirs_with_a_bar_of_50_mm(tmp_path: Path) -> None:
     folder = book(tmp_path, *numbered(2), "    oven 40 min uses lye")
     for words, size in (
         ((), (210, 297)),
+        (("--page", "A6"), (105, 148)),
         (("--page", "letter", "--backs", "long"), (8.5 * 25.4, 11 * 25.4)),
         (("--page", "210x148mm", "--backs", "short"), (210, 148)),
         (("--sheet", "3x10-2.625x1in"), (8.5 * 25.4, 11 * 25.4)),
     ):
         pages = printed(folder, *words)
         assert len(pages) == 3 if "--backs" in words else 2
+        # What to mind is printed on plain paper, whatever has the tags.
+        last = size if size[1] > 210 else A4
         for page in pages:
-            assert (page.width, page.height) == pytest.approx(size, abs=TOLERANCE)
+            of = last if page is pages[-1] else size
+            assert (page.width, page.height) == pytest.approx(of, abs=TOLERANCE)
             bars = [one for one in page.lines if one.width == pytest.approx(50, abs=TOLERANCE)]
             assert len(bars) == 1
             beside = [word for word in page.words if abs(word.box.middle[1] - bars[0].top) < 1]
             assert joined(beside).startswith("50 mm")
+            # The name of the side stands apart from the bar and its words.
+            names = [word for word in beside if word.text in ("front", "back")]
+            assert all(word.box.left > beside[1].box.right + 2 for word in names)
     assert joined(pages[0].words).endswith("front 1")
+    result = besom(str(folder), "--page", "A6", "-o", str(tmp_path / "a6.pdf"))
+    assert result.stderr == 'besom: the last page, "What to mind", is for plain paper of A4\n'
+
+
+def test_marks_to_cut_by_stand_beside_tags_only(tmp_path: Path) -> None:
+    (page,) = printed(book(tmp_path, *numbered(1)))
+    marks = [line for line in page.lines if max(line.width, line.height) < 4]
+    assert {round(line.left) for line in marks if line.width < TOLERANCE and line.top < 100} == {
+        15, 75,
+    }  # fmt: skip
+
+
+def test_words_of_a_caution_stay_in_a_narrow_back(tmp_path: Path) -> None:
+    folder = book(tmp_path, "every day", "    oven 4 min uses lye")
+    _, back, _ = printed(folder, "--tag", "10x190mm", "--backs", "long")
+    # The last of the 19 columns in the margins lies behind the first.
+    box = Box(190, 53.5, 200, 243.5)
+    inner = Box(box.left + 3, box.top, box.right - 3, box.bottom)
+    words = [word for word in back.words if word.size == pytest.approx(6) and word.box.top < 270]
+    assert joined(words).replace(" ", "").count("burnsskin") == 1
+    assert all(inner.holds(word.ink, TOLERANCE) for word in words)
 
 
 def test_a_sheet_without_margins_has_no_bar_and_says_so(tmp_path: Path) -> None:
@@ -358,6 +386,26 @@ def test_a_tag_says_who_where_and_how_long(tmp_path: Path) -> None:
         "e 5 min Blue tin · each: tam "
         "f 5 min 1 kitchen Blue tin · anyone "
         "h 5 min Blue tin · tam · vital"
+    )
+
+
+def test_a_tag_says_from_and_until_when_and_what_is_spare(tmp_path: Path) -> None:
+    folder = book(
+        tmp_path / "home",
+        "every day until 2026-12-31",
+        "    dishes 10 min",
+        "every day from 2027-01-01",
+        "    dishes 25 min",
+        "every day",
+        "    plants 4 min spare",
+        "        - \U0001f3e0",
+    )
+    # A step that no font can print is on backs only.
+    (page,) = printed(folder)
+    assert joined(page.words[:-4]).replace("\N{NO-BREAK SPACE}", " ") == (
+        "dishes 10 min every day · anyone · until 31 December 2026 "
+        "dishes 25 min every day · anyone · from 1 January 2027 "
+        "plants 4 min every day · anyone · spare"
     )
 
 
@@ -687,6 +735,13 @@ def test_what_is_not_printed_is_no_change(home: Path) -> None:
     text = (home / "home.chores").read_text("utf-8")
     commit(home, f"# Ours\n{text}".replace("  in kitchen", " in kitchen") + "2026-02-12 did oven\n")
     assert since("HEAD~1")[0] == ""
+    # The name of an area is for the book; its title is printed.
+    renamed = text.replace("area kitchen", 'area galley "kitchen"').replace(
+        "in kitchen", "in galley"
+    )
+    commit(home, renamed)
+    assert since("HEAD~1")[0] == ""
+    commit(home, text)
     # Steps are printed on backs only.
     commit(home, text.replace("Corners first", "Corners last"))
     assert since("HEAD~1")[0] == ""

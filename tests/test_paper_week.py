@@ -17,10 +17,13 @@ from tiny_fonts import write_font
 from ledger.homes import read_household
 from ledger.render.boxes import PAGE
 from ledger.render.paper.fonts import our_font
+from ledger.render.paper.measures import Size
 from ledger.render.paper.templates import template_of
 from ledger.render.paper.typesetting import typeset
-from ledger.render.paper.week import EVERYONE
+from ledger.render.paper.week import EVERYONE, week_data
+from ledger.render.week_markdown import week_markdown
 from ledger.render.week_text import LET_GO, beyond
+from ledger.report.task import cautions_of
 from ledger.report.week import Week, week
 from ledger.text.values import DAYS as WEEKDAYS
 
@@ -116,9 +119,45 @@ def test_things_to_mind_stand_at_the_end_with_who_says_so(tmp_path: Path) -> Non
     assert "[NorthCarolinaState" in whole
 
 
+def test_things_of_what_is_on_no_day_are_minded_too(tmp_path: Path) -> None:
+    book = tmp_path / "home.chores"
+    book.write_text(
+        "since 2026-11-01\nevery month spare\n    tiles  30 min  uses bleach\n", "utf-8"
+    )
+    week_of = (str(book), "--on", MONDAY)
+    (page,) = pages_of(besom("paper", "week", *week_of).stdout_bytes)
+    markdown = besom("week", *week_of, "--as", "markdown").stdout
+    for whole in (text(page.words), markdown.replace(" ", "")):
+        days, rest = whole.split("Maywaitbeyondthisweek")
+        assert "tiles" not in days
+        assert "tiles" in rest
+        assert "bleach:mixitwithnothingbutwater" in rest
+
+
+def test_only_things_of_the_days_that_are_printed_are_minded() -> None:
+    whole = answer("2026-11-13")._replace(may_wait=())
+    counts = []
+    for first in whole.days:
+        asked = whole._replace(on=first.day)
+        tasks = [
+            task for day in whole.days if day.day >= first.day for task in day.tasks if task.is_open
+        ]
+        expected = [f"{one.thing}: {one.caution}" for one in cautions_of(tasks)]
+        (listed,) = week_data(asked, None, Size(210, 297))["lists"]
+        assert [words.partition(" [")[0] for words in listed["cautions"]] == expected
+        assert re.findall(r"^- (\w+: .*?) \\\[", week_markdown(asked), re.MULTILINE) == expected
+        counts.append(len(expected))
+    assert counts[-1] < counts[0]
+
+
 def test_steps_are_printed_only_if_asked_for(tmp_path: Path) -> None:
     book = tmp_path / "home.chores"
     book.write_text("since 2026-11-01\nevery day\n    x 5 min\n        - Open it\n", "utf-8")
+    # A letter that no font has is in the way only where it is printed.
+    book.write_text(book.read_text("utf-8") + "        - \U0001f3e0\n", "utf-8")
+    assert besom("paper", "week", str(book)).exit_code == 0
+    assert besom("paper", "week", str(book), "--steps").exit_code == 2
+    book.write_text(book.read_text("utf-8").replace("\U0001f3e0", "Shut it"), "utf-8")
     plain, steps = (
         text(pages_of(besom("paper", "week", str(book), *words).stdout_bytes)[0].words)
         for words in ((), ("--steps",))

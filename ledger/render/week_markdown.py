@@ -12,7 +12,7 @@ from ledger.render.tasks_text import (
     heading_for,
     total,
 )
-from ledger.render.week_text import beyond, listed_of_day, over_words
+from ledger.render.week_text import beyond, listed_of_day, listed_with, over_words
 from ledger.report.week import Week, WeekDay
 
 
@@ -27,9 +27,7 @@ def week_markdown(week: Week) -> str:
     for day in week.days:
         lines += _day(day, week) if day.day >= week.on else []
     lines += boxes(beyond(week, PAGE), week.person)
-    tasks = [task for day in week.days for task in day.tasks if task.is_open]
-    apart = [one for day in week.days for one in day.apart]
-    return "\n".join([*lines, *mind_section(tasks, apart)]) + "\n"
+    return "\n".join([*lines, *mind_section(*listed_with(week))]) + "\n"
 
 
 def _day(day: WeekDay, week: Week) -> list[str]:

@@ -31,6 +31,7 @@ from ledger.text.words import counted, duration
 
 if TYPE_CHECKING:
     from ledger.planning.likely import Quartiles
+    from ledger.report.apart import KeptApart
 
 LateWords = Callable[[Task, Sheet], str]
 LET_GO = "Let go, as it comes round again soon"
@@ -77,6 +78,14 @@ def beyond(week: Week, sheet: Sheet, late: LateWords = lateness) -> list[Listed]
     return listed + [
         Listed(task, (late(task, sheet),), LET_GO) for task in overdue if task.chore in week.let_go
     ]
+
+
+def listed_with(week: Week) -> tuple[list[Task], list[KeptApart]]:
+    """What is open in a list of a week from the day asked about on, also on none of its days, and
+    what that list keeps apart."""
+    days = [day for day in week.days if day.day >= week.on]
+    tasks = [*(task for day in days for task in day.tasks), *week.may_wait]
+    return [task for task in tasks if task.is_open], [one for day in days for one in day.apart]
 
 
 def over_words(week: Week, sheet: Sheet) -> str:

@@ -47,9 +47,17 @@ class RoutineContainer(NamedTuple):
 
     @property
     def minutes(self) -> Count:
-        """Minutes of its chores, of all the people who do them, without what is spare."""
-        timed = [one for one in self.chores if not one.line.spare]
-        return sum((one.line.minutes or 0) * one.shares for one in timed)
+        """Minutes of its chores, of all the people who do them, without those that it does not
+        count."""
+        return sum((one.line.minutes or 0) * one.shares for one in self.chores if self.counts(one))
+
+    def counts(self, chore: RoutineChore) -> bool:
+        """True if the minutes of a chore are in its total: not what is spare, and what is to come
+        only where all of it is."""
+        is_to_come = chore.line.status == "to-come"
+        return not chore.line.spare and (
+            not is_to_come or all(one.line.status == "to-come" for one in self.chores)
+        )
 
 
 class RoutineLimit(NamedTuple):
@@ -66,6 +74,8 @@ class Routine(NamedTuple):
     """The whole routine on a day."""
 
     household: HouseholdTitle
+    people: tuple[str, ...]
+    """Names of all people of the book, in its order."""
     areas: tuple[KeyArea, ...]
     """The key: all areas of the book, in its order."""
     containers: tuple[RoutineContainer, ...]
@@ -97,6 +107,7 @@ def routine(household: Household, on: int, paused: bool = False) -> Routine:
     }
     return Routine(
         household=household.title,
+        people=tuple(household.people),
         areas=tuple(key.values()),
         containers=tuple(
             RoutineContainer(

@@ -34,7 +34,10 @@ _PAGE = "A4"
     help="Size of a label for the side of a jar; else 70x40mm.",
 )
 @click.option(
-    "--lid", type=measured(read_length), metavar="SIZE", help="Round labels, so wide: 70mm."
+    "--lid",
+    type=measured(read_length),
+    metavar="SIZE",
+    help="Round labels of this diameter, such as 70mm.",
 )
 @page_option(_PAGE, is_shown=False)
 @ready_options
@@ -109,7 +112,7 @@ def _judge(made: Pages, shape: str) -> None:
     partial = [one for one in made.told if "shown" in one]
     faults = [
         f'the label of "{one["name"]}" has no room for its caution signs '
-        f"({', '.join(one['hidden'])}); {_larger(one, shape)} has"
+        f"({', '.join(one['hidden'])}); {_larger(one, shape)} has room"
         for one in partial
         if one["hidden"]
     ]

@@ -28,7 +28,8 @@ _MOST_PAGES = 20
     "--paper",
     type=measured(read_page),
     metavar="PAGE",
-    help="Paper that it is printed on, to cut it out; else A4, or letter for a half-letter.",
+    help="Paper to print it on, to cut it out of. Without it, that is A4, or letter for a "
+    "half-letter.",
 )
 @click.option(
     "--punch",
@@ -68,7 +69,7 @@ def command(
       besom paper sheet -o sheet.pdf
       besom paper sheet --page half-letter --punch 3 -o sheet.pdf
       besom paper sheet --page A4 --punch 4 --pages 2 -o sheet.pdf
-      besom paper sheet --page 95x171mm --punch 6 -o sheet.pdf
+      besom paper sheet --page 105x148mm --punch 6 -o sheet.pdf
     """
     workspace = open_books(paths)
     placed = _placed(page, paper, punch, pages)

@@ -20,7 +20,7 @@ from ledger.cli.papers.only import (
 )
 from ledger.cli.papers.output import Output, Printed, output_options, print_paper
 from ledger.cli.papers.ready import grid_asked, layout_files, ready_options, tell_bar
-from ledger.render.paper.measures import Size, read_page, read_size
+from ledger.render.paper.measures import Size, named_page, read_page, read_size
 from ledger.text.words import listed
 from ledger.workspace import Workspace
 
@@ -159,6 +159,7 @@ def _changed(tags: list[Tag], before: list[Tag], call: Call) -> list[Tag]:
 def _tell_paper(call: Call, printed: Printed) -> None:
     """Say what is to be known of the pages before they are printed."""
     tell_bar(printed)
+    data = printed.data
     untitled = [f'"{one["untitled"]}"' for one in printed.pages.told if "untitled" in one]
     for is_so, words in (
         (
@@ -167,8 +168,9 @@ def _tell_paper(call: Call, printed: Printed) -> None:
         ),
         (untitled, f"there is no room for the title on the back of {listed(untitled)}"),
         (
-            call.sheet and printed.data["mind"],
-            'the last page, "What to mind", is for plain paper',
+            data["mind"] and (call.sheet or data["plain"] != data["page"]),
+            'the last page, "What to mind", is for plain paper of '
+            + named_page(Size(**data["plain"])),
         ),
     ):
         if is_so:

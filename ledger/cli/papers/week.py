@@ -62,8 +62,8 @@ def command(
     page: Size,
     output: Output,
 ) -> None:
-    """The list of the week with boxes to tick, from today, or from the first day of a week
-    to come.
+    """The list of the week with boxes to tick, from today, or from the first day of a week to
+    come.
 
     It has the tasks of besom week, in its order. What is done is ticked already; what is let go has
     no box. The type grows as far as the list keeps to its pages.

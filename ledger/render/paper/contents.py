@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from ledger.render.layout import dated
 from ledger.report.chore_lines import RoutineLine
-from ledger.report.routine import RoutineChore, RoutineContainer
+from ledger.report.routine import Routine, RoutineChore, RoutineContainer
 from ledger.report.task import Caution
 from ledger.text.words import counted, duration
 
@@ -24,24 +24,27 @@ class Marks(NamedTuple):
     """The people of a routine by the shortest mark that tells each from all others."""
 
     by_name: Mapping[str, str]
+    everyone: frozenset[str]
+    """Names of all people of the household."""
 
     def who(self, line: RoutineLine) -> str:
         """Who does a chore; empty for anyone."""
         if not line.people:
             return ""
-        if line.form == "each" and set(line.people) == set(self.by_name):
+        if line.form == "each" and self.everyone == set(line.people):
             return "each"
         marks = [self.by_name[name] for name in line.people]
         return ("each of " if line.form == "each" else "") + _BETWEEN[line.form].join(marks)
 
 
-def marks_of(containers: Iterable[RoutineContainer]) -> Marks:
-    """The marks of all people in some containers: as few first letters of each name as no other
-    name begins with."""
+def marks_of(routine: Routine) -> Marks:
+    """The marks of all people in the chores of a routine: as few first letters of each name as no
+    other name begins with."""
     names = dict.fromkeys(
-        name for one in containers for chore in one.chores for name in chore.line.people
+        name for one in routine.containers for chore in one.chores for name in chore.line.people
     )
-    return Marks({name: _mark(name, [other for other in names if other != name]) for name in names})
+    marks = {name: _mark(name, [other for other in names if other != name]) for name in names}
+    return Marks(marks, frozenset(routine.people))
 
 
 def _mark(name: str, others: Iterable[str]) -> str:
@@ -98,23 +101,31 @@ def container_data(one: RoutineContainer) -> dict[str, Any]:
         "title": _spoken(one.title) if is_untitled else one.title,
         "cadence": ", ".join(filter(None, (_spoken(added), *shared_dates(one)))),
         "minutes": duration(one.minutes) if one.minutes else "",
-        "count": counted(len(one.chores), "chore", "chores"),
+        "count": counted(len({chore.chore for chore in one.chores}), "chore", "chores"),
     }
 
 
-def minutes_of(chore: RoutineChore) -> str:
-    """The minutes of a chore, times the people who do it; in brackets where no total has them."""
+def shares_of(chore: RoutineChore) -> str:
+    """The minutes of a chore, times the people who do it."""
     if chore.line.minutes is None:
         return NO_MINUTES
-    shares = f"{chore.shares}{TIMES}" if chore.shares > 1 else ""
-    text = f"{shares}{chore.line.minutes}"
-    return f"({text})" if chore.line.spare else text
+    return (f"{chore.shares}{TIMES}" if chore.shares > 1 else "") + str(chore.line.minutes)
 
 
-def remarks(chore: RoutineChore, container: RoutineContainer) -> list[str]:
-    """What else a chore is: `vital`, `spare`, and its days where its container has others."""
+def minutes_of(chore: RoutineChore, container: RoutineContainer) -> str:
+    """The minutes of a chore, times the people who do it; in brackets where the total of its
+    container is without them."""
+    text = shares_of(chore)
+    return text if container.counts(chore) or text == NO_MINUTES else f"({text})"
+
+
+def remarks(
+    chore: RoutineChore, container: RoutineContainer, signs: Iterable[str] = ("vital", "spare")
+) -> list[str]:
+    """What else a chore is: those of some signs that its line has, and its days where its
+    container has others."""
     line, cadence, shared = chore.line, cadence_of(container), shared_dates(container)
-    words = [word for word in ("vital", "spare") if getattr(line, word)]
+    words = [word for word in signs if getattr(line, word)]
     if line.cadence != cadence:
         words.append(_spoken(line.cadence.removeprefix(cadence).strip()))
     return words + [text for text in dates_of(line) if text not in shared]

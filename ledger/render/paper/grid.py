@@ -66,6 +66,12 @@ class Grid(NamedTuple):
         """From the last row to the lower edge of the page."""
         return self.page.height - self.top - (self.rows - 1) * self.down - self.box.height
 
+    def holding(self, count: int) -> Grid:
+        """The part of it that the first boxes of a page take, so many of them."""
+        return self._replace(
+            columns=min(count, self.columns), rows=min(-(-count // self.columns), self.rows)
+        )
+
     def place(self, number: int) -> Place:
         """Where a box lies. They are counted from 0, row by row, page after page."""
         page, rest = divmod(number, self.per_page)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from ledger.render.paper.contents import container_data, minutes_of
+from ledger.render.paper.contents import container_data, minutes_of, remarks
 from ledger.render.paper.grid import Grid
 from ledger.render.paper.measures import MeasureFault, Size
 from ledger.report.routine import RoutineChore, RoutineContainer
@@ -62,18 +62,18 @@ def labels_data(
         "ready": is_ready,
         "bar": grid.bar(_LEAST_PAGE),
         "labels": [
-            {**container_data(one), "chores": [_chore(chore) for chore in one.chores]}
+            {**container_data(one), "chores": [_chore(chore, one) for chore in one.chores]}
             for one in containers
         ],
         "pages": list(_pages(len(containers), grid, skip)),
     }
 
 
-def _chore(chore: RoutineChore) -> dict[str, Any]:
+def _chore(chore: RoutineChore, container: RoutineContainer) -> dict[str, Any]:
     return {
         "title": chore.title,
-        "minutes": minutes_of(chore),
-        "spare": chore.line.spare,
+        "minutes": minutes_of(chore, container),
+        "remarks": remarks(chore, container, ["spare"]),
         "cautions": [one.thing for one in chore.cautions],
     }
 
@@ -83,10 +83,7 @@ def _pages(count: int, grid: Grid, skip: int) -> Iterator[dict[str, Any]]:
     places = [grid.place(skip + number) for number in range(count)]
     for page in range(places[-1].page + 1):
         on_it = [(number, at) for number, at in enumerate(places) if at.page == page]
-        used = grid._replace(
-            columns=min(len(on_it), grid.columns), rows=-(-len(on_it) // grid.columns)
-        )
-        upright, lying = used.cuts()
+        upright, lying = grid.holding(len(on_it)).cuts()
         yield {
             "boxes": [{"label": number, "left": at.left, "top": at.top} for number, at in on_it],
             "upright": upright,

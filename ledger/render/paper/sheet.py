@@ -14,6 +14,7 @@ from ledger.render.paper.contents import (
     marks_of,
     minutes_of,
     remarks,
+    shares_of,
 )
 from ledger.render.paper.holes import Holes
 from ledger.render.paper.measures import PAGES, MeasureFault, Size
@@ -67,7 +68,7 @@ def _held_by(paper: Size, page: Size) -> Size | None:
 
 def sheet_data(routine: Routine, on: SheetPage) -> dict[str, Any]:
     """What the template of the sheet prints."""
-    marks = marks_of(routine.containers)
+    marks = marks_of(routine)
     left = on.margin if on.holes is None else max(on.margin, on.holes.margin)
     return {
         "title": routine.household or "Our routine",
@@ -99,7 +100,7 @@ def _section(one: RoutineContainer, marks: Marks) -> dict[str, Any]:
 def _chore(chore: RoutineChore, container: RoutineContainer, marks: Marks) -> dict[str, Any]:
     return {
         "title": chore.title,
-        "minutes": minutes_of(chore),
+        "minutes": minutes_of(chore, container),
         "areas": [area.number for area in chore.areas],
         "who": marks.who(chore.line),
         "remarks": remarks(chore, container),
@@ -119,7 +120,7 @@ def _signs(containers: Iterable[RoutineContainer]) -> Iterator[dict[str, str]]:
     several = next((one for one in chores if one.shares > 1 and one.line.minutes), None)
     if several is not None:
         words = f"{several.shares} people, {several.line.minutes} min each"
-        yield {"sign": minutes_of(several).strip("()"), "words": words}
+        yield {"sign": shares_of(several), "words": words}
     if any(line.minutes is None for line in lines):
         yield {"sign": NO_MINUTES, "words": "minutes not known"}
     if any(line.vital for line in lines):

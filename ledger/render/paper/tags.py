@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from ledger.household.things import LAST_WORD
+from ledger.render.paper.contents import dates_of
 from ledger.render.paper.grid import Edge, Grid, is_upright
-from ledger.render.paper.measures import MeasureFault, Size
+from ledger.render.paper.measures import PAGES, MeasureFault, Size
 from ledger.report.chore_lines import RoutineLine
 from ledger.report.routine import RoutineChore, RoutineContainer
 from ledger.report.task import Caution
@@ -52,10 +53,11 @@ def _tag(one: RoutineChore, container: str) -> Tag:
     front = {
         "title": one.title,
         "minutes": [list(pair) for pair in zip(words[::2], words[1::2], strict=True)],
-        "areas": [area._asdict() for area in one.areas],
+        "areas": [{"number": area.number, "title": area.title} for area in one.areas],
         "container": container,
         "people": who(one.line),
-        "vital": one.line.vital,
+        "remarks": [word for word in ("vital", "spare") if getattr(one.line, word)],
+        "dates": list(dates_of(one.line)),
         "things": [caution.thing for caution in one.cautions],
     }
     back = {
@@ -135,9 +137,11 @@ def tags_data(
         "box": grid.box._asdict(),
         "ready": ready,
         "bar": grid.bar(_BAR_PAGE),
-        "beside": grid.left,
         "turned": backs is not None and not is_upright(grid.page, backs),
-        "tags": [{"front": tag.front, "back": tag.back} for tag in tags],
+        "tags": [
+            {"front": tag.front, **({"back": tag.back} if backs is not None else {})}
+            for tag in tags
+        ],
         "sides": list(_sides(len(tags), grid, backs, skip)),
         "mind": [
             {
@@ -147,7 +151,14 @@ def tags_data(
             for thing, caution in things.items()
         ],
         "last_word": LAST_WORD,
+        "plain": plain_paper(grid.page)._asdict(),
     }
+
+
+def plain_paper(page: Size) -> Size:
+    """What the cautions are printed on, whatever has the tags: letter where that is used, else
+    A4."""
+    return PAGES["letter"] if page == PAGES["letter"] else PAGES["A4"]
 
 
 def _sides(count: int, grid: Grid, backs: Edge | None, skip: int) -> Iterator[dict[str, Any]]:
@@ -155,9 +166,7 @@ def _sides(count: int, grid: Grid, backs: Edge | None, skip: int) -> Iterator[di
     places = [grid.place(skip + number) for number in range(count)]
     for page in range(places[-1].page + 1):
         on_it = [(number, place) for number, place in enumerate(places) if place.page == page]
-        lowest = max(place.top for _, place in on_it)
-        rows = 1 + round((lowest - grid.top) / grid.down)
-        upright, lying = grid._replace(rows=rows).cuts()
+        upright, lying = grid.holding(len(on_it)).cuts()
         fronts = [{"tag": number, "left": at.left, "top": at.top} for number, at in on_it]
         yield {
             "name": f"front {page + 1}",

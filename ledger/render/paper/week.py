@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from itertools import groupby
 from typing import Any
 
@@ -21,7 +22,7 @@ from ledger.render.tasks_text import (
     total,
     until,
 )
-from ledger.render.week_text import LET_GO, beyond, listed_of_day, over_words
+from ledger.render.week_text import LET_GO, beyond, listed_of_day, listed_with, over_words
 from ledger.report.task import Task, cautions_for
 from ledger.report.week import Week, WeekDay
 from ledger.text.shown import safe
@@ -47,14 +48,15 @@ def week_data(
     others may as well do. The last list has what nobody in particular does, and what to take out.
     A person without tasks has no list.
     """
+    row = partial(_row, steps=steps)
     if people is not None:
-        lists = [_list(_own(own), name, has_all_days=False) for name, own in people]
-        lists.append(_list(_of_nobody(week), EVERYONE, has_all_days=False))
+        lists = [_list(_own(own), name, row, has_all_days=False) for name, own in people]
+        lists.append(_list(_of_nobody(week), EVERYONE, row, has_all_days=False))
         lists = [one for one in lists if one["cards"]] or lists[-1:]
     elif is_large and week.person is not None:
-        lists = [_list(_for_child(_own(week)), called, _childs_row)]
+        lists = [_list(_for_child(_own(week)), called, partial(_childs_row, steps=steps))]
     else:
-        lists = [_list(week, called)]
+        lists = [_list(week, called, row)]
     return {
         "title": heading_for(PAGE, _when(week), week.household, week.person, week.area),
         "lists": lists,
@@ -118,12 +120,11 @@ def _when(week: Week) -> str:
 def _list(
     week: Week,
     name: str,
-    row: Callable[[Listed, str | None], Row] | None = None,
+    row: Callable[[Listed, str | None], Row],
     *,
     has_all_days: bool = True,
 ) -> dict[str, Any]:
     """A list of the days of a week, each with its tasks, and of what is on none of them."""
-    row = row or _row
     cards = []
     for day in week.days:
         lines = [
@@ -144,8 +145,7 @@ def _list(
     for heading, some in groupby(beyond(week, PAGE, late_from), lambda one: one.heading):
         rows = [row(one, week.person) for one in some]
         cards.append({"name": heading, "total": "", "lines": [], "rows": rows})
-    open_tasks = [task for day in week.days for task in day.tasks if task.is_open]
-    cautions, last_word = mind_texts(open_tasks, [one for day in week.days for one in day.apart])
+    cautions, last_word = mind_texts(*listed_with(week))
     return {
         "name": safe(name),
         "title": heading_for(PAGE, _when(week), week.household, None, week.area),
@@ -162,7 +162,7 @@ def _total(day: WeekDay) -> str:
     return "" if is_bare else total(day.minutes, day.limit, day.shared_minutes)
 
 
-def _row(one: Listed, person: str | None) -> Row:
+def _row(one: Listed, person: str | None, *, steps: bool) -> Row:
     minutes, who, notes = task_cells(one, PLAIN, person)
     task = one.task
     return {
@@ -173,12 +173,12 @@ def _row(one: Listed, person: str | None) -> Row:
         "asked": one.heading != LET_GO,
         "vital": task.vital,
         "caution": bool(cautions_for(task.things)),
-        "steps": [safe(step) for step in task.steps],
+        "steps": [safe(step) for step in task.steps] if steps else [],
     }
 
 
-def _childs_row(one: Listed, person: str | None) -> Row:
+def _childs_row(one: Listed, person: str | None, *, steps: bool) -> Row:
     """A row that says only with whom, what became of it, and since when it is left."""
     together = [safe(" and ".join(one.task.people))] if one.task.together else []
     notes = [note for note in one.notes if note != until(one.task)]
-    return {**_row(one, person), "facts": ", ".join([*together, *notes])}
+    return {**_row(one, person, steps=steps), "facts": ", ".join([*together, *notes])}
