@@ -24,7 +24,7 @@ from ledger.workspace import is_there
 if TYPE_CHECKING:
     from ledger.household.model import Household
     from ledger.render.as_icalendar import Export, Exported
-    from ledger.report.calendar import Calendar
+    from ledger.report.calendar_entries import Calendar
 
 MOST_YEARS = 10
 _MOST_TOLD = 10

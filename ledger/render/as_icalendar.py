@@ -28,7 +28,7 @@ from icalendar.prop import vCategory
 from ledger.calendar.week import MAX_DAY
 from ledger.render.calendar_text import calendar_name, description, summary
 from ledger.render.recurrence import Part, parts_of
-from ledger.report.calendar import Calendar, CalendarEntry
+from ledger.report.calendar_entries import Calendar, CalendarEntry
 
 PRODID = "-//besom//besom calendar//EN"
 _VIEW = "x-besom-view"

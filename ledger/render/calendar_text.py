@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from ledger.render.layout import long_day
-from ledger.report.calendar import Calendar, CalendarEntry, CalendarLine, Until
+from ledger.report.calendar_entries import Calendar, CalendarEntry, CalendarLine, Until
 from ledger.text.values import DAYS
 from ledger.text.words import days_text, duration
 
