@@ -226,7 +226,7 @@ def test_commands_are_the_files_of_their_folder() -> None:
         "next-words",
         "call-text", "command-paths", "common", "days", "extras", "faults", "groups", "items",
         "misplaced", "naming", "other-words", "output", "proposing", "recording", "reports",
-        "wrong-calls",
+        "targets", "wrong-calls",
     }  # fmt: skip
     others = {"--init--", "main", *shared}
     assert files - others == commands().keys() - REPORTS.keys()

@@ -58,8 +58,7 @@ def week_text(week: Week, sheet: Sheet = PLAIN) -> str:
     lines += task_lines(beyond(week, sheet), sheet, week.person, names=False)
     left = _left("Left of this week", week.left, week.likely)
     lines += ["", wrap(left, 2, sheet.width)]
-    to_do = [task for day in week.days for task in day.tasks if task.is_open]
-    lines += mind_lines(to_do, [one for day in week.days for one in day.apart], sheet)
+    lines += mind_lines(*listed_with(week), sheet)
     return "\n".join(lines) + "\n"
 
 
