@@ -13,6 +13,7 @@ from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
 from select import select
+from signal import SIG_DFL, SIGINT, signal
 from time import sleep
 from typing import Any
 
@@ -589,6 +590,8 @@ def test_closed_terminal_leaves_no_trace(
 def test_ctrl_c_leaves_no_trace(place: Path) -> None:
     child, terminal = pty.fork()
     if not child:  # pragma: no cover - another process
+        # Who runs the tests in the background has them ignore it, and all they start.
+        signal(SIGINT, SIG_DFL)
         os.execv(sys.executable, [sys.executable, "-m", "ledger", "begin", "flat"])
     said = b""
     while b"]: " not in said:

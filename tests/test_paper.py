@@ -615,6 +615,8 @@ def test_template_that_runs_for_long_ends_with_the_keys_that_end_a_command(home:
         env={**os.environ, "PYTHONPATH": str(ROOT)},
         stderr=subprocess.PIPE,
         text=True,
+        # Who runs the tests in the background has them ignore it, and all they start.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     try:
         # It is in its template when it has used more time than it takes to begin.
