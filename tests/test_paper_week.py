@@ -71,12 +71,11 @@ def test_tasks_stand_in_the_order_of_the_week_below_their_days(on: str) -> None:
     whole = text(page.words)
     at = 0
     week_asked = answer(on)
-    for day in week_asked.days:
-        if day.day >= week_asked.on:
-            for task in day.tasks:
-                at = whole.index(task.title.replace(" ", ""), at)
-    for one in beyond(week_asked, PAGE):
-        at = whole.index(one.task.title.replace(" ", ""), at)
+    to_come = [day for day in week_asked.days if day.day >= week_asked.on]
+    tasks = [task for day in to_come for task in day.tasks]
+    for task in [*tasks, *(one.task for one in beyond(week_asked, PAGE))]:
+        at = whole.find(task.title.replace(" ", ""), at)
+        assert at >= 0, task.title
 
 
 @pytest.mark.parametrize("words", [(), ("--for", "tam"), ("--in", "kitchen")])

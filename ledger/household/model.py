@@ -125,6 +125,11 @@ class Assignment(NamedTuple):
     form: str
     people: tuple[str, ...]
 
+    @property
+    def shares(self) -> int:
+        """By how many people it is done in a window: each their own, or all together."""
+        return max(1, len(self.people)) if self.form in ("each", "together") else 1
+
 
 ANYONE = Assignment("any", ())
 
@@ -172,9 +177,8 @@ class Routine(NamedTuple):
 
     @property
     def shares(self) -> int:
-        """By how many people it is done in a window: each their own, or all together."""
-        form, people = self.assignment
-        return max(1, len(people)) if form in ("each", "together") else 1
+        """By how many people it is done in a window."""
+        return self.assignment.shares
 
 
 class Chore(NamedTuple):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ledger.household.cadence import container
-from ledger.household.model import Household
+from ledger.household.model import Assignment, Household
 from ledger.report.chore_lines import RoutineLine, lines_of
 from ledger.report.task import Caution, cautions_for
 from ledger.text.fields import ChoreName, ChoreTitle, Count, HouseholdTitle, NonEmpty, Positive
@@ -33,7 +33,7 @@ class RoutineChore(NamedTuple):
     @property
     def shares(self) -> Positive:
         """How many people do it each time: one, or all of them, each their own or together."""
-        return max(1, len(self.line.people)) if self.line.form in ("each", "together") else 1
+        return Assignment(self.line.form, self.line.people).shares
 
 
 class RoutineContainer(NamedTuple):
